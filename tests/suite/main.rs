@@ -1,0 +1,1 @@
+//! All tests that look at the program from outside, in one binary.
