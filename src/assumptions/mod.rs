@@ -1,1 +1,393 @@
-//! See the next commits.
+//! The ranges the verdicts stand on, as data, and the rating basis beside them.
+//!
+//! A *range* is something no catalog can know: how far a diffuser reaches, how much a
+//! coil of line costs. Each has an end unfavourable to a promise, a central value and a
+//! favourable end, a source and a [`Mark`]. All of them stand in `ranges.toml`; a catalog
+//! may replace one with a source of its own.
+//!
+//! The *rating basis* ([`Rating`]) is no range but a declared set of values, as a plate
+//! states its rating conditions.
+//!
+//! Nothing is used here; who uses a range decides which end is its bad one for the
+//! question at hand.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::units::Mark;
+
+/// Names the ranges once, for the type and for the data file.
+macro_rules! names {
+    ($($variant:ident = $name:literal),* $(,)?) => {
+        /// The name of a range.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[allow(missing_docs, reason = "each is described by `what` in ranges.toml")]
+        pub enum Name { $($variant),* }
+
+        impl Name {
+            /// Every name, in the order of the data file.
+            pub const ALL: &'static [Name] = &[$(Name::$variant),*];
+
+            /// As a catalog writes it.
+            pub fn as_str(self) -> &'static str {
+                match self { $(Name::$variant => $name),* }
+            }
+        }
+    };
+}
+
+names! {
+    CurveTolerance = "curve-tolerance",
+    DiffuserLoss = "diffuser-loss",
+    DiffuserLossDefault = "diffuser-loss-default",
+    CheckValveOpening = "check-valve-opening",
+    BarbsPerLine = "barbs-per-line",
+    Bore = "bore",
+    Friction = "friction",
+    AltitudeModel = "altitude-model",
+    LineLossLimit = "line-loss-limit",
+    Entrainment = "entrainment",
+    BubbleSpread = "bubble-spread",
+    Slip = "slip",
+    MomentumAmplification = "momentum-amplification",
+    SourceRadius = "source-radius",
+    ReachPerDepth = "reach-per-depth",
+    Coverage = "coverage",
+    MeanDepthBowl = "mean-depth-bowl",
+    MeanDepthCone = "mean-depth-cone",
+    MeanDepthFlat = "mean-depth-flat",
+    TurnoversNeeded = "turnovers-needed",
+    MixingAir = "mixing-air",
+    TransferFine = "transfer-fine",
+    TransferCoarse = "transfer-coarse",
+    Alpha = "alpha",
+    Beta = "beta",
+    Fouling = "fouling",
+    OxygenTarget = "oxygen-target",
+    SedimentDemand = "sediment-demand",
+    AirPathEfficiency = "air-path-efficiency",
+    CabinetReduction = "cabinet-reduction",
+    Month = "month",
+}
+
+impl Name {
+    /// The range of that name.
+    pub fn parse(name: &str) -> Option<Name> {
+        Name::ALL.iter().copied().find(|n| n.as_str() == name)
+    }
+}
+
+impl std::fmt::Display for Name {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// Which value of a range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// The end that is bad for a promise.
+    Unfavourable,
+    /// The best single value.
+    Central,
+    /// The end that is good for a promise.
+    Favourable,
+}
+
+/// One range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumption {
+    /// Its name.
+    pub name: Name,
+    /// The end that is bad for a promise.
+    pub unfavourable: f64,
+    /// The best single value.
+    pub central: f64,
+    /// The end that is good for a promise.
+    pub favourable: f64,
+    /// Unit of the three; empty for a plain number.
+    pub unit: String,
+    /// How it is known.
+    pub mark: Mark,
+    /// Past this value a published range is this project's judgement.
+    pub judgement_beyond: Option<f64>,
+    /// Author, year, place; or what it was judged on.
+    pub source: String,
+    /// What it is, in half a sentence.
+    pub what: String,
+    /// Whether a catalog may replace it.
+    pub fixed: bool,
+    /// Whether a catalog did.
+    pub replaced: bool,
+}
+
+impl Assumption {
+    /// The value at `end`.
+    pub fn at(&self, end: End) -> f64 {
+        match end {
+            End::Unfavourable => self.unfavourable,
+            End::Central => self.central,
+            End::Favourable => self.favourable,
+        }
+    }
+
+    /// The lesser of the two ends.
+    pub fn low(&self) -> f64 {
+        self.unfavourable.min(self.favourable)
+    }
+
+    /// The greater of the two ends.
+    pub fn high(&self) -> f64 {
+        self.unfavourable.max(self.favourable)
+    }
+
+    /// How `value` of this range is known: judgement past `judgement_beyond`.
+    pub fn mark_at(&self, value: f64) -> Mark {
+        match self.judgement_beyond {
+            Some(limit) if (value - limit) * (self.favourable - self.unfavourable) > 0.0 => {
+                Mark::Judgement
+            }
+            _ => self.mark,
+        }
+    }
+}
+
+/// What a catalog puts in place of a built-in range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Replacement {
+    /// Which range.
+    pub name: Name,
+    /// Numerically lower end.
+    pub low: f64,
+    /// Central value.
+    pub central: f64,
+    /// Numerically higher end.
+    pub high: f64,
+    /// Where it comes from; a range without a source isn't taken.
+    pub source: String,
+}
+
+/// One value for each range: what one calculation assumes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Values([f64; Name::ALL.len()]);
+
+impl std::ops::Index<Name> for Values {
+    type Output = f64;
+    fn index(&self, name: Name) -> &f64 {
+        &self.0[name as usize]
+    }
+}
+
+impl Values {
+    /// The same with `name` at `value`.
+    #[must_use]
+    pub fn with(mut self, name: Name, value: f64) -> Values {
+        self.0[name as usize] = value;
+        self
+    }
+}
+
+/// All ranges, with a catalog's replacements in place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumptions {
+    all: Vec<Assumption>,
+}
+
+impl std::ops::Index<Name> for Assumptions {
+    type Output = Assumption;
+    fn index(&self, name: Name) -> &Assumption {
+        &self.all[name as usize]
+    }
+}
+
+impl Assumptions {
+    /// The built-in ranges.
+    pub fn builtin() -> &'static Assumptions {
+        static BUILTIN: LazyLock<Assumptions> = LazyLock::new(|| read(include_str!("ranges.toml")));
+        &BUILTIN
+    }
+
+    /// The built-in ranges with `replacements`; one of a fixed range is left out.
+    pub fn with(replacements: &[Replacement]) -> Assumptions {
+        let mut assumptions = Assumptions::builtin().clone();
+        for new in replacements {
+            let old = &mut assumptions.all[new.name as usize];
+            if old.fixed {
+                continue;
+            }
+            // The names of the ends stay; which number is which follows the built-in row.
+            let rising = old.favourable >= old.unfavourable;
+            old.unfavourable = if rising { new.low } else { new.high };
+            old.favourable = if rising { new.high } else { new.low };
+            old.central = new.central;
+            old.source = new.source.clone();
+            old.mark = Mark::Stated;
+            old.judgement_beyond = None;
+            old.replaced = true;
+        }
+        assumptions
+    }
+
+    /// All ranges, in the order of the data file.
+    pub fn iter(&self) -> impl Iterator<Item = &Assumption> {
+        self.all.iter()
+    }
+
+    /// Every range at its central value.
+    pub fn central(&self) -> Values {
+        self.ends(|_| End::Central)
+    }
+
+    /// Every range at the end that `end` picks for it.
+    pub fn ends(&self, end: impl Fn(Name) -> End) -> Values {
+        Values(std::array::from_fn(|i| {
+            let row = &self.all[i];
+            row.at(end(row.name))
+        }))
+    }
+}
+
+/// The declared basis on which capacities are rated and packages compared.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rating {
+    /// Radius a diffuser is rated to stir, in depths. 7: top of the published range; it makes the
+    /// trade's eighth of an acre a diffuser at 6 ft.
+    pub reach_per_depth: f64,
+    /// Turnovers of the pond's volume a day.
+    pub turnovers_per_day: f64,
+    /// Air that keeps a pond of 3 m or more mixed, scfm/acre.
+    pub mixing_air: f64,
+    /// Share of the flow that a run may cost, %.
+    pub line_loss: f64,
+}
+
+impl Default for Rating {
+    fn default() -> Self {
+        Rating {
+            reach_per_depth: 7.0,
+            turnovers_per_day: 1.0,
+            mixing_air: 1.3,
+            line_loss: 15.0,
+        }
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    range: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    name: String,
+    unfavourable: f64,
+    central: f64,
+    favourable: f64,
+    unit: String,
+    mark: RowMark,
+    source: String,
+    what: String,
+    judgement_beyond: Option<f64>,
+    #[serde(default)]
+    fixed: bool,
+}
+
+#[derive(Deserialize, Clone, Copy)]
+enum RowMark {
+    #[serde(rename = "exact")]
+    Exact,
+    #[serde(rename = "published")]
+    Published,
+    #[serde(rename = "from memory")]
+    FromMemory,
+    #[serde(rename = "common practice")]
+    CommonPractice,
+    #[serde(rename = "judgement")]
+    Judgement,
+}
+
+/// Reads the data file, which is part of the program: a fault in it is one of ours, and
+/// every test fails at once.
+fn read(text: &str) -> Assumptions {
+    let file: File = toml::from_str(text).unwrap_or_else(|error| panic!("ranges.toml: {error}"));
+    let rows = file.range;
+    assert_eq!(rows.len(), Name::ALL.len(), "ranges.toml: number of rows");
+    let all = rows
+        .into_iter()
+        .zip(Name::ALL)
+        .map(|(row, &name)| {
+            assert_eq!(row.name, name.as_str(), "ranges.toml: order of rows");
+            Assumption {
+                name,
+                unfavourable: row.unfavourable,
+                central: row.central,
+                favourable: row.favourable,
+                unit: row.unit,
+                mark: match row.mark {
+                    RowMark::Exact => Mark::Exact,
+                    RowMark::Published => Mark::Published,
+                    RowMark::FromMemory => Mark::FromMemory,
+                    RowMark::CommonPractice => Mark::CommonPractice,
+                    RowMark::Judgement => Mark::Judgement,
+                },
+                judgement_beyond: row.judgement_beyond,
+                source: row.source,
+                what: row.what,
+                fixed: row.fixed,
+                replaced: false,
+            }
+        })
+        .collect();
+    Assumptions { all }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_data_file_is_read_and_every_centre_lies_between_its_ends() {
+        for row in Assumptions::builtin().iter() {
+            assert!(
+                row.low() <= row.central && row.central <= row.high(),
+                "{}",
+                row.name
+            );
+            assert!(
+                !row.source.is_empty() && !row.what.is_empty(),
+                "{}",
+                row.name
+            );
+        }
+    }
+
+    #[test]
+    fn a_replacement_keeps_which_end_is_the_bad_one() {
+        let own = |name| Replacement {
+            name,
+            low: 1.0,
+            central: 2.0,
+            high: 3.0,
+            source: "own".into(),
+        };
+        let with = Assumptions::with(&[
+            own(Name::ReachPerDepth),
+            own(Name::DiffuserLoss),
+            own(Name::AltitudeModel),
+        ]);
+        assert_eq!(with[Name::ReachPerDepth].at(End::Unfavourable), 1.0);
+        assert_eq!(with[Name::DiffuserLoss].at(End::Unfavourable), 3.0);
+        assert!(!with[Name::AltitudeModel].replaced);
+        assert_eq!(with.central()[Name::ReachPerDepth], 2.0);
+    }
+
+    #[test]
+    fn past_the_published_range_it_is_judgement() {
+        let reach = &Assumptions::builtin()[Name::ReachPerDepth];
+        assert_eq!(reach.mark_at(6.9), Mark::Published);
+        assert_eq!(reach.mark_at(8.0), Mark::Judgement);
+    }
+}

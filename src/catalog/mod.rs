@@ -1,1 +1,168 @@
-//! See the next commits.
+//! A catalog: the one list of its keys, the typed model, and reading one from the other.
+//!
+//! A folder's files are read as one catalog; [`gather`] tells which file belongs to which.
+//! Reading never fails: what couldn't be understood is a [`CatalogFault`] at its place, and the
+//! value is left [`Given::Unreadable`]. No physics is here and no verdict.
+
+mod ends;
+mod fault;
+pub mod fields;
+mod gather;
+mod model;
+mod read;
+pub mod schema;
+mod shape;
+
+pub use fault::{CatalogFault, FaultKind};
+pub use fields::Kind;
+pub use gather::{File, Gathered, borrows, gather};
+pub use model::*;
+pub use shape::is_id;
+
+use crate::assumptions::{Assumptions, Rating, Replacement};
+use crate::text::Span;
+
+/// A level as a catalog writes it; `None` in a [`LevelSetting`] stands for `none`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LevelWord {
+    /// `error`
+    Error,
+    /// `warning`
+    Warning,
+    /// `note`
+    Note,
+}
+
+impl LevelWord {
+    /// The level of a word of `[level]`: `Some(None)` for `none`.
+    pub fn parse(word: &str) -> Option<Option<LevelWord>> {
+        match word {
+            "error" => Some(Some(LevelWord::Error)),
+            "warning" => Some(Some(LevelWord::Warning)),
+            "note" => Some(Some(LevelWord::Note)),
+            "none" => Some(None),
+            _ => None,
+        }
+    }
+}
+
+/// A place where a part is named.
+#[derive(Debug, Clone)]
+pub struct Mention {
+    /// The kinds of thing that may be named there.
+    pub kinds: &'static [Kind],
+    /// The ID.
+    pub id: String,
+    /// Where.
+    pub at: Span,
+    /// In what, as a waiver names it.
+    pub on: String,
+}
+
+/// One catalog, over all its files.
+#[derive(Debug, Clone, Default)]
+pub struct Catalog {
+    /// Its folder or file, as the report calls it.
+    pub name: String,
+    /// Its documents, by the run's numbers.
+    pub documents: Vec<usize>,
+    /// Header of its `[catalog]` table.
+    pub header: Option<Span>,
+    /// Its title.
+    pub title: Option<String>,
+    /// Usual currency.
+    pub currency: Option<Text>,
+    /// Whether every measured fact and claim needs a source.
+    pub sources_required: bool,
+    /// The conditions claims are made for.
+    pub site: Site,
+    /// The basis on which capacities are rated.
+    pub rating: Rating,
+    /// Ranges in place of built-in ones, and where they stand.
+    pub replacements: Vec<(Replacement, Span)>,
+    /// Levels of rules.
+    pub levels: Vec<LevelSetting>,
+    /// Compressors and blowers.
+    pub compressors: Parts<Compressor>,
+    /// Diffusers.
+    pub diffusers: Parts<Diffuser>,
+    /// Airlines.
+    pub airlines: Parts<Airline>,
+    /// Manifolds.
+    pub manifolds: Parts<Manifold>,
+    /// Fittings.
+    pub fittings: Parts<Fitting>,
+    /// Check valves.
+    pub check_valves: Parts<CheckValve>,
+    /// Cabinets.
+    pub cabinets: Parts<Cabinet>,
+    /// Spare parts.
+    pub spares: Parts<Spare>,
+    /// Packages.
+    pub packages: Parts<Package>,
+    /// Spec sheets.
+    pub sheets: Vec<SheetEntry>,
+    /// Documents that may be cited.
+    pub evidence: Parts<EvidenceEntry>,
+    /// Findings that are accepted.
+    pub waivers: Vec<Waiver>,
+    /// Every place where a part is named.
+    pub mentions: Vec<Mention>,
+    /// What is wrong with its entries.
+    pub faults: Vec<CatalogFault>,
+    /// How many more faults of shape there are than are listed, by document.
+    pub unlisted: Vec<(usize, usize)>,
+}
+
+impl Catalog {
+    /// The ranges its verdicts stand on.
+    pub fn assumptions(&self) -> Assumptions {
+        let replacements: Vec<Replacement> = self.replacements.iter().map(|r| r.0.clone()).collect();
+        Assumptions::with(&replacements)
+    }
+
+    /// Whether something of that kind and ID is in it.
+    pub fn has(&self, kind: Kind, id: &str) -> bool {
+        match kind {
+            Kind::Compressor => self.compressors.get(id).is_some(),
+            Kind::Diffuser => self.diffusers.get(id).is_some(),
+            Kind::Airline => self.airlines.get(id).is_some(),
+            Kind::Manifold => self.manifolds.get(id).is_some(),
+            Kind::Fitting => self.fittings.get(id).is_some(),
+            Kind::CheckValve => self.check_valves.get(id).is_some(),
+            Kind::Cabinet => self.cabinets.get(id).is_some(),
+            Kind::Spare => self.spares.get(id).is_some(),
+            Kind::Package => self.packages.get(id).is_some(),
+            Kind::Evidence => self.evidence.get(id).is_some(),
+        }
+    }
+
+    /// The entries of a kind, in order.
+    pub fn entries(&self, kind: Kind) -> Vec<&Entry> {
+        match kind {
+            Kind::Compressor => self.compressors.iter().map(|p| &p.entry).collect(),
+            Kind::Diffuser => self.diffusers.iter().map(|p| &p.entry).collect(),
+            Kind::Airline => self.airlines.iter().map(|p| &p.entry).collect(),
+            Kind::Manifold => self.manifolds.iter().map(|p| &p.entry).collect(),
+            Kind::Fitting => self.fittings.iter().map(|p| &p.entry).collect(),
+            Kind::CheckValve => self.check_valves.iter().map(|p| &p.entry).collect(),
+            Kind::Cabinet => self.cabinets.iter().map(|p| &p.entry).collect(),
+            Kind::Spare => self.spares.iter().map(|p| &p.entry).collect(),
+            Kind::Package => self.packages.iter().map(|p| &p.entry).collect(),
+            Kind::Evidence => self.evidence.iter().map(|p| &p.entry).collect(),
+        }
+    }
+}
+
+/// The word of `known` that `word` was most likely meant to be, if one is near: as many as a
+/// third of its letters may differ.
+pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    let folded = word.to_lowercase().replace('_', "-");
+    let most = (word.chars().count() / 3).max(1);
+    known
+        .into_iter()
+        .map(|k| (strsim::damerau_levenshtein(&folded, &k.to_lowercase().replace('_', "-")), k))
+        .filter(|&(far, _)| far <= most)
+        .min_by_key(|&(far, _)| far)
+        .map(|(_, k)| k)
+}

@@ -1,1 +1,110 @@
-//! See the next commits.
+//! What the facts of a catalog imply, by physics and under assumptions. No judgement is here.
+//!
+//! - [`plant`]: a package as it would be laid, in the engine's terms;
+//! - [`way`]: the ways it can be bought and laid;
+//! - [`corners`]: which end of each range is the bad one for which question;
+//! - [`pond`]: what the air does to the water.
+//!
+//! [`Derived`] holds all of it for a catalog; duty points are solved when first asked for.
+
+use std::sync::Arc;
+
+use crate::catalog::{Catalog, Figure, Package};
+use crate::units::{Dimension, System};
+
+pub mod corners;
+pub mod flow;
+pub mod missing;
+pub mod pipe;
+pub mod plant;
+pub mod pond;
+pub mod solver;
+pub mod way;
+
+pub use corners::Corner;
+pub use missing::Missing;
+pub use plant::Plant;
+pub use pond::Pond;
+pub use solver::Solver;
+pub use way::Way;
+
+/// What a catalog's facts imply.
+#[derive(Debug)]
+pub struct Derived<'c> {
+    /// Its packages, in its order.
+    pub packages: Vec<PackageFacts<'c>>,
+}
+
+/// What a package's facts imply.
+#[derive(Debug)]
+pub struct PackageFacts<'c> {
+    /// The package.
+    pub package: &'c Package,
+    /// The depth it claims, m: the greatest where it claims several.
+    pub claimed_depth: Option<f64>,
+    /// Each way to buy it.
+    pub ways: Vec<WayFacts<'c>>,
+    /// The units its claims are written in.
+    pub system: System,
+}
+
+/// What one way to buy a package comes to, at its claimed depth.
+#[derive(Debug)]
+pub struct WayFacts<'c> {
+    /// The way.
+    pub way: Way<'c>,
+    /// How it would be laid, at the claimed depth where there is one.
+    pub solver: Result<Arc<Solver<'c>>, Missing>,
+    /// The depth it was set to, m.
+    pub claimed_depth: Option<f64>,
+}
+
+impl<'c> Derived<'c> {
+    /// What `catalog` implies; nothing is solved yet.
+    pub fn of(catalog: &'c Catalog) -> Derived<'c> {
+        let packages = catalog.packages.iter().map(|package| PackageFacts::of(catalog, package)).collect();
+        Derived { packages }
+    }
+
+    /// The facts of that package.
+    pub fn package(&self, id: &str) -> Option<&PackageFacts<'c>> {
+        self.packages.iter().find(|facts| facts.package.entry.id == id)
+    }
+}
+
+impl<'c> PackageFacts<'c> {
+    /// What `package` implies.
+    pub fn of(catalog: &'c Catalog, package: &'c Package) -> PackageFacts<'c> {
+        let claimed = package.claims.depth.known().map_or(&[][..], |rows| rows);
+        let claimed_depth = claimed.iter().map(Figure::high).reduce(f64::max);
+        let ways = Way::all(package)
+            .into_iter()
+            .map(|way| {
+                let plant = Plant::of(catalog, package, way);
+                let plant = match claimed_depth {
+                    Some(depth) => plant.map(|plant| plant.at_depth(depth)),
+                    None => plant,
+                };
+                WayFacts { way, solver: plant.map(|plant| Arc::new(Solver::new(plant))), claimed_depth }
+            })
+            .collect();
+        PackageFacts { package, claimed_depth, ways, system: system(package) }
+    }
+}
+
+/// The units a package's claims are written in: those of its depth, else of its area or flow.
+fn system(package: &Package) -> System {
+    let claims = &package.claims;
+    [&claims.depth, &claims.area, &claims.flow]
+        .into_iter()
+        .filter_map(|rows| rows.known()?.first())
+        .find_map(|figure| System::of(figure.quantity.unit()))
+        .unwrap_or(System::Metric)
+}
+
+/// Whether a flow is counted as an amount of air.
+pub fn is_amount(dimension: Dimension) -> bool {
+    dimension == Dimension::AirAmount
+}
+
+

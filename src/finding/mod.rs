@@ -1,1 +1,244 @@
-//! See the next commits.
+//! What a run finds: levels, places, evidence, corrections, and what a rule's record is.
+//!
+//! A [`Finding`] is one result of one rule at exactly one place; related places may lie in
+//! other texts. No rule is here, and nothing of how a finding is shown.
+
+use std::borrow::Cow;
+
+use crate::text::Span;
+use crate::units::{Dimension, Mark};
+
+/// How grave a finding is. The words are SARIF's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// Worth knowing.
+    Note,
+    /// Should be looked at.
+    Warning,
+    /// A figure that can't stand.
+    Error,
+}
+
+impl Level {
+    /// The word for it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Level::Note => "note",
+            Level::Warning => "warning",
+            Level::Error => "error",
+        }
+    }
+
+    /// The level of that word.
+    pub fn parse(word: &str) -> Option<Level> {
+        [Level::Note, Level::Warning, Level::Error]
+            .into_iter()
+            .find(|level| level.as_str() == word)
+    }
+}
+
+impl std::fmt::Display for Level {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// A rule's record. Its page stands beside the family's code.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Rule {
+    /// `family.subject`, as every format shows it.
+    pub name: &'static str,
+    /// The highest level it speaks at unless a catalog says otherwise.
+    pub level: Level,
+    /// When it speaks, in one line.
+    pub speaks: &'static str,
+}
+
+impl Rule {
+    /// The part before the first dot.
+    pub fn family(&self) -> &'static str {
+        self.name.split('.').next().unwrap_or(self.name)
+    }
+}
+
+/// One number or word a finding rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// What it is.
+    pub name: Cow<'static, str>,
+    /// The number or words.
+    pub value: Value,
+    /// Where it comes from: an equation's source, a range's, or the catalog.
+    pub source: Cow<'static, str>,
+    /// How it is known.
+    pub mark: Mark,
+    /// Where it stands, if it stands in a text.
+    pub place: Option<Span>,
+}
+
+/// What a piece of evidence says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A quantity in SI base units of its dimension.
+    Quantity(f64, Dimension),
+    /// A number in a unit of its own, such as an assumption's; the unit may be empty.
+    Number(f64, Cow<'static, str>),
+    /// Words.
+    Words(Cow<'static, str>),
+}
+
+impl Evidence {
+    /// A fact that stands in the catalog at `place`.
+    pub fn stated(
+        name: impl Into<Cow<'static, str>>,
+        value: Value,
+        place: Option<Span>,
+    ) -> Evidence {
+        Evidence {
+            name: name.into(),
+            value,
+            source: "the catalog".into(),
+            mark: Mark::Stated,
+            place,
+        }
+    }
+
+    /// A figure the engine worked out from `source`.
+    pub fn derived(
+        name: impl Into<Cow<'static, str>>,
+        value: Value,
+        source: impl Into<Cow<'static, str>>,
+        mark: Mark,
+    ) -> Evidence {
+        Evidence {
+            name: name.into(),
+            value,
+            source: source.into(),
+            mark,
+            place: None,
+        }
+    }
+}
+
+/// A place beside the primary one, and what stands there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Related {
+    /// The place.
+    pub at: Span,
+    /// What it has to do with the finding.
+    pub says: String,
+}
+
+/// One replacement of bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edit {
+    /// What is replaced; empty to insert.
+    pub at: Span,
+    /// What stands there afterwards.
+    pub with: String,
+}
+
+/// A way to mend what was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Correction {
+    /// What it does, in the imperative: `write 2.99 kPa`.
+    pub says: String,
+    /// Sure: the meaning can't change. Otherwise a person decides.
+    pub sure: bool,
+    /// The replacements, in order and apart.
+    pub edits: Vec<Edit>,
+}
+
+/// One result of one rule at one place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The rule that speaks.
+    pub rule: &'static Rule,
+    /// How grave it is here.
+    pub level: Level,
+    /// Where it stands.
+    pub at: Span,
+    /// What it is about, as a waiver names it: `package.mill-pair`, `compressor.linear-38`, `catalog`.
+    pub on: String,
+    /// What is wrong, in whole sentences.
+    pub message: String,
+    /// What to do about it, in whole sentences; may be empty.
+    pub mend: String,
+    /// Other places.
+    pub related: Vec<Related>,
+    /// What it rests on.
+    pub evidence: Vec<Evidence>,
+    /// A correction, where there is one.
+    pub correction: Option<Correction>,
+}
+
+impl Finding {
+    /// A finding of `rule` at its own level.
+    pub fn new(rule: &'static Rule, at: Span, message: impl Into<String>) -> Finding {
+        Finding {
+            rule,
+            level: rule.level,
+            at,
+            on: String::new(),
+            message: message.into(),
+            mend: String::new(),
+            related: Vec::new(),
+            evidence: Vec::new(),
+            correction: None,
+        }
+    }
+
+    /// At a lower level than the rule's own.
+    #[must_use]
+    pub fn level(mut self, level: Level) -> Finding {
+        self.level = level;
+        self
+    }
+
+    /// About the thing that a waiver would call `on`.
+    #[must_use]
+    pub fn on(mut self, on: impl Into<String>) -> Finding {
+        self.on = on.into();
+        self
+    }
+
+    /// With what to do about it.
+    #[must_use]
+    pub fn mend(mut self, mend: impl Into<String>) -> Finding {
+        self.mend = mend.into();
+        self
+    }
+
+    /// With another place.
+    #[must_use]
+    pub fn related(mut self, at: Span, says: impl Into<String>) -> Finding {
+        self.related.push(Related {
+            at,
+            says: says.into(),
+        });
+        self
+    }
+
+    /// With what it rests on.
+    #[must_use]
+    pub fn evidence(mut self, evidence: impl IntoIterator<Item = Evidence>) -> Finding {
+        self.evidence.extend(evidence);
+        self
+    }
+
+    /// With a correction that replaces `at` by `with`.
+    #[must_use]
+    pub fn correct(mut self, sure: bool, at: Span, with: impl Into<String>) -> Finding {
+        let with = with.into();
+        self.correction = Some(Correction {
+            says: if with.is_empty() {
+                "take it out".into()
+            } else {
+                format!("write {with}")
+            },
+            sure,
+            edits: vec![Edit { at, with }],
+        });
+        self
+    }
+}

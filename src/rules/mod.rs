@@ -1,1 +1,113 @@
-//! See the next commits.
+//! The rules: which facts and verdicts are worth a finding, and in what words.
+//!
+//! A family is one `.rs` and one `.md`: the code that speaks and the page that says why, whose
+//! examples are its tests. A rule's author names keys of an entry; [`Context::place`] turns them
+//! into bytes. No equation is here, and no format.
+
+use crate::assumptions::Assumptions;
+use crate::catalog::{Catalog, Entry};
+use crate::claims::Verdict;
+use crate::derive::Derived;
+use crate::document::{Document, Item};
+use crate::finding::{Finding, Rule};
+use crate::text::{Sources, Span};
+
+mod claim;
+mod curve;
+mod duty;
+mod kit;
+mod power;
+mod reference;
+mod schema;
+mod syntax;
+mod unit;
+
+/// A family of rules.
+pub struct Family {
+    /// Its name: the part of a rule's name before the dot.
+    pub name: &'static str,
+    /// Its rules.
+    pub rules: &'static [Rule],
+    /// Its page.
+    pub page: &'static str,
+    /// What speaks, given a catalog.
+    check: fn(&Context, &mut Vec<Finding>),
+}
+
+/// All families, in the order of the rulebook.
+pub static FAMILIES: &[Family] = &[
+    syntax::FAMILY,
+    schema::FAMILY,
+    reference::FAMILY,
+    unit::FAMILY,
+    curve::FAMILY,
+    power::FAMILY,
+    kit::FAMILY,
+    duty::FAMILY,
+    claim::FAMILY,
+];
+
+/// All rules, in the order of the rulebook.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    FAMILIES.iter().flat_map(|family| family.rules)
+}
+
+/// The rule of that name.
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    rules().find(|rule| rule.name == name)
+}
+
+/// What the rules look at: one catalog and what follows from it.
+pub struct Context<'a> {
+    /// All texts of the run.
+    pub sources: &'a Sources,
+    /// All documents of the run.
+    pub documents: &'a [Document<'a>],
+    /// The catalog.
+    pub catalog: &'a Catalog,
+    /// The ranges its verdicts stand on.
+    pub assumptions: &'a Assumptions,
+    /// What its facts imply.
+    pub derived: &'a Derived<'a>,
+    /// The verdicts on its claims.
+    pub verdicts: &'a [Verdict],
+}
+
+impl Context<'_> {
+    /// Where a finding about `key` of an entry stands: at the value; at the entry's header where
+    /// the key isn't there. `key` may lead into sub-tables: `claim.depth`.
+    pub fn place(&self, entry: &Entry, key: &str) -> Span {
+        let document = &self.documents[entry.document];
+        let mut item = document.item(entry.node);
+        for part in key.split('.').filter(|part| !part.is_empty()) {
+            match item.get(part) {
+                Some(inner) => item = inner,
+                None => return header(item),
+            }
+        }
+        item.span()
+    }
+
+    /// The header of an entry.
+    pub fn header(&self, entry: &Entry) -> Span {
+        header(self.documents[entry.document].item(entry.node))
+    }
+}
+
+fn header(item: Item) -> Span {
+    item.header_span().unwrap_or(item.name_span())
+}
+
+/// Lets every family speak.
+pub fn check(context: &Context) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for family in FAMILIES {
+        (family.check)(context, &mut findings);
+    }
+    findings
+}
+
+/// What is wrong with a text before any key is looked at; once for each document.
+pub fn check_text(document: &Document, findings: &mut Vec<Finding>) {
+    syntax::check_text(document, findings);
+}

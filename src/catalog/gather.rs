@@ -1,0 +1,214 @@
+//! Which files make up a catalog, and reading them as one.
+
+use globset::{Glob, GlobSet, GlobSetBuilder};
+
+use crate::document::{Document, Item, Kind as Node};
+
+use super::{Catalog, read, shape};
+
+/// A file that was read.
+#[derive(Debug, Clone)]
+pub struct File {
+    /// Path as the report calls it, with forward slashes.
+    pub path: String,
+    /// Named alone on the command line: a catalog of its own, whatever lies around it.
+    pub alone: bool,
+    /// Read only because a catalog borrows its folder's parts.
+    pub borrowed: bool,
+}
+
+/// The catalogs among the files, and the files that belong to none.
+#[derive(Debug, Default)]
+pub struct Gathered {
+    /// In the order of their first files.
+    pub catalogs: Vec<Catalog>,
+    /// Numbers of the files that no catalog holds.
+    pub others: Vec<usize>,
+}
+
+/// The folders whose parts the catalog at `document`, lying in `folder`, borrows.
+pub fn borrows(document: &Document, folder: &str) -> Vec<String> {
+    let listed = document.root().get("catalog").and_then(|catalog| catalog.get("parts"));
+    let paths = listed.into_iter().flat_map(Item::items).filter_map(Item::as_str);
+    paths.map(|path| join(folder, path)).collect()
+}
+
+/// Reads `documents` (one for each of `files`) as the catalogs they make up.
+///
+/// A folder with `catalog.toml` is one catalog, down to the next folder that has its own. A file
+/// named alone is one. Elsewhere each file with a `[catalog]` table is one. A file whose top table is
+/// `[pond]` or `[intake]` belongs to none.
+pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
+    let mut gathered = Gathered::default();
+    let mut roots: Vec<Root> = Vec::new();
+    for (index, file) in files.iter().enumerate() {
+        if !file.borrowed && !file.alone && base(&file.path) == "catalog.toml" {
+            roots.push(Root::new(folder(&file.path), index, &documents[index]));
+        }
+    }
+    for (index, file) in files.iter().enumerate() {
+        let document = &documents[index];
+        if file.borrowed {
+            continue;
+        }
+        if is_another_thing(document.root()) {
+            gathered.others.push(index);
+            continue;
+        }
+        // The nearest folder above that has a catalog of its own.
+        let root = (!file.alone)
+            .then(|| {
+                roots
+                    .iter_mut()
+                    .filter(|root| is_within(&file.path, &root.folder))
+                    .max_by_key(|root| root.folder.len())
+            })
+            .flatten();
+        match root {
+            Some(root) if root.takes(&file.path) => root.files.push(index),
+            Some(_) => gathered.others.push(index),
+            None if file.alone || document.root().get("catalog").is_some() => {
+                let mut own = Root::new(folder(&file.path), index, document);
+                own.name = file.path.clone();
+                own.files.push(index);
+                roots.push(own);
+            }
+            None => gathered.others.push(index),
+        }
+    }
+    for root in &roots {
+        let mut catalog = Catalog { name: root.name.clone(), documents: root.files.clone(), ..Catalog::default() };
+        for &index in &root.files {
+            take(&mut catalog, &documents[index], index, false);
+        }
+        for (index, file) in files.iter().enumerate() {
+            let wanted = root.borrows.iter().any(|folder| is_within(&file.path, folder));
+            if wanted && !root.files.contains(&index) {
+                take(&mut catalog, &documents[index], index, true);
+            }
+        }
+        gathered.catalogs.push(catalog);
+    }
+    gathered
+}
+
+fn take(catalog: &mut Catalog, document: &Document, index: usize, borrowed: bool) {
+    if !borrowed {
+        let (faults, more) = shape::check(document);
+        catalog.faults.extend(faults);
+        if more > 0 {
+            catalog.unlisted.push((index, more));
+        }
+    }
+    read::read(catalog, document, index, borrowed);
+}
+
+/// Whether a file is a pond or a table's mapping, not a catalog's.
+fn is_another_thing(root: Item) -> bool {
+    let first = root.entries().next().and_then(|item| item.key());
+    matches!(first, Some(("pond" | "intake", _)))
+}
+
+/// A catalog being put together.
+struct Root {
+    folder: String,
+    name: String,
+    only: Option<GlobSet>,
+    except: Option<GlobSet>,
+    borrows: Vec<String>,
+    files: Vec<usize>,
+    own: usize,
+}
+
+impl Root {
+    fn new(folder: &str, own: usize, document: &Document) -> Root {
+        let table = document.root().get("catalog");
+        let globs = |key: &str| {
+            let list = table.and_then(|table| table.get(key))?;
+            let mut set = GlobSetBuilder::new();
+            let mut any = false;
+            // A glob that isn't one chooses nothing; the shape check has no word for it, and the
+            // catalog's own file is always read.
+            for text in list.items().filter_map(Item::as_str) {
+                if let Ok(glob) = Glob::new(text) {
+                    set.add(glob);
+                    any = true;
+                }
+            }
+            if any { set.build().ok() } else { None }
+        };
+        Root {
+            folder: folder.to_string(),
+            name: if folder.is_empty() { ".".into() } else { folder.to_string() },
+            only: globs("files"),
+            except: globs("exclude"),
+            borrows: borrows(document, folder),
+            files: Vec::new(),
+            own,
+        }
+    }
+
+    fn takes(&self, path: &str) -> bool {
+        let inside = path[self.folder.len()..].trim_start_matches('/');
+        if inside == "catalog.toml" {
+            return true;
+        }
+        let only = self.only.as_ref().is_none_or(|set| set.is_match(inside));
+        let except = self.except.as_ref().is_some_and(|set| set.is_match(inside));
+        only && !except
+    }
+}
+
+impl PartialEq for Root {
+    fn eq(&self, other: &Root) -> bool {
+        self.own == other.own
+    }
+}
+
+fn folder(path: &str) -> &str {
+    path.rsplit_once('/').map_or("", |(folder, _)| folder)
+}
+
+fn base(path: &str) -> &str {
+    path.rsplit_once('/').map_or(path, |(_, base)| base)
+}
+
+fn is_within(path: &str, folder: &str) -> bool {
+    folder.is_empty() || path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'))
+}
+
+/// `path` seen from `folder`, with `.` and `..` taken out.
+fn join(folder: &str, path: &str) -> String {
+    let mut parts: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
+    let absolute = folder.starts_with('/');
+    for part in path.split('/') {
+        match part {
+            "" | "." => {}
+            ".." if parts.last().is_some_and(|last| *last != "..") => {
+                parts.pop();
+            }
+            other => parts.push(other),
+        }
+    }
+    let joined = parts.join("/");
+    if absolute { format!("/{joined}") } else { joined }
+}
+
+/// Whether a document holds nothing that a catalog has.
+pub fn is_blank(document: &Document) -> bool {
+    document.root().entries().all(|item| item.kind() != Node::Table && item.kind() != Node::Array)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_join_without_dots() {
+        assert_eq!(join("a/b", "../shared"), "a/shared");
+        assert_eq!(join("", "../shared"), "../shared");
+        assert_eq!(join("/x/y", "./z"), "/x/y/z");
+        assert!(is_within("a/b/c.toml", "a/b"));
+        assert!(!is_within("a/bc.toml", "a/b"));
+    }
+}

@@ -1,0 +1,929 @@
+//! From a document's tree to typed entries.
+//!
+//! Shapes are judged by the schema ([`super::shape`]); here what has the right shape is taken,
+//! and what hasn't is [`Given::Unreadable`] without another word. What stands inside a
+//! quantity's text is judged here, since no schema can.
+
+use crate::assumptions::{Name, Rating, Replacement};
+use crate::document::{Document, Item, Kind as Node};
+use crate::text::Span;
+use crate::units::{self, Dimension, Quantity};
+
+use super::fault::{CatalogFault, FaultKind};
+use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
+use super::model::*;
+use super::{Catalog, Mention, ends};
+
+/// Reads `document`, the run's number `index`, into `catalog`. From a borrowed folder only the
+/// parts are taken.
+pub fn read(catalog: &mut Catalog, document: &Document, index: usize, borrowed: bool) {
+    let root = document.root();
+    if !borrowed {
+        let mut reader = Reader::new(catalog, index, "catalog");
+        reader.head(root);
+        reader.lists(root);
+    }
+    for section in root.entries() {
+        let Some((key, _)) = section.key() else { continue };
+        let Some(field) = fields::ROOT.field(key) else { continue };
+        let Shape::ById(kind, table) = field.shape else { continue };
+        if borrowed && !Kind::PARTS.contains(&kind) {
+            continue;
+        }
+        for item in section.entries() {
+            if item.kind() == Node::Table {
+                entry(catalog, index, kind, table, item);
+            }
+        }
+    }
+}
+
+/// Reads one entry and puts it in its list.
+fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table, item: Item) {
+    let (id, at) = item.key().map_or(("", item.span()), |(id, at)| (id, at));
+    let id = id.to_string();
+    let on = format!("{}.{id}", kind.table());
+    let reader = Reader::new(catalog, index, on.clone());
+    let mut t = reader.table(item, table);
+    let clash = match kind {
+        Kind::Compressor => {
+            let part = compressor(&mut t);
+            let list = &mut t.reader.catalog.compressors;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Diffuser => {
+            let part = diffuser(&mut t);
+            let list = &mut t.reader.catalog.diffusers;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Airline => {
+            let part = airline(&mut t);
+            let list = &mut t.reader.catalog.airlines;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Manifold => {
+            let part = manifold(&mut t);
+            let list = &mut t.reader.catalog.manifolds;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Fitting => {
+            let part = Fitting { entry: t.entry(kind), from: t.end("from"), to: t.end("to") };
+            let list = &mut t.reader.catalog.fittings;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::CheckValve => {
+            let part = CheckValve {
+                entry: t.entry(kind),
+                opening: t.figure("opening"),
+                cv: t.number("cv"),
+                kv: t.number("kv"),
+            };
+            let list = &mut t.reader.catalog.check_valves;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Cabinet => {
+            let part = Cabinet {
+                entry: t.entry(kind),
+                fan_flow: t.figure("fan_flow"),
+                fan_power: t.figure("fan_power"),
+                fan_sound: t.figure("fan_sound"),
+                receptacles: t.count("receptacles"),
+                plugs: t.count("plugs"),
+                sound_reduction: t.figure("sound_reduction"),
+            };
+            let list = &mut t.reader.catalog.cabinets;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Spare => {
+            let part = Spare { entry: t.entry(kind), fits: t.texts("fits") };
+            t.reader.mention_fits(&part.fits);
+            let list = &mut t.reader.catalog.spares;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Package => {
+            let part = package(&mut t);
+            let list = &mut t.reader.catalog.packages;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+        Kind::Evidence => {
+            let part = EvidenceEntry {
+                entry: t.entry(kind),
+                file: t.text("file"),
+                kind: t.text("kind"),
+                date: t.date("date"),
+                covers: t.texts("covers"),
+            };
+            let list = &mut t.reader.catalog.evidence;
+            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+        }
+    };
+    if let Some(Some(first)) = clash {
+        catalog.faults.push(CatalogFault { at, on, kind: FaultKind::Duplicate { kind, id, first } });
+    }
+}
+
+fn compressor(t: &mut TableReader) -> Compressor {
+    Compressor {
+        entry: t.entry(Kind::Compressor),
+        technology: t.text("technology"),
+        supply: t.supply(false),
+        variants: t.each("variant", |v| v.supply(true)).or(Vec::new()),
+        starting_current: t.figure("starting_current"),
+        rated: t.figure("rated"),
+        open_flow: t.figure("open_flow"),
+        max_pressure: t.figure("max_pressure"),
+        relief: t.figure("relief"),
+        flow_basis: t.text("flow_basis"),
+        conditions: t.sub("conditions", |c| c.conditions()).unwrap_or_default(),
+        sound: t.figure("sound"),
+        inlet_filter: t.flag("inlet_filter"),
+        outlet: t.end("outlet"),
+        plugs: t.count("plugs"),
+        ambient_limit: t.figure("ambient_limit"),
+        lowest_ambient: t.figure("lowest_ambient"),
+        service: t
+            .each("service", |s| {
+                let part = s.reference("part");
+                let (every, price) = (s.figure("every"), s.figure("price"));
+                part.known().cloned().map(|part| Service { part, every, price })
+            })
+            .or(Vec::new())
+            .into_iter()
+            .flatten()
+            .collect(),
+    }
+}
+
+fn diffuser(t: &mut TableReader) -> Diffuser {
+    Diffuser {
+        entry: t.entry(Kind::Diffuser),
+        flow: t.figure("flow"),
+        loss: t.points("loss"),
+        bubble: t.text("bubble"),
+        check_valve: t.flag("check_valve"),
+        volume: t.figure("volume"),
+        source_radius: t.figure("source_radius"),
+        stand: t.figure("stand"),
+        inlet: t.end("inlet"),
+    }
+}
+
+fn airline(t: &mut TableReader) -> Airline {
+    Airline {
+        entry: t.entry(Kind::Airline),
+        size: t.figure("size"),
+        size_means: t.text("size_means"),
+        bore: t.figure("bore"),
+        outside: t.figure("outside"),
+        mass_per_length: t.figure("mass_per_length"),
+        self_sinking: t.flag("self_sinking"),
+        max_pressure: t.figure("max_pressure"),
+        max_temperature: t.figure("max_temperature"),
+        roll: t.figure("roll"),
+        price_per_length: t.figure("price_per_length"),
+    }
+}
+
+fn manifold(t: &mut TableReader) -> Manifold {
+    Manifold {
+        entry: t.entry(Kind::Manifold),
+        outlets: t.count("outlets"),
+        valve: t.text("valve"),
+        cv: t.number("cv"),
+        kv: t.number("kv"),
+        loss: t.points("loss"),
+        inlet: t.end("inlet"),
+        outlet: t.end("outlet"),
+        max_pressure: t.figure("max_pressure"),
+        max_temperature: t.figure("max_temperature"),
+    }
+}
+
+fn package(t: &mut TableReader) -> Package {
+    Package {
+        entry: t.entry(Kind::Package),
+        compressor: t.uses("compressor"),
+        diffuser: t.diffuser_uses("diffuser"),
+        manifold: t.one_use("manifold"),
+        cabinet: t.one_use("cabinet"),
+        fittings: t.references("fittings"),
+        check_valves: t.references("check_valves"),
+        hot_section: match t.sub("hot_section", |h| HotSection {
+            material: h.text("material"),
+            length: h.figure("length"),
+        }) {
+            Some(hot) => Given::Known(hot),
+            None if t.is_there("hot_section") => Given::Unreadable,
+            None => Given::Absent,
+        },
+        bleed: t.figure("bleed"),
+        hours_per_day: t.number("hours_per_day"),
+        above_water: t.flag("above_water"),
+        claims: t.sub("claim", claims).unwrap_or_default(),
+        options: t.each("option", option).or(Vec::new()),
+    }
+}
+
+fn claims(t: &mut TableReader) -> Claims {
+    Claims {
+        at: Some(t.item.name_span()),
+        depth: t.promise("depth"),
+        area: t.promise("area"),
+        flow: t.promise("flow"),
+        power: t.promise("power"),
+        running_cost: t.promise("running_cost"),
+        sound: t.promise("sound"),
+        turnover: t.promise("turnover"),
+        oxygen: t.promise("oxygen"),
+        transfer_efficiency: t.promise("transfer_efficiency"),
+        volume: t.promise("volume"),
+        water_moved: t.promise("water_moved"),
+        winter_opening: t.promise("winter_opening"),
+        warranty: t.promise("warranty"),
+        service_interval: t.promise("service_interval"),
+        packed_mass: t.promise("packed_mass"),
+        source: t.text("source").known().cloned(),
+    }
+}
+
+fn option(t: &mut TableReader) -> PackageOption {
+    let id = t.text("id");
+    let header = t.item.name_span();
+    PackageOption {
+        at: id.known().map_or(header, |id| id.at),
+        id: id.known().map(|id| id.text.clone()).unwrap_or_default(),
+        header,
+        node: t.item.id(),
+        airline: t.airline_uses("airline"),
+        trunk: match t.sub("trunk", airline_use) {
+            Some(Some(trunk)) => Given::Known(trunk),
+            _ if t.is_there("trunk") => Given::Unreadable,
+            _ => Given::Absent,
+        },
+        allows: t.each("allows", |a| Allow {
+            size: a.figure("size"),
+            up_to: a.figure("up_to"),
+            at: a.item.span(),
+        }),
+        compressor: t.uses("compressor"),
+        manifold: t.one_use("manifold"),
+        cabinet: t.one_use("cabinet"),
+        fittings: t.references("fittings"),
+        identity: t.identity(),
+    }
+}
+
+fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
+    let at = t.item.span();
+    let count = t.whole("count", 1);
+    let per_run = t.whole("per_run", 1);
+    let segments = match t.each("segments", segment) {
+        Given::Known(segments) => segments.into_iter().collect::<Option<Vec<_>>>()?,
+        Given::Unreadable => return None,
+        Given::Absent => vec![segment(t)?],
+    };
+    (!segments.is_empty()).then_some(AirlineUse { segments, count, per_run, at })
+}
+
+fn segment(t: &mut TableReader) -> Option<Segment> {
+    let part = t.reference("part");
+    let length = t.figure("length");
+    part.known().cloned().map(|part| Segment { part, length })
+}
+
+/// What reading an entry needs beside its table.
+struct Reader<'c> {
+    catalog: &'c mut Catalog,
+    index: usize,
+    on: String,
+}
+
+impl<'c> Reader<'c> {
+    fn new(catalog: &'c mut Catalog, index: usize, on: impl Into<String>) -> Self {
+        Reader { catalog, index, on: on.into() }
+    }
+
+    fn table<'d>(self, item: Item<'d>, table: &'static Table) -> TableReader<'c, 'd> {
+        TableReader { reader: self, item, table }
+    }
+
+    fn fault(&mut self, at: Span, kind: FaultKind) {
+        self.catalog.faults.push(CatalogFault { at, on: self.on.clone(), kind });
+    }
+
+    fn mention(&mut self, kinds: &'static [Kind], reference: &Reference) {
+        let on = self.on.clone();
+        self.catalog.mentions.push(Mention { kinds, id: reference.id.clone(), at: reference.at, on });
+    }
+
+    fn mention_fits(&mut self, fits: &[Text]) {
+        for part in fits {
+            self.mention(FITTABLE, &Reference { id: part.text.clone(), at: part.at });
+        }
+    }
+
+    /// The tables that stand once in a catalog.
+    fn head(&mut self, root: Item) {
+        let sub = |name: &str| root.get(name).filter(|item| item.kind() == Node::Table);
+        if let Some(item) = sub("catalog") {
+            self.catalog.header.get_or_insert(item.name_span());
+            let mut t = self.borrow().table(item, fields::table_of("catalog"));
+            let title = t.text("title").known().map(|title| title.text.clone());
+            let currency = t.text("currency").known().cloned();
+            let sources = t.text("sources").known().is_some();
+            let format = t.count("format");
+            let catalog = &mut *t.reader.catalog;
+            catalog.title = catalog.title.take().or(title);
+            catalog.currency = catalog.currency.take().or(currency);
+            catalog.sources_required |= sources;
+            if let Given::Known(format) = format
+                && format.value != 1
+            {
+                t.reader.fault(format.at, FaultKind::FormatVersion { found: format.value });
+            }
+        }
+        if let Some(item) = sub("site") {
+            let mut t = self.borrow().table(item, fields::table_of("site"));
+            let site = Site {
+                altitude: t.figure("altitude"),
+                air: t.figure("air"),
+                water: t.figure("water"),
+                basin: t.text("basin"),
+                hours_per_day: t.number("hours_per_day"),
+                tariff: t.figure("tariff"),
+            };
+            t.reader.catalog.site = site;
+        }
+        if let Some(item) = sub("rating") {
+            let mut t = self.borrow().table(item, fields::table_of("rating"));
+            let usual = Rating::default();
+            let number = |given: Given<Plain<f64>>, usual: f64| given.known().map_or(usual, |n| n.value);
+            let figure = |given: Given<Figure>, unit: &str, usual: f64| {
+                given.known().map_or(usual, |figure| units::in_unit(unit, figure.si()))
+            };
+            let rating = Rating {
+                reach_per_depth: number(t.number("reach_per_depth"), usual.reach_per_depth),
+                turnovers_per_day: number(t.number("turnovers_per_day"), usual.turnovers_per_day),
+                mixing_air: figure(t.figure("mixing_air"), "scfm/acre", usual.mixing_air),
+                line_loss: figure(t.figure("line_loss"), "%", usual.line_loss),
+            };
+            t.reader.catalog.rating = rating;
+        }
+        if let Some(item) = sub("level") {
+            for setting in item.entries() {
+                let Some((name, at)) = setting.key() else { continue };
+                let Some(word) = setting.as_str() else { continue };
+                if let Some(level) = super::LevelWord::parse(word) {
+                    let name = Text { text: name.to_string(), at };
+                    self.catalog.levels.push(LevelSetting { name, level });
+                }
+            }
+        }
+    }
+
+    /// What may stand in any file: ranges, sheets, waivers.
+    fn lists(&mut self, root: Item) {
+        let ranges = root.get("assumption").filter(|item| item.kind() == Node::Table);
+        for item in ranges.into_iter().flat_map(Item::entries) {
+            let Some((name, at)) = item.key() else { continue };
+            if item.kind() != Node::Table {
+                continue;
+            }
+            let on = format!("assumption.{name}");
+            let Some(known) = Name::parse(name) else {
+                let nearest = super::nearest(name, Name::ALL.iter().map(|n| n.as_str()));
+                let found = name.to_string();
+                let kind = FaultKind::UnknownName { found, what: "assumption", nearest: nearest.map(str::to_string) };
+                self.fault(at, kind);
+                continue;
+            };
+            let mut t = Reader::new(self.catalog, self.index, on).table(item, fields::table_of("assumption"));
+            let numbers = (t.number("low"), t.number("central"), t.number("high"));
+            let source = t.text("source");
+            if let (Given::Known(low), Given::Known(central), Given::Known(high)) = numbers
+                && let Given::Known(source) = source
+            {
+                let replacement = Replacement {
+                    name: known,
+                    low: low.value,
+                    central: central.value,
+                    high: high.value,
+                    source: source.text,
+                };
+                t.reader.catalog.replacements.push((replacement, at));
+            }
+        }
+        for item in tables_of(root, "sheet") {
+            let mut t = self.borrow().table(item, fields::table_of("sheet"));
+            let sheet = SheetEntry {
+                file: t.text("file"),
+                package: t.reference("package"),
+                kind: t.text("kind"),
+                language: t.text("language"),
+                market: t.text("market"),
+                captured: t.date("captured"),
+                url: t.text("url"),
+                hash: t.text("hash"),
+                at: item.name_span(),
+                document: t.reader.index,
+            };
+            t.reader.catalog.sheets.push(sheet);
+        }
+        for item in tables_of(root, "waiver") {
+            let mut t = self.borrow().table(item, fields::table_of("waiver"));
+            let waiver = Waiver {
+                rule: t.text("rule"),
+                on: t.text("on"),
+                value: t.text("value"),
+                owner: t.text("owner"),
+                reason: t.text_or_blank("reason"),
+                until: t.date("until"),
+                at: item.name_span(),
+                document: t.reader.index,
+            };
+            t.reader.catalog.waivers.push(waiver);
+        }
+    }
+
+    fn borrow(&mut self) -> Reader<'_> {
+        Reader { catalog: self.catalog, index: self.index, on: self.on.clone() }
+    }
+}
+
+/// What a spare part may fit.
+const FITTABLE: &[Kind] = &[
+    Kind::Compressor,
+    Kind::Diffuser,
+    Kind::Airline,
+    Kind::Manifold,
+    Kind::CheckValve,
+    Kind::Cabinet,
+];
+
+fn tables_of<'d>(root: Item<'d>, key: &str) -> impl Iterator<Item = Item<'d>> {
+    root.get(key).into_iter().flat_map(Item::items).filter(|item| item.kind() == Node::Table)
+}
+
+/// Whether a level is expected: what it is heard at is a distance, not a depth.
+fn is_sound(expected: &[Dimension]) -> bool {
+    expected.contains(&Dimension::WeightedSoundLevel)
+}
+
+/// A table being read by its list of fields.
+struct TableReader<'c, 'd> {
+    reader: Reader<'c>,
+    item: Item<'d>,
+    table: &'static Table,
+}
+
+impl<'c, 'd> TableReader<'c, 'd> {
+    /// The field and what stands there.
+    fn at(&self, key: &str) -> (&'static Field, Option<Item<'d>>) {
+        let field = self.table.field(key);
+        debug_assert!(field.is_some(), "{} has no field {key}", self.table.name);
+        (field.unwrap_or(&fields::ROOT.fields[0]), self.item.get(key))
+    }
+
+    fn is_there(&self, key: &str) -> bool {
+        self.item.get(key).is_some()
+    }
+
+    /// Turns what stands at `key` into a value by `take`; nothing there is absent, and nothing
+    /// taken is unreadable.
+    fn given<T>(
+        &mut self,
+        key: &str,
+        take: impl FnOnce(&mut Self, &'static Field, Item<'d>) -> Option<T>,
+    ) -> Given<T> {
+        let (field, item) = self.at(key);
+        match item {
+            // What couldn't be read may hold any key.
+            None if self.item.damaged() => Given::Unreadable,
+            None => Given::Absent,
+            Some(item) => match take(self, field, item) {
+                Some(value) => Given::Known(value),
+                None => Given::Unreadable,
+            },
+        }
+    }
+
+    fn text(&mut self, key: &str) -> Given<Text> {
+        match self.text_or_blank(key) {
+            Given::Known(text) if text.text.trim().is_empty() => Given::Unreadable,
+            given => given,
+        }
+    }
+
+    fn text_or_blank(&mut self, key: &str) -> Given<Text> {
+        self.given(key, |_, field, item| {
+            let text = item.as_str()?;
+            if let Shape::Words(words) = field.shape
+                && !words.contains(&text)
+            {
+                return None;
+            }
+            Some(Text { text: text.to_string(), at: item.span() })
+        })
+    }
+
+    fn texts(&mut self, key: &str) -> Vec<Text> {
+        self.given(key, |_, _, item| {
+            let one = |item: Item| Some(Text { text: item.as_str()?.to_string(), at: item.span() });
+            Some(item.items().filter_map(one).collect())
+        })
+        .or(Vec::new())
+    }
+
+    fn date(&mut self, key: &str) -> Given<Text> {
+        self.given(key, |_, _, item| {
+            // A date in quotes is read as well: no other reading is possible.
+            let text = item.as_str().or(item.as_date().map(|(text, _)| text))?;
+            let date: toml_datetime::Datetime = text.parse().ok()?;
+            (date.date.is_some() && date.time.is_none())
+                .then(|| Text { text: text.to_string(), at: item.span() })
+        })
+    }
+
+    fn flag(&mut self, key: &str) -> Given<Plain<bool>> {
+        self.given(key, |_, _, item| Some(Plain { value: item.as_bool()?, at: item.span() }))
+    }
+
+    fn number(&mut self, key: &str) -> Given<Plain<f64>> {
+        self.given(key, |_, _, item| {
+            let value = item.as_f64().filter(|value| value.is_finite())?;
+            Some(Plain { value, at: item.span() })
+        })
+    }
+
+    fn count(&mut self, key: &str) -> Given<Plain<i64>> {
+        self.given(key, |_, field, item| {
+            let least = match field.shape {
+                Shape::Count(least) => least,
+                _ => 0,
+            };
+            let value = item.as_i64().filter(|value| *value >= least)?;
+            Some(Plain { value, at: item.span() })
+        })
+    }
+
+    /// A count as a number of things; `usual` where it isn't stated.
+    fn whole(&mut self, key: &str, usual: u32) -> u32 {
+        let given = self.count(key);
+        // More than that many of anything isn't a package; the duty point must stay cheap.
+        given.known().map_or(usual, |n| u32::try_from(n.value.clamp(0, 1000)).unwrap_or(usual))
+    }
+
+    fn reference(&mut self, key: &str) -> Given<Reference> {
+        self.given(key, |t, field, item| {
+            let reference = Reference { id: item.as_str()?.to_string(), at: item.span() };
+            if let Shape::Id(kinds) = field.shape {
+                t.reader.mention(kinds, &reference);
+            }
+            Some(reference)
+        })
+    }
+
+    fn references(&mut self, key: &str) -> Given<Vec<Reference>> {
+        self.given(key, |t, field, item| {
+            if item.kind() != Node::Array {
+                return None;
+            }
+            let mut all = Vec::new();
+            for one in item.items() {
+                let Some(id) = one.as_str() else { continue };
+                let reference = Reference { id: id.to_string(), at: one.span() };
+                if let Shape::Ids(kinds) = field.shape {
+                    t.reader.mention(kinds, &reference);
+                }
+                all.push(reference);
+            }
+            Some(all)
+        })
+    }
+
+    /// The table at `key`.
+    fn sub<T>(&mut self, key: &str, take: impl FnOnce(&mut TableReader<'_, 'd>) -> T) -> Option<T> {
+        let (field, item) = self.at(key);
+        let item = item.filter(|item| item.kind() == Node::Table)?;
+        let (Shape::One(table) | Shape::OneOrMany(table) | Shape::Parts(table) | Shape::Part(table)) = field.shape
+        else {
+            return None;
+        };
+        Some(take(&mut self.reader.borrow().table(item, table)))
+    }
+
+    /// Each table of the array at `key`, or the one table.
+    fn each<T>(&mut self, key: &str, mut take: impl FnMut(&mut TableReader<'_, 'd>) -> T) -> Given<Vec<T>> {
+        self.given(key, |t, field, item| {
+            let (Shape::Many(table) | Shape::OneOrMany(table) | Shape::Parts(table)) = field.shape else {
+                return None;
+            };
+            let mut one = |item: Item<'d>| match item.kind() {
+                Node::Table => Some(take(&mut t.reader.borrow().table(item, table))),
+                _ => None,
+            };
+            match item.kind() {
+                Node::Table => Some(vec![one(item)?]),
+                // One element that can't be read leaves the whole list unknown.
+                Node::Array if !item.damaged() => item.items().map(one).collect(),
+                _ => None,
+            }
+        })
+    }
+
+    fn points(&mut self, key: &str) -> Given<Vec<Point>> {
+        let points = self.each(key, |p| {
+            let (pressure, flow) = (p.figure("pressure"), p.figure("flow"));
+            let power = match p.table.field("power") {
+                Some(_) => p.figure("power").known().cloned(),
+                None => None,
+            };
+            match (pressure, flow) {
+                (Given::Known(pressure), Given::Known(flow)) => Some(Point { pressure, flow, power }),
+                _ => None,
+            }
+        });
+        match points {
+            Given::Known(points) => match points.into_iter().collect::<Option<Vec<_>>>() {
+                Some(points) if !points.is_empty() => Given::Known(points),
+                _ => Given::Unreadable,
+            },
+            Given::Unreadable => Given::Unreadable,
+            Given::Absent => Given::Absent,
+        }
+    }
+
+    fn supply(&mut self, own_place: bool) -> Supply {
+        Supply {
+            at: own_place.then(|| self.item.name_span()),
+            voltage: self.figure("voltage"),
+            frequency: self.figure("frequency"),
+            direct: self.text("supply").known().is_some_and(|word| word.text == "dc"),
+            power: self.figure("power"),
+            current: self.figure("current"),
+            curve: self.points("curve"),
+        }
+    }
+
+    fn end(&mut self, key: &str) -> Given<End> {
+        self.given(key, |t, _, item| {
+            let text = item.as_str()?;
+            match ends::read(text, item.span()) {
+                Ok(end) => Some(end),
+                Err(expected) => {
+                    let found = format!("\"{text}\"");
+                    let kind = FaultKind::WrongShape { expected, found, example: "\"1/2 in barb\"" };
+                    t.reader.fault(item.span(), kind);
+                    None
+                }
+            }
+        })
+    }
+
+    fn one_use(&mut self, key: &str) -> Given<Use> {
+        match self.uses(key) {
+            Given::Known(mut uses) => uses.pop().map_or(Given::Unreadable, Given::Known),
+            Given::Unreadable => Given::Unreadable,
+            Given::Absent => Given::Absent,
+        }
+    }
+
+    fn uses(&mut self, key: &str) -> Given<Vec<Use>> {
+        self.any_uses(key, |t, part, count, at| {
+            let _ = t;
+            Use { part, count, at }
+        })
+    }
+
+    fn diffuser_uses(&mut self, key: &str) -> Given<Vec<DiffuserUse>> {
+        self.any_uses(key, |t, part, count, at| DiffuserUse {
+            part,
+            count,
+            depth: t.as_mut().map_or(Given::Absent, |t| t.figure("depth")),
+            run: t.as_mut().map_or(Given::Absent, |t| t.figure("run")),
+            airline: t.as_mut().map_or(Given::Absent, |t| t.reference("airline")),
+            at,
+        })
+    }
+
+    /// An ID, a table or an array of tables; `take` gets the table where there is one.
+    fn any_uses<T>(
+        &mut self,
+        key: &str,
+        mut take: impl FnMut(&mut Option<TableReader<'_, 'd>>, Reference, u32, Span) -> T,
+    ) -> Given<Vec<T>> {
+        self.given(key, |t, field, item| {
+            let (Shape::Parts(table) | Shape::Part(table)) = field.shape else { return None };
+            let kinds = match table.field("part").map(|field| field.shape) {
+                Some(Shape::Id(kinds)) => kinds,
+                _ => &[],
+            };
+            let mut one = |item: Item<'d>| match item.kind() {
+                Node::String => {
+                    let part = Reference { id: item.as_str()?.to_string(), at: item.span() };
+                    t.reader.mention(kinds, &part);
+                    Some(take(&mut None, part, 1, item.span()))
+                }
+                Node::Table => {
+                    let mut inner = t.reader.borrow().table(item, table);
+                    let part = inner.reference("part").known().cloned()?;
+                    let count = inner.whole("count", 1);
+                    Some(take(&mut Some(inner), part, count, item.span()))
+                }
+                _ => None,
+            };
+            match item.kind() {
+                Node::Array if item.is_empty() || item.damaged() => None,
+                Node::Array => item.items().map(one).collect(),
+                _ => Some(vec![one(item)?]),
+            }
+        })
+    }
+
+    fn airline_uses(&mut self, key: &str) -> Given<Vec<AirlineUse>> {
+        match self.each(key, airline_use) {
+            Given::Known(uses) => match uses.into_iter().collect::<Option<Vec<_>>>() {
+                Some(uses) if !uses.is_empty() => Given::Known(uses),
+                _ => Given::Unreadable,
+            },
+            Given::Unreadable => Given::Unreadable,
+            Given::Absent => Given::Absent,
+        }
+    }
+
+    fn entry(&mut self, kind: Kind) -> Entry {
+        let text = |t: &mut Self, key: &str| t.text(key).known().cloned();
+        Entry {
+            kind,
+            id: self.item.key().map_or(String::new(), |(id, _)| id.to_string()),
+            header: self.item.name_span(),
+            document: self.reader.index,
+            node: self.item.id(),
+            damaged: self.item.damaged(),
+            title: text(self, "title").map(|title| title.text),
+            source: match self.table.field("source") {
+                Some(_) => text(self, "source"),
+                None => None,
+            },
+            identity: match self.table.field("sku") {
+                Some(_) => self.identity(),
+                None => Identity::default(),
+            },
+        }
+    }
+
+    fn identity(&mut self) -> Identity {
+        Identity {
+            sku: self.text("sku"),
+            model: self.text("model"),
+            gtin: self.text("gtin"),
+            status: self.text("status"),
+            since: self.date("since"),
+            replaced_by: self.text("replaced_by"),
+            mass: self.figure("mass"),
+            packed_mass: self.sub("packed", |p| p.figure("mass")).unwrap_or_default(),
+            price: self.figure("price"),
+            warranty: self.figure("warranty"),
+        }
+    }
+
+    // ── Figures ────────────────────────────────────────────────────────────
+
+    fn figure(&mut self, key: &str) -> Given<Figure> {
+        self.given(key, |t, field, item| match field.shape {
+            Shape::Quantity(dimensions) => t.stated(item, dimensions, field),
+            _ => None,
+        })
+    }
+
+    fn promise(&mut self, key: &str) -> Given<Vec<Figure>> {
+        self.given(key, |t, field, item| {
+            let Shape::Promise(dimensions) = field.shape else { return None };
+            let rows = item.kind() == Node::Array && item.items().any(|row| row.kind() == Node::Table);
+            if !rows {
+                return Some(vec![t.stated(item, dimensions, field)?]);
+            }
+            // Rows stand for themselves: one that can't be read leaves the others.
+            let rows: Vec<Figure> = item.items().filter_map(|row| t.stated(row, dimensions, field)).collect();
+            (!rows.is_empty()).then_some(rows)
+        })
+    }
+
+    /// A quantity as text, as several listings, or as `{ is, at, source }`.
+    fn stated(&mut self, item: Item<'d>, expected: &'static [Dimension], field: &'static Field) -> Option<Figure> {
+        if item.kind() != Node::Table {
+            return self.listings(item, expected, field);
+        }
+        let mut figure = self.listings(item.get("is")?, expected, field)?;
+        if let Some(at) = item.get("at") {
+            figure.conditions = self.condition(at, is_sound(expected));
+        }
+        figure.source =
+            item.get("source").and_then(|s| Some(Text { text: s.as_str()?.to_string(), at: s.span() }));
+        figure.per_diffuser = item.get("per").and_then(Item::as_str) == Some("diffuser");
+        Some(figure)
+    }
+
+    /// One figure, or the same in several units; the first counts.
+    fn listings(&mut self, item: Item<'d>, expected: &'static [Dimension], field: &'static Field) -> Option<Figure> {
+        let of = |quantity, at| Figure {
+            quantity,
+            at,
+            also: Vec::new(),
+            conditions: Conditions::default(),
+            source: None,
+            per_diffuser: false,
+        };
+        if item.kind() != Node::Array {
+            return Some(of(self.quantity(item, expected, field)?, item.span()));
+        }
+        let mut all = item.items().map(|one| (self.quantity(one, expected, field), one.span()));
+        let (first, at) = all.next()?;
+        let others: Vec<(Option<Quantity>, Span)> = all.collect();
+        let mut figure = of(first?, at);
+        figure.also = others.into_iter().filter_map(|(quantity, at)| Some((quantity?, at))).collect();
+        Some(figure)
+    }
+
+    fn quantity(
+        &mut self,
+        item: Item<'d>,
+        expected: &'static [Dimension],
+        field: &'static Field,
+    ) -> Option<Quantity> {
+        let text = match item.kind() {
+            Node::String => item.as_str()?,
+            Node::Integer | Node::Float => {
+                let found = item.written().to_string();
+                let kind = FaultKind::NoUnit { found, expected, example: field.example };
+                self.reader.fault(item.span(), kind);
+                return None;
+            }
+            _ => return None,
+        };
+        if item.is_suspect() {
+            return None;
+        }
+        let reading = units::read(text, expected);
+        for fault in reading.faults {
+            let at = item.part_span(fault.at.start, fault.at.end);
+            let at = if at.is_empty() { item.span() } else { at };
+            self.reader.fault(at, FaultKind::Unit { text: text.to_string(), fault, expected });
+        }
+        reading.quantity
+    }
+
+    /// `at`: one quantity whose dimension says what it is, or a table of several.
+    fn condition(&mut self, item: Item<'d>, of_sound: bool) -> Conditions {
+        if item.kind() == Node::Table {
+            let mut t = self.reader.borrow().table(item, &CONDITIONS);
+            let conditions = t.conditions();
+            return conditions;
+        }
+        let mut conditions = Conditions { at: Some(item.span()), ..Conditions::default() };
+        // The dimension decides which condition it is, and no single field has them all.
+        static ANY: Field = Field {
+            key: "at",
+            shape: Shape::Quantity(CONDITION),
+            need: fields::Need::No,
+            says: "the condition it holds under",
+            example: "\"15 kPa\"",
+        };
+        let Some(figure) = self.listings(item, CONDITION, &ANY) else {
+            conditions.unreadable = true;
+            return conditions;
+        };
+        let place = match figure.dimension() {
+            Dimension::Length => {
+                // A sound level's length is a distance, any other's a depth.
+                if of_sound { &mut conditions.distance } else { &mut conditions.depth }
+            }
+            Dimension::MoneyPerEnergy => &mut conditions.tariff,
+            Dimension::Temperature => &mut conditions.temperature,
+            _ => &mut conditions.pressure,
+        };
+        *place = Some(Box::new(figure));
+        conditions
+    }
+
+    fn conditions(&mut self) -> Conditions {
+        let boxed = |given: Given<Figure>| match given {
+            Given::Known(figure) => Some(Box::new(figure)),
+            _ => None,
+        };
+        let fields = ["pressure", "depth", "distance", "tariff", "altitude", "temperature"];
+        let [pressure, depth, distance, tariff, altitude, temperature] =
+            fields.map(|key| boxed(self.figure(key)));
+        Conditions {
+            pressure,
+            depth,
+            distance,
+            tariff,
+            altitude,
+            temperature,
+            hours_per_day: self.number("hours_per_day").known().map(|n| n.value),
+            at: Some(self.item.span()),
+            unreadable: false,
+        }
+    }
+}

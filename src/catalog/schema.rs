@@ -1,0 +1,258 @@
+//! The JSON Schema of a catalog file, made from the one list of fields.
+//!
+//! It says of the shape what JSON Schema can say. What stands inside a quantity's string is
+//! the reader's matter, whether a named part exists is a rule's.
+
+use serde_json::{Map, Value, json};
+
+use super::fields::{CONDITIONS, Field, Need, ROOT, Shape, Table};
+use crate::units::Dimension;
+
+/// The schema's name for itself.
+pub const ID: &str = "urn:nameplate:schema:catalog:1";
+
+/// An ID: words of small letters and digits, joined by hyphens.
+pub const ID_PATTERN: &str = "^[a-z0-9]+(-[a-z0-9]+)*$";
+
+/// The whole schema, 2020-12.
+pub fn schema() -> Value {
+    let mut defs = Defs::default();
+    let root = defs.table(&ROOT);
+    defs.add("quantity", quantity_def());
+    defs.add("promise", promise_def());
+    defs.table(&CONDITIONS);
+    defs.add("own", json!({ "type": "object", "description": "the owner's own keys; not judged" }));
+    let mut schema = Map::new();
+    schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
+    schema.insert("$id".into(), json!(ID));
+    schema.insert("title".into(), json!("Catalog of pond-aeration equipment, format 1"));
+    schema.insert(
+        "description".into(),
+        json!("One TOML file of a catalog: parts as facts, packages with what is promised of them."),
+    );
+    if let Value::Object(root) = root {
+        schema.extend(root.into_iter().filter(|(key, _)| key != "description"));
+    }
+    schema.insert("$defs".into(), Value::Object(defs.sorted()));
+    Value::Object(schema)
+}
+
+/// A quantity: text, the same figure in several units, or with its condition.
+fn quantity_def() -> Value {
+    let mut def = stated("string");
+    def["description"] =
+        json!("a figure with its unit; several listings of the same figure; or with the condition it holds under");
+    def
+}
+
+/// A promise: a quantity, or rows of them.
+fn promise_def() -> Value {
+    let mut def = stated("string");
+    def["description"] = json!("a promised figure with its unit, or rows of { is, at }");
+    def["properties"]["per"] = json!({ "enum": ["diffuser", "package"], "description": "what one figure is for" });
+    let mut row = def.clone();
+    row["type"] = json!(["string", "object"]);
+    if let Some(row) = row.as_object_mut() {
+        row.remove("items");
+        row.remove("minItems");
+        row.remove("description");
+    }
+    def["items"] = row;
+    def
+}
+
+fn stated(item: &str) -> Value {
+    json!({
+        "type": ["string", "array", "object"],
+        "minItems": 1,
+        "items": { "type": item },
+        "properties": {
+            "is": { "type": ["string", "array"], "minItems": 1, "items": { "type": "string" }, "description": "the figure" },
+            "at": { "type": ["string", "object"], "$ref": "#/$defs/conditions-or-one", "description": "the condition it holds under" },
+            "source": { "type": "string", "description": "where it comes from: words, or evidence.ID" }
+        },
+        "required": ["is"],
+        "additionalProperties": false
+    })
+}
+
+/// The definitions met so far.
+#[derive(Default)]
+struct Defs(std::collections::BTreeMap<String, Value>);
+
+impl Defs {
+    fn add(&mut self, name: &str, def: Value) {
+        self.0.insert(name.to_string(), def);
+    }
+
+    fn sorted(self) -> Map<String, Value> {
+        let mut all = self.0;
+        // `at` is one condition as text, or a table of several.
+        if let Some(conditions) = all.get("conditions").cloned() {
+            let mut either = conditions;
+            either["type"] = json!(["string", "object"]);
+            all.insert("conditions-or-one".into(), either);
+        }
+        all.into_iter().collect()
+    }
+
+    /// The definition of `table`, with those it needs put into the list.
+    fn table(&mut self, table: &'static Table) -> Value {
+        let mut properties = Map::new();
+        for field in table.fields {
+            properties.insert(field.key.into(), self.field(field));
+        }
+        let required: Vec<&str> = table
+            .fields
+            .iter()
+            .filter(|f| f.need == Need::Yes)
+            .map(|f| f.key)
+            .collect();
+        let mut def = json!({
+            "description": table.says,
+            "type": "object",
+            "properties": properties,
+            "additionalProperties": false
+        });
+        if !required.is_empty() {
+            def["required"] = json!(required);
+        }
+        if !table.either.is_empty() {
+            let ways: Vec<Value> = table.either.iter().map(|keys| json!({ "required": keys })).collect();
+            def["anyOf"] = json!(ways);
+        }
+        let unless: Vec<Value> = table
+            .fields
+            .iter()
+            .filter_map(|f| match f.need {
+                Need::Unless(key, word) => Some(json!({
+                    "if": { "properties": { key: { "const": word } }, "required": [key] },
+                    "else": { "required": [f.key] }
+                })),
+                _ => None,
+            })
+            .collect();
+        if !unless.is_empty() {
+            def["allOf"] = json!(unless);
+        }
+        if table.name != ROOT.name {
+            self.add(table.name, def.clone());
+        }
+        def
+    }
+
+    fn reference(&mut self, table: &'static Table) -> Value {
+        if !self.0.contains_key(table.name) {
+            self.table(table);
+        }
+        json!({ "$ref": format!("#/$defs/{}", table.name) })
+    }
+
+    /// The definition of what stands at `field`.
+    fn field(&mut self, field: &'static Field) -> Value {
+        let mut says = field.says.to_string();
+        let mut def = match field.shape {
+            Shape::Quantity(dimensions) => {
+                says = format!("{says} ({})", dimension_words(dimensions));
+                json!({ "$ref": "#/$defs/quantity" })
+            }
+            Shape::Promise(dimensions) => {
+                says = format!("{says} ({})", dimension_words(dimensions));
+                json!({ "$ref": "#/$defs/promise" })
+            }
+            Shape::Number => json!({ "type": "number" }),
+            Shape::Count(from) => json!({ "type": "integer", "minimum": from }),
+            Shape::Flag => json!({ "type": "boolean" }),
+            Shape::Text | Shape::End | Shape::Id(_) => text(),
+            Shape::Remark => json!({ "type": "string" }),
+            Shape::Texts | Shape::Ids(_) => {
+                json!({ "type": "array", "items": text() })
+            }
+            Shape::Words(words) => json!({ "enum": words }),
+            Shape::Date => json!({ "type": "string", "format": "date" }),
+            Shape::Part(table) => {
+                let mut def = self.expanded(table);
+                def["type"] = json!(["string", "object"]);
+                def
+            }
+            Shape::Parts(table) => {
+                let item = self.reference(table);
+                let mut def = self.expanded(table);
+                def["type"] = json!(["string", "object", "array"]);
+                def["minItems"] = json!(1);
+                def["items"] = item;
+                def
+            }
+            Shape::One(table) => self.reference(table),
+            Shape::Many(table) => {
+                json!({ "type": "array", "items": self.reference(table) })
+            }
+            Shape::OneOrMany(table) => {
+                let item = self.reference(table);
+                let mut def = self.expanded(table);
+                def["type"] = json!(["object", "array"]);
+                def["minItems"] = json!(1);
+                def["items"] = item;
+                def
+            }
+            Shape::ById(_, table) => json!({
+                "type": "object",
+                "propertyNames": { "pattern": ID_PATTERN },
+                "additionalProperties": self.reference(table)
+            }),
+            Shape::ByName(table) => {
+                json!({ "type": "object", "additionalProperties": self.reference(table) })
+            }
+            Shape::Levels => json!({
+                "type": "object",
+                "additionalProperties": { "enum": ["error", "warning", "note", "none"] }
+            }),
+            Shape::Own => json!({ "$ref": "#/$defs/own" }),
+        };
+        def["description"] = json!(says);
+        if let Some(example) = example(field) {
+            def["examples"] = json!([example]);
+        }
+        def
+    }
+
+    /// The definition of a table, to be widened by other forms.
+    fn expanded(&mut self, table: &'static Table) -> Value {
+        let mut def = self.table(table);
+        if let Some(def) = def.as_object_mut() {
+            def.remove("description");
+        }
+        def
+    }
+}
+
+/// Text that says something.
+fn text() -> Value {
+    json!({ "type": "string", "pattern": "\\S" })
+}
+
+fn dimension_words(dimensions: &[Dimension]) -> String {
+    let words: Vec<&str> = dimensions.iter().map(|d| d.words()).collect();
+    words.join(", or ")
+}
+
+/// The field's example as JSON.
+fn example(field: &Field) -> Option<Value> {
+    let table: toml::Table = toml::from_str(&format!("it = {}", field.example)).ok()?;
+    let value = table.get("it")?;
+    Some(from_toml(value))
+}
+
+fn from_toml(value: &toml::Value) -> Value {
+    match value {
+        toml::Value::String(text) => json!(text),
+        toml::Value::Integer(number) => json!(number),
+        toml::Value::Float(number) => json!(number),
+        toml::Value::Boolean(flag) => json!(flag),
+        toml::Value::Datetime(date) => json!(date.to_string()),
+        toml::Value::Array(items) => items.iter().map(from_toml).collect(),
+        toml::Value::Table(table) => {
+            Value::Object(table.iter().map(|(k, v)| (k.clone(), from_toml(v))).collect())
+        }
+    }
+}

@@ -1,0 +1,509 @@
+//! Holds a document's tree to the schema, and words what is wrong for a person.
+//!
+//! The schema is the one made from the list of fields; the validator walks our own tree, so
+//! each error is known by its node and stands at its key or value.
+
+use std::borrow::Cow;
+use std::sync::LazyLock;
+
+use jsonschema::JsonType;
+use jsonschema::error::ValidationErrorKind as Kind;
+use jsonschema::json::{Array, Json, JsonNumber, Node, NodeIdentity, Object};
+use jsonschema::{PatternOptions, Validator};
+use serde_json::Value;
+
+use crate::document::{Document, Item, Kind as ItemKind};
+use crate::text::Span;
+
+use super::fault::{CatalogFault, FaultKind};
+use super::fields::{self, Field, Need, Shape, Table};
+use super::{nearest, schema};
+
+/// A tree of ours, as the validator sees it.
+enum Tree {}
+
+/// One item of it, or a key on its own.
+#[derive(Clone, Copy)]
+enum Part<'a> {
+    Item(Item<'a>),
+    Name(&'a str),
+}
+
+impl Json for Tree {
+    type Node<'a> = Part<'a>;
+    type PreparedKey = String;
+    type StringBuffer = String;
+
+    const KEYS_PER_LOOKUP: usize = 4;
+    const ACYCLIC: bool = true;
+
+    fn prepare_key(key: &str) -> String {
+        key.to_owned()
+    }
+
+    fn with_string_node<T>(buffer: &mut String, string: &str, f: impl FnOnce(Part<'_>) -> T) -> T {
+        buffer.clear();
+        buffer.push_str(string);
+        f(Part::Name(buffer))
+    }
+}
+
+impl<'a> Node<'a, Tree> for Part<'a> {
+    type Object = Item<'a>;
+    type Array = Item<'a>;
+    type Number = Number;
+
+    fn as_object(&self) -> Option<Item<'a>> {
+        match self {
+            Part::Item(item) if item.kind() == ItemKind::Table => Some(*item),
+            _ => None,
+        }
+    }
+
+    fn as_array(&self) -> Option<Item<'a>> {
+        match self {
+            Part::Item(item) if item.kind() == ItemKind::Array => Some(*item),
+            _ => None,
+        }
+    }
+
+    fn as_string(&self) -> Option<Cow<'a, str>> {
+        match self {
+            Part::Name(name) => Some(Cow::Borrowed(name)),
+            Part::Item(item) => match item.kind() {
+                ItemKind::String => item.as_str().map(Cow::Borrowed),
+                // JSON has no dates: the schema calls a date a text of that format.
+                ItemKind::Date => Some(Cow::Borrowed(item.written())),
+                _ => None,
+            },
+        }
+    }
+
+    fn as_number(&self) -> Option<Number> {
+        match self {
+            Part::Item(item) => match item.kind() {
+                ItemKind::Integer => item.as_i64().map(Number::Whole),
+                ItemKind::Float => item.as_f64().map(Number::Real),
+                _ => None,
+            },
+            Part::Name(_) => None,
+        }
+    }
+
+    fn as_boolean(&self) -> Option<bool> {
+        match self {
+            Part::Item(item) => item.as_bool(),
+            Part::Name(_) => None,
+        }
+    }
+
+    fn is_null(&self) -> bool {
+        matches!(self, Part::Item(item) if item.kind() == ItemKind::Bad)
+    }
+
+    fn json_type(&self) -> JsonType {
+        match self {
+            Part::Name(_) => JsonType::String,
+            Part::Item(item) => match item.kind() {
+                ItemKind::Table => JsonType::Object,
+                ItemKind::Array => JsonType::Array,
+                ItemKind::String | ItemKind::Date => JsonType::String,
+                ItemKind::Integer | ItemKind::Float => JsonType::Number,
+                ItemKind::Boolean => JsonType::Boolean,
+                ItemKind::Bad => JsonType::Null,
+            },
+        }
+    }
+
+    fn equals_value(&self, expected: &Value) -> bool {
+        match (self.as_string(), expected) {
+            (Some(text), Value::String(expected)) => text == expected.as_str(),
+            (None, Value::String(_)) => false,
+            _ => match (self.as_number(), expected.as_f64()) {
+                (Some(number), Some(expected)) => number.as_f64() == Some(expected),
+                _ => false,
+            },
+        }
+    }
+
+    fn to_value(&self) -> Cow<'a, Value> {
+        // Only for the library's own wording, which nobody reads; a copy of a whole file would
+        // be made for each error otherwise.
+        Cow::Owned(Value::Null)
+    }
+
+    fn identity(&self) -> Option<NodeIdentity> {
+        match self {
+            Part::Item(item) => {
+                let document = std::ptr::from_ref(item.document()) as usize;
+                Some(NodeIdentity::tagged(document, item.id().number()))
+            }
+            Part::Name(_) => None,
+        }
+    }
+}
+
+impl<'a> Object<'a, Tree> for Item<'a> {
+    type Node = Part<'a>;
+    type MemberName = &'a str;
+    type MembersIter = Box<dyn Iterator<Item = (&'a str, Part<'a>)> + 'a>;
+
+    fn len(&self) -> usize {
+        Item::len(*self)
+    }
+
+    fn get(&self, key: &String) -> Option<Part<'a>> {
+        Item::get(*self, key).map(Part::Item)
+    }
+
+    fn members(&self) -> Self::MembersIter {
+        Box::new(self.entries().map(|item| (item.key().map_or("", |(key, _)| key), Part::Item(item))))
+    }
+}
+
+impl<'a> Array<'a, Tree> for Item<'a> {
+    type Node = Part<'a>;
+    type ElementsIter = Box<dyn Iterator<Item = Part<'a>> + 'a>;
+
+    fn len(&self) -> usize {
+        Item::len(*self)
+    }
+
+    fn elements(&self) -> Self::ElementsIter {
+        Box::new(self.items().map(Part::Item))
+    }
+
+    fn is_unique(&self) -> bool {
+        true
+    }
+}
+
+/// A number of the tree.
+#[derive(Clone, Copy)]
+enum Number {
+    Whole(i64),
+    Real(f64),
+}
+
+impl JsonNumber for Number {
+    fn as_u64(&self) -> Option<u64> {
+        match self {
+            Number::Whole(number) => u64::try_from(*number).ok(),
+            Number::Real(_) => None,
+        }
+    }
+
+    fn as_i64(&self) -> Option<i64> {
+        match self {
+            Number::Whole(number) => Some(*number),
+            Number::Real(_) => None,
+        }
+    }
+
+    fn as_f64(&self) -> Option<f64> {
+        match self {
+            Number::Whole(number) => Some(*number as f64),
+            Number::Real(number) => Some(*number),
+        }
+    }
+
+    fn as_str(&self) -> Cow<'_, str> {
+        match self {
+            Number::Whole(number) => Cow::Owned(number.to_string()),
+            Number::Real(number) => Cow::Owned(number.to_string()),
+        }
+    }
+
+    fn to_number(&self) -> Cow<'_, serde_json::Number> {
+        let zero = || serde_json::Number::from(0);
+        Cow::Owned(match self {
+            Number::Whole(number) => (*number).into(),
+            Number::Real(number) => serde_json::Number::from_f64(*number).unwrap_or_else(zero),
+        })
+    }
+
+    fn is_integer(&self) -> bool {
+        // In TOML `2.0` is a different type from `2`.
+        matches!(self, Number::Whole(_))
+    }
+
+    fn is_written_as_integer(&self) -> bool {
+        self.is_integer()
+    }
+}
+
+/// The validator of a catalog file, built once.
+static VALIDATOR: LazyLock<Validator<Tree>> = LazyLock::new(|| {
+    jsonschema::options_for::<Tree>()
+        .with_pattern_options(PatternOptions::regex())
+        .should_validate_formats(true)
+        .offline()
+        .build(&schema::schema())
+        .unwrap_or_else(|error| panic!("the catalog's schema: {error}"))
+});
+
+/// Most faults of shape listed for one file; beyond that the file is another kind of thing.
+pub const MOST: usize = 1000;
+
+/// What of `document` hasn't the shape of a catalog file, in the order of the text, and how many
+/// more there are than are listed.
+pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
+    let mut faults = Vec::new();
+    let mut more = 0;
+    for error in VALIDATOR.iter_errors(Part::Item(document.root())) {
+        let Some(place) = Place::of(document, error.instance_path()) else { continue };
+        // What couldn't be read has been reported by the reader of the text.
+        if place.item.kind() == ItemKind::Bad {
+            continue;
+        }
+        let before = faults.len();
+        place.word(error.kind(), &mut faults);
+        if faults.len() > MOST {
+            more += faults.len() - MOST.max(before);
+            faults.truncate(MOST);
+        }
+    }
+    faults.sort_by_key(|fault| fault.at);
+    (faults, more)
+}
+
+/// Where an error is: the item, and what the list of fields says of the place.
+struct Place<'d> {
+    item: Item<'d>,
+    /// The field whose value this is or lies in.
+    field: Option<&'static Field>,
+    /// The table this is, where it is one.
+    table: Option<&'static Table>,
+    /// What it lies in, as a waiver names it.
+    on: String,
+}
+
+impl<'d> Place<'d> {
+    fn of(document: &'d Document, path: &jsonschema::paths::Location) -> Option<Place<'d>> {
+        let mut place = Place {
+            item: document.root(),
+            field: None,
+            table: Some(&fields::ROOT),
+            on: "catalog".into(),
+        };
+        for segment in path.segments() {
+            place = match segment {
+                jsonschema::paths::LocationSegment::Property(key) => place.enter(&key)?,
+                jsonschema::paths::LocationSegment::Index(index) => Place {
+                    item: place.item.items().nth(index)?,
+                    ..place
+                },
+            };
+        }
+        Some(place)
+    }
+
+    /// The place of `key` in this one.
+    fn enter(self, key: &str) -> Option<Place<'d>> {
+        let item = self.item.get(key)?;
+        // The tables below `[compressor]` and its like are named by the writer.
+        if let Some(Shape::ById(_, table) | Shape::ByName(table)) = self.field.map(|f| f.shape)
+            && self.table.is_none()
+        {
+            let kind = self.field.map_or("", |field| field.key);
+            return Some(Place { item, field: self.field, table: Some(table), on: format!("{kind}.{key}") });
+        }
+        let field = self.table.and_then(|table| table.field(key));
+        let table = match field.map(|field| field.shape) {
+            Some(Shape::ById(..) | Shape::ByName(_)) => None,
+            _ => field.and_then(fields::table_behind),
+        };
+        // Inside a quantity written as a table the keys are `is`, `at` and `source`.
+        let (field, table) = match (field, self.field.map(|f| f.shape)) {
+            (None, Some(Shape::Quantity(_) | Shape::Promise(_))) if key == "at" => {
+                (self.field, Some(&fields::CONDITIONS))
+            }
+            (None, _) => (self.field, None),
+            found => (found.0, table),
+        };
+        Some(Place { item, field, table, on: self.on })
+    }
+
+    fn is_quantity(&self) -> bool {
+        matches!(self.field.map(|f| f.shape), Some(Shape::Quantity(_) | Shape::Promise(_)))
+    }
+
+    /// Where a key that should be here and isn't is reported: at the table's header.
+    fn header(&self) -> Span {
+        self.item.header_span().unwrap_or(self.item.name_span())
+    }
+
+    fn word(&self, kind: &Kind, faults: &mut Vec<CatalogFault>) {
+        let mut add = |at: Span, kind: FaultKind| faults.push(CatalogFault { at, on: self.on.clone(), kind });
+        match kind {
+            Kind::AdditionalProperties { unexpected } => {
+                for key in unexpected {
+                    let Some(item) = self.item.get(key) else { continue };
+                    // A key whose value couldn't be read is still a key, and may be misspelt; but
+                    // one fault at a place is enough.
+                    if item.kind() == ItemKind::Bad {
+                        continue;
+                    }
+                    add(item.name_span(), self.unknown(key));
+                }
+            }
+            Kind::Required { property } => {
+                let key = property.as_str().unwrap_or("");
+                if !self.item.damaged() {
+                    add(self.header(), self.missing(&[key.to_string()]));
+                }
+            }
+            Kind::AnyOf { .. } => {
+                let either = self.table.map_or(&[][..], |table| table.either);
+                let ways: Vec<String> = either.iter().map(|keys| keys.join(" and ")).collect();
+                if !self.item.damaged() && !ways.is_empty() {
+                    add(self.header(), self.missing(&ways));
+                }
+            }
+            Kind::PropertyNames { .. } => {
+                for item in self.item.entries() {
+                    let Some((key, at)) = item.key() else { continue };
+                    if !is_id(key) {
+                        let offered = Some(as_id(key)).filter(|id| is_id(id));
+                        add(at, FaultKind::WrongId { found: key.to_string(), offered });
+                    }
+                }
+            }
+            Kind::Enum { .. } => {
+                let allowed: &'static [&'static str] = match self.field.map(|f| f.shape) {
+                    Some(Shape::Words(words)) => words,
+                    Some(Shape::Levels) => &["error", "warning", "note", "none"],
+                    _ => &["diffuser", "package"],
+                };
+                match self.item.as_str() {
+                    Some(word) => add(
+                        self.item.span(),
+                        FaultKind::WrongWord {
+                            found: word.to_string(),
+                            allowed,
+                            nearest: nearest(word, allowed.iter().copied()),
+                        },
+                    ),
+                    None => add(self.item.span(), self.wrong(&format!("one of {}", allowed.join(", ")))),
+                }
+            }
+            Kind::Minimum { limit } => {
+                add(self.item.span(), self.wrong(&format!("a whole number from {limit} on")));
+            }
+            Kind::Pattern { .. } => add(self.item.span(), self.wrong("some text")),
+            Kind::MinItems { .. } => add(self.item.span(), self.wrong("at least one")),
+            // A bare number at a quantity's place lacks its unit; the reader of figures says so.
+            Kind::Type { .. } if self.is_quantity() && self.item.as_f64().is_some() => {}
+            Kind::Type { .. } => add(self.item.span(), self.wrong(&self.expected())),
+            Kind::Format { .. } => add(self.item.span(), self.wrong("a date such as 2026-05-02")),
+            _ => add(self.item.span(), self.wrong(&self.expected())),
+        }
+    }
+
+    fn unknown(&self, key: &str) -> FaultKind {
+        let (table, fields) = match self.table {
+            Some(table) => (table.name, table.fields),
+            None => ("quantity", &[][..]),
+        };
+        let keys: Vec<&'static str> = if fields.is_empty() {
+            vec!["is", "at", "source"]
+        } else {
+            fields.iter().map(|f| f.key).collect()
+        };
+        FaultKind::UnknownKey {
+            key: key.to_string(),
+            nearest: nearest(key, keys.iter().copied().filter(|k| self.item.get(k).is_none())),
+            table,
+            known: keys.into_iter().filter(|k| self.item.get(k).is_none()).collect(),
+        }
+    }
+
+    fn missing(&self, ways: &[String]) -> FaultKind {
+        let field = match ways {
+            [key] => self.table.and_then(|table| table.field(key)),
+            _ => None,
+        };
+        FaultKind::MissingKey {
+            ways: ways.to_vec(),
+            says: field.map_or("", |field| field.says),
+            example: field.map_or("", |field| field.example),
+            table: self.table.map_or("", |table| table.name),
+        }
+    }
+
+    fn wrong(&self, expected: &str) -> FaultKind {
+        FaultKind::WrongShape {
+            expected: expected.to_string(),
+            found: found(self.item),
+            example: self.field.map_or("", |field| field.example),
+        }
+    }
+
+    /// What belongs here, in words.
+    fn expected(&self) -> String {
+        let Some(field) = self.field else { return "something else".into() };
+        match field.shape {
+            Shape::Quantity(dimensions) | Shape::Promise(dimensions) => {
+                let words: Vec<&str> = dimensions.iter().map(|d| d.words()).collect();
+                format!("{} with its unit, in quotes", words.join(" or "))
+            }
+            Shape::Number => "a plain number".into(),
+            Shape::Count(from) => format!("a whole number from {from} on"),
+            Shape::Flag => "true or false".into(),
+            Shape::Text | Shape::Remark => "text in quotes".into(),
+            Shape::Texts => "a list of texts".into(),
+            Shape::Words(words) => format!("one of {}", words.join(", ")),
+            Shape::Date => "a date such as 2026-05-02, without quotes".into(),
+            Shape::Id(_) => "the ID of a part, in quotes".into(),
+            Shape::Ids(_) => "a list of IDs".into(),
+            Shape::Part(_) => "an ID in quotes, or { part, count }".into(),
+            Shape::Parts(_) => "an ID in quotes, or { part, count }, or a list of these".into(),
+            Shape::End => "an end such as \"1/2 in barb\"".into(),
+            Shape::One(_) | Shape::ById(..) | Shape::ByName(_) | Shape::Levels | Shape::Own => "a table".into(),
+            Shape::Many(_) => "a list of tables".into(),
+            Shape::OneOrMany(_) => "a table, or a list of tables".into(),
+        }
+    }
+}
+
+/// What an item is, in words.
+fn found(item: Item) -> String {
+    match item.kind() {
+        ItemKind::Table => "a table".into(),
+        ItemKind::Array if item.is_empty() => "an empty list".into(),
+        ItemKind::Array => "a list".into(),
+        ItemKind::String if item.as_str().is_some_and(|text| text.trim().is_empty()) => "nothing but quotes".into(),
+        ItemKind::String => "text".into(),
+        ItemKind::Integer | ItemKind::Float => format!("the number {}", item.written()),
+        ItemKind::Boolean => item.written().to_string(),
+        ItemKind::Date => "a date".into(),
+        ItemKind::Bad => "something unreadable".into(),
+    }
+}
+
+/// Whether `text` is a right ID.
+pub fn is_id(text: &str) -> bool {
+    !text.is_empty()
+        && text.split('-').all(|word| {
+            !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+        })
+}
+
+/// The nearest right ID to `text`.
+fn as_id(text: &str) -> String {
+    let words: Vec<String> = text
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_ascii_lowercase)
+        .collect();
+    words.join("-")
+}
+
+/// Whether `field` must stand in `item`'s table, for readers that complete what is typed.
+pub fn is_needed(field: &Field, item: Item) -> bool {
+    match field.need {
+        Need::No => false,
+        Need::Yes => true,
+        Need::Unless(key, word) => item.get(key).and_then(Item::as_str) != Some(word),
+    }
+}

@@ -1,0 +1,322 @@
+//! One question with a yes or no at each corner of its ranges, and the verdict it gives.
+//!
+//! A criterion is evaluated where its ranges are worst for the claim, at their central values
+//! and where they are best. It moves one way with each range, so those two corners bound
+//! everything between them; every criterion has its own pair, because what is bad for one
+//! can be good for another.
+
+use crate::assumptions::{Assumptions, End, Name, Values};
+use crate::physics::Breach;
+use crate::units::{Dimension, Mark, math};
+
+/// Whether a claim, or one criterion of it, can be true.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Outcome {
+    /// It holds for every value in the ranges.
+    Supported,
+    /// It holds for part of the ranges.
+    Undecided,
+    /// It fails for every value in the ranges.
+    Contradicted,
+    /// It couldn't be judged; a fact is missing.
+    NotEvaluated,
+}
+
+impl Outcome {
+    /// The word for it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Outcome::Supported => "supported",
+            Outcome::Undecided => "undecided",
+            Outcome::Contradicted => "contradicted",
+            Outcome::NotEvaluated => "not-evaluated",
+        }
+    }
+}
+
+impl std::fmt::Display for Outcome {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// Which way a quantity must lie from what is needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sense {
+    /// The claim needs at least so much.
+    AtLeast,
+    /// The claim allows at most so much.
+    AtMost,
+}
+
+/// What a criterion gives at one set of values.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Measured {
+    /// The quantity; `None` where the facts don't say (the curve ends too soon).
+    pub value: Option<f64>,
+    /// What the claim needs of it.
+    pub needed: f64,
+    /// Where the value isn't known, but which side of `needed` it lies on is.
+    pub known_to_hold: Option<bool>,
+    /// Equations used outside their range.
+    pub breaches: Vec<Breach>,
+}
+
+/// A criterion of a claim.
+pub struct Criterion<'a> {
+    /// Its name in reports: `pressure`, `reach`.
+    pub name: &'static str,
+    /// What its quantity is, in words: `pressure at the manifold`.
+    pub says: &'static str,
+    /// Dimension of its quantity and of what is needed.
+    pub dimension: Dimension,
+    /// Which way it must lie.
+    pub sense: Sense,
+    /// For each range, the end that is bad for the claim by this criterion.
+    pub bad: fn(Name) -> End,
+    /// The ranges it depends on.
+    pub depends: Vec<Name>,
+    /// The quantity and what is needed, at given values.
+    pub measure: Box<dyn Fn(&Values) -> Measured + 'a>,
+}
+
+/// A criterion, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// Its name.
+    pub name: &'static str,
+    /// What its quantity is, in words.
+    pub says: &'static str,
+    /// Dimension of the numbers.
+    pub dimension: Dimension,
+    /// Which way it must lie.
+    pub sense: Sense,
+    /// The verdict by this criterion.
+    pub outcome: Outcome,
+    /// What is needed, at central values.
+    pub needed: f64,
+    /// At the corner bad for the claim.
+    pub low: Option<f64>,
+    /// At central values.
+    pub central: Option<f64>,
+    /// At the corner good for the claim.
+    pub high: Option<f64>,
+    /// Whether it holds at central values, where that is known.
+    pub holds_centrally: Option<bool>,
+    /// The range that decides most.
+    pub decided_by: Option<Decider>,
+    /// The weakest mark among the ranges that matter.
+    pub weakest: Mark,
+    /// Equations used outside their range.
+    pub breaches: Vec<Breach>,
+}
+
+/// The range that decides a criterion.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Decider {
+    /// Which.
+    pub name: Name,
+    /// The value at which the claim would just hold, with the others central; nothing if no value
+    /// in its range does it alone.
+    pub needs: Option<f64>,
+    /// How that bound is known.
+    pub mark: Mark,
+}
+
+impl Sense {
+    /// Whether `value` is enough.
+    pub fn holds(self, value: f64, needed: f64) -> bool {
+        match self {
+            Sense::AtLeast => value >= needed,
+            Sense::AtMost => value <= needed,
+        }
+    }
+}
+
+/// The other end.
+pub fn opposite(end: End) -> End {
+    match end {
+        End::Unfavourable => End::Favourable,
+        End::Central => End::Central,
+        End::Favourable => End::Unfavourable,
+    }
+}
+
+impl Criterion<'_> {
+    fn holds(&self, measured: &Measured) -> Option<bool> {
+        match measured.value {
+            Some(value) => Some(self.sense.holds(value, measured.needed)),
+            None => measured.known_to_hold,
+        }
+    }
+
+    /// The values at the corner that is bad for the claim.
+    pub fn worst(&self, assumptions: &Assumptions) -> Values {
+        assumptions.ends(self.bad)
+    }
+
+    /// The values at the corner that is good for the claim.
+    pub fn best(&self, assumptions: &Assumptions) -> Values {
+        assumptions.ends(|name| opposite((self.bad)(name)))
+    }
+
+    /// Judges it at its two corners and the centre.
+    pub fn judge(&self, assumptions: &Assumptions) -> Judged {
+        let worst = (self.measure)(&self.worst(assumptions));
+        let central = (self.measure)(&assumptions.central());
+        let best = (self.measure)(&self.best(assumptions));
+        let (bad, mid, good) = (self.holds(&worst), self.holds(&central), self.holds(&best));
+        let mut outcome = match (bad, good) {
+            (Some(true), _) => Outcome::Supported,
+            (_, Some(false)) => Outcome::Contradicted,
+            (None, None) if mid.is_none() => Outcome::NotEvaluated,
+            _ => Outcome::Undecided,
+        };
+        let mut breaches: Vec<Breach> = Vec::new();
+        for breach in [&worst, &central, &best].into_iter().flat_map(|m| &m.breaches) {
+            if !breaches.iter().any(|b| b.range == breach.range) {
+                breaches.push(*breach);
+            }
+        }
+        // What rests on an equation outside its range is neither shown nor refuted.
+        if !breaches.is_empty() && outcome != Outcome::NotEvaluated {
+            outcome = Outcome::Undecided;
+        }
+        Judged {
+            name: self.name,
+            says: self.says,
+            dimension: self.dimension,
+            sense: self.sense,
+            outcome,
+            needed: central.needed,
+            low: worst.value,
+            central: central.value,
+            high: best.value,
+            holds_centrally: mid,
+            decided_by: None,
+            weakest: Mark::Stated,
+            breaches,
+        }
+    }
+
+    /// Finds the range that decides, by moving each alone from end to end with the others central.
+    ///
+    /// The decider is the one with the longest stretch among those whose stretch crosses what is
+    /// needed; if none crosses alone, the one with the longest stretch. Ranges with less than a
+    /// tenth of the longest stretch don't count for the weakest mark.
+    pub fn decide(&self, assumptions: &Assumptions, judged: &mut Judged) {
+        let central = assumptions.central();
+        let mut stretches: Vec<(Name, f64, bool)> = Vec::new();
+        for &name in &self.depends {
+            let range = &assumptions[name];
+            if range.unfavourable == range.favourable {
+                continue;
+            }
+            let end = (self.bad)(name);
+            let bad = (self.measure)(&central.clone().with(name, range.at(end)));
+            let good = (self.measure)(&central.clone().with(name, range.at(opposite(end))));
+            let crosses = self.holds(&bad).is_some_and(|holds| !holds)
+                && self.holds(&good).is_some_and(|holds| holds);
+            stretches.push((name, stretch(&bad, &good), crosses));
+        }
+        let Some(longest) = stretches.iter().map(|s| s.1).max_by(f64::total_cmp) else {
+            return;
+        };
+        let decider = stretches
+            .iter()
+            .filter(|s| s.2)
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .or_else(|| stretches.iter().max_by(|a, b| a.1.total_cmp(&b.1)));
+        let good_mark = |name: Name| {
+            let range = &assumptions[name];
+            range.mark_at(range.at(opposite((self.bad)(name))))
+        };
+        judged.decided_by = decider.map(|&(name, _, crosses)| Decider {
+            name,
+            needs: crosses.then(|| self.needs(assumptions, name)),
+            mark: good_mark(name),
+        });
+        judged.weakest = stretches
+            .iter()
+            .filter(|s| s.1 >= longest / 10.0 && s.1 > 0.0)
+            .map(|s| good_mark(s.0))
+            .max()
+            .unwrap_or(Mark::Stated);
+    }
+
+    /// The value of `name` at which the criterion just holds, with the others central; it holds
+    /// at the good end of its range and not at the bad one.
+    fn needs(&self, assumptions: &Assumptions, name: Name) -> f64 {
+        let central = assumptions.central();
+        let range = &assumptions[name];
+        let end = (self.bad)(name);
+        let (mut bad, mut good) = (range.at(end), range.at(opposite(end)));
+        // The reader gets three digits; twenty halvings give six.
+        for _ in 0..20 {
+            let middle = f64::midpoint(bad, good);
+            let holds = self.holds(&(self.measure)(&central.clone().with(name, middle)));
+            if holds == Some(true) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        good
+    }
+}
+
+/// How far a quantity moves, as the logarithm of the ratio of its ends.
+fn stretch(bad: &Measured, good: &Measured) -> f64 {
+    match (bad.value, good.value) {
+        (Some(a), Some(b)) if a > 0.0 && b > 0.0 => math::ln(b / a).abs(),
+        (Some(a), Some(b)) if a == b => 0.0,
+        // From nothing to something, or from known to unknown: as far as can be.
+        _ => f64::MAX,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A claim that needs `needed` of something that grows with reach and falls with friction.
+    fn toy(needed: f64) -> Criterion<'static> {
+        Criterion {
+            name: "toy",
+            says: "toy",
+            dimension: Dimension::Length,
+            sense: Sense::AtLeast,
+            bad: |_| End::Unfavourable,
+            depends: vec![Name::ReachPerDepth, Name::Friction],
+            measure: Box::new(move |v| Measured {
+                value: Some(v[Name::ReachPerDepth] / v[Name::Friction]),
+                needed,
+                ..Measured::default()
+            }),
+        }
+    }
+
+    #[test]
+    fn the_two_corners_decide_and_the_longest_stretch_that_crosses_is_named() {
+        let ranges = Assumptions::builtin();
+        assert_eq!(toy(2.0).judge(ranges).outcome, Outcome::Supported);
+        assert_eq!(toy(11.0).judge(ranges).outcome, Outcome::Contradicted);
+        let criterion = toy(6.0);
+        let mut judged = criterion.judge(ranges);
+        assert_eq!(judged.outcome, Outcome::Undecided);
+        assert_eq!(judged.holds_centrally, Some(false));
+        criterion.decide(ranges, &mut judged);
+        let decider = judged.decided_by.unwrap();
+        assert_eq!(decider.name, Name::ReachPerDepth);
+        assert!((decider.needs.unwrap() - 6.0).abs() < 1e-5);
+        // Its favourable end lies beyond what is published.
+        assert_eq!(judged.weakest, Mark::Judgement);
+    }
+
+    #[test]
+    fn what_is_unknown_everywhere_is_not_evaluated() {
+        let mut criterion = toy(1.0);
+        criterion.measure = Box::new(|_| Measured::default());
+        assert_eq!(criterion.judge(Assumptions::builtin()).outcome, Outcome::NotEvaluated);
+    }
+}

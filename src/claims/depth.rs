@@ -1,0 +1,249 @@
+//! How deep the diffusers may lie: the compressor's pressure and the air each diffuser gets.
+//!
+//! Both criteria move one way with depth, so the depths at which they just hold, at the two
+//! corners and at the centre, are what the physics allows and what is rated.
+
+use std::sync::Arc;
+
+use crate::assumptions::Values;
+use crate::catalog::Figure;
+use crate::derive::corners::{greatest_pressure, least_flow};
+use crate::derive::solver::Settled;
+use crate::derive::{Corner, Missing, Solver, WayFacts};
+use crate::finding::{Evidence, Value};
+use crate::units::{Dimension, Mark};
+
+use super::Ground;
+use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::verdict::{Claim, Verdict, over_ways, worst};
+
+/// The deepest a search for a capacity looks, m: five times what this trade serves.
+const DEEPEST: f64 = 60.0;
+
+/// Judges every claimed depth.
+pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
+    let rows = ground.facts.package.claims.depth.known().map_or(&[][..], |rows| rows);
+    for figure in rows {
+        verdicts.push(one(ground, figure));
+    }
+}
+
+fn one(ground: &Ground, figure: &Figure) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::Depth, figure);
+    let best = over_ways(ground, &mut verdict, |way| criteria(solver_at(way, figure.high())?), worst);
+    let Some(best) = best else { return verdict };
+    verdict.within_rating = all_hold(&best.judged);
+    verdict.settle(ground.assumptions, &best.criteria, best.judged);
+    if best.outcome == Outcome::NotEvaluated {
+        verdict.missing = Some(beyond_the_curve(ground));
+    }
+    let place = ground.facts.ways.iter().find(|way| way.way.name() == best.way.name());
+    if let Some(Ok(solver)) = place.map(|way| &way.solver) {
+        capacity(ground, solver, &mut verdict);
+    }
+    verdict
+}
+
+/// The solver of a way with a claimed depth of `depth` m. The way's own serves where that is the
+/// package's claimed depth.
+pub fn solver_at<'a>(way: &WayFacts<'a>, depth: f64) -> Result<Arc<Solver<'a>>, Missing> {
+    let usual = way.solver.as_ref().map_err(Clone::clone)?;
+    if way.claimed_depth == Some(depth) {
+        return Ok(usual.clone());
+    }
+    Ok(Arc::new(Solver::new(usual.plant.clone().at_depth(depth))))
+}
+
+/// Whether every criterion holds at central values; nothing where one isn't known.
+pub fn all_hold(judged: &[super::Judged]) -> Option<bool> {
+    judged.iter().map(|one| one.holds_centrally).reduce(|a, b| match (a, b) {
+        (Some(false), _) | (_, Some(false)) => Some(false),
+        (Some(true), Some(true)) => Some(true),
+        _ => None,
+    })?
+}
+
+/// The fact that is missing where the duty point lies beyond what is known of the machine.
+fn beyond_the_curve(ground: &Ground) -> Missing {
+    let last = ground.facts.ways.iter().find_map(|way| {
+        let settled = way.solver.as_ref().ok()?.corner(Corner::Central, ground.assumptions)?;
+        settled.beyond()
+    });
+    let compressor = ground
+        .facts
+        .package
+        .compressor
+        .known()
+        .and_then(|uses| uses.first())
+        .map_or(String::new(), |one| one.part.id.clone());
+    let _ = last;
+    Missing::unusable(format!("the curve of compressor {compressor} at the pressure this needs"), None)
+}
+
+/// Pressure and flow at the plant's depth.
+///
+/// # Errors
+/// The machine's greatest continuous pressure isn't known.
+pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missing> {
+    if !solver.plant.has_depth {
+        return Err(Missing::absent("the depth", None));
+    }
+    let Some(most) = solver.plant.max_pressure() else {
+        let machine = solver.plant.machines.first().map(|machine| &machine.part.entry);
+        let id = machine.map_or("", |entry| &entry.id);
+        let fact = format!("the greatest continuous pressure of compressor {id}");
+        return Err(Missing::unusable(fact, machine.map(|entry| entry.header)));
+    };
+    let depends = solver.depends();
+    let (for_pressure, for_flow) = (solver.clone(), solver);
+    Ok(vec![
+        Criterion {
+            name: "pressure",
+            says: "pressure at the manifold",
+            dimension: Dimension::GaugePressure,
+            sense: Sense::AtMost,
+            bad: greatest_pressure,
+            depends: depends.clone(),
+            measure: Box::new(move |values| match for_pressure.at(values) {
+                Some(settled) => pressure(&settled, most),
+                None => Measured { needed: most, ..Measured::default() },
+            }),
+        },
+        Criterion {
+            name: "flow",
+            says: "air at the least-fed diffuser",
+            dimension: Dimension::VolumeFlow,
+            sense: Sense::AtLeast,
+            bad: least_flow,
+            depends,
+            measure: Box::new(move |values| least_air(&for_flow, values)),
+        },
+    ])
+}
+
+/// The manifold's pressure against the greatest for continuous running.
+fn pressure(settled: &Settled, most: f64) -> Measured {
+    Measured {
+        value: settled.pressure(),
+        needed: most,
+        // Beyond the curve the pressure is at least that of its last point.
+        known_to_hold: settled.beyond().filter(|&last| last > most).map(|_| false),
+        breaches: settled.breaches().to_vec(),
+    }
+}
+
+/// Free air at the diffuser that gets least of what it needs, against its least.
+fn least_air(solver: &Solver, values: &Values) -> Measured {
+    let density = solver.plant.site.density.value;
+    let usual = solver.plant.least().unwrap_or(0.0) / density;
+    let Some(settled) = solver.at(values) else {
+        return Measured { needed: usual, ..Measured::default() };
+    };
+    match settled.least_fed(&solver.plant) {
+        Some((_, amount, least)) => Measured {
+            value: Some(amount / density),
+            // Without a stated least, any air at all.
+            needed: if least > 0.0 { least / density } else { f64::MIN_POSITIVE },
+            known_to_hold: None,
+            breaches: settled.breaches().to_vec(),
+        },
+        None => Measured { needed: usual, breaches: settled.breaches().to_vec(), ..Measured::default() },
+    }
+}
+
+/// What depth is rated, and what the physics allows at the two corners.
+fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
+    let assumptions = ground.assumptions;
+    let deepest = |pressure: Corner, flow: Corner| {
+        let by_pressure = pressure.values(assumptions);
+        let by_flow = flow.values(assumptions);
+        deepest(solver, &by_pressure, &by_flow)
+    };
+    verdict.rated = deepest(Corner::Central, Corner::Central);
+    let low = deepest(Corner::GreatestPressure, Corner::LeastFlow);
+    let high = deepest(Corner::LeastPressure, Corner::GreatestFlow);
+    verdict.range = low.zip(high);
+    if let Some(settled) = solver.corner(Corner::Central, assumptions) {
+        budget(solver, &settled, verdict);
+    }
+}
+
+/// The greatest depth in m at which both criteria hold; nothing where the curve ends before that is
+/// known.
+pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
+    let most = solver.plant.max_pressure()?;
+    let holds = |depth: f64| {
+        let at = Solver::new(solver.plant.clone().all_at_depth(depth));
+        let first = pressure(at.at(by_pressure)?.as_ref(), most);
+        let pressure_holds = first.value.map(|value| value <= first.needed).or(first.known_to_hold);
+        let second = least_air(&at, by_flow);
+        let flow_holds = second.value.map(|value| value >= second.needed);
+        match (pressure_holds, flow_holds) {
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        }
+    };
+    let (mut shallow, mut deep) = (0.0, DEEPEST);
+    if holds(shallow) != Some(true) {
+        return holds(shallow).map(|_| 0.0);
+    }
+    // A start near the end saves halvings: the head the machine could hold if nothing else took any.
+    let head = most / (9.80665 * 998.0) + 0.5;
+    if head < deep && holds(head) == Some(false) {
+        deep = head;
+    }
+    // To a millimetre, which is finer than anyone lays a line.
+    while deep - shallow > 1e-3 {
+        let middle = f64::midpoint(shallow, deep);
+        match holds(middle) {
+            Some(true) => shallow = middle,
+            Some(false) => deep = middle,
+            None => return None,
+        }
+    }
+    Some(shallow)
+}
+
+/// The central pressure budget, as evidence.
+fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
+    let duty = &settled.duty;
+    let Some(outlet) = duty
+        .outlets
+        .iter()
+        .max_by(|a, b| a.depth.value.total_cmp(&b.depth.value))
+    else {
+        return;
+    };
+    let pressure = |name: &'static str, pascals: f64, source: &'static str, mark: Mark| {
+        Evidence::derived(name, Value::Quantity(pascals, Dimension::GaugePressure), source, mark)
+    };
+    let mut evidence = vec![
+        pressure("water over the diffuser", outlet.water_head.value, "hydrostatics", Mark::Exact),
+        pressure(
+            "diffuser",
+            outlet.diffuser_loss.value,
+            if solver.plant.outlets[outlet.label].loss_is_default() {
+                "default for a diffuser whose loss isn't stated"
+            } else {
+                "the diffuser's stated loss"
+            },
+            if solver.plant.outlets[outlet.label].loss_is_default() { Mark::FromMemory } else { Mark::Stated },
+        ),
+    ];
+    if outlet.check_valve_loss.value > 0.0 {
+        let mark =
+            if solver.plant.outlets[outlet.label].check_valve_is_default() { Mark::Judgement } else { Mark::Stated };
+        evidence.push(pressure("check valve", outlet.check_valve_loss.value, "opening pressure", mark));
+    }
+    if outlet.line_loss.value > 0.0 {
+        let source = "isothermal flow with Churchill's friction factor (1977)";
+        evidence.push(pressure("airline", outlet.line_loss.value, source, Mark::Published));
+    }
+    let fittings = outlet.fitting_loss.value + outlet.valve_loss.value;
+    if fittings > 0.0 {
+        evidence.push(pressure("barbs and valves", fittings, "loss coefficients", Mark::Published));
+    }
+    evidence.push(pressure("pressure at the manifold", duty.manifold.value(), "sum of these", Mark::Exact));
+    verdict.evidence.extend(evidence);
+}

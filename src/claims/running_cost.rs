@@ -1,0 +1,177 @@
+//! What it costs to run: watts, hours and the price of electricity.
+
+use crate::assumptions::{End, Name};
+use crate::catalog::Figure;
+use crate::derive::Missing;
+use crate::finding::{Evidence, Value};
+use crate::units::{Dimension, Mark};
+
+use super::Ground;
+use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::verdict::{Claim, Decision, Verdict};
+
+const HOUR: f64 = 3600.0;
+
+/// Judges every claimed running cost.
+pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
+    let rows = ground.facts.package.claims.running_cost.known().map_or(&[][..], |rows| rows);
+    for figure in rows {
+        verdicts.push(one(ground, figure));
+    }
+}
+
+/// Electrical power of the package in W: each compressor's upper figure, and the fan.
+///
+/// # Errors
+/// The part whose power isn't known.
+pub fn power(ground: &Ground) -> Result<f64, Missing> {
+    let package = ground.facts.package;
+    let way = ground.facts.ways.first().map(|way| way.way);
+    let uses = match way {
+        Some(way) => way.compressors(package),
+        None => &package.compressor,
+    };
+    let uses = uses.known().ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
+    let mut watts = 0.0;
+    for one in uses {
+        let fact = || format!("the power of compressor {}", one.part.id);
+        let part = ground
+            .catalog
+            .compressors
+            .get(&one.part.id)
+            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
+        let power = part.supply.power.known().ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
+        watts += power.high() * f64::from(one.count);
+    }
+    let cabinet = match way {
+        Some(way) => way.cabinet_part(ground.catalog, package),
+        None => None,
+    };
+    let fan = cabinet.and_then(|cabinet| cabinet.fan_power.known()).map_or(0.0, Figure::high);
+    Ok(watts + fan)
+}
+
+/// Running hours a day: the claim's own, else the package's, else the site's.
+fn hours_a_day(ground: &Ground, figure: &Figure) -> f64 {
+    let site = &ground.catalog.site.hours_per_day;
+    figure
+        .conditions
+        .hours_per_day
+        .or(ground.facts.package.hours_per_day.known().map(|hours| hours.value))
+        .or(site.known().map(|hours| hours.value))
+        .unwrap_or(24.0)
+        .clamp(0.0, 24.0)
+}
+
+fn one(ground: &Ground, figure: &Figure) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::RunningCost, figure);
+    let watts = match power(ground) {
+        Ok(watts) => watts,
+        Err(missing) => return verdict.without(missing),
+    };
+    let share = hours_a_day(ground, figure) / 24.0;
+    // A promise of cost promises at most so much, with what it was rounded from.
+    let most = figure.quantity.rounding().1;
+    let period = Period::of(figure);
+    let fact = |name: &'static str, value: Value| Evidence::derived(name, value, "the catalog", Mark::Stated);
+    verdict.evidence.push(fact("power, compressors and fan", Value::Quantity(watts, Dimension::Power)));
+    verdict.evidence.push(fact("running hours a day", Value::Number(share * 24.0, "h".into())));
+    let currency = figure.quantity.unit().currency();
+    let tariff = figure.conditions.tariff.as_deref().or(ground.catalog.site.tariff.known());
+    let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    let Some(tariff) = tariff else {
+        // What the price of electricity would have to be.
+        let hours = period.hours(ground.assumptions[Name::Month].at(End::Favourable));
+        let needs = most * period.seconds() / (watts * share * hours * HOUR);
+        verdict.outcome = Outcome::Undecided;
+        verdict.weakest = Mark::Stated;
+        verdict.decision = Some(Decision {
+            by: "tariff".into(),
+            needs: (needs.is_finite()).then_some(needs * 3.6e6),
+            unit: format!("{}/kWh", verdict.currency.as_deref().unwrap_or("")),
+            mark: Mark::Stated,
+        });
+        verdict.missing = Some(Missing::absent("the price of electricity in the claim's currency", Some(figure.at)));
+        return verdict;
+    };
+    verdict.evidence.push(Evidence::stated(
+        "price of electricity",
+        Value::Number(tariff.si() * 3.6e6, tariff.quantity.unit().to_string().into()),
+        Some(tariff.at),
+    ));
+    let price = tariff.si();
+    let criteria = vec![Criterion {
+        name: "cost",
+        says: "cost of running",
+        dimension: Dimension::MoneyPerTime,
+        sense: Sense::AtMost,
+        bad: |_| End::Unfavourable,
+        depends: if period == Period::Day { Vec::new() } else { vec![Name::Month] },
+        measure: Box::new(move |values| Measured {
+            value: Some(watts * share * price * period.hours(values[Name::Month]) * HOUR / period.seconds()),
+            needed: most,
+            known_to_hold: None,
+            breaches: Vec::new(),
+        }),
+    }];
+    let judged = criteria.iter().map(|criterion| criterion.judge(ground.assumptions)).collect();
+    verdict.settle(ground.assumptions, &criteria, judged);
+    if let Some(cost) = verdict.deciding() {
+        let (rated, within) = (cost.central, cost.holds_centrally);
+        // Low and high are the corners of the claim, so the greater cost comes first.
+        let range = cost.high.zip(cost.low);
+        verdict.rated = rated;
+        verdict.within_rating = within;
+        verdict.range = range;
+    }
+    verdict
+}
+
+/// The period a cost is stated for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Period {
+    Hour,
+    Day,
+    Month,
+    Year,
+}
+
+impl Period {
+    fn of(figure: &Figure) -> Period {
+        let unit = figure.quantity.unit().to_string();
+        match unit.rsplit('/').next() {
+            Some("h") => Period::Hour,
+            Some("day") => Period::Day,
+            Some("year") => Period::Year,
+            _ => Period::Month,
+        }
+    }
+
+    /// Hours in it, where a month has `month` hours.
+    fn hours(self, month: f64) -> f64 {
+        match self {
+            Period::Hour => 1.0,
+            Period::Day => 24.0,
+            Period::Month => month,
+            // A year has 365 or 366 days, however long its months are.
+            Period::Year => {
+                let (short, usual, long) = (720.0, 730.5, 744.0);
+                if month <= usual {
+                    8760.0 + (month - short) / (usual - short) * 6.0
+                } else {
+                    8766.0 + (month - usual) / (long - usual) * 18.0
+                }
+            }
+        }
+    }
+
+    /// Seconds by which the unit table divides: a month of 730.5 h, a year of 8766 h.
+    fn seconds(self) -> f64 {
+        HOUR * match self {
+            Period::Hour => 1.0,
+            Period::Day => 24.0,
+            Period::Month => 730.5,
+            Period::Year => 8766.0,
+        }
+    }
+}

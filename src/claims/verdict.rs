@@ -1,0 +1,335 @@
+//! What comes of a claim: its criteria over every way to buy the package.
+
+use crate::assumptions::Assumptions;
+use crate::catalog::{Figure, Given};
+use crate::derive::{Missing, Way, WayFacts};
+use crate::finding::Evidence;
+use crate::physics::Breach;
+use crate::text::Span;
+use crate::units::{Dimension, Mark, System};
+
+use super::Ground;
+use super::criterion::{Criterion, Judged, Outcome};
+
+/// A kind of claim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[allow(missing_docs, reason = "the claims of those names")]
+pub enum Claim {
+    Depth,
+    Area,
+    Flow,
+    Power,
+    Volume,
+    AirlineLength,
+    RunningCost,
+    Sound,
+    Turnover,
+    Oxygen,
+    TransferEfficiency,
+    WaterMoved,
+}
+
+impl Claim {
+    /// Its name in reports.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Claim::Depth => "depth",
+            Claim::Area => "area",
+            Claim::Flow => "flow",
+            Claim::Power => "power",
+            Claim::Volume => "volume",
+            Claim::AirlineLength => "airline-length",
+            Claim::RunningCost => "running-cost",
+            Claim::Sound => "sound",
+            Claim::Turnover => "turnover",
+            Claim::Oxygen => "oxygen",
+            Claim::TransferEfficiency => "transfer-efficiency",
+            Claim::WaterMoved => "water-moved",
+        }
+    }
+}
+
+/// What decides a verdict, in words and numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decision {
+    /// The range, or the fact, that decides.
+    pub by: String,
+    /// The value at which the claim would just hold.
+    pub needs: Option<f64>,
+    /// Unit of that value.
+    pub unit: String,
+    /// How the bound is known.
+    pub mark: Mark,
+}
+
+/// The verdict on one claim.
+#[derive(Debug, Clone)]
+pub struct Verdict {
+    /// ID of the package.
+    pub package: String,
+    /// Its name for people.
+    pub title: Option<String>,
+    /// The option it is about, where it is about one.
+    pub option: Option<String>,
+    /// Which claim.
+    pub claim: Claim,
+    /// The verdict.
+    pub outcome: Outcome,
+    /// The claim as it is written.
+    pub stated: String,
+    /// The claim in SI: the end of a range that promises most.
+    pub si: f64,
+    /// Dimension of it.
+    pub dimension: Dimension,
+    /// Currency of it, for a cost.
+    pub currency: Option<String>,
+    /// Where it stands.
+    pub at: Span,
+    /// The units it is written in.
+    pub system: System,
+    /// What is rated under the declared basis, in the claim's dimension.
+    pub rated: Option<f64>,
+    /// Whether the claim lies within that.
+    pub within_rating: Option<bool>,
+    /// What the physics allows, at the unfavourable and favourable corner, in the claim's dimension.
+    pub range: Option<(f64, f64)>,
+    /// The criteria of the best way, the deciding one first.
+    pub criteria: Vec<Judged>,
+    /// What decides.
+    pub decision: Option<Decision>,
+    /// The weakest mark it rests on.
+    pub weakest: Mark,
+    /// Whether it is contradicted only by a hair of judgement.
+    pub by_a_hair: bool,
+    /// The fact that keeps it from being judged.
+    pub missing: Option<Missing>,
+    /// Another claim of the package whose failure this one follows from; one cause is told once.
+    pub follows: Option<Claim>,
+    /// What it rests on.
+    pub evidence: Vec<Evidence>,
+    /// Each way to buy the package and its own verdict, where there are several.
+    pub ways: Vec<(String, Outcome)>,
+    /// Equations used outside their range.
+    pub breaches: Vec<Breach>,
+    /// Size of the airline, for its length.
+    pub size: Option<f64>,
+}
+
+impl Verdict {
+    /// A verdict on `figure` that says nothing yet.
+    pub fn new(ground: &Ground, claim: Claim, figure: &Figure) -> Verdict {
+        let entry = &ground.facts.package.entry;
+        let system = System::of(figure.quantity.unit()).unwrap_or(ground.facts.system);
+        Verdict {
+            package: entry.id.clone(),
+            title: entry.title.clone(),
+            option: None,
+            claim,
+            outcome: Outcome::NotEvaluated,
+            stated: stated(figure),
+            si: figure.high(),
+            dimension: figure.dimension(),
+            currency: figure.quantity.unit().currency().map(|currency| currency.code().to_string()),
+            at: figure.at,
+            system,
+            rated: None,
+            within_rating: None,
+            range: None,
+            criteria: Vec::new(),
+            decision: None,
+            weakest: Mark::Stated,
+            by_a_hair: false,
+            missing: None,
+            follows: None,
+            evidence: Vec::new(),
+            ways: Vec::new(),
+            breaches: Vec::new(),
+            size: None,
+        }
+    }
+
+    /// The same, not judged for want of a fact.
+    #[must_use]
+    pub fn without(mut self, missing: Missing) -> Verdict {
+        self.outcome = Outcome::NotEvaluated;
+        self.missing = Some(missing);
+        self
+    }
+
+    /// The criterion that decides.
+    pub fn deciding(&self) -> Option<&Judged> {
+        self.criteria.first()
+    }
+
+    /// Takes what `judged` says: the worst criterion decides, and is the first of the list.
+    pub fn settle(&mut self, assumptions: &Assumptions, criteria: &[Criterion], mut judged: Vec<Judged>) {
+        let worst = judged.iter().enumerate().max_by(|a, b| {
+            severity(a.1).partial_cmp(&severity(b.1)).unwrap_or(std::cmp::Ordering::Equal)
+        });
+        let Some((place, _)) = worst else { return };
+        criteria[place].decide(assumptions, &mut judged[place]);
+        self.outcome = judged[place].outcome;
+        self.weakest = judged[place].weakest;
+        self.decision = judged[place].decided_by.map(|decider| {
+            let range = &assumptions[decider.name];
+            Decision {
+                by: decider.name.to_string(),
+                needs: decider.needs,
+                unit: range.unit.clone(),
+                mark: decider.mark,
+            }
+        });
+        self.by_a_hair = is_by_a_hair(&judged[place]);
+        self.breaches = judged.iter().flat_map(|one| one.breaches.iter().copied()).collect();
+        self.breaches.dedup_by(|a, b| a.range == b.range);
+        judged.swap(0, place);
+        self.criteria = judged;
+    }
+}
+
+/// How a claim is written, with its condition.
+fn stated(figure: &Figure) -> String {
+    let mut text = figure.text().to_string();
+    let conditions = &figure.conditions;
+    for condition in [&conditions.pressure, &conditions.depth, &conditions.distance, &conditions.tariff]
+        .into_iter()
+        .flatten()
+    {
+        text.push_str(" at ");
+        text.push_str(condition.text());
+    }
+    if figure.per_diffuser {
+        text.push_str(" for each diffuser");
+    }
+    text
+}
+
+/// How bad a criterion is for its claim: the verdict first, then how far the centre lies from what
+/// is needed.
+fn severity(judged: &Judged) -> (u8, f64) {
+    let rank = match judged.outcome {
+        Outcome::Supported => 0,
+        Outcome::NotEvaluated => 1,
+        Outcome::Undecided => 2,
+        Outcome::Contradicted => 3,
+    };
+    (rank, shortfall(judged, judged.central))
+}
+
+/// How far `value` falls short of what is needed, as a ratio; above 1 it fails.
+fn shortfall(judged: &Judged, value: Option<f64>) -> f64 {
+    let Some(value) = value else { return 1.0 };
+    let ratio = match judged.sense {
+        super::criterion::Sense::AtLeast => judged.needed / value,
+        super::criterion::Sense::AtMost => value / judged.needed,
+    };
+    if ratio.is_nan() { 1.0 } else { ratio }
+}
+
+/// Whether a contradiction rests on judgement and goes beyond it by less than a quarter.
+fn is_by_a_hair(judged: &Judged) -> bool {
+    judged.outcome == Outcome::Contradicted
+        && judged.decided_by.is_some_and(|decider| decider.mark == Mark::Judgement)
+        && shortfall(judged, judged.high) < 1.25
+}
+
+/// What one way to buy a package gives for a claim.
+pub struct WayVerdict<'a> {
+    /// The way.
+    pub way: Way<'a>,
+    /// Its criteria.
+    pub criteria: Vec<Criterion<'a>>,
+    /// Each judged.
+    pub judged: Vec<Judged>,
+    /// The verdict by all of them.
+    pub outcome: Outcome,
+}
+
+/// Judges a claim for every way by `criteria`, and takes the best.
+///
+/// `combine` makes one outcome of a way's criteria; usually it is the worst of them.
+pub fn over_ways<'a>(
+    ground: &Ground<'a>,
+    verdict: &mut Verdict,
+    criteria: impl Fn(&'a WayFacts<'a>) -> Result<Vec<Criterion<'a>>, Missing>,
+    combine: impl Fn(&[Judged]) -> Outcome,
+) -> Option<WayVerdict<'a>> {
+    let mut judged_ways: Vec<WayVerdict<'a>> = Vec::new();
+    let mut missing = None;
+    for way in &ground.facts.ways {
+        match criteria(way) {
+            Ok(criteria) => {
+                let judged: Vec<Judged> =
+                    criteria.iter().map(|criterion| criterion.judge(ground.assumptions)).collect();
+                let outcome = combine(&judged);
+                judged_ways.push(WayVerdict { way: way.way, criteria, judged, outcome });
+            }
+            Err(fact) => {
+                missing.get_or_insert(fact);
+            }
+        }
+    }
+    if ground.facts.ways.len() > 1 {
+        verdict.ways = judged_ways.iter().map(|way| (way.way.name(), way.outcome)).collect();
+    }
+    if judged_ways.is_empty() {
+        let fact = missing.unwrap_or_else(|| {
+            Missing::absent("an option that says what airline is laid", Some(ground.facts.package.entry.header))
+        });
+        verdict.missing = Some(fact);
+        return None;
+    }
+    // The best way speaks for the package; among equals the one with most to spare.
+    let spare = |way: &WayVerdict| way.judged.iter().map(|one| shortfall(one, one.central)).fold(0.0, f64::max);
+    let best = judged_ways
+        .iter()
+        .enumerate()
+        .min_by(|(_, a), (_, b)| rank(a.outcome).cmp(&rank(b.outcome)).then(spare(a).total_cmp(&spare(b))))
+        .map(|(place, _)| place)?;
+    Some(judged_ways.swap_remove(best))
+}
+
+/// From best to worst for a package.
+fn rank(outcome: Outcome) -> u8 {
+    match outcome {
+        Outcome::Supported => 0,
+        Outcome::Undecided => 1,
+        Outcome::NotEvaluated => 2,
+        Outcome::Contradicted => 3,
+    }
+}
+
+/// The worst of a way's criteria.
+pub fn worst(judged: &[Judged]) -> Outcome {
+    judged
+        .iter()
+        .map(|one| one.outcome)
+        .max_by_key(|outcome| match outcome {
+            Outcome::Supported => 0,
+            Outcome::NotEvaluated => 1,
+            Outcome::Undecided => 2,
+            Outcome::Contradicted => 3,
+        })
+        .unwrap_or(Outcome::NotEvaluated)
+}
+
+/// Claims that this program has no physics for yet, or none at all: listed, and never counted as
+/// supported.
+pub fn unjudged(ground: &Ground, verdicts: &mut Vec<Verdict>) {
+    let claims = &ground.facts.package.claims;
+    let kinds: [(Claim, &Given<Vec<Figure>>); 7] = [
+        (Claim::Power, &claims.power),
+        (Claim::Volume, &claims.volume),
+        (Claim::Sound, &claims.sound),
+        (Claim::Turnover, &claims.turnover),
+        (Claim::Oxygen, &claims.oxygen),
+        (Claim::TransferEfficiency, &claims.transfer_efficiency),
+        (Claim::WaterMoved, &claims.water_moved),
+    ];
+    for (claim, rows) in kinds {
+        for figure in rows.known().map_or(&[][..], |rows| rows) {
+            let fact = format!("a rule for claims of {}", claim.as_str());
+            verdicts.push(Verdict::new(ground, claim, figure).without(Missing::absent(fact, None)));
+        }
+    }
+}

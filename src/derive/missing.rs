@@ -1,0 +1,26 @@
+//! What keeps a question from being answered.
+
+use crate::text::Span;
+
+/// A fact that isn't known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing {
+    /// Which, in the words of a sentence: `the curve of compressor linear-38`.
+    pub fact: String,
+    /// Where it should stand, or stands and can't be used.
+    pub place: Option<Span>,
+    /// Whether another finding says so already.
+    pub reported: bool,
+}
+
+impl Missing {
+    /// A fact that nobody stated.
+    pub fn absent(fact: impl Into<String>, place: Option<Span>) -> Missing {
+        Missing { fact: fact.into(), place, reported: false }
+    }
+
+    /// A fact that is stated but unusable, which another rule reports.
+    pub fn unusable(fact: impl Into<String>, place: Option<Span>) -> Missing {
+        Missing { fact: fact.into(), place, reported: true }
+    }
+}

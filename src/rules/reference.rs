@@ -1,0 +1,102 @@
+//! Does each named part exist, once, and is it of the right kind.
+
+use std::collections::HashSet;
+
+use crate::catalog::{FaultKind, Kind, Mention, nearest};
+use crate::finding::{Finding, Level, Rule};
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[
+    Rule { name: "reference.unknown", level: Level::Error, speaks: "a named part doesn't exist" },
+    Rule { name: "reference.duplicate", level: Level::Error, speaks: "an ID is defined twice for a kind" },
+    Rule { name: "reference.unused", level: Level::Note, speaks: "a part that no package uses" },
+];
+
+pub const FAMILY: Family =
+    Family { name: "reference", rules: RULES, page: include_str!("reference.md"), check };
+
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    for mention in &catalog.mentions {
+        if !mention.kinds.iter().any(|&kind| catalog.has(kind, &mention.id)) {
+            findings.push(unknown(context, mention));
+        }
+    }
+    for fault in &catalog.faults {
+        if let FaultKind::Duplicate { kind, id, first } = &fault.kind {
+            findings.push(
+                Finding::new(
+                    &RULES[1],
+                    fault.at,
+                    format!("There is already a {} `{id}`; the first one counts.", kind.words()),
+                )
+                .mend("Give one of them another ID, or take it out.")
+                .related(*first, "the first one")
+                .on(fault.on.clone()),
+            );
+        }
+    }
+    unused(context, findings);
+}
+
+fn unknown(context: &Context, mention: &Mention) -> Finding {
+    let catalog = context.catalog;
+    let id = &mention.id;
+    let kinds: Vec<&str> = mention.kinds.iter().map(|kind| kind.words()).collect();
+    let what = match kinds.as_slice() {
+        [one] => (*one).to_string(),
+        _ => "part".to_string(),
+    };
+    let mut finding = Finding::new(&RULES[0], mention.at, format!("There is no {what} `{id}`."))
+        .on(mention.on.clone());
+    // An ID of another kind is worth more than a similar one of the right kind.
+    let other = Kind::PARTS.iter().chain(&[Kind::Package]).find(|&&kind| catalog.has(kind, id));
+    if let Some(other) = other {
+        finding.message = format!("`{id}` is a {}, and here belongs a {what}.", other.words());
+        if let Some(entry) = catalog.entries(*other).into_iter().find(|entry| entry.id == *id) {
+            finding = finding.related(entry.header, format!("the {} of that ID", other.words()));
+        }
+    }
+    let ids: Vec<&str> =
+        mention.kinds.iter().flat_map(|&kind| catalog.entries(kind)).map(|entry| entry.id.as_str()).collect();
+    match nearest(id, ids.iter().copied()) {
+        Some(near) => {
+            finding.message.push_str(&format!(" The nearest ID is `{near}`."));
+            finding.correct(false, mention.at, format!("\"{near}\""))
+        }
+        None if ids.is_empty() => finding.mend(format!("The catalog has no {what} at all yet.")),
+        None if ids.len() <= 8 => finding.mend(format!("The catalog has: {}.", ids.join(", "))),
+        None => finding,
+    }
+}
+
+/// Parts that nothing names. A catalog without packages is a stock of parts for others.
+fn unused(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    if catalog.packages.is_empty() {
+        return;
+    }
+    let named: HashSet<(Kind, &str)> = catalog
+        .mentions
+        .iter()
+        // A spare part's list of what it fits is no use of it.
+        .filter(|mention| !mention.on.starts_with("spare."))
+        .flat_map(|mention| mention.kinds.iter().map(|&kind| (kind, mention.id.as_str())))
+        .collect();
+    for &kind in Kind::PARTS.iter().filter(|kind| **kind != Kind::Spare) {
+        for entry in catalog.entries(kind) {
+            let borrowed = !catalog.documents.contains(&entry.document);
+            if !borrowed && !named.contains(&(kind, entry.id.as_str())) {
+                findings.push(
+                    Finding::new(
+                        &RULES[2],
+                        context.header(entry),
+                        format!("No package uses the {} `{}`.", kind.words(), entry.id),
+                    )
+                    .on(entry.on()),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! Are the keys and shapes those of the format.
+
+use crate::catalog::{CatalogFault, FaultKind};
+use crate::finding::{Finding, Level, Rule};
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[
+    Rule { name: "schema.unknown-key", level: Level::Error, speaks: "a key or name that the format doesn't have" },
+    Rule { name: "schema.missing-key", level: Level::Error, speaks: "a required key is absent" },
+    Rule {
+        name: "schema.wrong-type",
+        level: Level::Error,
+        speaks: "a value of the wrong kind, or a word that isn't one of those allowed",
+    },
+    Rule { name: "schema.format-version", level: Level::Error, speaks: "a version of the format that this program doesn't read" },
+];
+
+pub const FAMILY: Family =
+    Family { name: "schema", rules: RULES, page: include_str!("schema.md"), check };
+
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    findings.extend(context.catalog.faults.iter().filter_map(word));
+    for setting in &context.catalog.levels {
+        findings.extend(level_name(setting));
+    }
+}
+
+/// A name in `[level]` is that of a rule, of a family, or `RULE.undecided`.
+fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
+    let name = setting.name.text.as_str();
+    let bare = name.strip_suffix(".undecided").unwrap_or(name);
+    let known = super::FAMILIES.iter().any(|family| family.name == bare) || super::rule(bare).is_some();
+    if known {
+        return None;
+    }
+    let names = super::FAMILIES.iter().map(|f| f.name).chain(super::rules().map(|rule| rule.name));
+    let nearest = crate::catalog::nearest(bare, names);
+    let finding = Finding::new(
+        &RULES[0],
+        setting.name.at,
+        match nearest {
+            Some(near) => format!("There is no rule or family `{name}`; the nearest name is `{near}`."),
+            None => format!("There is no rule or family `{name}`."),
+        },
+    )
+    .on("catalog");
+    Some(match nearest {
+        Some(near) => finding.correct(false, setting.name.at, format!("\"{near}\"")),
+        None => finding.mend("`nameplate rulebook` lists all rules."),
+    })
+}
+
+fn word(fault: &CatalogFault) -> Option<Finding> {
+    let at = fault.at;
+    let finding = match &fault.kind {
+        FaultKind::UnknownKey { key, nearest, table, known } => {
+            let what = describe(table);
+            match nearest {
+                Some(near) => {
+                    Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}; the nearest is `{near}`."))
+                        .correct(false, at, *near)
+                }
+                None if known.is_empty() => {
+                    Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}."))
+                }
+                None => Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}.")).mend(format!(
+                    "Keys that can still stand here: {}. What is only yours belongs under `own`, which nobody judges.",
+                    list(known, 12)
+                )),
+            }
+        }
+        FaultKind::UnknownName { found, what, nearest } => {
+            let message = match nearest {
+                Some(near) => format!("There is no {what} `{found}`; the nearest name is `{near}`."),
+                None => format!("There is no {what} `{found}`."),
+            };
+            let finding = Finding::new(&RULES[0], at, message);
+            match nearest {
+                Some(near) => finding.correct(false, at, near.clone()),
+                None => finding,
+            }
+        }
+        FaultKind::WrongId { found, offered } => {
+            let message = format!(
+                "`{found}` can't be an ID: an ID is made of small letters and digits, in words joined by hyphens."
+            );
+            let finding = Finding::new(&RULES[2], at, message);
+            match offered {
+                Some(id) => finding.correct(false, at, id.clone()),
+                None => finding,
+            }
+        }
+        FaultKind::MissingKey { ways, says, example, table } => {
+            let what = describe(table);
+            match ways.as_slice() {
+                [key] if says.is_empty() => {
+                    Finding::new(&RULES[1], at, format!("{} needs `{key}`.", capital(&what)))
+                }
+                [key] => Finding::new(&RULES[1], at, format!("{} needs `{key}`: {says}.", capital(&what)))
+                    .mend(format!("For example: {key} = {example}")),
+                ways => {
+                    let ways: Vec<String> = ways.iter().map(|way| format!("`{}`", way.replace(" and ", "` and `"))).collect();
+                    Finding::new(&RULES[1], at, format!("{} needs at least one of {}.", capital(&what), ways.join(", ")))
+                }
+            }
+        }
+        FaultKind::WrongShape { expected, found, example } => {
+            let finding = Finding::new(&RULES[2], at, format!("Here belongs {expected}; this is {found}."));
+            if example.is_empty() { finding } else { finding.mend(format!("For example: {example}")) }
+        }
+        FaultKind::WrongWord { found, allowed, nearest } => {
+            let finding = Finding::new(
+                &RULES[2],
+                at,
+                format!("\"{found}\" isn't one of the words allowed here: {}.", list(allowed, 12)),
+            );
+            match nearest {
+                Some(near) => finding.correct(false, at, format!("\"{near}\"")),
+                None => finding,
+            }
+        }
+        FaultKind::FormatVersion { found } => Finding::new(
+            &RULES[3],
+            at,
+            format!("Format {found} isn't one this program reads; it reads format 1, and went on as if it were that."),
+        )
+        .mend("Write format = 1, or use a program that reads the newer format."),
+        FaultKind::NotHere { table, belongs } => Finding::new(
+            &RULES[0],
+            at,
+            format!("`[{table}]` stands only in the catalog's own file, {belongs}."),
+        )
+        .mend("Move it there; here it has no effect."),
+        FaultKind::NoUnit { .. } | FaultKind::Unit { .. } | FaultKind::Duplicate { .. } => return None,
+    };
+    Some(finding.on(fault.on.clone()))
+}
+
+/// A table as a sentence has it.
+fn describe(table: &str) -> String {
+    match table {
+        "file" => "a catalog file".into(),
+        "quantity" => "a figure".into(),
+        "claim" => "a package's claims".into(),
+        "conditions" => "a condition".into(),
+        "site" | "rating" | "catalog" => format!("`[{table}]`"),
+        name if name.ends_with("-use") => format!("a package's {}", name.trim_end_matches("-use")),
+        name => {
+            let name = name.replace('-', " ");
+            let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+            format!("{article} {name}")
+        }
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
+/// The first `most` words as a list.
+fn list(words: &[&str], most: usize) -> String {
+    let shown: Vec<String> = words.iter().take(most).map(|word| format!("`{word}`")).collect();
+    let more = words.len().saturating_sub(most);
+    if more > 0 { format!("{} and {more} more", shown.join(", ")) } else { shown.join(", ") }
+}

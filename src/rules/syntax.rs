@@ -1,0 +1,47 @@
+//! Is it TOML, is it UTF-8, and is it small enough to be read.
+
+use crate::document::{Document, ProblemKind};
+use crate::finding::{Finding, Level, Rule};
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[TOML, LIMIT, ENCODING];
+
+const TOML: Rule = Rule {
+    name: "syntax.toml",
+    level: Level::Error,
+    speaks: "the file isn't TOML 1.0",
+};
+const LIMIT: Rule = Rule {
+    name: "syntax.limit",
+    level: Level::Error,
+    speaks: "the file is larger, deeper or more faulty than is read or listed",
+};
+const ENCODING: Rule = Rule {
+    name: "syntax.encoding",
+    level: Level::Error,
+    speaks: "the file isn't UTF-8, or holds a character that could act on a terminal",
+};
+
+pub const FAMILY: Family = Family {
+    name: "syntax",
+    rules: RULES,
+    page: include_str!("syntax.md"),
+    check: |_: &Context, _: &mut Vec<Finding>| {},
+};
+
+/// One finding for each problem of the text.
+pub fn check_text(document: &Document, findings: &mut Vec<Finding>) {
+    for problem in document.problems() {
+        let rule = match problem.kind {
+            ProblemKind::Syntax => &RULES[0],
+            ProblemKind::Limit => &RULES[1],
+            ProblemKind::Encoding => &RULES[2],
+        };
+        let mut finding = Finding::new(rule, problem.span, problem.message()).on("catalog");
+        if let Some((at, says)) = problem.related {
+            finding = finding.related(at, says);
+        }
+        findings.push(finding);
+    }
+}
