@@ -43,6 +43,30 @@ pub struct Equation {
     pub ranges: &'static [Range],
 }
 
+impl Equation {
+    /// Every range left by `values`, which are in the order of [`Equation::ranges`].
+    ///
+    /// It fills a list of the caller's own instead of making one, since the network
+    /// solver asks at every element.
+    pub fn note_breaches(&'static self, values: &[f64], breaches: &mut Vec<Breach>) {
+        for (range, value) in self.ranges.iter().zip(values) {
+            if let Some(breach) = range.check(self, *value) {
+                breach.note(breaches);
+            }
+        }
+    }
+
+    /// `result` with every range left by `values`, in the order of [`Equation::ranges`].
+    pub fn checked<T>(&'static self, values: &[f64], result: T) -> Checked<T> {
+        let mut breaches = Vec::new();
+        self.note_breaches(values, &mut breaches);
+        Checked {
+            value: result,
+            breaches,
+        }
+    }
+}
+
 /// An equation used outside its range.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Breach {
@@ -52,6 +76,18 @@ pub struct Breach {
     pub range: Range,
     /// The value it was used at.
     pub value: f64,
+}
+
+impl Breach {
+    /// Adds itself to `breaches`, unless the same range of the same equation is there.
+    pub fn note(self, breaches: &mut Vec<Breach>) {
+        let known = breaches
+            .iter()
+            .any(|b| b.equation.name == self.equation.name && b.range == self.range);
+        if !known {
+            breaches.push(self);
+        }
+    }
 }
 
 impl std::fmt::Display for Breach {
@@ -100,12 +136,7 @@ impl<T> Checked<T> {
     /// The value; its breaches are added to `breaches`, each equation's range once.
     pub fn gather(self, breaches: &mut Vec<Breach>) -> T {
         for breach in self.breaches {
-            let known = breaches
-                .iter()
-                .any(|b| b.equation.name == breach.equation.name && b.range == breach.range);
-            if !known {
-                breaches.push(breach);
-            }
+            breach.note(breaches);
         }
         self.value
     }

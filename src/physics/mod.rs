@@ -9,5 +9,29 @@
 //! never called contradicted.
 
 pub mod equation;
+pub mod refusal;
 
+// The air side, from the air around to the bubbles.
+pub mod air;
+pub mod atmosphere;
+pub mod check_valve;
+pub mod curve;
+pub mod diffuser;
+pub mod fittings;
+pub mod friction;
+pub mod head;
+pub mod heat;
+pub mod hose;
+pub mod network;
+pub mod power;
+pub mod reference;
+pub mod root;
+pub mod running_cost;
+pub mod sound;
+pub mod startup;
+pub mod throttle;
+pub mod valve;
+
+pub use air::air_equations;
 pub use equation::{Breach, Checked, Equation, Range};
+pub use refusal::Refusal;

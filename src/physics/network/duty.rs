@@ -1,0 +1,323 @@
+//! What the search found: flows, and each outlet's pressure budget.
+//!
+//! The budget is the manifold's gauge pressure taken apart: water over the diffuser,
+//! diffuser, check valve, friction in every line on the way, fittings, valves. It sums
+//! to the manifold's pressure; where an outlet is dry, the sum is greater by what it is
+//! short of.
+
+use super::solve::{Found, Node, NodeEnd};
+use super::{Element, Network};
+use crate::physics::Breach;
+use crate::physics::fittings::MINOR_LOSS;
+use crate::physics::friction::LineState;
+use crate::physics::valve::VALVE_FLOW;
+use crate::units::quantity::{
+    AbsolutePressure, AirAmount, FreeAir, GaugePressure, Length, Power, Pressure, si,
+};
+
+/// How it ended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Outcome {
+    /// Air leaves at one outlet at least.
+    Running,
+    /// The curve reaches zero flow below the pressure that opens any outlet. Nothing
+    /// flows; the manifold stands at the curve's last pressure.
+    DeadHeaded,
+    /// The bleed takes all the air below the pressure that opens any outlet.
+    AllBled,
+    /// At the curve's last point the machine still gives more than the network takes,
+    /// so the duty point lies beyond what is known of the machine.
+    BeyondCurve {
+        /// The curve's last pressure.
+        last: GaugePressure,
+        /// What the machines give the network there.
+        curve: FreeAir,
+        /// What the network takes there.
+        network: FreeAir,
+    },
+}
+
+/// The duty point of a network.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Duty {
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Pressure at the manifold; the curve's last where the duty point is beyond it.
+    pub manifold: GaugePressure,
+    /// Free air all compressors draw in, what is bled included.
+    pub free_air: FreeAir,
+    /// Air that leaves at the outlets.
+    pub amount: AirAmount,
+    /// Air let off by the bleed.
+    pub bled: AirAmount,
+    /// Power from the supply, where every curve states it at this pressure.
+    pub power: Option<Power>,
+    /// Each outlet in the order of the tree, alike ones once; empty beyond the curve.
+    pub outlets: Vec<OutletDuty>,
+    /// Every range that was left.
+    pub breaches: Vec<Breach>,
+}
+
+/// What happens at one outlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutletDuty {
+    /// The caller's number for it.
+    pub label: usize,
+    /// How many alike outlets this stands for.
+    pub count: f64,
+    /// Air through one of them; exactly 0 where it is dry.
+    pub amount: AirAmount,
+    /// The same as free air at the inlet.
+    pub free_air: FreeAir,
+    /// Depth at which the bubbles leave.
+    pub depth: Length,
+    /// Weight of the water over it.
+    pub water_head: Pressure,
+    /// Loss across the diffuser.
+    pub diffuser_loss: Pressure,
+    /// Loss across the check valve.
+    pub check_valve_loss: Pressure,
+    /// Friction in every line from the manifold to it.
+    pub line_loss: Pressure,
+    /// Loss in every barb, elbow and tee.
+    pub fitting_loss: Pressure,
+    /// Loss in every valve.
+    pub valve_loss: Pressure,
+    /// What a dry outlet is short of to open; 0 where air flows.
+    pub short_by: Pressure,
+    /// Absolute pressure at which the bubbles leave.
+    pub bubble_pressure: AbsolutePressure,
+    /// Each line on the way, from the manifold outwards.
+    pub lines: Vec<LineState>,
+}
+
+impl OutletDuty {
+    /// Sum of the budget: the manifold's gauge pressure.
+    pub fn budget(&self) -> Pressure {
+        self.water_head
+            + self.diffuser_loss
+            + self.check_valve_loss
+            + self.line_loss
+            + self.fitting_loss
+            + self.valve_loss
+            - self.short_by
+    }
+
+    /// Reynolds number in the last line before it, if there is a line.
+    pub fn reynolds(&self) -> Option<f64> {
+        self.lines.last().map(|line| line.reynolds)
+    }
+
+    /// Greatest Mach number in any line on the way; 0 without a line.
+    pub fn greatest_mach(&self) -> f64 {
+        self.lines
+            .iter()
+            .fold(0.0, |most, line| most.max(line.mach))
+    }
+}
+
+/// Losses on the way from the manifold to some place.
+#[derive(Debug, Clone, Default)]
+struct Way {
+    line: f64,
+    fitting: f64,
+    valve: f64,
+    lines: Vec<LineState>,
+}
+
+struct Assembly<'a> {
+    network: &'a Network,
+    cap: f64,
+    outlets: Vec<OutletDuty>,
+    breaches: Vec<Breach>,
+}
+
+impl Network {
+    /// The duty point.
+    ///
+    /// It never fails: what can't be solved was refused by [`Network::new`]. It makes at
+    /// most a few hundred calls of the elements for each outlet and level of nesting.
+    pub fn solve(&self) -> Duty {
+        let ambient = self.surroundings.ambient.value();
+        let found = self.search();
+        let (manifold, outcome) = match found {
+            Found::Flow { manifold, .. } => (manifold, Outcome::Running),
+            Found::Stopped { manifold, all_bled } => {
+                let outcome = if all_bled {
+                    Outcome::AllBled
+                } else {
+                    Outcome::DeadHeaded
+                };
+                (manifold, outcome)
+            }
+            Found::Beyond {
+                manifold,
+                curve,
+                drawn,
+            } => {
+                let density = self.surroundings.inlet_density;
+                let outcome = Outcome::BeyondCurve {
+                    last: GaugePressure::pascals(manifold - ambient),
+                    curve: AirAmount::kilograms_per_second(curve).free_air(density),
+                    network: AirAmount::kilograms_per_second(drawn).free_air(density),
+                };
+                (manifold, outcome)
+            }
+        };
+        let mut assembly = Assembly {
+            network: self,
+            cap: self.cap(),
+            outlets: Vec::with_capacity(self.outlets),
+            breaches: self.standing.clone(),
+        };
+        let gauge = manifold - ambient;
+        for machine in &self.machines {
+            machine.note_breaches(gauge, ambient, &mut assembly.breaches);
+        }
+        let amount = match found {
+            Found::Flow { amount, end, .. } => {
+                if self.root.direct {
+                    assembly.walk_direct(&self.root, amount, 1.0, Way::default());
+                } else {
+                    assembly.walk_parted(&self.root, amount, end, 1.0, Way::default());
+                }
+                amount
+            }
+            Found::Stopped { .. } => {
+                assembly.walk(&self.root, manifold, 1.0, Way::default());
+                0.0
+            }
+            Found::Beyond { .. } => 0.0,
+        };
+        let power = self
+            .machines
+            .iter()
+            .map(|m| m.power(gauge, ambient))
+            .sum::<Option<f64>>();
+        Duty {
+            outcome,
+            manifold: GaugePressure::pascals(gauge),
+            free_air: FreeAir::cubic_metres_per_second(self.inlet_flow(manifold)),
+            amount: AirAmount::kilograms_per_second(amount),
+            bled: AirAmount::kilograms_per_second(
+                self.let_off(manifold)
+                    .min(self.inlet_flow(manifold) * self.surroundings.inlet_density.value),
+            ),
+            power: power.map(si::watts),
+            outlets: assembly.outlets,
+            breaches: assembly.breaches,
+        }
+    }
+}
+
+impl Assembly<'_> {
+    /// Settles a run whose head stands at `pressure` Pa.
+    fn walk(&mut self, node: &Node, pressure: f64, count: f64, way: Way) {
+        let (amount, end) = node.draw(pressure, self.cap);
+        if node.direct && amount > 0.0 {
+            self.walk_direct(node, amount, count, way);
+        } else {
+            self.walk_parted(node, amount, end, count, way);
+        }
+    }
+
+    /// Settles a direct run through which `amount` kg/s flow.
+    fn walk_direct(&mut self, node: &Node, amount: f64, count: f64, way: Way) {
+        let end = node.direct_end(amount);
+        let way = self.pass(node, amount, end, way);
+        match &node.end {
+            NodeEnd::Outlet(_) => self.leave(node, amount, end, count, way),
+            NodeEnd::Split(branches) => {
+                for (times, branch) in branches {
+                    self.walk_direct(branch, amount / times, count * times, way.clone());
+                }
+            }
+        }
+    }
+
+    /// Settles a run through which `amount` kg/s flow to `end` Pa behind its elements.
+    fn walk_parted(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {
+        let way = self.pass(node, amount, end, way);
+        match &node.end {
+            NodeEnd::Outlet(_) => self.leave(node, amount, end, count, way),
+            NodeEnd::Split(branches) => {
+                for (times, branch) in branches {
+                    self.walk(branch, end, count * times, way.clone());
+                }
+            }
+        }
+    }
+
+    /// Adds the losses of a run's elements to the way.
+    fn pass(&mut self, node: &Node, amount: f64, end: f64, mut way: Way) -> Way {
+        let mut behind = end;
+        let known = way.lines.len();
+        for element in node.elements.iter().rev() {
+            let before = match element {
+                Element::Line(line) => {
+                    let state = line.state(amount, behind);
+                    if amount > 0.0 {
+                        line.note_breaches(amount, behind, &mut self.breaches);
+                    }
+                    way.line += state.loss;
+                    way.lines.push(state);
+                    behind + state.loss
+                }
+                Element::Fitting(loss) => {
+                    let before = loss.upstream(amount, behind);
+                    MINOR_LOSS.note_breaches(&[loss.mach(amount, behind)], &mut self.breaches);
+                    way.fitting += before - behind;
+                    before
+                }
+                Element::Valve(valve) => {
+                    let before = valve.upstream(amount, behind);
+                    if amount > 0.0 {
+                        let reynolds = valve.reynolds(amount, before);
+                        VALVE_FLOW.note_breaches(&[reynolds], &mut self.breaches);
+                    }
+                    way.valve += before - behind;
+                    before
+                }
+            };
+            behind = before;
+        }
+        // The lines of this run were met from its end; they are told from its head.
+        if let Some(own) = way.lines.get_mut(known..) {
+            own.reverse();
+        }
+        way
+    }
+
+    fn leave(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {
+        let NodeEnd::Outlet(mouth) = &node.end else {
+            return;
+        };
+        let density = self.network.surroundings.inlet_density;
+        let before_diffuser = mouth.before_diffuser(amount);
+        let before_check_valve = mouth.before_check_valve(amount);
+        if amount > 0.0 {
+            mouth.loss.note_breaches(amount, &mut self.breaches);
+        }
+        let amount_through = AirAmount::kilograms_per_second(amount);
+        self.outlets.push(OutletDuty {
+            label: mouth.label,
+            count,
+            amount: amount_through,
+            free_air: amount_through.free_air(density),
+            depth: si::metres(mouth.depth),
+            water_head: si::pascals(mouth.head),
+            diffuser_loss: si::pascals(before_diffuser - mouth.standing),
+            check_valve_loss: si::pascals(before_check_valve - before_diffuser),
+            line_loss: si::pascals(way.line),
+            fitting_loss: si::pascals(way.fitting),
+            valve_loss: si::pascals(way.valve),
+            short_by: si::pascals(if amount > 0.0 {
+                0.0
+            } else {
+                (before_check_valve - end).max(0.0)
+            }),
+            bubble_pressure: AbsolutePressure::pascals(mouth.standing),
+            lines: way.lines,
+        });
+    }
+}
