@@ -33,5 +33,22 @@ pub mod throttle;
 pub mod valve;
 
 pub use air::air_equations;
+// The water side, listed whole in `water_equations`.
+pub mod bubble_transfer;
+pub mod mixing;
+pub mod oxygen_saturation;
+pub mod oxygen_transfer;
+pub mod plume;
+pub mod plume_forms;
+pub mod reach;
+pub mod rising_air;
+pub mod start_up;
+pub mod stratification;
+pub mod surface_velocity;
+pub mod turnover;
+pub mod water_equations;
+pub mod water_properties;
+pub mod winter;
+
 pub use equation::{Breach, Checked, Equation, Range};
 pub use refusal::Refusal;
