@@ -1,7 +1,7 @@
 //! What can be wrong with a catalog's entries, before any physics.
 
 use crate::text::Span;
-use crate::units::{Dimension, Fault as UnitFault};
+use crate::units::{Agreement, Correction, Dimension, Fault as UnitFault, Quantity};
 
 use super::fields::Kind;
 
@@ -97,6 +97,30 @@ pub enum FaultKind {
         fault: UnitFault,
         /// What is needed.
         expected: &'static [Dimension],
+        /// The whole value's place, for a correction of all of it.
+        whole: Span,
+        /// What to write in its place.
+        correction: Option<Correction>,
+    },
+    /// Two listings of one figure that differ.
+    ListingsDisagree {
+        /// The first, which counts.
+        first: Box<Quantity>,
+        /// Where it stands.
+        first_at: Span,
+        /// The other.
+        other: Box<Quantity>,
+        /// By how much they differ and may differ, SI.
+        agreement: Agreement,
+    },
+    /// A conversion that shows more digits than it can carry.
+    FalsePrecision {
+        /// As written.
+        text: String,
+        /// The round figure it is a conversion of.
+        of: String,
+        /// With as many digits as that carries.
+        restated: String,
     },
     /// An ID that stands for two things of a kind.
     Duplicate {

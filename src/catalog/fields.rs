@@ -305,7 +305,7 @@ static RATING: Table = Table {
         field("reach_per_depth", S::Number, "radius a diffuser is rated to stir, in depths; 7 unless stated", "7"),
         field("turnovers_per_day", S::Number, "turnovers of the volume a day; 1 unless stated", "1"),
         field("mixing_air", S::Quantity(&[D::AirAmountPerArea]), "air that keeps a deep pond mixed; 1.3 scfm/acre unless stated", "\"1.3 scfm/acre\""),
-        field("line_loss", S::Quantity(&[D::Ratio]), "share of the flow a run may cost; 15 % unless stated", "\"15 %\""),
+        field("line_loss", S::Quantity(&[D::Share]), "share of the flow a run may cost; 15 % unless stated", "\"15 %\""),
     ],
     either: &[],
 };
@@ -686,7 +686,7 @@ static CLAIM: Table = Table {
         field("sound", S::Promise(SOUND), "how loud it is, with the distance", "{ is = \"40 dB(A)\", at = \"1 m\" }"),
         field("turnover", S::Promise(&[D::PerTime]), "how often the pond's volume is lifted", "\"1 /day\""),
         field("oxygen", S::Promise(&[D::MassRate]), "oxygen given to the water", "\"0.1 kg/h\""),
-        field("transfer_efficiency", S::Promise(&[D::RatioPerLength, D::Ratio]), "share of the oxygen taken up", "\"1.5 %/ft\""),
+        field("transfer_efficiency", S::Promise(&[D::SharePerLength, D::Share]), "share of the oxygen taken up", "\"1.5 %/ft\""),
         field("volume", S::Promise(&[D::Volume]), "volume of the pond it serves", "\"450 m3\""),
         field("water_moved", S::Promise(&[D::VolumeFlow]), "water lifted", "\"900 L/min\""),
         field("winter_opening", S::Promise(&[D::Area, D::Length]), "open water in ice", "\"10 m2\""),

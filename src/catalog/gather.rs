@@ -2,7 +2,7 @@
 
 use globset::{Glob, GlobSet, GlobSetBuilder};
 
-use crate::document::{Document, Item, Kind as Node};
+use crate::document::{Document, Item};
 
 use super::{Catalog, read, shape};
 
@@ -43,7 +43,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
     let mut roots: Vec<Root> = Vec::new();
     for (index, file) in files.iter().enumerate() {
         if !file.borrowed && !file.alone && base(&file.path) == "catalog.toml" {
-            roots.push(Root::new(folder(&file.path), index, &documents[index]));
+            roots.push(Root::new(folder(&file.path), &documents[index]));
         }
     }
     for (index, file) in files.iter().enumerate() {
@@ -68,7 +68,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             Some(root) if root.takes(&file.path) => root.files.push(index),
             Some(_) => gathered.others.push(index),
             None if file.alone || document.root().get("catalog").is_some() => {
-                let mut own = Root::new(folder(&file.path), index, document);
+                let mut own = Root::new(folder(&file.path), document);
                 own.name = file.path.clone();
                 own.files.push(index);
                 roots.push(own);
@@ -117,11 +117,10 @@ struct Root {
     except: Option<GlobSet>,
     borrows: Vec<String>,
     files: Vec<usize>,
-    own: usize,
 }
 
 impl Root {
-    fn new(folder: &str, own: usize, document: &Document) -> Root {
+    fn new(folder: &str, document: &Document) -> Root {
         let table = document.root().get("catalog");
         let globs = |key: &str| {
             let list = table.and_then(|table| table.get(key))?;
@@ -144,7 +143,6 @@ impl Root {
             except: globs("exclude"),
             borrows: borrows(document, folder),
             files: Vec::new(),
-            own,
         }
     }
 
@@ -156,12 +154,6 @@ impl Root {
         let only = self.only.as_ref().is_none_or(|set| set.is_match(inside));
         let except = self.except.as_ref().is_some_and(|set| set.is_match(inside));
         only && !except
-    }
-}
-
-impl PartialEq for Root {
-    fn eq(&self, other: &Root) -> bool {
-        self.own == other.own
     }
 }
 
@@ -192,11 +184,6 @@ fn join(folder: &str, path: &str) -> String {
     }
     let joined = parts.join("/");
     if absolute { format!("/{joined}") } else { joined }
-}
-
-/// Whether a document holds nothing that a catalog has.
-pub fn is_blank(document: &Document) -> bool {
-    document.root().entries().all(|item| item.kind() != Node::Table && item.kind() != Node::Array)
 }
 
 #[cfg(test)]

@@ -359,7 +359,7 @@ impl<'c> Reader<'c> {
             let usual = Rating::default();
             let number = |given: Given<Plain<f64>>, usual: f64| given.known().map_or(usual, |n| n.value);
             let figure = |given: Given<Figure>, unit: &str, usual: f64| {
-                given.known().map_or(usual, |figure| units::in_unit(unit, figure.si()))
+                given.known().zip(units::Unit::known(unit)).map_or(usual, |(figure, unit)| unit.from_si(figure.si()))
             };
             let rating = Rating {
                 reach_per_depth: number(t.number("reach_per_depth"), usual.reach_per_depth),
@@ -842,7 +842,36 @@ impl<'c, 'd> TableReader<'c, 'd> {
         let others: Vec<(Option<Quantity>, Span)> = all.collect();
         let mut figure = of(first?, at);
         figure.also = others.into_iter().filter_map(|(quantity, at)| Some((quantity?, at))).collect();
+        self.compare_listings(&figure);
         Some(figure)
+    }
+
+    /// Whether the listings of one figure say the same, with no more digits than they can carry.
+    fn compare_listings(&mut self, figure: &Figure) {
+        for (other, at) in &figure.also {
+            let Some(agreement) = units::agree(&figure.quantity, other) else { continue };
+            if !agreement.holds() {
+                let kind = FaultKind::ListingsDisagree {
+                    first: Box::new(figure.quantity.clone()),
+                    first_at: figure.at,
+                    other: Box::new(other.clone()),
+                    agreement,
+                };
+                self.reader.fault(*at, kind);
+            } else if let Some(too_fine) = units::false_precision(&figure.quantity, other) {
+                let (fine, round, at) = if too_fine.first {
+                    (&figure.quantity, other, figure.at)
+                } else {
+                    (other, &figure.quantity, *at)
+                };
+                let kind = FaultKind::FalsePrecision {
+                    text: fine.text().to_string(),
+                    of: round.text().to_string(),
+                    restated: too_fine.restated,
+                };
+                self.reader.fault(at, kind);
+            }
+        }
     }
 
     fn quantity(
@@ -865,10 +894,18 @@ impl<'c, 'd> TableReader<'c, 'd> {
             return None;
         }
         let reading = units::read(text, expected);
+        let correction = reading.correction;
         for fault in reading.faults {
             let at = item.part_span(fault.at.start, fault.at.end);
             let at = if at.is_empty() { item.span() } else { at };
-            self.reader.fault(at, FaultKind::Unit { text: text.to_string(), fault, expected });
+            let kind = FaultKind::Unit {
+                text: text.to_string(),
+                fault,
+                expected,
+                whole: item.span(),
+                correction: correction.clone(),
+            };
+            self.reader.fault(at, kind);
         }
         reading.quantity
     }

@@ -16,7 +16,7 @@ use crate::document::{Document, Item, Kind as ItemKind};
 use crate::text::Span;
 
 use super::fault::{CatalogFault, FaultKind};
-use super::fields::{self, Field, Need, Shape, Table};
+use super::fields::{self, Field, Shape, Table};
 use super::{nearest, schema};
 
 /// A tree of ours, as the validator sees it.
@@ -497,13 +497,4 @@ fn as_id(text: &str) -> String {
         .map(str::to_ascii_lowercase)
         .collect();
     words.join("-")
-}
-
-/// Whether `field` must stand in `item`'s table, for readers that complete what is typed.
-pub fn is_needed(field: &Field, item: Item) -> bool {
-    match field.need {
-        Need::No => false,
-        Need::Yes => true,
-        Need::Unless(key, word) => item.get(key).and_then(Item::as_str) != Some(word),
-    }
 }

@@ -20,7 +20,7 @@ impl Air {
     /// Dry air at an altitude in m and a temperature in K.
     pub fn at(altitude: f64, temperature: f64) -> Air {
         let pressure = atmosphere::standard_pressure(si::metres(altitude)).value;
-        let density = atmosphere::dry_air_density(pressure, si::kelvins(temperature)).value;
+        let density = atmosphere::dry_air_density(pressure, si::kelvins(temperature));
         Air { pressure, temperature, density }
     }
 

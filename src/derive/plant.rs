@@ -363,6 +363,15 @@ impl<'c> Plant<'c> {
         Ok(())
     }
 
+    /// Pressure in Pa at which air begins to leave an outlet.
+    pub fn opening_pressure(&self, outlet: &PlantOutlet, values: &Values) -> Option<f64> {
+        let density = head::water_density(si::kelvins(self.water)).value;
+        let water = head::water_head(density, si::metres(outlet.bubble_depth())).value.value;
+        let loss = loss(outlet, values).ok()?.at(AirAmount::kilograms_per_second(0.0)).value.value;
+        let valve = self.check_valve(outlet, values).ok()?.map_or(0.0, |valve| valve.opening().value);
+        Some(water + loss.max(0.0) + valve)
+    }
+
     fn check_valve(&self, outlet: &PlantOutlet, values: &Values) -> Result<Option<CheckValve>, Refusal> {
         let valves = outlet.check_valves;
         if valves.unstated == 0 && valves.stated == 0.0 {

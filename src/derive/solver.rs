@@ -4,7 +4,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::physics::Breach;
-use crate::physics::network::{Duty, Outcome};
+use crate::physics::network::{Duty, Network, Outcome};
+use crate::physics::throttle::even;
+use crate::units::quantity::{AirAmount, si};
 
 use super::corners::{AIR_SIDE, Corner};
 use super::plant::Plant;
@@ -40,6 +42,15 @@ pub struct Throttled {
     pub pressure: f64,
     /// How many times its least air every diffuser can get.
     pub share: f64,
+}
+
+/// A valve setting.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// The outlet of the plant.
+    pub label: usize,
+    /// Kv of its valve; nothing where it stands fully open.
+    pub kv: Option<f64>,
 }
 
 impl<'c> Solver<'c> {
@@ -82,6 +93,36 @@ impl<'c> Solver<'c> {
         Some(Settled { duty, throttled })
     }
 
+    /// Valve settings that give every diffuser the same multiple of its least air, at central values;
+    /// nothing where that isn't known.
+    pub fn evened(&self, assumptions: &Assumptions) -> Option<Vec<Setting>> {
+        let plant = &self.plant;
+        let network = plant.network(&assumptions.central()).ok()?;
+        // Without a stated least, alike shares are what evens them.
+        let needs: Vec<AirAmount> = plant
+            .outlets
+            .iter()
+            .map(|outlet| AirAmount::kilograms_per_second(outlet.least.unwrap_or(1e-4)))
+            .collect();
+        let evened = even(&network, &needs, si::kelvins(plant.water)).ok()?;
+        if evened.beyond_curve || evened.scale <= 0.0 {
+            return None;
+        }
+        let settings = evened.outlets.iter().enumerate();
+        Some(settings.map(|(label, outlet)| Setting { label, kv: outlet.kv }).collect())
+    }
+
+    /// Pressure in Pa that starting against full lines takes: over the deepest diffuser the water's head,
+    /// the diffuser's loss at no flow and the check valve's opening.
+    pub fn start_pressure(&self, values: &Values) -> Option<f64> {
+        let plant = &self.plant;
+        if !plant.has_depth {
+            return None;
+        }
+        let starts = plant.outlets.iter().map(|outlet| plant.opening_pressure(outlet, values));
+        starts.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::max)
+    }
+
     /// The ranges its air side depends on: those its parts leave open.
     pub fn depends(&self) -> Vec<Name> {
         let plant = &self.plant;
@@ -106,10 +147,16 @@ impl<'c> Solver<'c> {
 }
 
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.
-fn throttle(plant: &Plant, network: &crate::physics::network::Network, duty: &Duty) -> Option<Throttled> {
-    let least: Option<Vec<f64>> = plant.outlets.iter().map(|outlet| outlet.least).collect();
-    let _ = (network, duty, least);
-    None
+fn throttle(plant: &Plant, network: &Network, duty: &Duty) -> Option<Throttled> {
+    let needs: Option<Vec<AirAmount>> =
+        plant.outlets.iter().map(|outlet| outlet.least.map(AirAmount::kilograms_per_second)).collect();
+    let evened = even(network, &needs?, si::kelvins(plant.water)).ok()?;
+    // Off the curve nothing is known to give them their least.
+    let known = evened.supply_at_needed.is_some();
+    Some(Throttled {
+        pressure: evened.throttled_manifold(duty).value(),
+        share: if known { evened.scale } else { evened.scale.min(1.0 - 1e-9) },
+    })
 }
 
 impl Settled {

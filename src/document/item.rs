@@ -32,6 +32,13 @@ pub enum Kind {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ItemId(pub(super) u32);
 
+impl ItemId {
+    /// As a plain number, unique in the document.
+    pub fn number(self) -> u32 {
+        self.0
+    }
+}
+
 /// One item of a [`Document`]: cheap to copy, borrows the document.
 #[derive(Clone, Copy)]
 pub struct Item<'d> {

@@ -1,1 +1,181 @@
-//! See the next commits.
+//! The one flow: from texts to an outcome that every report shows.
+//!
+//! Texts are handed in; the disk is not here. The command and the editor call the same
+//! [`audit`].
+
+mod levels;
+
+use rayon::prelude::*;
+
+use crate::catalog::{self, Catalog, File};
+use crate::claims::{self, Verdict};
+use crate::derive::Derived;
+use crate::document::{self, Document};
+use crate::finding::{Finding, Level};
+use crate::rules::{self, Context};
+use crate::text::{FileId, Source, Sources};
+
+/// A text handed in.
+#[derive(Debug, Clone)]
+pub struct Input {
+    /// How reports call it: its path with forward slashes.
+    pub path: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// Named alone on the command line: a catalog of its own, whatever lies around it.
+    pub alone: bool,
+    /// Read only because a catalog borrows its folder's parts.
+    pub borrowed: bool,
+}
+
+/// What came of a run. Reports neither filter nor sort nor compute.
+#[derive(Debug)]
+pub struct Outcome {
+    /// All texts, for showing their lines.
+    pub sources: Sources,
+    /// The findings, by text and place.
+    pub findings: Vec<Finding>,
+    /// The verdicts on every claim, in the order of the catalogs.
+    pub verdicts: Vec<Verdict>,
+    /// The catalogs' names and titles, in order.
+    pub catalogs: Vec<(String, Option<String>)>,
+    /// Counts.
+    pub summary: Summary,
+}
+
+/// The counts of a run.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Summary {
+    /// Files that belong to a catalog.
+    pub files: usize,
+    /// Catalogs.
+    pub catalogs: usize,
+    /// Packages.
+    pub packages: usize,
+    /// Findings of level error.
+    pub errors: usize,
+    /// Findings of level warning.
+    pub warnings: usize,
+    /// Findings of level note.
+    pub notes: usize,
+    /// Findings that are waived.
+    pub waived: usize,
+    /// Claims supported, undecided, contradicted, not evaluated.
+    pub verdicts: [usize; 4],
+}
+
+impl Outcome {
+    /// Whether a finding at or above `level` is there.
+    pub fn fails(&self, level: Level) -> bool {
+        self.findings.iter().any(|finding| finding.level >= level)
+    }
+}
+
+/// Folders, as paths of the run, whose parts the catalog in `input` borrows.
+pub fn borrows(input: &Input) -> Vec<String> {
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    let folder = input.path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    catalog::borrows(&document, folder)
+}
+
+/// Audits all catalogs among the texts.
+pub fn audit(inputs: Vec<Input>) -> Outcome {
+    let files: Vec<File> = inputs
+        .iter()
+        .map(|input| File { path: input.path.clone(), alone: input.alone, borrowed: input.borrowed })
+        .collect();
+    let mut sources = Sources::default();
+    for input in inputs {
+        sources.add(Source::new(input.path, input.bytes));
+    }
+    let judged = judge(&sources, &files);
+    Outcome {
+        findings: judged.findings,
+        verdicts: judged.verdicts,
+        catalogs: judged.catalogs,
+        summary: judged.summary,
+        sources,
+    }
+}
+
+/// What is left when the documents are gone.
+struct JudgedTexts {
+    findings: Vec<Finding>,
+    verdicts: Vec<Verdict>,
+    catalogs: Vec<(String, Option<String>)>,
+    summary: Summary,
+}
+
+fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
+    let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+    let documents: Vec<Document> =
+        texts.par_iter().map(|&(id, source)| document::read(id, source)).collect();
+    let gathered = catalog::gather(files, &documents);
+    let mut findings = Vec::new();
+    let mut verdicts = Vec::new();
+    let mut summary = Summary { catalogs: gathered.catalogs.len(), ..Summary::default() };
+    for catalog in &gathered.catalogs {
+        let (mut found, judged) = one_catalog(sources, &documents, catalog);
+        levels::apply(catalog, &mut found);
+        findings.extend(found);
+        verdicts.extend(judged);
+        summary.files += catalog.documents.len();
+        summary.packages += catalog.packages.len();
+    }
+    sort(sources, &mut findings);
+    for finding in &findings {
+        match finding.level {
+            Level::Error => summary.errors += 1,
+            Level::Warning => summary.warnings += 1,
+            Level::Note => summary.notes += 1,
+        }
+    }
+    for verdict in &verdicts {
+        summary.verdicts[verdict.outcome as usize] += 1;
+    }
+    let catalogs = gathered.catalogs.iter().map(|c| (c.name.clone(), c.title.clone())).collect();
+    JudgedTexts { findings, verdicts, catalogs, summary }
+}
+
+/// The findings and verdicts of one catalog, not sorted yet.
+fn one_catalog(sources: &Sources, documents: &[Document], catalog: &Catalog) -> (Vec<Finding>, Vec<Verdict>) {
+    let assumptions = catalog.assumptions();
+    let derived = Derived::of(catalog);
+    // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
+    let verdicts: Vec<Verdict> = derived
+        .packages
+        .par_iter()
+        .map(|facts| claims::judge(catalog, &assumptions, facts))
+        .collect::<Vec<_>>()
+        .into_iter()
+        .flatten()
+        .collect();
+    let context = Context {
+        sources,
+        documents,
+        catalog,
+        assumptions: &assumptions,
+        derived: &derived,
+        verdicts: &verdicts,
+    };
+    let mut findings = Vec::new();
+    for &document in &catalog.documents {
+        rules::check_text(&documents[document], &mut findings);
+    }
+    findings.extend(rules::check(&context));
+    (findings, verdicts)
+}
+
+/// By text, place, rule and words; what two catalogs that share a part both find stands once.
+fn sort(sources: &Sources, findings: &mut Vec<Finding>) {
+    findings.sort_by(|a, b| {
+        let path = |finding: &Finding| sources.get(finding.at.file).name();
+        path(a)
+            .cmp(path(b))
+            .then_with(|| a.at.cmp(&b.at))
+            .then_with(|| a.rule.name.cmp(b.rule.name))
+            .then_with(|| a.message.cmp(&b.message))
+    });
+    findings.dedup_by(|a, b| a.at == b.at && a.rule == b.rule && a.message == b.message);
+}

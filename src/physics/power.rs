@@ -251,6 +251,18 @@ pub static TECHNOLOGY_BANDS: [TechnologyBand; 6] = [
 ];
 
 impl Technology {
+    /// As a sentence has it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Technology::LinearDiaphragm => "linear diaphragm compressor",
+            Technology::LinearPiston => "linear piston compressor",
+            Technology::Diaphragm => "diaphragm compressor",
+            Technology::RockingPiston => "rocking piston compressor",
+            Technology::RotaryVane => "rotary vane compressor",
+            Technology::RegenerativeBlower => "regenerative blower",
+        }
+    }
+
     /// What is known of it.
     pub fn band(self) -> &'static TechnologyBand {
         let [linear, linear_piston, diaphragm, piston, vane, blower] = &TECHNOLOGY_BANDS;

@@ -5,7 +5,7 @@
 //! into bytes. No equation is here, and no format.
 
 use crate::assumptions::Assumptions;
-use crate::catalog::{Catalog, Entry};
+use crate::catalog::{Catalog, Entry, Kind, Package};
 use crate::claims::Verdict;
 use crate::derive::Derived;
 use crate::document::{Document, Item};
@@ -92,6 +92,36 @@ impl Context<'_> {
     pub fn header(&self, entry: &Entry) -> Span {
         header(self.documents[entry.document].item(entry.node))
     }
+}
+
+impl<'a> Context<'a> {
+    /// The packages that name the part of that kind and ID, themselves or in an option.
+    pub fn users(&self, kind: Kind, id: &str) -> Vec<&'a str> {
+        let mut users: Vec<&str> = self
+            .catalog
+            .mentions
+            .iter()
+            .filter(|mention| mention.id == id && mention.kinds.contains(&kind))
+            .filter_map(|mention| mention.on.strip_prefix("package."))
+            .collect();
+        users.dedup();
+        users
+    }
+}
+
+/// How many packages a cause touches, as the end of a sentence: ``, which touches 3 packages``.
+pub(crate) fn touches(users: &[&str]) -> String {
+    match users {
+        [] => String::new(),
+        [one] => format!("; this touches package {one}"),
+        [first, second] => format!("; this touches packages {first} and {second}"),
+        many => format!("; this touches {} packages, {} among them", many.len(), many[0]),
+    }
+}
+
+/// A package as a sentence has it.
+pub(crate) fn subject(package: &Package) -> String {
+    format!("package {}", package.entry.id)
 }
 
 fn header(item: Item) -> Span {

@@ -132,7 +132,11 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
             format!("`[{table}]` stands only in the catalog's own file, {belongs}."),
         )
         .mend("Move it there; here it has no effect."),
-        FaultKind::NoUnit { .. } | FaultKind::Unit { .. } | FaultKind::Duplicate { .. } => return None,
+        FaultKind::NoUnit { .. }
+        | FaultKind::Unit { .. }
+        | FaultKind::ListingsDisagree { .. }
+        | FaultKind::FalsePrecision { .. }
+        | FaultKind::Duplicate { .. } => return None,
     };
     Some(finding.on(fault.on.clone()))
 }

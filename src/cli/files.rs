@@ -1,0 +1,166 @@
+//! Finding and reading the files of a run.
+
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+
+use ignore::gitignore::{Gitignore, GitignoreBuilder};
+use walkdir::{DirEntry, WalkDir};
+
+use super::Failure;
+use crate::engine::{self, Input};
+use crate::text::Source;
+
+/// Every TOML file that the paths name or hold.
+///
+/// A path that is a file is read whatever its name and whatever an ignore file says. In a folder
+/// hidden files and what `.gitignore` and `.ignore` leave out are passed over.
+///
+/// # Errors
+/// A path that doesn't exist or can't be opened.
+pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
+    let mut files = Files::default();
+    for path in paths {
+        if path.is_dir() {
+            files.folder(path, false)?;
+        } else {
+            files.file(path, true, false)?;
+        }
+    }
+    // Folders whose parts a catalog borrows may lie outside the paths; and may borrow in turn.
+    let mut asked = HashSet::new();
+    let mut next = 0;
+    while next < files.inputs.len() {
+        let input = &files.inputs[next];
+        next += 1;
+        if base(&input.path) != "catalog.toml" && !input.alone {
+            continue;
+        }
+        for folder in engine::borrows(input) {
+            if asked.insert(folder.clone()) && Path::new(&folder).is_dir() {
+                files.folder(Path::new(&folder), true)?;
+            }
+        }
+    }
+    Ok(files.inputs)
+}
+
+fn base(path: &str) -> &str {
+    path.rsplit_once('/').map_or(path, |(_, base)| base)
+}
+
+#[derive(Default)]
+struct Files {
+    inputs: Vec<Input>,
+    seen: HashSet<PathBuf>,
+}
+
+impl Files {
+    fn file(&mut self, path: &Path, alone: bool, borrowed: bool) -> Result<(), Failure> {
+        let same = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+        if !self.seen.insert(same) {
+            return Ok(());
+        }
+        let shown = shown(path);
+        let failure = |why: String| Failure::Unreadable { path: shown.clone(), why };
+        let size = std::fs::metadata(path).map_err(|error| failure(words(&error)))?.len();
+        if size > Source::MAX_BYTES {
+            let most = Source::MAX_BYTES / (1024 * 1024);
+            return Err(failure(format!("it is larger than {most} MiB")));
+        }
+        let bytes = std::fs::read(path).map_err(|error| failure(words(&error)))?;
+        self.inputs.push(Input { path: shown, bytes, alone, borrowed });
+        Ok(())
+    }
+
+    fn folder(&mut self, root: &Path, borrowed: bool) -> Result<(), Failure> {
+        let mut ignores = Ignores::new(root);
+        let walk = WalkDir::new(root).follow_links(true).sort_by_file_name();
+        let mut walk = walk.into_iter();
+        while let Some(entry) = walk.next() {
+            let entry = match entry {
+                Ok(entry) => entry,
+                // A link that leads back into a folder above it has nothing new behind it.
+                Err(error) if error.loop_ancestor().is_some() => continue,
+                Err(error) => {
+                    let path = error.path().map_or_else(|| shown(root), shown);
+                    let why = error.io_error().map_or_else(|| error.to_string(), words);
+                    return Err(Failure::Unreadable { path, why });
+                }
+            };
+            if entry.depth() > 0 && (is_hidden(&entry) || ignores.leave_out(&entry)) {
+                if entry.file_type().is_dir() {
+                    walk.skip_current_dir();
+                }
+                continue;
+            }
+            if entry.file_type().is_dir() {
+                ignores.enter(entry.path());
+            } else if entry.path().extension().is_some_and(|ext| ext == "toml") {
+                self.file(entry.path(), false, borrowed)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+fn is_hidden(entry: &DirEntry) -> bool {
+    entry.file_name().to_string_lossy().starts_with('.')
+}
+
+/// A path as reports show it.
+fn shown(path: &Path) -> String {
+    let text = path.to_string_lossy().replace('\\', "/");
+    match text.strip_prefix("./") {
+        Some(rest) if !rest.is_empty() => rest.to_string(),
+        _ => text,
+    }
+}
+
+/// Why the system refused, without its number.
+fn words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file or folder".into(),
+        std::io::ErrorKind::PermissionDenied => "the system doesn't permit it".into(),
+        _ => error.to_string(),
+    }
+}
+
+/// The ignore files of the folders on the way, the deepest last.
+struct Ignores {
+    all: Vec<(PathBuf, Gitignore)>,
+}
+
+impl Ignores {
+    fn new(_: &Path) -> Ignores {
+        Ignores { all: Vec::new() }
+    }
+
+    fn enter(&mut self, folder: &Path) {
+        self.all.retain(|(of, _)| folder.starts_with(of));
+        let mut builder = GitignoreBuilder::new(folder);
+        let mut any = false;
+        for name in [".gitignore", ".ignore"] {
+            let file = folder.join(name);
+            // What can't be read of an ignore file leaves nothing out.
+            if file.is_file() && builder.add(file).is_none() {
+                any = true;
+            }
+        }
+        if any && let Ok(matcher) = builder.build() {
+            self.all.push((folder.to_path_buf(), matcher));
+        }
+    }
+
+    fn leave_out(&self, entry: &DirEntry) -> bool {
+        let is_dir = entry.file_type().is_dir();
+        let answers = self.all.iter().rev().filter(|(of, _)| entry.path().starts_with(of));
+        for (_, matcher) in answers {
+            match matcher.matched(entry.path(), is_dir) {
+                ignore::Match::None => {}
+                ignore::Match::Ignore(_) => return true,
+                ignore::Match::Whitelist(_) => return false,
+            }
+        }
+        false
+    }
+}

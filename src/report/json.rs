@@ -1,0 +1,294 @@
+//! `nameplate-audit/1`, for programs. Keys are in SI, with the unit in the key's name or beside it.
+
+use serde::Serialize;
+
+use crate::claims::{Judged, Outcome as VerdictOutcome, Verdict};
+use crate::engine::Outcome;
+use crate::finding::{Correction, Evidence, Finding, Value};
+use crate::text::{Sources, Span};
+
+/// The format's name and version.
+pub const FORMAT: &str = "nameplate-audit/1";
+
+/// The whole report, ending with a line feed.
+pub fn render(outcome: &Outcome) -> String {
+    let report = Report {
+        format: FORMAT,
+        findings: outcome.findings.iter().map(|finding| FindingRow::of(&outcome.sources, finding)).collect(),
+        verdicts: outcome.verdicts.iter().map(|verdict| VerdictRow::of(&outcome.sources, verdict)).collect(),
+        claims: Vec::new(),
+        summary: SummaryRow {
+            files: outcome.summary.files,
+            catalogs: outcome.summary.catalogs,
+            packages: outcome.summary.packages,
+            errors: outcome.summary.errors,
+            warnings: outcome.summary.warnings,
+            notes: outcome.summary.notes,
+            waived: outcome.summary.waived,
+        },
+    };
+    // Rows of plain strings and finite numbers always serialise.
+    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+#[derive(Serialize)]
+struct Report<'a> {
+    format: &'static str,
+    findings: Vec<FindingRow<'a>>,
+    verdicts: Vec<VerdictRow<'a>>,
+    claims: Vec<()>,
+    summary: SummaryRow,
+}
+
+#[derive(Serialize)]
+struct SummaryRow {
+    files: usize,
+    catalogs: usize,
+    packages: usize,
+    errors: usize,
+    warnings: usize,
+    notes: usize,
+    waived: usize,
+}
+
+#[derive(Serialize)]
+struct PlaceRow<'a> {
+    file: &'a str,
+    line: usize,
+    column: usize,
+    byte_start: u32,
+    byte_end: u32,
+}
+
+impl<'a> PlaceRow<'a> {
+    fn of(sources: &'a Sources, at: Span) -> PlaceRow<'a> {
+        let position = sources.position(at);
+        PlaceRow {
+            file: sources.get(at.file).name(),
+            line: position.line,
+            column: position.column,
+            byte_start: at.start,
+            byte_end: at.end,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct FindingRow<'a> {
+    rule: &'static str,
+    level: &'static str,
+    #[serde(flatten)]
+    place: PlaceRow<'a>,
+    on: &'a str,
+    message: &'a str,
+    mend: Option<&'a str>,
+    related: Vec<RelatedRow<'a>>,
+    evidence: Vec<EvidenceRow<'a>>,
+    correction: Option<CorrectionRow<'a>>,
+    waived: Option<()>,
+}
+
+#[derive(Serialize)]
+struct RelatedRow<'a> {
+    #[serde(flatten)]
+    place: PlaceRow<'a>,
+    says: &'a str,
+}
+
+impl<'a> FindingRow<'a> {
+    fn of(sources: &'a Sources, finding: &'a Finding) -> FindingRow<'a> {
+        let related = finding.related.iter();
+        FindingRow {
+            rule: finding.rule.name,
+            level: finding.level.as_str(),
+            place: PlaceRow::of(sources, finding.at),
+            on: &finding.on,
+            message: &finding.message,
+            mend: (!finding.mend.is_empty()).then_some(finding.mend.as_str()),
+            related: related.map(|r| RelatedRow { place: PlaceRow::of(sources, r.at), says: &r.says }).collect(),
+            evidence: finding.evidence.iter().map(|one| EvidenceRow::of(sources, one)).collect(),
+            correction: finding.correction.as_ref().map(|one| CorrectionRow::of(sources, one)),
+            waived: None,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct EvidenceRow<'a> {
+    name: &'a str,
+    value: serde_json::Value,
+    unit: &'a str,
+    source: &'a str,
+    mark: &'static str,
+    file: Option<&'a str>,
+    line: Option<usize>,
+}
+
+impl<'a> EvidenceRow<'a> {
+    fn of(sources: &'a Sources, one: &'a Evidence) -> EvidenceRow<'a> {
+        let (value, unit) = match &one.value {
+            Value::Quantity(si, dimension) => (number(*si), dimension.si_unit()),
+            Value::Number(value, unit) => (number(*value), unit.as_ref()),
+            Value::Words(words) => (serde_json::Value::String(words.to_string()), ""),
+        };
+        EvidenceRow {
+            name: &one.name,
+            value,
+            unit,
+            source: &one.source,
+            mark: one.mark.words(),
+            file: one.place.map(|at| sources.get(at.file).name()),
+            line: one.place.map(|at| sources.position(at).line),
+        }
+    }
+}
+
+/// A number, or null for what isn't one.
+fn number(value: f64) -> serde_json::Value {
+    serde_json::Number::from_f64(value).map_or(serde_json::Value::Null, serde_json::Value::Number)
+}
+
+#[derive(Serialize)]
+struct CorrectionRow<'a> {
+    says: &'a str,
+    sure: bool,
+    edits: Vec<EditRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct EditRow<'a> {
+    file: &'a str,
+    byte_start: u32,
+    byte_end: u32,
+    with: &'a str,
+}
+
+impl<'a> CorrectionRow<'a> {
+    fn of(sources: &'a Sources, correction: &'a Correction) -> CorrectionRow<'a> {
+        let edits = correction.edits.iter().map(|edit| EditRow {
+            file: sources.get(edit.at.file).name(),
+            byte_start: edit.at.start,
+            byte_end: edit.at.end,
+            with: &edit.with,
+        });
+        CorrectionRow { says: &correction.says, sure: correction.sure, edits: edits.collect() }
+    }
+}
+
+#[derive(Serialize)]
+struct VerdictRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    claim: &'static str,
+    verdict: &'static str,
+    stated: &'a str,
+    si: SiRow,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    currency: Option<&'a str>,
+    criterion: Option<&'static str>,
+    low: Option<f64>,
+    central: Option<f64>,
+    high: Option<f64>,
+    needed: Option<f64>,
+    unit: Option<&'static str>,
+    rated: Option<f64>,
+    allows: Option<AllowsRow>,
+    within_rating: Option<bool>,
+    decided_by: Option<&'a str>,
+    needs: Option<f64>,
+    needs_unit: Option<&'a str>,
+    weakest_mark: Option<&'static str>,
+    criteria: Vec<CriterionRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    missing: Option<&'a str>,
+    breaches: Vec<String>,
+    ways: Vec<WayRow<'a>>,
+    evidence: Vec<EvidenceRow<'a>>,
+    file: &'a str,
+    line: usize,
+}
+
+#[derive(Serialize)]
+struct SiRow {
+    value: f64,
+}
+
+/// What the physics allows in the claim's own dimension.
+#[derive(Serialize)]
+struct AllowsRow {
+    low: f64,
+    high: f64,
+}
+
+#[derive(Serialize)]
+struct WayRow<'a> {
+    way: &'a str,
+    verdict: &'static str,
+}
+
+#[derive(Serialize)]
+struct CriterionRow {
+    criterion: &'static str,
+    verdict: &'static str,
+    low: Option<f64>,
+    central: Option<f64>,
+    high: Option<f64>,
+    needed: f64,
+    unit: &'static str,
+}
+
+impl CriterionRow {
+    fn of(one: &Judged) -> CriterionRow {
+        CriterionRow {
+            criterion: one.name,
+            verdict: one.outcome.as_str(),
+            low: one.low,
+            central: one.central,
+            high: one.high,
+            needed: one.needed,
+            unit: one.dimension.si_unit(),
+        }
+    }
+}
+
+impl<'a> VerdictRow<'a> {
+    fn of(sources: &'a Sources, verdict: &'a Verdict) -> VerdictRow<'a> {
+        let judged = verdict.outcome != VerdictOutcome::NotEvaluated;
+        let deciding = verdict.deciding().filter(|_| judged);
+        VerdictRow {
+            package: &verdict.package,
+            option: verdict.option.as_deref(),
+            claim: verdict.claim.as_str(),
+            verdict: verdict.outcome.as_str(),
+            stated: &verdict.stated,
+            si: SiRow { value: verdict.si },
+            currency: verdict.currency.as_deref(),
+            criterion: deciding.map(|one| one.name),
+            low: deciding.and_then(|one| one.low),
+            central: deciding.and_then(|one| one.central),
+            high: deciding.and_then(|one| one.high),
+            needed: deciding.map(|one| one.needed),
+            unit: deciding.map(|one| one.dimension.si_unit()),
+            rated: verdict.rated.filter(|_| judged),
+            allows: verdict.range.filter(|_| judged).map(|(low, high)| AllowsRow { low, high }),
+            within_rating: verdict.within_rating.filter(|_| judged),
+            decided_by: verdict.decision.as_ref().map(|one| one.by.as_str()),
+            needs: verdict.decision.as_ref().and_then(|one| one.needs),
+            needs_unit: verdict.decision.as_ref().map(|one| one.unit.as_str()),
+            weakest_mark: judged.then(|| verdict.weakest.words()),
+            criteria: verdict.criteria.iter().map(CriterionRow::of).collect(),
+            missing: verdict.missing.as_ref().map(|missing| missing.fact.as_str()),
+            breaches: verdict.breaches.iter().map(ToString::to_string).collect(),
+            ways: verdict
+                .ways
+                .iter()
+                .map(|(way, outcome)| WayRow { way, verdict: outcome.as_str() })
+                .collect(),
+            evidence: verdict.evidence.iter().map(|one| EvidenceRow::of(sources, one)).collect(),
+            file: sources.get(verdict.at.file).name(),
+            line: sources.position(verdict.at).line,
+        }
+    }
+}

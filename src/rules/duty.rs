@@ -1,0 +1,420 @@
+//! At the claimed depth: the compressor's pressure, the air at each diffuser, the balance between
+//! branches, the start against full lines.
+
+use crate::assumptions::{Assumptions, Name};
+use crate::derive::solver::Settled;
+use crate::derive::{Corner, PackageFacts, Solver, Way, WayFacts};
+use crate::finding::{Evidence, Finding, Level, Rule, Value};
+use crate::text::Span;
+use crate::units::show::{show, significant};
+use crate::units::{Dimension, Mark, System};
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[OVER_PRESSURE, STARVED, FLOODED, UNBALANCED, START_UP];
+
+const OVER_PRESSURE: Rule = Rule {
+    name: "duty.over-pressure",
+    level: Level::Error,
+    speaks: "with an option's airline the compressor would run above its continuous pressure",
+};
+const STARVED: Rule =
+    Rule { name: "duty.starved", level: Level::Error, speaks: "a diffuser gets less than its working range, or nothing" };
+const FLOODED: Rule =
+    Rule { name: "duty.flooded", level: Level::Warning, speaks: "a diffuser gets more than its working range" };
+const UNBALANCED: Rule = Rule {
+    name: "duty.unbalanced",
+    level: Level::Warning,
+    speaks: "branches differ by more than a quarter with all valves open",
+};
+const START_UP: Rule = Rule {
+    name: "duty.start-up",
+    level: Level::Warning,
+    speaks: "the compressor's last pressure is too little to start against full lines",
+};
+
+pub const FAMILY: Family = Family { name: "duty", rules: RULES, page: include_str!("duty.md"), check };
+
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    for facts in &context.derived.packages {
+        let duty = Duty { context, facts };
+        duty.over_pressure(findings);
+        duty.each_way(findings);
+        duty.start_up(findings);
+    }
+}
+
+/// One package's duty points, looked at.
+struct Duty<'a> {
+    context: &'a Context<'a>,
+    facts: &'a PackageFacts<'a>,
+}
+
+/// How a limit fares at a bad corner, the centre and a good corner.
+#[derive(Clone, Copy, PartialEq)]
+enum Fails {
+    Everywhere,
+    AtTheCentre,
+    Not,
+}
+
+fn fails(bad: Option<bool>, centre: Option<bool>, good: Option<bool>) -> Fails {
+    match (bad, centre, good) {
+        (Some(true), Some(true), Some(true)) => Fails::Everywhere,
+        (_, Some(true), _) => Fails::AtTheCentre,
+        _ => Fails::Not,
+    }
+}
+
+impl<'a> Duty<'a> {
+    fn assumptions(&self) -> &'a Assumptions {
+        self.context.assumptions
+    }
+
+    fn system(&self) -> System {
+        self.facts.system
+    }
+
+    /// Where a finding about a way stands: at the option's airline, or at the ID of one that only allows.
+    fn place(&self, way: Way) -> Span {
+        let package = self.facts.package;
+        match way.option() {
+            Some(option) => {
+                let document = &self.context.documents[package.entry.document];
+                match way {
+                    Way::Supplied(_) => {
+                        document.item(option.node).get("airline").map_or(option.at, |item| item.span())
+                    }
+                    _ => option.at,
+                }
+            }
+            None => self.context.place(&package.entry, "diffuser"),
+        }
+    }
+
+    fn on(&self, way: Way) -> String {
+        match way.option() {
+            Some(option) => format!("{}.option.{}", self.facts.package.entry.on(), option.id),
+            None => self.facts.package.entry.on(),
+        }
+    }
+
+    fn pressure(&self, pascals: f64) -> String {
+        show(Dimension::GaugePressure, pascals, self.system())
+    }
+
+    fn air(&self, cubic_metres_per_second: f64) -> String {
+        show(Dimension::VolumeFlow, cubic_metres_per_second, self.system())
+    }
+
+    fn depth_words(&self, solver: &Solver) -> String {
+        show(Dimension::Length, solver.plant.deepest(), self.system())
+    }
+
+    /// Pressure above the continuous rating. Where every way fails so, or is dead-headed, the depth is
+    /// at fault, and `claim.depth` alone says so.
+    fn over_pressure(&self, findings: &mut Vec<Finding>) {
+        let mut found = Vec::new();
+        let mut all = true;
+        for way in &self.facts.ways {
+            let Ok(solver) = &way.solver else { continue };
+            let Some(most) = solver.plant.max_pressure() else { continue };
+            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else { continue };
+            let over = |corner: Corner| {
+                let settled = solver.corner(corner, self.assumptions())?;
+                let known = settled.pressure().map(|pressure| pressure > most);
+                known.or(settled.beyond().filter(|&last| last > most).map(|_| true))
+            };
+            let verdict = fails(
+                over(Corner::GreatestPressure),
+                over(Corner::Central),
+                over(Corner::LeastPressure),
+            );
+            if verdict == Fails::Not && !centre.is_dry() {
+                all = false;
+            }
+            // A buyer's own airline is judged by its length.
+            if verdict == Fails::Not || centre.is_dry() || matches!(way.way, Way::Allowed(..)) {
+                continue;
+            }
+            found.push(self.one_over(way, solver, &centre, most, verdict));
+        }
+        if !all || self.facts.package.claims.depth.is_absent() {
+            findings.extend(found);
+        }
+    }
+
+    fn one_over(&self, way: &WayFacts, solver: &Solver, centre: &Settled, most: f64, verdict: Fails) -> Finding {
+        let pressure = centre.pressure().unwrap_or(most);
+        let machine = solver.plant.machines.first().map_or("", |machine| machine.part.entry.id.as_str());
+        let corner = |corner: Corner| {
+            solver.corner(corner, self.assumptions()).and_then(|settled| settled.pressure()).unwrap_or(f64::NAN)
+        };
+        let figure = |name: &'static str, pascals: f64, mark: Mark| {
+            let value = Value::Quantity(pascals, Dimension::GaugePressure);
+            Evidence::derived(name, value, "duty point of compressor, lines and diffusers", mark)
+        };
+        Finding::new(
+            &RULES[0],
+            self.place(way.way),
+            format!(
+                "With this airline, {} deep, compressor {machine} would hold {}; its continuous limit is {}.",
+                self.depth_words(solver),
+                self.pressure(pressure),
+                self.pressure(most)
+            ),
+        )
+        .level(if verdict == Fails::Everywhere { Level::Error } else { Level::Warning })
+        .mend("A wider or shorter line, a shallower place, or a compressor of a higher continuous pressure mends it.")
+        .evidence([
+            figure("pressure, central", pressure, Mark::Published),
+            figure("pressure at the least", corner(Corner::LeastPressure), Mark::Judgement),
+            figure("pressure at the most", corner(Corner::GreatestPressure), Mark::Judgement),
+        ])
+        .on(self.on(way.way))
+    }
+
+    /// Air at each diffuser, one finding for each option.
+    fn each_way(&self, findings: &mut Vec<Finding>) {
+        let mut told: Vec<(&str, &str)> = Vec::new();
+        for way in &self.facts.ways {
+            let Ok(solver) = &way.solver else { continue };
+            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else { continue };
+            // Entries of what the buyer may fit differ in length, which is judged by itself; the first
+            // stands for the option.
+            let option = way.way.option().map_or("", |option| option.id.as_str());
+            let mut once = |rule: &'static str, finding: Option<Finding>| {
+                if let Some(finding) = finding
+                    && !told.contains(&(option, rule))
+                {
+                    told.push((option, rule));
+                    findings.push(finding);
+                }
+            };
+            once("starved", self.starved(way, solver, &centre));
+            once("flooded", self.flooded(way, solver, &centre));
+            once("unbalanced", self.unbalanced(way, solver, &centre));
+        }
+    }
+
+    /// Air at the least-fed diffuser, over its least, at a corner.
+    fn least_share(&self, solver: &Solver, corner: Corner) -> Option<f64> {
+        let settled = solver.corner(corner, self.assumptions())?;
+        let (_, amount, least) = settled.least_fed(&solver.plant)?;
+        Some(if least > 0.0 {
+            amount / least
+        } else if amount > 0.0 {
+            f64::INFINITY
+        } else {
+            0.0
+        })
+    }
+
+    fn starved(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
+        let less = |corner| self.least_share(solver, corner).map(|share| share < 1.0);
+        let verdict = fails(less(Corner::LeastFlow), less(Corner::Central), less(Corner::GreatestFlow));
+        if verdict == Fails::Not {
+            return None;
+        }
+        let (label, amount, least) = centre.least_fed(&solver.plant)?;
+        let outlet = &solver.plant.outlets[label];
+        let density = solver.plant.site.density.value;
+        let depth = show(Dimension::Length, outlet.depth, self.system());
+        let id = &outlet.part.entry.id;
+        let message = if amount <= 0.0 {
+            format!("At {depth} no air leaves diffuser {id}: the compressor's pressure doesn't reach down there.")
+        } else {
+            format!(
+                "At {depth} diffuser {id} gets {}, less than the {} its working range begins with.",
+                self.air(amount / density),
+                self.air(least / density)
+            )
+        };
+        let supply = |corner: Corner| {
+            let settled = solver.corner(corner, self.assumptions())?;
+            let (_, amount, _) = settled.least_fed(&solver.plant)?;
+            Some(amount / density)
+        };
+        let figure = |name: &'static str, flow: Option<f64>, mark: Mark| {
+            let value = Value::Quantity(flow.unwrap_or(f64::NAN), Dimension::VolumeFlow);
+            Evidence::derived(name, value, "duty point of compressor, lines and diffusers", mark)
+        };
+        let mut finding = Finding::new(&RULES[1], self.place(way.way), message)
+            .level(if verdict == Fails::Everywhere { Level::Error } else { Level::Warning })
+            .evidence([
+                figure("air, central", Some(amount / density), Mark::Published),
+                figure("air at the least", supply(Corner::LeastFlow), Mark::Judgement),
+                figure("air at the most", supply(Corner::GreatestFlow), Mark::Judgement),
+            ])
+            .on(self.on(way.way));
+        if let Some(range) = outlet.part.flow.known() {
+            finding = finding.related(range.at, "its working range");
+        }
+        finding.mend = if centre.throttled.is_some() {
+            "Even with every valve set for it, the machine hasn't the air.".into()
+        } else {
+            "Fewer diffusers, a shorter or wider run, or a machine with more air at this pressure mends it.".into()
+        };
+        Some(finding)
+    }
+
+    fn flooded(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
+        // Valves can be closed a little; without a most nothing is too much.
+        let share = |settled: &Settled| {
+            let outlets = settled.duty.outlets.iter();
+            outlets
+                .filter_map(|outlet| {
+                    let most = solver.plant.outlets[outlet.label].most?;
+                    Some((outlet.label, outlet.amount.value() / most))
+                })
+                .max_by(|a, b| a.1.total_cmp(&b.1))
+        };
+        let more = |corner: Corner| {
+            let settled = solver.corner(corner, self.assumptions())?;
+            share(&settled).map(|(_, share)| share > 1.0)
+        };
+        let verdict = fails(more(Corner::GreatestFlow), more(Corner::Central), more(Corner::LeastFlow));
+        if verdict == Fails::Not {
+            return None;
+        }
+        let (label, over) = share(centre)?;
+        let outlet = &solver.plant.outlets[label];
+        let most = outlet.most? / solver.plant.site.density.value;
+        let depth = show(Dimension::Length, outlet.depth, self.system());
+        Some(
+            Finding::new(
+                &RULES[2],
+                self.place(way.way),
+                format!(
+                    "At {depth} diffuser {} gets {}, more than the {} its working range ends with.",
+                    outlet.part.entry.id,
+                    self.air(most * over),
+                    self.air(most)
+                ),
+            )
+            .level(Level::Warning)
+            .mend("Bubbles grow coarse and the loss rises; more diffusers, or air let off at the manifold, mend it.")
+            .evidence([Evidence::derived(
+                "air over the most of its range",
+                Value::Number(over, "".into()),
+                "duty point of compressor, lines and diffusers",
+                Mark::Published,
+            )])
+            .on(self.on(way.way)),
+        )
+    }
+
+    fn unbalanced(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
+        let flows = || centre.duty.outlets.iter().map(|outlet| outlet.amount.value());
+        let most = flows().fold(0.0, f64::max);
+        let least = flows().fold(f64::INFINITY, f64::min);
+        if least <= 0.0 || most / least <= 1.25 {
+            return None;
+        }
+        let ratio = most / least;
+        let mut finding = Finding::new(
+            &RULES[3],
+            self.place(way.way),
+            format!(
+                "With every valve open the easiest run gets {} times the air of the hardest.",
+                significant(ratio, 2)
+            ),
+        )
+        .on(self.on(way.way));
+        let setting = solver.evened(self.assumptions());
+        finding.mend = match setting {
+            Some(evened) => {
+                let runs: Vec<String> = evened
+                    .iter()
+                    .filter_map(|one| {
+                        let kv = one.kv?;
+                        let outlet = &solver.plant.outlets[one.label];
+                        Some(format!(
+                            "the valve of {} at {} to a Kv of {} (Cv {})",
+                            outlet.part.entry.id,
+                            show(Dimension::Length, outlet.depth, self.system()),
+                            significant(kv, 2),
+                            significant(kv / crate::physics::valve::KV_PER_CV, 2)
+                        ))
+                    })
+                    .collect();
+                if runs.is_empty() {
+                    "Valves would even them.".into()
+                } else {
+                    format!("To even them, set {}.", runs.join(", "))
+                }
+            }
+            None => "Valves at the manifold would even them.".into(),
+        };
+        for outlet in &centre.duty.outlets {
+            let part = &solver.plant.outlets[outlet.label];
+            finding.evidence.push(Evidence::derived(
+                format!(
+                    "air at {}, {} deep",
+                    part.part.entry.id,
+                    show(Dimension::Length, part.depth, self.system())
+                ),
+                Value::Quantity(outlet.free_air.value(), Dimension::VolumeFlow),
+                "duty point of compressor, lines and diffusers",
+                Mark::Published,
+            ));
+        }
+        Some(finding)
+    }
+
+    /// Shut-off against what starting with water in the lines takes: the head over the deepest
+    /// diffuser, its loss carried to no flow, and the check valve's opening.
+    fn start_up(&self, findings: &mut Vec<Finding>) {
+        let central = self.assumptions().central();
+        let Some((solver, settled)) = self.facts.ways.iter().find_map(|way| {
+            let solver = way.solver.as_ref().ok()?;
+            Some((solver, solver.corner(Corner::Central, self.assumptions())?))
+        }) else {
+            return;
+        };
+        let Some(start) = solver.start_pressure(&central) else { return };
+        let last = solver
+            .plant
+            .machines
+            .iter()
+            .map(|machine| machine.curve.last_pressure().value())
+            .fold(0.0, f64::max);
+        // Where no air comes through at all, the depth is at fault and told there.
+        if last >= 1.1 * start || settled.is_dry() {
+            return;
+        }
+        let package = self.facts.package;
+        findings.push(
+            Finding::new(
+                &RULES[4],
+                self.context.place(&package.entry, "claim.depth"),
+                format!(
+                    "Starting against full lines takes {}, and the curve ends at {}: there is less than a tenth to spare.",
+                    self.pressure(start),
+                    self.pressure(last)
+                ),
+            )
+            .mend("Start with a valve open to the air, or state the pressure the machine reaches at start.")
+            .evidence([
+                Evidence::derived(
+                    "pressure to start",
+                    Value::Quantity(start, Dimension::GaugePressure),
+                    "water head, the diffuser's loss at no flow and the check valve's opening",
+                    central_mark(&central),
+                ),
+                Evidence::derived(
+                    "the curve's last pressure",
+                    Value::Quantity(last, Dimension::GaugePressure),
+                    "the catalog",
+                    Mark::Stated,
+                ),
+            ])
+            .on(package.entry.on()),
+        );
+    }
+}
+
+/// The start pressure rests on the check valve's opening, which is judged where it isn't stated.
+fn central_mark(values: &crate::assumptions::Values) -> Mark {
+    if values[Name::CheckValveOpening] > 0.0 { Mark::Judgement } else { Mark::Exact }
+}

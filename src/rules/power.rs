@@ -1,0 +1,404 @@
+//! Watts against flow and pressure, watts against volts and amperes, and the supply itself.
+
+use crate::catalog::{Compressor, Figure, Given, Supply};
+use crate::derive::flow::{self, Air};
+use crate::derive::plant;
+use crate::finding::{Evidence, Finding, Level, Rule, Value};
+use crate::physics::power::{self as physics, Technology};
+use crate::units::quantity::{FreeAir, GaugePressure};
+use crate::units::show::{show, significant};
+use crate::units::{Dimension, Mark, System};
+
+use super::{Context, Family, subject};
+
+static RULES: &[Rule] = &[IMPOSSIBLE, IMPLAUSIBLE, VOLT_AMPERES, POWER_FACTOR, SUPPLY];
+
+const IMPOSSIBLE: Rule = Rule {
+    name: "power.impossible",
+    level: Level::Error,
+    speaks: "fewer watts than the least work that compresses so much air to that pressure",
+};
+const IMPLAUSIBLE: Rule = Rule {
+    name: "power.implausible",
+    level: Level::Error,
+    speaks: "wire-to-air efficiency outside what the technology is seen to reach",
+};
+const VOLT_AMPERES: Rule =
+    Rule { name: "power.volt-amperes", level: Level::Error, speaks: "more watts than volts times amperes" };
+const POWER_FACTOR: Rule =
+    Rule { name: "power.power-factor", level: Level::Warning, speaks: "an implied power factor below 0.35" };
+const SUPPLY: Rule = Rule {
+    name: "power.supply",
+    level: Level::Error,
+    speaks: "a voltage and frequency that no nominal supply has, or a package whose parts need different ones",
+};
+
+pub const FAMILY: Family = Family { name: "power", rules: RULES, page: include_str!("power.md"), check };
+
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    for part in context.catalog.compressors.iter() {
+        efficiency(context, part, findings);
+        electrical(context, part, &part.supply, findings);
+        for variant in &part.variants {
+            electrical(context, part, variant, findings);
+        }
+    }
+    for facts in &context.derived.packages {
+        one_supply(context, facts.package, findings);
+    }
+}
+
+/// A power stated at a pressure, and the flow there.
+struct Operating<'a> {
+    power: &'a Figure,
+    /// The greatest figure stated: the most favourable to the machine.
+    watts: f64,
+    pressure: GaugePressure,
+    flow: FreeAir,
+}
+
+/// The technology of a compressor.
+pub fn technology(part: &Compressor) -> Option<Technology> {
+    Some(match part.technology.known()?.text.as_str() {
+        "linear-diaphragm" => Technology::LinearDiaphragm,
+        "linear-piston" => Technology::LinearPiston,
+        "diaphragm" => Technology::Diaphragm,
+        "rocking-piston" => Technology::RockingPiston,
+        "rotary-vane" => Technology::RotaryVane,
+        "regenerative-blower" => Technology::RegenerativeBlower,
+        _ => return None,
+    })
+}
+
+/// Watts against the work of compression, at the pressure stated with the power or at each point of
+/// the curve with one; without either at the curve's best point.
+fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>) {
+    let taken = Air::of_curve(&part.conditions);
+    let curve = plant::curve(part, &taken).ok();
+    let standard = flow::counts_standard(part);
+    let mut points: Vec<Operating> = Vec::new();
+    let stated = part.supply.curve.known().map_or(&[][..], |points| points);
+    if curve.is_some() {
+        for point in stated {
+            if let Some(power) = &point.power {
+                points.push(Operating {
+                    power,
+                    watts: power.high(),
+                    pressure: flow::gauge(&point.pressure, taken.pressure),
+                    flow: flow::free_air(point.flow.si(), point.flow.dimension(), &taken, standard),
+                });
+            }
+        }
+    }
+    if let Given::Known(power) = &part.supply.power {
+        let at = power.conditions.pressure.as_ref().map(|pressure| flow::gauge(pressure, taken.pressure));
+        match (at, &curve) {
+            (Some(pressure), Some(curve)) => {
+                if let Some(flow) = curve.flow(pressure) {
+                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                }
+            }
+            (None, Some(_)) if points.is_empty() => {
+                // The listed point with the most work in its air.
+                let best = stated
+                    .iter()
+                    .map(|point| {
+                        let pressure = flow::gauge(&point.pressure, taken.pressure);
+                        (pressure, flow::free_air(point.flow.si(), point.flow.dimension(), &taken, standard))
+                    })
+                    .max_by(|a, b| work(a.1, a.0, &taken).total_cmp(&work(b.1, b.0, &taken)));
+                if let Some((pressure, flow)) = best {
+                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                }
+            }
+            (_, None) => {
+                // No curve: a rated flow is a point of its own.
+                if let Given::Known(rated) = &part.rated
+                    && let Some(at_rated) = &rated.conditions.pressure
+                {
+                    let flow = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
+                    let pressure = flow::gauge(at_rated, taken.pressure);
+                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                }
+            }
+            _ => {}
+        }
+    }
+    // The worst point speaks for the machine; the others have the same cause.
+    let judged = points.iter().filter_map(|point| judge(context, part, point, &taken));
+    findings.extend(judged.max_by(|a, b| a.level.cmp(&b.level)));
+}
+
+/// Isentropic work of a flow at a pressure, W.
+fn work(flow: FreeAir, pressure: GaugePressure, air: &Air) -> f64 {
+    physics::isentropic_power(flow, air.pressure, pressure).value.value
+}
+
+fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -> Option<Finding> {
+    if point.flow.value() <= 0.0 || point.pressure.value() <= 0.0 || point.watts <= 0.0 {
+        return None;
+    }
+    let least = physics::isothermal_power(point.flow, taken.pressure, point.pressure).value.value;
+    let ideal = work(point.flow, point.pressure, taken);
+    let efficiency = ideal / point.watts;
+    let system = flow_system(part);
+    let air = show(Dimension::VolumeFlow, point.flow.value(), system);
+    let pressure = show(Dimension::GaugePressure, point.pressure.value(), system);
+    let percent = |share: f64| significant(share * 100.0, 2);
+    let evidence = |name: &'static str, value: Value, source: &'static str, mark: Mark| {
+        Evidence::derived(name, value, source, mark)
+    };
+    let common = [
+        evidence("pressure", Value::Quantity(point.pressure.value(), Dimension::GaugePressure), "the catalog", Mark::Stated),
+        evidence("flow there", Value::Quantity(point.flow.value(), Dimension::VolumeFlow), "the curve", Mark::Stated),
+        evidence("least work, isothermal", Value::Quantity(least, Dimension::Power), "ideal gas", Mark::Exact),
+        evidence("ideal work, isentropic", Value::Quantity(ideal, Dimension::Power), "ideal gas", Mark::Exact),
+    ];
+    let finish = |finding: Finding| Some(finding.evidence(common.clone()).on(part.entry.on()));
+    let users = context.users(part.entry.kind, &part.entry.id);
+    if point.watts < least {
+        return finish(
+            Finding::new(
+                &RULES[0],
+                point.power.at,
+                format!(
+                    "{} can't compress {air} to {pressure}: even without any loss that takes {}.",
+                    point.power.text(),
+                    show(Dimension::Power, least, system)
+                ),
+            )
+            .mend(format!("Watts, flow or pressure is wrong{}.", super::touches(&users))),
+        );
+    }
+    let band = technology(part)?.band();
+    let name = part.technology.known().map_or("", |word| word.text.as_str()).replace('-', " ");
+    let band_evidence = evidence(
+        "wire-to-air efficiency",
+        Value::Number(efficiency * 100.0, "%".into()),
+        "isentropic work over electrical power",
+        Mark::Exact,
+    );
+    let (level, message) = if efficiency > band.impossible_above {
+        (
+            Level::Error,
+            format!(
+                "{} for {air} at {pressure} is a wire-to-air efficiency of {} %; above {} % no {name} comes.",
+                point.power.text(),
+                percent(efficiency),
+                percent(band.impossible_above)
+            ),
+        )
+    } else if efficiency > band.doubtful_above {
+        (
+            Level::Warning,
+            format!(
+                "{} for {air} at {pressure} is a wire-to-air efficiency of {} %; {name}s are seen at {} to {} %.",
+                point.power.text(),
+                percent(efficiency),
+                percent(band.efficiency.0),
+                percent(band.efficiency.1)
+            ),
+        )
+    } else if efficiency < band.efficiency.0 && best_work(part, ideal, taken) / point.watts < band.efficiency.0 {
+        (
+            Level::Warning,
+            format!(
+                "{} for {air} at {pressure} is a wire-to-air efficiency of only {} %; {name}s are seen at {} to {} %.",
+                point.power.text(),
+                percent(efficiency),
+                percent(band.efficiency.0),
+                percent(band.efficiency.1)
+            ),
+        )
+    } else {
+        return None;
+    };
+    finish(
+        Finding::new(&RULES[1], point.power.at, message)
+            .level(level)
+            .mend("Ask at which pressure the watts and the flow were measured, and whether at the same one.")
+            .evidence([band_evidence]),
+    )
+}
+
+/// The most work in the air of any listed point, W, at least `ideal`. Near open flow and near shut-off
+/// every machine is poor, so a low efficiency only tells if the best point with the same watts would be
+/// low as well.
+fn best_work(part: &Compressor, ideal: f64, taken: &Air) -> f64 {
+    let standard = flow::counts_standard(part);
+    let stated = part.supply.curve.known().map_or(&[][..], |points| points);
+    stated
+        .iter()
+        .map(|listed| {
+            let pressure = flow::gauge(&listed.pressure, taken.pressure);
+            work(flow::free_air(listed.flow.si(), listed.flow.dimension(), taken, standard), pressure, taken)
+        })
+        .fold(ideal, f64::max)
+}
+
+/// The units a compressor's flows are written in.
+fn flow_system(part: &Compressor) -> System {
+    let curve = part.supply.curve.known().and_then(|points| points.first()).map(|point| &point.flow);
+    curve
+        .or(part.rated.known())
+        .and_then(|figure| System::of(figure.quantity.unit()))
+        .unwrap_or(System::Metric)
+}
+
+/// Watts against volts and amperes, and whether the supply exists.
+fn electrical(context: &Context, part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
+    if let (Given::Known(volts), Given::Known(amps), Given::Known(watts)) =
+        (&supply.voltage, &supply.current, &supply.power)
+    {
+        let apparent = volts.high() * amps.high();
+        let least = watts.low();
+        let evidence = [
+            Evidence::derived("volts times amperes", Value::Number(apparent, "VA".into()), "the catalog", Mark::Stated),
+            Evidence::derived(
+                "power factor",
+                Value::Number(least / apparent.max(1e-12), "".into()),
+                "watts over volt-amperes",
+                Mark::Exact,
+            ),
+        ];
+        // Three per cent for the rounding of three figures.
+        if apparent < least * 0.97 {
+            findings.push(
+                Finding::new(
+                    &RULES[2],
+                    watts.at,
+                    format!(
+                        "{} at {} carry at most {} VA, less than the stated {}.",
+                        amps.text(),
+                        volts.text(),
+                        significant(apparent, 3),
+                        watts.text()
+                    ),
+                )
+                .mend("Watts can't exceed volts times amperes; one of the three is wrong.")
+                .related(amps.at, "the current")
+                .related(volts.at, "the voltage")
+                .evidence(evidence)
+                .on(part.entry.on()),
+            );
+        } else if !supply.direct && watts.high() < 0.35 * volts.low() * amps.low() {
+            let factor = watts.high() / (volts.low() * amps.low());
+            findings.push(
+                Finding::new(
+                    &RULES[3],
+                    amps.at,
+                    format!(
+                        "{} at {} and {} is a power factor of {}; running machines have 0.4 and more.",
+                        watts.text(),
+                        volts.text(),
+                        amps.text(),
+                        significant(factor, 2)
+                    ),
+                )
+                .mend("This may be the current at start or with the rotor locked; state that as starting_current.")
+                .related(watts.at, "the power")
+                .evidence(evidence)
+                .on(part.entry.on()),
+            );
+        }
+    }
+    if let Given::Known(volts) = &supply.voltage {
+        let hertz = supply.frequency.known();
+        if !supply.direct && hertz.is_none() {
+            return;
+        }
+        let hertz = if supply.direct { 0.0 } else { hertz.map_or(0.0, Figure::si) };
+        if !exists(volts, hertz) {
+            let what = if supply.direct {
+                format!("direct current of {}", volts.text())
+            } else {
+                format!("{} at {}", volts.text(), supply.frequency.known().map_or("", |f| f.text()))
+            };
+            let _ = context;
+            findings.push(
+                Finding::new(&RULES[4], volts.at, format!("No nominal supply has {what}."))
+                    .mend(
+                        "Usual supplies are 100, 110 to 127, 200 to 240, 277, 380 and 440 to 480 V at 60 Hz; 100, 110, \
+                         200 to 240 and 380 to 415 V at 50 Hz; 12, 24, 36 and 48 V direct current.",
+                    )
+                    .on(part.entry.on()),
+            );
+        }
+    }
+}
+
+/// Nominal supplies: hertz (0 for direct current), least and greatest volts.
+const SUPPLIES: &[(f64, f64, f64)] = &[
+    (60.0, 100.0, 100.0),
+    (60.0, 110.0, 127.0),
+    (60.0, 200.0, 240.0),
+    (60.0, 277.0, 277.0),
+    (60.0, 380.0, 380.0),
+    (60.0, 440.0, 480.0),
+    (50.0, 100.0, 100.0),
+    (50.0, 110.0, 110.0),
+    (50.0, 200.0, 240.0),
+    (50.0, 380.0, 415.0),
+    (0.0, 12.0, 12.0),
+    (0.0, 24.0, 24.0),
+    (0.0, 36.0, 36.0),
+    (0.0, 48.0, 48.0),
+];
+
+/// Whether a nominal supply has that voltage and frequency, within 5 %. A range of volts may reach
+/// over several.
+fn exists(volts: &Figure, hertz: f64) -> bool {
+    SUPPLIES.iter().any(|&(frequency, low, high)| {
+        let same = if frequency == 0.0 { hertz == 0.0 } else { (hertz / frequency - 1.0).abs() <= 0.05 };
+        same && volts.high() >= low * 0.95 && volts.low() <= high * 1.05
+    })
+}
+
+/// Parts of one package on one supply: all frequencies the same, and 110 to 127 V apart from 200 to
+/// 240 V.
+fn one_supply(context: &Context, package: &crate::catalog::Package, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    let uses = package.compressor.known().map_or(&[][..], |uses| uses);
+    let parts: Vec<&Compressor> = uses.iter().filter_map(|one| catalog.compressors.get(&one.part.id)).collect();
+    let Some((first, rest)) = parts.split_first() else { return };
+    let class = |part: &Compressor| {
+        let volts = part.supply.voltage.known().map(Figure::si)?;
+        Some(if part.supply.direct {
+            (true, (volts / 12.0).round() as i64)
+        } else {
+            (false, i64::from(volts > 150.0) + i64::from(volts > 300.0))
+        })
+    };
+    for other in rest {
+        let frequencies = (first.supply.frequency.known(), other.supply.frequency.known());
+        let differ = match frequencies {
+            (Some(a), Some(b)) => (a.si() / b.si() - 1.0).abs() > 0.05,
+            _ => false,
+        } || class(first).zip(class(other)).is_some_and(|(a, b)| a != b);
+        if differ {
+            let words = |part: &Compressor| {
+                let text = |given: &Given<Figure>| given.known().map_or(String::new(), |f| f.text().to_string());
+                format!("{} {}", text(&part.supply.voltage), text(&part.supply.frequency)).trim().to_string()
+            };
+            findings.push(
+                Finding::new(
+                    &RULES[4],
+                    context.place(&package.entry, "compressor"),
+                    format!(
+                        "{} holds {} for {} and {} for {}: no one supply runs both.",
+                        subject(package),
+                        first.entry.id,
+                        words(first),
+                        other.entry.id,
+                        words(other)
+                    ),
+                )
+                .related(first.entry.header, "the one compressor")
+                .related(other.entry.header, "the other")
+                .on(package.entry.on()),
+            );
+            return;
+        }
+    }
+}
+
