@@ -5,13 +5,40 @@
 //! - [`quantity`]: what the engine calculates with. Dimensions are checked by
 //!   `uom`; what `uom` can't tell apart has types of its own: gauge pressure and
 //!   absolute pressure, a volume of free air and an amount of air.
-//! - the written figure: the exact unit table and the reader that turns
+//! - the written figure: the exact unit [`table`] and the reader ([`read`]) that turns
 //!   `"5 ft 6 in"` or `"¼ acre"` into a value that still knows its digits.
+//!
+//! Around the second half stand what two listings of one figure must have in common
+//! ([`agree`], [`false_precision`]), how a value is written for a person ([`show`]),
+//! and how much air a cubic foot is under whose reference conditions ([`air`]).
 //!
 //! Here is neither a place in a file nor any meaning of a catalog's keys.
 
+pub mod air;
+mod aliases;
+mod dimension;
+mod fault;
+mod listing;
 pub mod mark;
 pub mod math;
+mod number;
 pub mod quantity;
+mod ratio;
+mod reading;
+mod rows;
+pub mod show;
+mod spelling;
+pub mod table;
+mod written;
 
+pub use dimension::{Dimension, either};
+pub use fault::{Fault, FaultKind};
+pub use iso_currency::Currency;
+pub use listing::{Agreement, FalsePrecision, LISTING_SHARE, agree, false_precision};
 pub use mark::Mark;
+pub use number::{Form, Number, Style};
+pub use ratio::{Exact, Ratio};
+pub use reading::{Correction, Reading, read, read_under};
+pub use spelling::{Conventions, Gallon};
+pub use table::{System, Unit};
+pub use written::{Amount, Quantity, Shape, Spread};
