@@ -155,7 +155,7 @@ pub const NORMAL: Reference = Reference {
 };
 
 /// One pound-force on a square inch, Pa.
-const PSI: f64 = 6894.757_293_168_361;
+const PSI: f64 = 6_894.757_293_168_361;
 
 /// Every reference condition the trade is known to use, the house's first.
 pub const REFERENCES: [Reference; 8] = [
@@ -179,7 +179,7 @@ pub const REFERENCES: [Reference; 8] = [
     Reference {
         label: "60 degF, gas trade",
         pressure: 101_325.0,
-        temperature: 288.705_555_555_555_55,
+        temperature: 288.705_555_555_555_6,
         humidity: 0.0,
         source: "custom of the US gas trade",
         mark: Mark::Published,

@@ -394,5 +394,10 @@ pub(super) static MONEY_ALIASES: &[(&str, &str)] = &[
 ];
 
 /// Readings that hold but lose something the writer said, so that a person has to
-/// look: direct current, for one, isn't in the format's `V`.
-pub(super) static LOSSY: &[(&str, &str)] = &[("V", "VDC | V DC | volts DC | volt DC | V=")];
+/// look: direct current isn't in the format's `V`, and the conditions of an "actual"
+/// cubic foot are those of the place the writer had in mind, most often the inlet.
+pub(super) static LOSSY: &[(&str, &str)] = &[
+    ("V", "VDC | V DC | volts DC | volt DC | V="),
+    ("cfm", "acfm | actual cfm"),
+    ("m3/h", "Am3/h | actual m3/h"),
+];

@@ -83,7 +83,7 @@ pub fn false_precision(a: &Quantity, b: &Quantity) -> Option<FalsePrecision> {
         unit.difference_to_si(if round {
             number.round_resolution()
         } else {
-            number.resolution()
+            number.shown_resolution()
         })
     };
     let judge = |round: &Quantity, fine: &Quantity, first: bool| {
@@ -96,7 +96,9 @@ pub fn false_precision(a: &Quantity, b: &Quantity) -> Option<FalsePrecision> {
         .all(|(x, y)| (x - y).abs() <= carried / 2.0 * (1.0 + 1e-12));
         // A hundredth, but for the rounding of the two conversions.
         let finer = last_digit(fine, false) * 100.0 <= carried * (1.0 + 1e-9);
-        if !converted || !finer || carried == 0.0 {
+        // Nought has no digits to show, whatever its unit.
+        let nought = round.si_low() == 0.0 && round.si_high() == 0.0;
+        if !converted || !finer || nought {
             return None;
         }
         Some(FalsePrecision {
@@ -121,5 +123,116 @@ fn restate(quantity: &Quantity, carried: f64) -> String {
         )
     } else {
         format!("{} {unit}", write(quantity.central()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::read;
+
+    fn quantity(text: &str) -> Quantity {
+        let reading = read(text, &[]);
+        reading
+            .quantity
+            .unwrap_or_else(|| panic!("{text}: {:?}", reading.faults))
+    }
+
+    fn agrees(a: &str, b: &str) -> bool {
+        let (a, b) = (quantity(a), quantity(b));
+        let both = (
+            agree(&a, &b).unwrap().holds(),
+            agree(&b, &a).unwrap().holds(),
+        );
+        assert_eq!(both.0, both.1, "the order doesn't matter");
+        both.0
+    }
+
+    #[test]
+    fn listings_agree_within_their_digits_or_a_fortieth() {
+        assert!(agrees("9 ft", "2.74 m"));
+        assert!(agrees("200 ft", "60 m"), "1.6 %");
+        assert!(agrees("6 ft", "2 m"), "half a metre is what 2 m rounds");
+        assert!(agrees("20 degC", "68 degF"));
+        assert!(agrees("40 to 60 W", "0.04 to 0.06 kW"));
+        assert!(agrees("5 ft 6 in", "1.68 m"));
+        assert!(agrees("0.5 in", "12.7 mm"));
+        assert!(agrees("1/2 in", "13 mm"));
+        assert!(agrees("1/8 acre", "500 m2"));
+        assert!(agrees("3.5 ft", "1.067 m"), "1.0668 m");
+        // Exactly half a unit of the last digit.
+        assert!(agrees("1.5 m", "2 m"));
+        assert!(!agrees("6 ft", "2.4 m"));
+        assert!(!agrees("6.0 ft", "1.9 m"), "3.9 %, and 0.05 m of digits");
+        assert!(
+            !agrees("1/2 in", "12 mm"),
+            "a fraction names a size, it rounds nothing"
+        );
+        assert!(!agrees("200 ft", "63 m"));
+        assert!(
+            !agrees("20 degC", "70 degF"),
+            "no share of a temperature: 1.1 K apart"
+        );
+        assert!(!agrees("40 to 60 W", "0.04 to 0.07 kW"));
+        assert!(!agrees("38 dB(A)", "39 dB(A)"), "nor of a sound level");
+        assert!(!agrees("1 acre", "1.0 ha"));
+    }
+
+    #[test]
+    fn what_can_not_be_compared_is_left_alone() {
+        for (a, b) in [
+            ("6 ft", "2 psi"),
+            ("5 USD", "5 EUR"),
+            ("5 psi", "5 psia"),
+            ("2 cfm", "2 scfm"),
+        ] {
+            assert_eq!(agree(&quantity(a), &quantity(b)), None);
+            assert_eq!(false_precision(&quantity(a), &quantity(b)), None);
+        }
+    }
+
+    #[test]
+    fn a_conversion_may_show_one_digit_more_than_its_original() {
+        let restated = |a: &str, b: &str| {
+            let found = false_precision(&quantity(a), &quantity(b));
+            let turned = false_precision(&quantity(b), &quantity(a));
+            assert_eq!(
+                found.as_ref().map(|f| (!f.first, f.restated.clone())),
+                turned.map(|f| (f.first, f.restated)),
+                "the order decides only which is the first"
+            );
+            found.map(|found| {
+                assert!(!found.first);
+                let mended = false_precision(&quantity(a), &quantity(&found.restated));
+                assert_eq!(mended, None, "{a} {}", found.restated);
+                found.restated
+            })
+        };
+        assert_eq!(restated("6 ft", "1.8288 m").as_deref(), Some("1.83 m"));
+        assert_eq!(restated("6 ft", "1.829 m").as_deref(), Some("1.83 m"));
+        assert_eq!(restated("100 ft", "30.48 m").as_deref(), Some("30.5 m"));
+        assert_eq!(restated("¼ acre", "1011.71 m2").as_deref(), Some("1012 m2"));
+        assert_eq!(restated("1 acre", "4046.86 m2").as_deref(), Some("4000 m2"));
+        assert_eq!(
+            restated("5 to 10 ft", "1.524 to 3.048 m").as_deref(),
+            Some("1.52 to 3.05 m")
+        );
+        for (a, b) in [
+            ("6 ft", "1.83 m"),
+            ("1 acre", "4000 m2"),
+            ("9 ft", "2.74 m"),
+            ("10 ft", "3.05 m"),
+            ("100 ft", "30.5 m"),
+            ("1/2 in", "12.7 mm"),
+            ("¼ acre", "1012 m2"),
+            ("5 psi", "34.5 kPa"),
+            ("1.8288 m", "6.000 ft"),
+            ("1.5 ft", "0.457 m"),
+            // No conversion: not within what the round one rounds.
+            ("6 ft", "2.1234 m"),
+            ("0 ft", "0.000 m"),
+        ] {
+            assert_eq!(restated(a, b), None, "{a} {b}");
+        }
     }
 }

@@ -85,6 +85,13 @@ impl Number {
         self.significant
     }
 
+    /// Place value of the last digit but for the noughts a whole number ends with,
+    /// which may only hold places: 10 for `4050`, 0.01 for `2.50`.
+    pub(super) fn shown_resolution(&self) -> f64 {
+        let noughts = self.significant.map_or(0, |(fewest, most)| most - fewest);
+        self.resolution() * math::powi(10.0, noughts.min(400) as i32)
+    }
+
     /// How coarse the number is when it is taken for a round one: trailing noughts
     /// are not counted as digits beyond the second, and a fraction as a decimal with
     /// two. 10 for `200`, 1 for `10`, 1 for `6`, 0.01 for `¼`.
@@ -99,7 +106,7 @@ impl Number {
         match (self.form, self.significant) {
             (Form::Decimal { .. }, Some((fewest, most))) if most > fewest.max(2) => {
                 let noughts = most - fewest.max(2);
-                self.resolution() * math::powi(10.0, noughts as i32)
+                self.resolution() * math::powi(10.0, noughts.min(400) as i32)
             }
             (Form::Decimal { .. }, _) => self.resolution(),
             (Form::Fraction { .. }, _) => two_digits(),

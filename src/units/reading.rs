@@ -442,6 +442,9 @@ impl<'a> Reader<'a> {
         if start >= self.body.end {
             return Err(Stop::NoUnit(number_at.clone()));
         }
+        if self.range_joint(at).is_some() || self.tolerance_joint(at).is_some() {
+            return Err(Stop::Nothing(start..self.body.end));
+        }
         let mut spaced = self.upto()[at..start] == *" ";
         // `100-ft roll`: the hyphen joins number and unit in English.
         let hyphenated = self.upto()[start..].strip_prefix('-');
@@ -585,6 +588,25 @@ impl<'a> Reader<'a> {
         let fits =
             |unit: &Unit| self.expected.is_empty() || self.expected.contains(&unit.dimension());
 
+        // Which end is greater doesn't depend on which of several units is meant.
+        if let (Shape::Range(from, to), Some(unit)) = (&draft.shape, any_of(&draft.unit))
+            && let Some(quantity) = build(unit, draft.shape.clone())
+            && quantity.si_low() > quantity.si_high()
+        {
+            let turned = build(unit, Shape::Range(to.clone(), from.clone()));
+            reading.correction =
+                turned
+                    .filter(|turned| fits(&turned.unit()))
+                    .map(|turned| Correction {
+                        text: in_the_list(&turned),
+                        sure: false,
+                    });
+            reading.faults.push(Fault {
+                kind: FaultKind::Reversed,
+                at: draft.number_at,
+            });
+            return reading;
+        }
         let unit = match &draft.unit {
             Found::Exact(unit) | Found::Spelled(unit) | Found::Lossy(unit) => *unit,
             Found::Either(units) => {
@@ -605,7 +627,7 @@ impl<'a> Reader<'a> {
                         });
                         reading.correction =
                             reading.alternatives.first().map(|likeliest| Correction {
-                                text: likeliest.canonical(),
+                                text: in_the_list(likeliest),
                                 sure: false,
                             });
                         return reading;
@@ -616,22 +638,6 @@ impl<'a> Reader<'a> {
         let Some(quantity) = build(unit, draft.shape.clone()) else {
             return self.stopped(Stop::Bad(BadNumber::NotFinite, draft.number_at));
         };
-        if let Shape::Range(..) = draft.shape
-            && quantity.si_low() > quantity.si_high()
-        {
-            let Shape::Range(from, to) = draft.shape.clone() else {
-                return reading;
-            };
-            reading.correction = build(unit, Shape::Range(to, from)).map(|turned| Correction {
-                text: turned.canonical(),
-                sure: false,
-            });
-            reading.faults.push(Fault {
-                kind: FaultKind::Reversed,
-                at: draft.number_at,
-            });
-            return reading;
-        }
         if !fits(&unit) {
             let offered = spelling::sibling(unit, self.expected);
             reading.correction = offered.map(|offered| Correction {
@@ -786,11 +792,28 @@ fn plain(number: Number) -> Amount {
     }
 }
 
+/// A quantity in the format's writing and a unit of its list.
+fn in_the_list(quantity: &Quantity) -> String {
+    if quantity.unit().is_listed() {
+        quantity.canonical()
+    } else {
+        quantity.restated().0
+    }
+}
+
 /// The unit, where there is one only.
 fn settled(found: &Found) -> Option<Unit> {
     match found {
         Found::Exact(unit) | Found::Spelled(unit) | Found::Lossy(unit) => Some(*unit),
         Found::Either(_) => None,
+    }
+}
+
+/// The unit, or the first of several.
+fn any_of(found: &Found) -> Option<Unit> {
+    match found {
+        Found::Either(units) => units.first().copied(),
+        found => settled(found),
     }
 }
 

@@ -217,3 +217,89 @@ fn money_amount(dimension: Dimension, system: System) -> f64 {
         _ => 1.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use iso_currency::Currency;
+
+    #[test]
+    fn the_trade_s_unit_in_three_digits() {
+        use Dimension::*;
+        let both = |dimension, si| {
+            (
+                show(dimension, si, System::Us),
+                show(dimension, si, System::Metric),
+            )
+        };
+        let pair = |a: &str, b: &str| (a.to_owned(), b.to_owned());
+        assert_eq!(both(Length, 1.8288), pair("6 ft", "1.83 m"));
+        assert_eq!(both(Length, 0.0127), pair("0.5 in", "12.7 mm"));
+        assert_eq!(both(Area, 1011.7141056), pair("0.25 acre", "1010 m2"));
+        assert_eq!(both(Area, 40468.564224), pair("10 acre", "4.05 ha"));
+        assert_eq!(both(Area, 50.0), pair("538 ft2", "50 m2"));
+        assert_eq!(both(GaugePressure, 20684.27), pair("3 psi", "20.7 kPa"));
+        assert_eq!(
+            both(AbsolutePressure, 101325.0),
+            pair("14.7 psia", "101 kPa(abs)")
+        );
+        assert_eq!(both(VolumeFlow, 8.4950540e-4), pair("1.8 cfm", "51 L/min"));
+        assert_eq!(both(VolumeFlow, 0.02), pair("42.4 cfm", "72 m3/h"));
+        assert_eq!(both(AirAmount, 5.68271e-4), pair("1 scfm", "1.58 Nm3/h"));
+        assert_eq!(both(Power, 75.0), pair("75 W", "75 W"));
+        assert_eq!(both(Power, 1500.0), pair("1.5 kW", "1.5 kW"));
+        assert_eq!(both(Temperature, 293.15), pair("68 degF", "20 degC"));
+        assert_eq!(both(WeightedSoundLevel, 38.0), pair("38 dB(A)", "38 dB(A)"));
+        assert_eq!(both(PerTime, 1.0 / 86400.0), pair("1 /day", "1 /day"));
+        assert_eq!(both(Share, 0.15), pair("15 %", "15 %"));
+        assert_eq!(both(SharePerLength, 0.0525), pair("1.6 %/ft", "5.25 %/m"));
+        assert_eq!(both(MoneyPerEnergy, 0.21 / 3.6e6), pair("0.21", "0.21"));
+        assert_eq!(show_bore(0.0254, System::Us), "1 in");
+        assert_eq!(show_bore(0.2, System::Metric), "200 mm");
+        assert_eq!(show_water_flow(0.001, System::Us), "15.9 gpm(US)");
+        assert_eq!(show_water_flow(0.001, System::Metric), "1 L/s");
+    }
+
+    #[test]
+    fn money_has_its_currency_and_its_decimals() {
+        let unit = |spelling: &str| Unit::listed(spelling).unwrap();
+        let month = unit("USD/month");
+        assert_eq!(show_money(month, month.to_si(6.5)), "6.50 USD/month");
+        assert_eq!(show_money(unit("JPY"), 1200.0), "1200 JPY");
+        assert_eq!(show_money(unit("EUR/kWh"), 0.2134 / 3.6e6), "0.213 EUR/kWh");
+        assert_eq!(unit("JPY").currency(), Some(Currency::JPY));
+    }
+
+    #[test]
+    fn digits_without_exponents() {
+        assert_eq!(significant(9.996, 3), "10");
+        assert_eq!(significant(0.00012345, 3), "0.000123");
+        assert_eq!(significant(123456.0, 3), "123000");
+        assert_eq!(significant(-2.5, 3), "-2.5");
+        assert_eq!(significant(0.0, 3), "0");
+        assert_eq!(significant(1e300, 2).len(), 301);
+        assert_eq!(significant(f64::INFINITY, 3), "inf");
+        assert_eq!(to_place(2.0, -2), "2.00");
+        assert_eq!(to_place(1549.0, 2), "1500");
+        assert_eq!(to_place(-0.001, -2), "0.00");
+        let feet = Unit::listed("ft").unwrap();
+        assert_eq!(show_in(feet, 1.8288, 3), "6 ft");
+        assert_eq!(show_at(feet, 1.8288, 0.01), "6.00 ft");
+        assert_eq!(show_at(feet, 1.8288, 1.0), "6 ft");
+        assert_eq!(show_at(feet, 45.72, 10.0), "150 ft");
+    }
+
+    #[test]
+    fn steps_down_and_up() {
+        assert_eq!(down_to_step(6.9, 0.25), 6.75);
+        assert_eq!(up_to_step(6.9, 0.25), 7.0);
+        let feet = Unit::listed("ft").unwrap();
+        for whole in 1..2000 {
+            let there_and_back = feet.from_si(feet.to_si(f64::from(whole)));
+            assert_eq!(down_to_step(there_and_back, 0.25), f64::from(whole));
+            assert_eq!(up_to_step(there_and_back, 0.25), f64::from(whole));
+        }
+        assert_eq!(down_to_step(5.0, 0.0), 5.0);
+        assert!(down_to_step(f64::NAN, 0.25).is_nan());
+    }
+}

@@ -168,19 +168,28 @@ pub(super) fn fold(text: &str) -> String {
     folded
 }
 
-/// The unit a spelling stands for. `expected` decides only whether `oz` could be a
-/// volume; empty means anything.
+/// The unit a spelling stands for. `expected` decides only whether `oz` is a volume
+/// and `KGS` money; empty means anything.
 pub(super) fn find(text: &str, expected: &[Dimension], conventions: Conventions) -> Option<Found> {
     if text.is_empty() || text.len() > LONGEST {
         return None;
     }
+    let index = index();
     if let Some(unit) = Unit::known(text) {
-        if text == "oz" && expected.contains(&Dimension::Volume) {
-            return either(&["oz", "fl oz(US)", "fl oz(UK)"], conventions);
+        // Where a mass may stand as well, `oz` must stay what the format says it is.
+        let volume = expected.contains(&Dimension::Volume) && !expected.contains(&Dimension::Mass);
+        if text == "oz" && volume {
+            return either(&["fl oz(US)", "fl oz(UK)"], conventions);
+        }
+        // `KGS` is a currency's code, and how a freight note writes kilograms.
+        if unit.currency().is_some()
+            && !expected.iter().any(|dimension| dimension.is_money())
+            && let Some(Entry::Row(row)) = index.folded.get(fold(text).as_str())
+        {
+            return Some(Found::Spelled(Unit::plain(row)));
         }
         return Some(Found::Exact(unit));
     }
-    let index = index();
     if let Some(&row) = index.as_written.get(text) {
         return Some(Found::Spelled(Unit::plain(row)));
     }
@@ -378,7 +387,13 @@ pub(super) fn nearest(text: &str, expected: &[Dimension]) -> Option<Unit> {
     let folded = fold(text);
     let length = folded.chars().count();
     let limit = (length / 3).max(1);
-    let mut best: Option<((bool, usize), Unit)> = None;
+    let sorted = |text: &str| {
+        let mut letters: Vec<char> = text.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let letters = sorted(&folded);
+    let mut best: Option<((bool, usize, bool), Unit)> = None;
     let mut consider = |spelling: &str, unit: Unit| {
         let spelling = fold(spelling);
         if spelling.chars().count().abs_diff(length) > limit {
@@ -389,7 +404,8 @@ pub(super) fn nearest(text: &str, expected: &[Dimension]) -> Option<Unit> {
             return;
         }
         let unexpected = !expected.is_empty() && !expected.contains(&unit.dimension());
-        let rank = (unexpected, distance);
+        // Of two equally near, the one with the same letters in another order.
+        let rank = (unexpected, distance, sorted(&spelling) != letters);
         if best.as_ref().is_none_or(|(known, _)| rank < *known) {
             best = Some((rank, unit));
         }
@@ -503,6 +519,12 @@ mod tests {
         find(text, &[], Conventions::default())
     }
 
+    #[track_caller]
+    fn spelled_where(text: &str, expected: &[Dimension], unit: &str) {
+        let found = find(text, expected, Conventions::default());
+        assert_eq!(found, Some(Found::Spelled(listed(unit))), "{text}");
+    }
+
     fn listed(spelling: &str) -> Unit {
         Unit::known(spelling).unwrap_or_else(|| panic!("{spelling} is in the table"))
     }
@@ -543,12 +565,19 @@ mod tests {
             let found = look(alias);
             assert_eq!(found, Some(Found::Spelled(unit)), "{alias}");
             assert!(alias.len() <= LONGEST, "{alias}");
-            let code = fold(alias).to_ascii_uppercase();
-            assert_eq!(Currency::from_code(&code), None, "{alias} reads as money");
+            let code = Currency::from_code(&fold(alias).to_ascii_uppercase());
+            assert!(
+                code.is_none() || code == Some(Currency::KGS),
+                "{alias} reads as money"
+            );
         }
         for row in ROWS {
             assert_eq!(Currency::from_code(row.spelling), None);
         }
+        spelled_where("KGS", &[], "kg");
+        spelled_where("KGS", &[Dimension::Mass], "kg");
+        let som = find("KGS", &[Dimension::Money], Conventions::default());
+        assert_eq!(som, Some(Found::Exact(listed("KGS"))));
     }
 
     #[test]
@@ -605,7 +634,7 @@ mod tests {
             Some("kPa(abs)")
         );
         assert_eq!(near("Kpaa", &[GaugePressure]).as_deref(), Some("kPa"));
-        assert_eq!(near("acfm", &[VolumeFlow]).as_deref(), Some("cfm"));
+        assert_eq!(near("ccfm", &[VolumeFlow]).as_deref(), Some("cfm"));
         assert_eq!(near("M", &[Length]).as_deref(), Some("m"));
         assert_eq!(
             near("USB/month", &[MoneyPerTime]).as_deref(),

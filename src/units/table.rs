@@ -66,7 +66,7 @@ pub struct Row {
     pub description: &'static str,
     /// For a unit outside the format's list: the listed one it is restated in.
     pub restated: Option<&'static str>,
-    /// The factor, and one over it, as doubles.
+    /// Numerator and denominator of the factor, as doubles.
     pub(super) scale: (f64, f64),
 }
 
@@ -85,7 +85,7 @@ impl Row {
             system: None,
             description,
             restated: None,
-            scale: (factor.to_f64(), Ratio::ONE.over(factor).to_f64()),
+            scale: (factor.numerator() as f64, factor.denominator() as f64),
         }
     }
 
@@ -196,9 +196,9 @@ impl Unit {
 
     /// SI value of `value` of this unit.
     ///
-    /// Within two units in the last place; [`Unit::exact_si`] is exactly rounded.
+    /// Within a few units in the last place; [`Unit::exact_si`] is exactly rounded.
     pub fn to_si(self, value: f64) -> f64 {
-        value * self.row.scale.0 + self.row.offset.to_f64()
+        self.difference_to_si(value) + self.row.offset.to_f64()
     }
 
     /// SI value, exactly, where 128 bits hold it.
@@ -210,33 +210,21 @@ impl Unit {
 
     /// How many of this unit an SI value is.
     pub fn from_si(self, si: f64) -> f64 {
-        let (factor, inverse) = self.row.scale;
-        let above = if self.row.offset == Ratio::ZERO {
-            si
-        } else {
-            si - self.row.offset.to_f64()
-        };
-        // Of factor and inverse the one that is a whole number, if either is, brings
-        // less error: 0.003 m3 are exactly 3 L this way.
-        if self.row.factor.numerator() == 1 {
-            above * inverse
-        } else {
-            above / factor
-        }
+        self.difference_from_si(si - self.row.offset.to_f64())
     }
 
     /// SI value of a difference of `value` units: without the offset.
     pub fn difference_to_si(self, value: f64) -> f64 {
-        value * self.row.scale.0
+        // Numerator first: 12 in are 12 x 127 / 5000 m, one rounding, and not 12 times
+        // a rounded 0.0254.
+        let (numerator, denominator) = self.row.scale;
+        value * numerator / denominator
     }
 
     /// How many units a difference in SI is.
     pub fn difference_from_si(self, si: f64) -> f64 {
-        if self.row.factor.numerator() == 1 {
-            si * self.row.scale.1
-        } else {
-            si / self.row.scale.0
-        }
+        let (numerator, denominator) = self.row.scale;
+        si * denominator / numerator
     }
 }
 

@@ -1,3 +1,3 @@
 //! All tests that look at the program from outside, in one binary.
 
-mod toml_reading;
+mod units;
