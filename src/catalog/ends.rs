@@ -6,7 +6,15 @@ use crate::units::{self, Dimension};
 use super::model::End;
 
 /// The kinds of end the format knows.
-pub const KINDS: &[&str] = &["barb", "npt", "bsp", "push-in", "compression", "quick-connect", "cam-lock"];
+pub const KINDS: &[&str] = &[
+    "barb",
+    "npt",
+    "bsp",
+    "push-in",
+    "compression",
+    "quick-connect",
+    "cam-lock",
+];
 
 /// Reads `SIZE KIND [GENDER]`, or `cam-lock SIZE`; `at` is where it stands.
 ///

@@ -28,8 +28,14 @@ pub struct Gathered {
 
 /// The folders whose parts the catalog at `document`, lying in `folder`, borrows.
 pub fn borrows(document: &Document, folder: &str) -> Vec<String> {
-    let listed = document.root().get("catalog").and_then(|catalog| catalog.get("parts"));
-    let paths = listed.into_iter().flat_map(Item::items).filter_map(Item::as_str);
+    let listed = document
+        .root()
+        .get("catalog")
+        .and_then(|catalog| catalog.get("parts"));
+    let paths = listed
+        .into_iter()
+        .flat_map(Item::items)
+        .filter_map(Item::as_str);
     paths.map(|path| join(folder, path)).collect()
 }
 
@@ -77,12 +83,19 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
         }
     }
     for root in &roots {
-        let mut catalog = Catalog { name: root.name.clone(), documents: root.files.clone(), ..Catalog::default() };
+        let mut catalog = Catalog {
+            name: root.name.clone(),
+            documents: root.files.clone(),
+            ..Catalog::default()
+        };
         for &index in &root.files {
             take(&mut catalog, &documents[index], index, false);
         }
         for (index, file) in files.iter().enumerate() {
-            let wanted = root.borrows.iter().any(|folder| is_within(&file.path, folder));
+            let wanted = root
+                .borrows
+                .iter()
+                .any(|folder| is_within(&file.path, folder));
             if wanted && !root.files.contains(&index) {
                 take(&mut catalog, &documents[index], index, true);
             }
@@ -138,7 +151,11 @@ impl Root {
         };
         Root {
             folder: folder.to_string(),
-            name: if folder.is_empty() { ".".into() } else { folder.to_string() },
+            name: if folder.is_empty() {
+                ".".into()
+            } else {
+                folder.to_string()
+            },
             only: globs("files"),
             except: globs("exclude"),
             borrows: borrows(document, folder),
@@ -166,7 +183,10 @@ fn base(path: &str) -> &str {
 }
 
 fn is_within(path: &str, folder: &str) -> bool {
-    folder.is_empty() || path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'))
+    folder.is_empty()
+        || path
+            .strip_prefix(folder)
+            .is_some_and(|rest| rest.starts_with('/'))
 }
 
 /// `path` seen from `folder`, with `.` and `..` taken out.
@@ -183,7 +203,11 @@ fn join(folder: &str, path: &str) -> String {
         }
     }
     let joined = parts.join("/");
-    if absolute { format!("/{joined}") } else { joined }
+    if absolute {
+        format!("/{joined}")
+    } else {
+        joined
+    }
 }
 
 #[cfg(test)]

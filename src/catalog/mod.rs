@@ -117,7 +117,8 @@ pub struct Catalog {
 impl Catalog {
     /// The ranges its verdicts stand on.
     pub fn assumptions(&self) -> Assumptions {
-        let replacements: Vec<Replacement> = self.replacements.iter().map(|r| r.0.clone()).collect();
+        let replacements: Vec<Replacement> =
+            self.replacements.iter().map(|r| r.0.clone()).collect();
         Assumptions::with(&replacements)
     }
 
@@ -161,7 +162,12 @@ pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Opti
     let most = (word.chars().count() / 3).max(1);
     known
         .into_iter()
-        .map(|k| (strsim::damerau_levenshtein(&folded, &k.to_lowercase().replace('_', "-")), k))
+        .map(|k| {
+            (
+                strsim::damerau_levenshtein(&folded, &k.to_lowercase().replace('_', "-")),
+                k,
+            )
+        })
         .filter(|&(far, _)| far <= most)
         .min_by_key(|&(far, _)| far)
         .map(|(_, k)| k)

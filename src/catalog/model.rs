@@ -561,7 +561,11 @@ impl<T> Parts<T> {
 
     /// Every ID, in order of the entries.
     pub fn ids(&self) -> impl Iterator<Item = &str> {
-        let mut ids: Vec<(&str, usize)> = self.by_id.iter().map(|(id, &at)| (id.as_str(), at)).collect();
+        let mut ids: Vec<(&str, usize)> = self
+            .by_id
+            .iter()
+            .map(|(id, &at)| (id.as_str(), at))
+            .collect();
         ids.sort_by_key(|&(_, at)| at);
         ids.into_iter().map(|(id, _)| id)
     }

@@ -24,9 +24,15 @@ pub fn read(catalog: &mut Catalog, document: &Document, index: usize, borrowed: 
         reader.lists(root);
     }
     for section in root.entries() {
-        let Some((key, _)) = section.key() else { continue };
-        let Some(field) = fields::ROOT.field(key) else { continue };
-        let Shape::ById(kind, table) = field.shape else { continue };
+        let Some((key, _)) = section.key() else {
+            continue;
+        };
+        let Some(field) = fields::ROOT.field(key) else {
+            continue;
+        };
+        let Shape::ById(kind, table) = field.shape else {
+            continue;
+        };
         if borrowed && !Kind::PARTS.contains(&kind) {
             continue;
         }
@@ -49,27 +55,41 @@ fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table,
         Kind::Compressor => {
             let part = compressor(&mut t);
             let list = &mut t.reader.catalog.compressors;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Diffuser => {
             let part = diffuser(&mut t);
             let list = &mut t.reader.catalog.diffusers;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Airline => {
             let part = airline(&mut t);
             let list = &mut t.reader.catalog.airlines;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Manifold => {
             let part = manifold(&mut t);
             let list = &mut t.reader.catalog.manifolds;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Fitting => {
-            let part = Fitting { entry: t.entry(kind), from: t.end("from"), to: t.end("to") };
+            let part = Fitting {
+                entry: t.entry(kind),
+                from: t.end("from"),
+                to: t.end("to"),
+            };
             let list = &mut t.reader.catalog.fittings;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::CheckValve => {
             let part = CheckValve {
@@ -79,7 +99,9 @@ fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table,
                 kv: t.number("kv"),
             };
             let list = &mut t.reader.catalog.check_valves;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Cabinet => {
             let part = Cabinet {
@@ -92,18 +114,27 @@ fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table,
                 sound_reduction: t.figure("sound_reduction"),
             };
             let list = &mut t.reader.catalog.cabinets;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Spare => {
-            let part = Spare { entry: t.entry(kind), fits: t.texts("fits") };
+            let part = Spare {
+                entry: t.entry(kind),
+                fits: t.texts("fits"),
+            };
             t.reader.mention_fits(&part.fits);
             let list = &mut t.reader.catalog.spares;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Package => {
             let part = package(&mut t);
             let list = &mut t.reader.catalog.packages;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
         Kind::Evidence => {
             let part = EvidenceEntry {
@@ -114,11 +145,17 @@ fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table,
                 covers: t.texts("covers"),
             };
             let list = &mut t.reader.catalog.evidence;
-            list.add(&id, part).err().map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            list.add(&id, part)
+                .err()
+                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
         }
     };
     if let Some(Some(first)) = clash {
-        catalog.faults.push(CatalogFault { at, on, kind: FaultKind::Duplicate { kind, id, first } });
+        catalog.faults.push(CatalogFault {
+            at,
+            on,
+            kind: FaultKind::Duplicate { kind, id, first },
+        });
     }
 }
 
@@ -145,7 +182,9 @@ fn compressor(t: &mut TableReader) -> Compressor {
             .each("service", |s| {
                 let part = s.reference("part");
                 let (every, price) = (s.figure("every"), s.figure("price"));
-                part.known().cloned().map(|part| Service { part, every, price })
+                part.known()
+                    .cloned()
+                    .map(|part| Service { part, every, price })
             })
             .or(Vec::new())
             .into_iter()
@@ -282,7 +321,12 @@ fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
         Given::Unreadable => return None,
         Given::Absent => vec![segment(t)?],
     };
-    (!segments.is_empty()).then_some(AirlineUse { segments, count, per_run, at })
+    (!segments.is_empty()).then_some(AirlineUse {
+        segments,
+        count,
+        per_run,
+        at,
+    })
 }
 
 fn segment(t: &mut TableReader) -> Option<Segment> {
@@ -300,25 +344,48 @@ struct Reader<'c> {
 
 impl<'c> Reader<'c> {
     fn new(catalog: &'c mut Catalog, index: usize, on: impl Into<String>) -> Self {
-        Reader { catalog, index, on: on.into() }
+        Reader {
+            catalog,
+            index,
+            on: on.into(),
+        }
     }
 
     fn table<'d>(self, item: Item<'d>, table: &'static Table) -> TableReader<'c, 'd> {
-        TableReader { reader: self, item, table }
+        TableReader {
+            reader: self,
+            item,
+            table,
+        }
     }
 
     fn fault(&mut self, at: Span, kind: FaultKind) {
-        self.catalog.faults.push(CatalogFault { at, on: self.on.clone(), kind });
+        self.catalog.faults.push(CatalogFault {
+            at,
+            on: self.on.clone(),
+            kind,
+        });
     }
 
     fn mention(&mut self, kinds: &'static [Kind], reference: &Reference) {
         let on = self.on.clone();
-        self.catalog.mentions.push(Mention { kinds, id: reference.id.clone(), at: reference.at, on });
+        self.catalog.mentions.push(Mention {
+            kinds,
+            id: reference.id.clone(),
+            at: reference.at,
+            on,
+        });
     }
 
     fn mention_fits(&mut self, fits: &[Text]) {
         for part in fits {
-            self.mention(FITTABLE, &Reference { id: part.text.clone(), at: part.at });
+            self.mention(
+                FITTABLE,
+                &Reference {
+                    id: part.text.clone(),
+                    at: part.at,
+                },
+            );
         }
     }
 
@@ -339,7 +406,12 @@ impl<'c> Reader<'c> {
             if let Given::Known(format) = format
                 && format.value != 1
             {
-                t.reader.fault(format.at, FaultKind::FormatVersion { found: format.value });
+                t.reader.fault(
+                    format.at,
+                    FaultKind::FormatVersion {
+                        found: format.value,
+                    },
+                );
             }
         }
         if let Some(item) = sub("site") {
@@ -357,9 +429,13 @@ impl<'c> Reader<'c> {
         if let Some(item) = sub("rating") {
             let mut t = self.borrow().table(item, fields::table_of("rating"));
             let usual = Rating::default();
-            let number = |given: Given<Plain<f64>>, usual: f64| given.known().map_or(usual, |n| n.value);
+            let number =
+                |given: Given<Plain<f64>>, usual: f64| given.known().map_or(usual, |n| n.value);
             let figure = |given: Given<Figure>, unit: &str, usual: f64| {
-                given.known().zip(units::Unit::known(unit)).map_or(usual, |(figure, unit)| unit.from_si(figure.si()))
+                given
+                    .known()
+                    .zip(units::Unit::known(unit))
+                    .map_or(usual, |(figure, unit)| unit.from_si(figure.si()))
             };
             let rating = Rating {
                 reach_per_depth: number(t.number("reach_per_depth"), usual.reach_per_depth),
@@ -371,10 +447,17 @@ impl<'c> Reader<'c> {
         }
         if let Some(item) = sub("level") {
             for setting in item.entries() {
-                let Some((name, at)) = setting.key() else { continue };
-                let Some(word) = setting.as_str() else { continue };
+                let Some((name, at)) = setting.key() else {
+                    continue;
+                };
+                let Some(word) = setting.as_str() else {
+                    continue;
+                };
                 if let Some(level) = super::LevelWord::parse(word) {
-                    let name = Text { text: name.to_string(), at };
+                    let name = Text {
+                        text: name.to_string(),
+                        at,
+                    };
                     self.catalog.levels.push(LevelSetting { name, level });
                 }
             }
@@ -383,9 +466,13 @@ impl<'c> Reader<'c> {
 
     /// What may stand in any file: ranges, sheets, waivers.
     fn lists(&mut self, root: Item) {
-        let ranges = root.get("assumption").filter(|item| item.kind() == Node::Table);
+        let ranges = root
+            .get("assumption")
+            .filter(|item| item.kind() == Node::Table);
         for item in ranges.into_iter().flat_map(Item::entries) {
-            let Some((name, at)) = item.key() else { continue };
+            let Some((name, at)) = item.key() else {
+                continue;
+            };
             if item.kind() != Node::Table {
                 continue;
             }
@@ -393,11 +480,16 @@ impl<'c> Reader<'c> {
             let Some(known) = Name::parse(name) else {
                 let nearest = super::nearest(name, Name::ALL.iter().map(|n| n.as_str()));
                 let found = name.to_string();
-                let kind = FaultKind::UnknownName { found, what: "assumption", nearest: nearest.map(str::to_string) };
+                let kind = FaultKind::UnknownName {
+                    found,
+                    what: "assumption",
+                    nearest: nearest.map(str::to_string),
+                };
                 self.fault(at, kind);
                 continue;
             };
-            let mut t = Reader::new(self.catalog, self.index, on).table(item, fields::table_of("assumption"));
+            let mut t = Reader::new(self.catalog, self.index, on)
+                .table(item, fields::table_of("assumption"));
             let numbers = (t.number("low"), t.number("central"), t.number("high"));
             let source = t.text("source");
             if let (Given::Known(low), Given::Known(central), Given::Known(high)) = numbers
@@ -446,7 +538,11 @@ impl<'c> Reader<'c> {
     }
 
     fn borrow(&mut self) -> Reader<'_> {
-        Reader { catalog: self.catalog, index: self.index, on: self.on.clone() }
+        Reader {
+            catalog: self.catalog,
+            index: self.index,
+            on: self.on.clone(),
+        }
     }
 }
 
@@ -461,7 +557,10 @@ const FITTABLE: &[Kind] = &[
 ];
 
 fn tables_of<'d>(root: Item<'d>, key: &str) -> impl Iterator<Item = Item<'d>> {
-    root.get(key).into_iter().flat_map(Item::items).filter(|item| item.kind() == Node::Table)
+    root.get(key)
+        .into_iter()
+        .flat_map(Item::items)
+        .filter(|item| item.kind() == Node::Table)
 }
 
 /// Whether a level is expected: what it is heard at is a distance, not a depth.
@@ -522,13 +621,21 @@ impl<'c, 'd> TableReader<'c, 'd> {
             {
                 return None;
             }
-            Some(Text { text: text.to_string(), at: item.span() })
+            Some(Text {
+                text: text.to_string(),
+                at: item.span(),
+            })
         })
     }
 
     fn texts(&mut self, key: &str) -> Vec<Text> {
         self.given(key, |_, _, item| {
-            let one = |item: Item| Some(Text { text: item.as_str()?.to_string(), at: item.span() });
+            let one = |item: Item| {
+                Some(Text {
+                    text: item.as_str()?.to_string(),
+                    at: item.span(),
+                })
+            };
             Some(item.items().filter_map(one).collect())
         })
         .or(Vec::new())
@@ -539,19 +646,29 @@ impl<'c, 'd> TableReader<'c, 'd> {
             // A date in quotes is read as well: no other reading is possible.
             let text = item.as_str().or(item.as_date().map(|(text, _)| text))?;
             let date: toml_datetime::Datetime = text.parse().ok()?;
-            (date.date.is_some() && date.time.is_none())
-                .then(|| Text { text: text.to_string(), at: item.span() })
+            (date.date.is_some() && date.time.is_none()).then(|| Text {
+                text: text.to_string(),
+                at: item.span(),
+            })
         })
     }
 
     fn flag(&mut self, key: &str) -> Given<Plain<bool>> {
-        self.given(key, |_, _, item| Some(Plain { value: item.as_bool()?, at: item.span() }))
+        self.given(key, |_, _, item| {
+            Some(Plain {
+                value: item.as_bool()?,
+                at: item.span(),
+            })
+        })
     }
 
     fn number(&mut self, key: &str) -> Given<Plain<f64>> {
         self.given(key, |_, _, item| {
             let value = item.as_f64().filter(|value| value.is_finite())?;
-            Some(Plain { value, at: item.span() })
+            Some(Plain {
+                value,
+                at: item.span(),
+            })
         })
     }
 
@@ -562,7 +679,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 _ => 0,
             };
             let value = item.as_i64().filter(|value| *value >= least)?;
-            Some(Plain { value, at: item.span() })
+            Some(Plain {
+                value,
+                at: item.span(),
+            })
         })
     }
 
@@ -570,12 +690,17 @@ impl<'c, 'd> TableReader<'c, 'd> {
     fn whole(&mut self, key: &str, usual: u32) -> u32 {
         let given = self.count(key);
         // More than that many of anything isn't a package; the duty point must stay cheap.
-        given.known().map_or(usual, |n| u32::try_from(n.value.clamp(0, 1000)).unwrap_or(usual))
+        given.known().map_or(usual, |n| {
+            u32::try_from(n.value.clamp(0, 1000)).unwrap_or(usual)
+        })
     }
 
     fn reference(&mut self, key: &str) -> Given<Reference> {
         self.given(key, |t, field, item| {
-            let reference = Reference { id: item.as_str()?.to_string(), at: item.span() };
+            let reference = Reference {
+                id: item.as_str()?.to_string(),
+                at: item.span(),
+            };
             if let Shape::Id(kinds) = field.shape {
                 t.reader.mention(kinds, &reference);
             }
@@ -591,7 +716,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
             let mut all = Vec::new();
             for one in item.items() {
                 let Some(id) = one.as_str() else { continue };
-                let reference = Reference { id: id.to_string(), at: one.span() };
+                let reference = Reference {
+                    id: id.to_string(),
+                    at: one.span(),
+                };
                 if let Shape::Ids(kinds) = field.shape {
                     t.reader.mention(kinds, &reference);
                 }
@@ -605,7 +733,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
     fn sub<T>(&mut self, key: &str, take: impl FnOnce(&mut TableReader<'_, 'd>) -> T) -> Option<T> {
         let (field, item) = self.at(key);
         let item = item.filter(|item| item.kind() == Node::Table)?;
-        let (Shape::One(table) | Shape::OneOrMany(table) | Shape::Parts(table) | Shape::Part(table)) = field.shape
+        let (Shape::One(table)
+        | Shape::OneOrMany(table)
+        | Shape::Parts(table)
+        | Shape::Part(table)) = field.shape
         else {
             return None;
         };
@@ -613,9 +744,14 @@ impl<'c, 'd> TableReader<'c, 'd> {
     }
 
     /// Each table of the array at `key`, or the one table.
-    fn each<T>(&mut self, key: &str, mut take: impl FnMut(&mut TableReader<'_, 'd>) -> T) -> Given<Vec<T>> {
+    fn each<T>(
+        &mut self,
+        key: &str,
+        mut take: impl FnMut(&mut TableReader<'_, 'd>) -> T,
+    ) -> Given<Vec<T>> {
         self.given(key, |t, field, item| {
-            let (Shape::Many(table) | Shape::OneOrMany(table) | Shape::Parts(table)) = field.shape else {
+            let (Shape::Many(table) | Shape::OneOrMany(table) | Shape::Parts(table)) = field.shape
+            else {
                 return None;
             };
             let mut one = |item: Item<'d>| match item.kind() {
@@ -639,7 +775,11 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 None => None,
             };
             match (pressure, flow) {
-                (Given::Known(pressure), Given::Known(flow)) => Some(Point { pressure, flow, power }),
+                (Given::Known(pressure), Given::Known(flow)) => Some(Point {
+                    pressure,
+                    flow,
+                    power,
+                }),
                 _ => None,
             }
         });
@@ -658,7 +798,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
             at: own_place.then(|| self.item.name_span()),
             voltage: self.figure("voltage"),
             frequency: self.figure("frequency"),
-            direct: self.text("supply").known().is_some_and(|word| word.text == "dc"),
+            direct: self
+                .text("supply")
+                .known()
+                .is_some_and(|word| word.text == "dc"),
             power: self.figure("power"),
             current: self.figure("current"),
             curve: self.points("curve"),
@@ -672,7 +815,11 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 Ok(end) => Some(end),
                 Err(expected) => {
                     let found = format!("\"{text}\"");
-                    let kind = FaultKind::WrongShape { expected, found, example: "\"1/2 in barb\"" };
+                    let kind = FaultKind::WrongShape {
+                        expected,
+                        found,
+                        example: "\"1/2 in barb\"",
+                    };
                     t.reader.fault(item.span(), kind);
                     None
                 }
@@ -713,14 +860,19 @@ impl<'c, 'd> TableReader<'c, 'd> {
         mut take: impl FnMut(&mut Option<TableReader<'_, 'd>>, Reference, u32, Span) -> T,
     ) -> Given<Vec<T>> {
         self.given(key, |t, field, item| {
-            let (Shape::Parts(table) | Shape::Part(table)) = field.shape else { return None };
+            let (Shape::Parts(table) | Shape::Part(table)) = field.shape else {
+                return None;
+            };
             let kinds = match table.field("part").map(|field| field.shape) {
                 Some(Shape::Id(kinds)) => kinds,
                 _ => &[],
             };
             let mut one = |item: Item<'d>| match item.kind() {
                 Node::String => {
-                    let part = Reference { id: item.as_str()?.to_string(), at: item.span() };
+                    let part = Reference {
+                        id: item.as_str()?.to_string(),
+                        at: item.span(),
+                    };
                     t.reader.mention(kinds, &part);
                     Some(take(&mut None, part, 1, item.span()))
                 }
@@ -755,7 +907,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
         let text = |t: &mut Self, key: &str| t.text(key).known().cloned();
         Entry {
             kind,
-            id: self.item.key().map_or(String::new(), |(id, _)| id.to_string()),
+            id: self
+                .item
+                .key()
+                .map_or(String::new(), |(id, _)| id.to_string()),
             header: self.item.name_span(),
             document: self.reader.index,
             node: self.item.id(),
@@ -798,19 +953,30 @@ impl<'c, 'd> TableReader<'c, 'd> {
 
     fn promise(&mut self, key: &str) -> Given<Vec<Figure>> {
         self.given(key, |t, field, item| {
-            let Shape::Promise(dimensions) = field.shape else { return None };
-            let rows = item.kind() == Node::Array && item.items().any(|row| row.kind() == Node::Table);
+            let Shape::Promise(dimensions) = field.shape else {
+                return None;
+            };
+            let rows =
+                item.kind() == Node::Array && item.items().any(|row| row.kind() == Node::Table);
             if !rows {
                 return Some(vec![t.stated(item, dimensions, field)?]);
             }
             // Rows stand for themselves: one that can't be read leaves the others.
-            let rows: Vec<Figure> = item.items().filter_map(|row| t.stated(row, dimensions, field)).collect();
+            let rows: Vec<Figure> = item
+                .items()
+                .filter_map(|row| t.stated(row, dimensions, field))
+                .collect();
             (!rows.is_empty()).then_some(rows)
         })
     }
 
     /// A quantity as text, as several listings, or as `{ is, at, source }`.
-    fn stated(&mut self, item: Item<'d>, expected: &'static [Dimension], field: &'static Field) -> Option<Figure> {
+    fn stated(
+        &mut self,
+        item: Item<'d>,
+        expected: &'static [Dimension],
+        field: &'static Field,
+    ) -> Option<Figure> {
         if item.kind() != Node::Table {
             return self.listings(item, expected, field);
         }
@@ -818,14 +984,23 @@ impl<'c, 'd> TableReader<'c, 'd> {
         if let Some(at) = item.get("at") {
             figure.conditions = self.condition(at, is_sound(expected));
         }
-        figure.source =
-            item.get("source").and_then(|s| Some(Text { text: s.as_str()?.to_string(), at: s.span() }));
+        figure.source = item.get("source").and_then(|s| {
+            Some(Text {
+                text: s.as_str()?.to_string(),
+                at: s.span(),
+            })
+        });
         figure.per_diffuser = item.get("per").and_then(Item::as_str) == Some("diffuser");
         Some(figure)
     }
 
     /// One figure, or the same in several units; the first counts.
-    fn listings(&mut self, item: Item<'d>, expected: &'static [Dimension], field: &'static Field) -> Option<Figure> {
+    fn listings(
+        &mut self,
+        item: Item<'d>,
+        expected: &'static [Dimension],
+        field: &'static Field,
+    ) -> Option<Figure> {
         let of = |quantity, at| Figure {
             quantity,
             at,
@@ -837,11 +1012,16 @@ impl<'c, 'd> TableReader<'c, 'd> {
         if item.kind() != Node::Array {
             return Some(of(self.quantity(item, expected, field)?, item.span()));
         }
-        let mut all = item.items().map(|one| (self.quantity(one, expected, field), one.span()));
+        let mut all = item
+            .items()
+            .map(|one| (self.quantity(one, expected, field), one.span()));
         let (first, at) = all.next()?;
         let others: Vec<(Option<Quantity>, Span)> = all.collect();
         let mut figure = of(first?, at);
-        figure.also = others.into_iter().filter_map(|(quantity, at)| Some((quantity?, at))).collect();
+        figure.also = others
+            .into_iter()
+            .filter_map(|(quantity, at)| Some((quantity?, at)))
+            .collect();
         self.compare_listings(&figure);
         Some(figure)
     }
@@ -849,7 +1029,9 @@ impl<'c, 'd> TableReader<'c, 'd> {
     /// Whether the listings of one figure say the same, with no more digits than they can carry.
     fn compare_listings(&mut self, figure: &Figure) {
         for (other, at) in &figure.also {
-            let Some(agreement) = units::agree(&figure.quantity, other) else { continue };
+            let Some(agreement) = units::agree(&figure.quantity, other) else {
+                continue;
+            };
             if !agreement.holds() {
                 let kind = FaultKind::ListingsDisagree {
                     first: Box::new(figure.quantity.clone()),
@@ -884,7 +1066,11 @@ impl<'c, 'd> TableReader<'c, 'd> {
             Node::String => item.as_str()?,
             Node::Integer | Node::Float => {
                 let found = item.written().to_string();
-                let kind = FaultKind::NoUnit { found, expected, example: field.example };
+                let kind = FaultKind::NoUnit {
+                    found,
+                    expected,
+                    example: field.example,
+                };
                 self.reader.fault(item.span(), kind);
                 return None;
             }
@@ -917,7 +1103,10 @@ impl<'c, 'd> TableReader<'c, 'd> {
             let conditions = t.conditions();
             return conditions;
         }
-        let mut conditions = Conditions { at: Some(item.span()), ..Conditions::default() };
+        let mut conditions = Conditions {
+            at: Some(item.span()),
+            ..Conditions::default()
+        };
         // The dimension decides which condition it is, and no single field has them all.
         static ANY: Field = Field {
             key: "at",
@@ -933,7 +1122,11 @@ impl<'c, 'd> TableReader<'c, 'd> {
         let place = match figure.dimension() {
             Dimension::Length => {
                 // A sound level's length is a distance, any other's a depth.
-                if of_sound { &mut conditions.distance } else { &mut conditions.depth }
+                if of_sound {
+                    &mut conditions.distance
+                } else {
+                    &mut conditions.depth
+                }
             }
             Dimension::MoneyPerEnergy => &mut conditions.tariff,
             Dimension::Temperature => &mut conditions.temperature,
@@ -948,7 +1141,14 @@ impl<'c, 'd> TableReader<'c, 'd> {
             Given::Known(figure) => Some(Box::new(figure)),
             _ => None,
         };
-        let fields = ["pressure", "depth", "distance", "tariff", "altitude", "temperature"];
+        let fields = [
+            "pressure",
+            "depth",
+            "distance",
+            "tariff",
+            "altitude",
+            "temperature",
+        ];
         let [pressure, depth, distance, tariff, altitude, temperature] =
             fields.map(|key| boxed(self.figure(key)));
         Conditions {

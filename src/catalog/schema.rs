@@ -21,14 +21,25 @@ pub fn schema() -> Value {
     defs.add("quantity", quantity_def());
     defs.add("promise", promise_def());
     defs.table(&CONDITIONS);
-    defs.add("own", json!({ "type": "object", "description": "the owner's own keys; not judged" }));
+    defs.add(
+        "own",
+        json!({ "type": "object", "description": "the owner's own keys; not judged" }),
+    );
     let mut schema = Map::new();
-    schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
+    schema.insert(
+        "$schema".into(),
+        json!("https://json-schema.org/draft/2020-12/schema"),
+    );
     schema.insert("$id".into(), json!(ID));
-    schema.insert("title".into(), json!("Catalog of pond-aeration equipment, format 1"));
+    schema.insert(
+        "title".into(),
+        json!("Catalog of pond-aeration equipment, format 1"),
+    );
     schema.insert(
         "description".into(),
-        json!("One TOML file of a catalog: parts as facts, packages with what is promised of them."),
+        json!(
+            "One TOML file of a catalog: parts as facts, packages with what is promised of them."
+        ),
     );
     if let Value::Object(root) = root {
         schema.extend(root.into_iter().filter(|(key, _)| key != "description"));
@@ -40,8 +51,9 @@ pub fn schema() -> Value {
 /// A quantity: text, the same figure in several units, or with its condition.
 fn quantity_def() -> Value {
     let mut def = stated("string");
-    def["description"] =
-        json!("a figure with its unit; several listings of the same figure; or with the condition it holds under");
+    def["description"] = json!(
+        "a figure with its unit; several listings of the same figure; or with the condition it holds under"
+    );
     def
 }
 
@@ -49,7 +61,8 @@ fn quantity_def() -> Value {
 fn promise_def() -> Value {
     let mut def = stated("string");
     def["description"] = json!("a promised figure with its unit, or rows of { is, at }");
-    def["properties"]["per"] = json!({ "enum": ["diffuser", "package"], "description": "what one figure is for" });
+    def["properties"]["per"] =
+        json!({ "enum": ["diffuser", "package"], "description": "what one figure is for" });
     let mut row = def.clone();
     row["type"] = json!(["string", "object"]);
     if let Some(row) = row.as_object_mut() {
@@ -118,7 +131,11 @@ impl Defs {
             def["required"] = json!(required);
         }
         if !table.either.is_empty() {
-            let ways: Vec<Value> = table.either.iter().map(|keys| json!({ "required": keys })).collect();
+            let ways: Vec<Value> = table
+                .either
+                .iter()
+                .map(|keys| json!({ "required": keys }))
+                .collect();
             def["anyOf"] = json!(ways);
         }
         let unless: Vec<Value> = table
@@ -251,8 +268,11 @@ fn from_toml(value: &toml::Value) -> Value {
         toml::Value::Boolean(flag) => json!(flag),
         toml::Value::Datetime(date) => json!(date.to_string()),
         toml::Value::Array(items) => items.iter().map(from_toml).collect(),
-        toml::Value::Table(table) => {
-            Value::Object(table.iter().map(|(k, v)| (k.clone(), from_toml(v))).collect())
-        }
+        toml::Value::Table(table) => Value::Object(
+            table
+                .iter()
+                .map(|(k, v)| (k.clone(), from_toml(v)))
+                .collect(),
+        ),
     }
 }

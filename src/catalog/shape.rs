@@ -157,7 +157,10 @@ impl<'a> Object<'a, Tree> for Item<'a> {
     }
 
     fn members(&self) -> Self::MembersIter {
-        Box::new(self.entries().map(|item| (item.key().map_or("", |(key, _)| key), Part::Item(item))))
+        Box::new(
+            self.entries()
+                .map(|item| (item.key().map_or("", |(key, _)| key), Part::Item(item))),
+        )
     }
 }
 
@@ -251,7 +254,9 @@ pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
     let mut faults = Vec::new();
     let mut more = 0;
     for error in VALIDATOR.iter_errors(Part::Item(document.root())) {
-        let Some(place) = Place::of(document, error.instance_path()) else { continue };
+        let Some(place) = Place::of(document, error.instance_path()) else {
+            continue;
+        };
         // What couldn't be read has been reported by the reader of the text.
         if place.item.kind() == ItemKind::Bad {
             continue;
@@ -306,7 +311,12 @@ impl<'d> Place<'d> {
             && self.table.is_none()
         {
             let kind = self.field.map_or("", |field| field.key);
-            return Some(Place { item, field: self.field, table: Some(table), on: format!("{kind}.{key}") });
+            return Some(Place {
+                item,
+                field: self.field,
+                table: Some(table),
+                on: format!("{kind}.{key}"),
+            });
         }
         let field = self.table.and_then(|table| table.field(key));
         let table = match field.map(|field| field.shape) {
@@ -321,11 +331,19 @@ impl<'d> Place<'d> {
             (None, _) => (self.field, None),
             found => (found.0, table),
         };
-        Some(Place { item, field, table, on: self.on })
+        Some(Place {
+            item,
+            field,
+            table,
+            on: self.on,
+        })
     }
 
     fn is_quantity(&self) -> bool {
-        matches!(self.field.map(|f| f.shape), Some(Shape::Quantity(_) | Shape::Promise(_)))
+        matches!(
+            self.field.map(|f| f.shape),
+            Some(Shape::Quantity(_) | Shape::Promise(_))
+        )
     }
 
     /// Where a key that should be here and isn't is reported: at the table's header.
@@ -334,11 +352,19 @@ impl<'d> Place<'d> {
     }
 
     fn word(&self, kind: &Kind, faults: &mut Vec<CatalogFault>) {
-        let mut add = |at: Span, kind: FaultKind| faults.push(CatalogFault { at, on: self.on.clone(), kind });
+        let mut add = |at: Span, kind: FaultKind| {
+            faults.push(CatalogFault {
+                at,
+                on: self.on.clone(),
+                kind,
+            })
+        };
         match kind {
             Kind::AdditionalProperties { unexpected } => {
                 for key in unexpected {
-                    let Some(item) = self.item.get(key) else { continue };
+                    let Some(item) = self.item.get(key) else {
+                        continue;
+                    };
                     // A key whose value couldn't be read is still a key, and may be misspelt; but
                     // one fault at a place is enough.
                     if item.kind() == ItemKind::Bad {
@@ -362,10 +388,18 @@ impl<'d> Place<'d> {
             }
             Kind::PropertyNames { .. } => {
                 for item in self.item.entries() {
-                    let Some((key, at)) = item.key() else { continue };
+                    let Some((key, at)) = item.key() else {
+                        continue;
+                    };
                     if !is_id(key) {
                         let offered = Some(as_id(key)).filter(|id| is_id(id));
-                        add(at, FaultKind::WrongId { found: key.to_string(), offered });
+                        add(
+                            at,
+                            FaultKind::WrongId {
+                                found: key.to_string(),
+                                offered,
+                            },
+                        );
                     }
                 }
             }
@@ -384,11 +418,17 @@ impl<'d> Place<'d> {
                             nearest: nearest(word, allowed.iter().copied()),
                         },
                     ),
-                    None => add(self.item.span(), self.wrong(&format!("one of {}", allowed.join(", ")))),
+                    None => add(
+                        self.item.span(),
+                        self.wrong(&format!("one of {}", allowed.join(", "))),
+                    ),
                 }
             }
             Kind::Minimum { limit } => {
-                add(self.item.span(), self.wrong(&format!("a whole number from {limit} on")));
+                add(
+                    self.item.span(),
+                    self.wrong(&format!("a whole number from {limit} on")),
+                );
             }
             Kind::Pattern { .. } => add(self.item.span(), self.wrong("some text")),
             Kind::MinItems { .. } => add(self.item.span(), self.wrong("at least one")),
@@ -412,9 +452,15 @@ impl<'d> Place<'d> {
         };
         FaultKind::UnknownKey {
             key: key.to_string(),
-            nearest: nearest(key, keys.iter().copied().filter(|k| self.item.get(k).is_none())),
+            nearest: nearest(
+                key,
+                keys.iter().copied().filter(|k| self.item.get(k).is_none()),
+            ),
             table,
-            known: keys.into_iter().filter(|k| self.item.get(k).is_none()).collect(),
+            known: keys
+                .into_iter()
+                .filter(|k| self.item.get(k).is_none())
+                .collect(),
         }
     }
 
@@ -441,7 +487,9 @@ impl<'d> Place<'d> {
 
     /// What belongs here, in words.
     fn expected(&self) -> String {
-        let Some(field) = self.field else { return "something else".into() };
+        let Some(field) = self.field else {
+            return "something else".into();
+        };
         match field.shape {
             Shape::Quantity(dimensions) | Shape::Promise(dimensions) => {
                 let words: Vec<&str> = dimensions.iter().map(|d| d.words()).collect();
@@ -459,7 +507,9 @@ impl<'d> Place<'d> {
             Shape::Part(_) => "an ID in quotes, or { part, count }".into(),
             Shape::Parts(_) => "an ID in quotes, or { part, count }, or a list of these".into(),
             Shape::End => "an end such as \"1/2 in barb\"".into(),
-            Shape::One(_) | Shape::ById(..) | Shape::ByName(_) | Shape::Levels | Shape::Own => "a table".into(),
+            Shape::One(_) | Shape::ById(..) | Shape::ByName(_) | Shape::Levels | Shape::Own => {
+                "a table".into()
+            }
             Shape::Many(_) => "a list of tables".into(),
             Shape::OneOrMany(_) => "a table, or a list of tables".into(),
         }
@@ -472,7 +522,9 @@ fn found(item: Item) -> String {
         ItemKind::Table => "a table".into(),
         ItemKind::Array if item.is_empty() => "an empty list".into(),
         ItemKind::Array => "a list".into(),
-        ItemKind::String if item.as_str().is_some_and(|text| text.trim().is_empty()) => "nothing but quotes".into(),
+        ItemKind::String if item.as_str().is_some_and(|text| text.trim().is_empty()) => {
+            "nothing but quotes".into()
+        }
         ItemKind::String => "text".into(),
         ItemKind::Integer | ItemKind::Float => format!("the number {}", item.written()),
         ItemKind::Boolean => item.written().to_string(),
@@ -485,7 +537,10 @@ fn found(item: Item) -> String {
 pub fn is_id(text: &str) -> bool {
     !text.is_empty()
         && text.split('-').all(|word| {
-            !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+            !word.is_empty()
+                && word
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
         })
 }
 

@@ -20,7 +20,13 @@ use super::verdict::{Claim, Verdict, over_ways};
 
 /// Judges every claimed area.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground.facts.package.claims.area.known().map_or(&[][..], |rows| rows);
+    let rows = ground
+        .facts
+        .package
+        .claims
+        .area
+        .known()
+        .map_or(&[][..], |rows| rows);
     for figure in rows {
         verdicts.push(one(ground, figure));
     }
@@ -28,7 +34,12 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 
 /// The depth an area is claimed at: its own, else the package's; nothing where there is none.
 fn depth_of(ground: &Ground, figure: &Figure) -> Option<f64> {
-    figure.conditions.depth.as_ref().map(|depth| depth.high()).or(ground.facts.claimed_depth)
+    figure
+        .conditions
+        .depth
+        .as_ref()
+        .map(|depth| depth.high())
+        .or(ground.facts.claimed_depth)
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
@@ -53,12 +64,19 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     // The way's own criteria hold the solver; it is needed once more for what is rated.
-    let way = ground.facts.ways.iter().find(|way| way.way.name() == best.way.name());
+    let way = ground
+        .facts
+        .ways
+        .iter()
+        .find(|way| way.way.name() == best.way.name());
     let solver = way.and_then(|way| match depth {
         Some(depth) => solver_at(way, depth).ok(),
         None => way.solver.clone().ok(),
     });
-    let dry = best.judged.iter().any(|one| one.name == "reach" && one.high == Some(0.0));
+    let dry = best
+        .judged
+        .iter()
+        .any(|one| one.name == "reach" && one.high == Some(0.0));
     verdict.settle(ground.assumptions, &best.criteria, best.judged);
     verdict.outcome = best.outcome;
     // No air reaches the water at that depth: that is the depth's fault, and told there.
@@ -69,7 +87,10 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         rate(ground, &solver, area, &mut verdict);
     }
     if verdict.outcome == Outcome::NotEvaluated && verdict.missing.is_none() {
-        verdict.missing = Some(Missing::unusable("the duty point: the compressor's curve ends below it", None));
+        verdict.missing = Some(Missing::unusable(
+            "the duty point: the compressor's curve ends below it",
+            None,
+        ));
     }
     verdict
 }
@@ -82,8 +103,15 @@ fn combine(judged: &[Judged]) -> Outcome {
     if worst != Outcome::Contradicted {
         return worst;
     }
-    let failing = judged.iter().filter(|one| one.holds_centrally == Some(false)).count();
-    if failing >= 2 { Outcome::Contradicted } else { Outcome::Undecided }
+    let failing = judged
+        .iter()
+        .filter(|one| one.holds_centrally == Some(false))
+        .count();
+    if failing >= 2 {
+        Outcome::Contradicted
+    } else {
+        Outcome::Undecided
+    }
 }
 
 /// The name of the mixing criterion in a pond so shallow that it is only advice.
@@ -107,11 +135,18 @@ fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<
         crate::catalog::Basin::Bowl => Name::MeanDepthBowl,
         crate::catalog::Basin::Cone => Name::MeanDepthCone,
     };
-    let stated_source =
-        solver.plant.outlets.iter().all(|outlet| outlet.part.source_radius.known().is_some());
+    let stated_source = solver
+        .plant
+        .outlets
+        .iter()
+        .all(|outlet| outlet.part.source_radius.known().is_some());
     let (for_reach, for_turnover, for_mixing) = (solver.clone(), solver.clone(), solver);
     let mut lifted = air.clone();
-    lifted.extend(PLUME.iter().filter(|name| !(stated_source && **name == Name::SourceRadius)));
+    lifted.extend(
+        PLUME
+            .iter()
+            .filter(|name| !(stated_source && **name == Name::SourceRadius)),
+    );
     if volume.is_none() {
         lifted.push(mean_depth);
     }
@@ -173,14 +208,26 @@ fn measure(
     quantity: impl Fn(&Pond) -> (f64, Vec<crate::physics::Breach>),
 ) -> Measured {
     let Some(settled) = solver.at(values) else {
-        return Measured { needed, ..Measured::default() };
+        return Measured {
+            needed,
+            ..Measured::default()
+        };
     };
     let Some(pond) = Pond::of(&solver.plant, &settled.duty, basin) else {
-        return Measured { needed, breaches: settled.breaches().to_vec(), ..Measured::default() };
+        return Measured {
+            needed,
+            breaches: settled.breaches().to_vec(),
+            ..Measured::default()
+        };
     };
     let (value, mut breaches) = quantity(&pond);
     breaches.extend_from_slice(settled.breaches());
-    Measured { value: Some(value), needed, known_to_hold: None, breaches }
+    Measured {
+        value: Some(value),
+        needed,
+        known_to_hold: None,
+        breaches,
+    }
 }
 
 /// What area is rated, what the physics allows, and the facts every reader may want.
@@ -213,7 +260,10 @@ fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
         let pond = pond(corner)?;
         let values = assumptions.ends(|_| end);
         let mut least = pond.reach_area(&values).value;
-        least = least.min(pond.turnover_area(values[Name::TurnoversNeeded], &values).value);
+        least = least.min(
+            pond.turnover_area(values[Name::TurnoversNeeded], &values)
+                .value,
+        );
         if pond.mixing_applies() {
             least = least.min(pond.mixing_area(values[Name::MixingAir]));
         }

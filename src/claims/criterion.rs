@@ -173,7 +173,10 @@ impl Criterion<'_> {
             _ => Outcome::Undecided,
         };
         let mut breaches: Vec<Breach> = Vec::new();
-        for breach in [&worst, &central, &best].into_iter().flat_map(|m| &m.breaches) {
+        for breach in [&worst, &central, &best]
+            .into_iter()
+            .flat_map(|m| &m.breaches)
+        {
             if !breaches.iter().any(|b| b.range == breach.range) {
                 breaches.push(*breach);
             }
@@ -317,6 +320,9 @@ mod tests {
     fn what_is_unknown_everywhere_is_not_evaluated() {
         let mut criterion = toy(1.0);
         criterion.measure = Box::new(|_| Measured::default());
-        assert_eq!(criterion.judge(Assumptions::builtin()).outcome, Outcome::NotEvaluated);
+        assert_eq!(
+            criterion.judge(Assumptions::builtin()).outcome,
+            Outcome::NotEvaluated
+        );
     }
 }

@@ -22,7 +22,13 @@ const DEEPEST: f64 = 60.0;
 
 /// Judges every claimed depth.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground.facts.package.claims.depth.known().map_or(&[][..], |rows| rows);
+    let rows = ground
+        .facts
+        .package
+        .claims
+        .depth
+        .known()
+        .map_or(&[][..], |rows| rows);
     for figure in rows {
         verdicts.push(one(ground, figure));
     }
@@ -30,14 +36,23 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::Depth, figure);
-    let best = over_ways(ground, &mut verdict, |way| criteria(solver_at(way, figure.high())?), worst);
+    let best = over_ways(
+        ground,
+        &mut verdict,
+        |way| criteria(solver_at(way, figure.high())?),
+        worst,
+    );
     let Some(best) = best else { return verdict };
     verdict.within_rating = all_hold(&best.judged);
     verdict.settle(ground.assumptions, &best.criteria, best.judged);
     if best.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(beyond_the_curve(ground));
     }
-    let place = ground.facts.ways.iter().find(|way| way.way.name() == best.way.name());
+    let place = ground
+        .facts
+        .ways
+        .iter()
+        .find(|way| way.way.name() == best.way.name());
     if let Some(Ok(solver)) = place.map(|way| &way.solver) {
         capacity(ground, solver, &mut verdict);
     }
@@ -56,17 +71,24 @@ pub fn solver_at<'a>(way: &WayFacts<'a>, depth: f64) -> Result<Arc<Solver<'a>>, 
 
 /// Whether every criterion holds at central values; nothing where one isn't known.
 pub fn all_hold(judged: &[super::Judged]) -> Option<bool> {
-    judged.iter().map(|one| one.holds_centrally).reduce(|a, b| match (a, b) {
-        (Some(false), _) | (_, Some(false)) => Some(false),
-        (Some(true), Some(true)) => Some(true),
-        _ => None,
-    })?
+    judged
+        .iter()
+        .map(|one| one.holds_centrally)
+        .reduce(|a, b| match (a, b) {
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        })?
 }
 
 /// The fact that is missing where the duty point lies beyond what is known of the machine.
 fn beyond_the_curve(ground: &Ground) -> Missing {
     let last = ground.facts.ways.iter().find_map(|way| {
-        let settled = way.solver.as_ref().ok()?.corner(Corner::Central, ground.assumptions)?;
+        let settled = way
+            .solver
+            .as_ref()
+            .ok()?
+            .corner(Corner::Central, ground.assumptions)?;
         settled.beyond()
     });
     let compressor = ground
@@ -77,7 +99,10 @@ fn beyond_the_curve(ground: &Ground) -> Missing {
         .and_then(|uses| uses.first())
         .map_or(String::new(), |one| one.part.id.clone());
     let _ = last;
-    Missing::unusable(format!("the curve of compressor {compressor} at the pressure this needs"), None)
+    Missing::unusable(
+        format!("the curve of compressor {compressor} at the pressure this needs"),
+        None,
+    )
 }
 
 /// Pressure and flow at the plant's depth.
@@ -89,7 +114,11 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
         return Err(Missing::absent("the depth", None));
     }
     let Some(most) = solver.plant.max_pressure() else {
-        let machine = solver.plant.machines.first().map(|machine| &machine.part.entry);
+        let machine = solver
+            .plant
+            .machines
+            .first()
+            .map(|machine| &machine.part.entry);
         let id = machine.map_or("", |entry| &entry.id);
         let fact = format!("the greatest continuous pressure of compressor {id}");
         return Err(Missing::unusable(fact, machine.map(|entry| entry.header)));
@@ -106,7 +135,10 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             depends: depends.clone(),
             measure: Box::new(move |values| match for_pressure.at(values) {
                 Some(settled) => pressure(&settled, most),
-                None => Measured { needed: most, ..Measured::default() },
+                None => Measured {
+                    needed: most,
+                    ..Measured::default()
+                },
             }),
         },
         Criterion {
@@ -137,17 +169,28 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
     let density = solver.plant.site.density.value;
     let usual = solver.plant.least().unwrap_or(0.0) / density;
     let Some(settled) = solver.at(values) else {
-        return Measured { needed: usual, ..Measured::default() };
+        return Measured {
+            needed: usual,
+            ..Measured::default()
+        };
     };
     match settled.least_fed(&solver.plant) {
         Some((_, amount, least)) => Measured {
             value: Some(amount / density),
             // Without a stated least, any air at all.
-            needed: if least > 0.0 { least / density } else { f64::MIN_POSITIVE },
+            needed: if least > 0.0 {
+                least / density
+            } else {
+                f64::MIN_POSITIVE
+            },
             known_to_hold: None,
             breaches: settled.breaches().to_vec(),
         },
-        None => Measured { needed: usual, breaches: settled.breaches().to_vec(), ..Measured::default() },
+        None => Measured {
+            needed: usual,
+            breaches: settled.breaches().to_vec(),
+            ..Measured::default()
+        },
     }
 }
 
@@ -175,7 +218,10 @@ pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Optio
     let holds = |depth: f64| {
         let at = Solver::new(solver.plant.clone().all_at_depth(depth));
         let first = pressure(at.at(by_pressure)?.as_ref(), most);
-        let pressure_holds = first.value.map(|value| value <= first.needed).or(first.known_to_hold);
+        let pressure_holds = first
+            .value
+            .map(|value| value <= first.needed)
+            .or(first.known_to_hold);
         let second = least_air(&at, by_flow);
         let flow_holds = second.value.map(|value| value >= second.needed);
         match (pressure_holds, flow_holds) {
@@ -216,10 +262,20 @@ fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
         return;
     };
     let pressure = |name: &'static str, pascals: f64, source: &'static str, mark: Mark| {
-        Evidence::derived(name, Value::Quantity(pascals, Dimension::GaugePressure), source, mark)
+        Evidence::derived(
+            name,
+            Value::Quantity(pascals, Dimension::GaugePressure),
+            source,
+            mark,
+        )
     };
     let mut evidence = vec![
-        pressure("water over the diffuser", outlet.water_head.value, "hydrostatics", Mark::Exact),
+        pressure(
+            "water over the diffuser",
+            outlet.water_head.value,
+            "hydrostatics",
+            Mark::Exact,
+        ),
         pressure(
             "diffuser",
             outlet.diffuser_loss.value,
@@ -228,22 +284,49 @@ fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
             } else {
                 "the diffuser's stated loss"
             },
-            if solver.plant.outlets[outlet.label].loss_is_default() { Mark::FromMemory } else { Mark::Stated },
+            if solver.plant.outlets[outlet.label].loss_is_default() {
+                Mark::FromMemory
+            } else {
+                Mark::Stated
+            },
         ),
     ];
     if outlet.check_valve_loss.value > 0.0 {
-        let mark =
-            if solver.plant.outlets[outlet.label].check_valve_is_default() { Mark::Judgement } else { Mark::Stated };
-        evidence.push(pressure("check valve", outlet.check_valve_loss.value, "opening pressure", mark));
+        let mark = if solver.plant.outlets[outlet.label].check_valve_is_default() {
+            Mark::Judgement
+        } else {
+            Mark::Stated
+        };
+        evidence.push(pressure(
+            "check valve",
+            outlet.check_valve_loss.value,
+            "opening pressure",
+            mark,
+        ));
     }
     if outlet.line_loss.value > 0.0 {
         let source = "isothermal flow with Churchill's friction factor (1977)";
-        evidence.push(pressure("airline", outlet.line_loss.value, source, Mark::Published));
+        evidence.push(pressure(
+            "airline",
+            outlet.line_loss.value,
+            source,
+            Mark::Published,
+        ));
     }
     let fittings = outlet.fitting_loss.value + outlet.valve_loss.value;
     if fittings > 0.0 {
-        evidence.push(pressure("barbs and valves", fittings, "loss coefficients", Mark::Published));
+        evidence.push(pressure(
+            "barbs and valves",
+            fittings,
+            "loss coefficients",
+            Mark::Published,
+        ));
     }
-    evidence.push(pressure("pressure at the manifold", duty.manifold.value(), "sum of these", Mark::Exact));
+    evidence.push(pressure(
+        "pressure at the manifold",
+        duty.manifold.value(),
+        "sum of these",
+        Mark::Exact,
+    ));
     verdict.evidence.extend(evidence);
 }

@@ -14,7 +14,13 @@ use super::verdict::{Claim, Verdict, over_ways, worst};
 
 /// Judges every claimed flow.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground.facts.package.claims.flow.known().map_or(&[][..], |rows| rows);
+    let rows = ground
+        .facts
+        .package
+        .claims
+        .flow
+        .known()
+        .map_or(&[][..], |rows| rows);
     for figure in rows {
         verdicts.push(one(ground, figure));
     }
@@ -27,19 +33,28 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     verdict.si = promised;
     let conditions = &figure.conditions;
     if conditions.unreadable {
-        return verdict.without(Missing::unusable("the condition of the flow", conditions.at));
+        return verdict.without(Missing::unusable(
+            "the condition of the flow",
+            conditions.at,
+        ));
     }
     if let Some(pressure) = &conditions.pressure {
         return at_pressure(ground, figure, pressure, verdict);
     }
     let depth = conditions.depth.as_ref().map(|depth| depth.high());
     let usual = ground.facts.claimed_depth;
-    let own_depths = ground.facts.ways.iter().any(|way| way.solver.as_ref().is_ok_and(|s| s.plant.has_depth));
+    let own_depths = ground
+        .facts
+        .ways
+        .iter()
+        .any(|way| way.solver.as_ref().is_ok_and(|s| s.plant.has_depth));
     if depth.is_none() && usual.is_none() && !own_depths {
         let fact = "the pressure or depth the flow is claimed at";
         return verdict.without(Missing::absent(fact, Some(figure.at)));
     }
-    if depth.is_none() && let Some(usual) = usual {
+    if depth.is_none()
+        && let Some(usual) = usual
+    {
         verdict.evidence.push(Evidence::derived(
             "depth taken, since the flow states neither pressure nor depth",
             Value::Quantity(usual, Dimension::Length),
@@ -60,22 +75,38 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             let depends = solver.depends();
             Ok(vec![Criterion {
                 name: "flow",
-                says: if each { "air at each diffuser" } else { "air at the diffusers" },
+                says: if each {
+                    "air at each diffuser"
+                } else {
+                    "air at the diffusers"
+                },
                 dimension: figure.dimension(),
                 sense: Sense::AtLeast,
                 bad: least_flow,
                 depends,
                 measure: Box::new(move |values| {
                     let Some(settled) = solver.at(values) else {
-                        return Measured { needed: promised, ..Measured::default() };
+                        return Measured {
+                            needed: promised,
+                            ..Measured::default()
+                        };
                     };
-                    let count = if each { f64::from(solver.plant.diffusers()) } else { 1.0 };
+                    let count = if each {
+                        f64::from(solver.plant.diffusers())
+                    } else {
+                        1.0
+                    };
                     let density = solver.plant.site.density.value;
                     let value = settled
                         .delivered(&solver.plant)
                         .map(|free| if amount { free * density } else { free } / count);
                     let breaches = settled.breaches().to_vec();
-                    Measured { value, needed: promised, known_to_hold: None, breaches }
+                    Measured {
+                        value,
+                        needed: promised,
+                        known_to_hold: None,
+                        breaches,
+                    }
                 }),
             }])
         },
@@ -88,13 +119,21 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         verdict.follows = Some(Claim::Depth);
     }
     if best.outcome == Outcome::NotEvaluated {
-        verdict.missing = Some(Missing::unusable("the duty point: the compressor's curve ends below it", None));
+        verdict.missing = Some(Missing::unusable(
+            "the duty point: the compressor's curve ends below it",
+            None,
+        ));
     }
     verdict
 }
 
 /// Takes what the one criterion says, which is in the claim's own terms.
-fn finish(ground: &Ground, verdict: &mut Verdict, criteria: &[Criterion], judged: Vec<super::Judged>) {
+fn finish(
+    ground: &Ground,
+    verdict: &mut Verdict,
+    criteria: &[Criterion],
+    judged: Vec<super::Judged>,
+) {
     verdict.settle(ground.assumptions, criteria, judged);
     if let Some(flow) = verdict.deciding() {
         let (rated, within, range) = (flow.central, flow.holds_centrally, flow.low.zip(flow.high));
@@ -105,9 +144,17 @@ fn finish(ground: &Ground, verdict: &mut Verdict, criteria: &[Criterion], judged
 }
 
 /// A flow at a stated pressure is what the compressors' curves give there.
-fn at_pressure(ground: &Ground, figure: &Figure, pressure: &Figure, mut verdict: Verdict) -> Verdict {
+fn at_pressure(
+    ground: &Ground,
+    figure: &Figure,
+    pressure: &Figure,
+    mut verdict: Verdict,
+) -> Verdict {
     let Some(way) = ground.facts.ways.first() else {
-        return verdict.without(Missing::absent("an option", Some(ground.facts.package.entry.header)));
+        return verdict.without(Missing::absent(
+            "an option",
+            Some(ground.facts.package.entry.header),
+        ));
     };
     let solver = match &way.solver {
         Ok(solver) => solver.clone(),
@@ -115,19 +162,30 @@ fn at_pressure(ground: &Ground, figure: &Figure, pressure: &Figure, mut verdict:
     };
     let promised = figure.low();
     let amount = derive::is_amount(figure.dimension());
-    let each = if figure.per_diffuser { f64::from(solver.plant.diffusers()) } else { 1.0 };
+    let each = if figure.per_diffuser {
+        f64::from(solver.plant.diffusers())
+    } else {
+        1.0
+    };
     let site = solver.plant.site;
     let gauge = derive::flow::gauge(pressure, site.pressure);
     let mut flow = Some(0.0);
     for machine in &solver.plant.machines {
-        let one = machine.curve.flow(gauge).map(|flow| flow.value() * f64::from(machine.count));
+        let one = machine
+            .curve
+            .flow(gauge)
+            .map(|flow| flow.value() * f64::from(machine.count));
         flow = flow.zip(one).map(|(sum, one)| sum + one);
     }
     let Some(flow) = flow else {
         let fact = format!("the compressor's curve at {}", pressure.text());
         return verdict.without(Missing::absent(fact, Some(pressure.at)));
     };
-    let flow = if amount { flow * site.density.value } else { flow } / each;
+    let flow = if amount {
+        flow * site.density.value
+    } else {
+        flow
+    } / each;
     let criteria = vec![Criterion {
         name: "flow",
         says: "air by the curve at the stated pressure",
@@ -142,7 +200,10 @@ fn at_pressure(ground: &Ground, figure: &Figure, pressure: &Figure, mut verdict:
             breaches: Vec::new(),
         }),
     }];
-    let judged = criteria.iter().map(|criterion| criterion.judge(ground.assumptions)).collect();
+    let judged = criteria
+        .iter()
+        .map(|criterion| criterion.judge(ground.assumptions))
+        .collect();
     finish(ground, &mut verdict, &criteria, judged);
     verdict
 }

@@ -22,7 +22,11 @@ use crate::derive::PackageFacts;
 
 /// Every claim of a package, judged, in the order of the format.
 pub fn judge(catalog: &Catalog, assumptions: &Assumptions, facts: &PackageFacts) -> Vec<Verdict> {
-    let ground = Ground { catalog, assumptions, facts };
+    let ground = Ground {
+        catalog,
+        assumptions,
+        facts,
+    };
     let mut verdicts = Vec::new();
     depth::judge(&ground, &mut verdicts);
     area::judge(&ground, &mut verdicts);

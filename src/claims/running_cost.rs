@@ -14,7 +14,13 @@ const HOUR: f64 = 3600.0;
 
 /// Judges every claimed running cost.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground.facts.package.claims.running_cost.known().map_or(&[][..], |rows| rows);
+    let rows = ground
+        .facts
+        .package
+        .claims
+        .running_cost
+        .known()
+        .map_or(&[][..], |rows| rows);
     for figure in rows {
         verdicts.push(one(ground, figure));
     }
@@ -31,7 +37,9 @@ pub fn power(ground: &Ground) -> Result<f64, Missing> {
         Some(way) => way.compressors(package),
         None => &package.compressor,
     };
-    let uses = uses.known().ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
+    let uses = uses
+        .known()
+        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
     let mut watts = 0.0;
     for one in uses {
         let fact = || format!("the power of compressor {}", one.part.id);
@@ -40,14 +48,20 @@ pub fn power(ground: &Ground) -> Result<f64, Missing> {
             .compressors
             .get(&one.part.id)
             .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
-        let power = part.supply.power.known().ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
+        let power = part
+            .supply
+            .power
+            .known()
+            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
         watts += power.high() * f64::from(one.count);
     }
     let cabinet = match way {
         Some(way) => way.cabinet_part(ground.catalog, package),
         None => None,
     };
-    let fan = cabinet.and_then(|cabinet| cabinet.fan_power.known()).map_or(0.0, Figure::high);
+    let fan = cabinet
+        .and_then(|cabinet| cabinet.fan_power.known())
+        .map_or(0.0, Figure::high);
     Ok(watts + fan)
 }
 
@@ -57,7 +71,12 @@ fn hours_a_day(ground: &Ground, figure: &Figure) -> f64 {
     figure
         .conditions
         .hours_per_day
-        .or(ground.facts.package.hours_per_day.known().map(|hours| hours.value))
+        .or(ground
+            .facts
+            .package
+            .hours_per_day
+            .known()
+            .map(|hours| hours.value))
         .or(site.known().map(|hours| hours.value))
         .unwrap_or(24.0)
         .clamp(0.0, 24.0)
@@ -73,11 +92,23 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     // A promise of cost promises at most so much, with what it was rounded from.
     let most = figure.quantity.rounding().1;
     let period = Period::of(figure);
-    let fact = |name: &'static str, value: Value| Evidence::derived(name, value, "the catalog", Mark::Stated);
-    verdict.evidence.push(fact("power, compressors and fan", Value::Quantity(watts, Dimension::Power)));
-    verdict.evidence.push(fact("running hours a day", Value::Number(share * 24.0, "h".into())));
+    let fact = |name: &'static str, value: Value| {
+        Evidence::derived(name, value, "the catalog", Mark::Stated)
+    };
+    verdict.evidence.push(fact(
+        "power, compressors and fan",
+        Value::Quantity(watts, Dimension::Power),
+    ));
+    verdict.evidence.push(fact(
+        "running hours a day",
+        Value::Number(share * 24.0, "h".into()),
+    ));
     let currency = figure.quantity.unit().currency();
-    let tariff = figure.conditions.tariff.as_deref().or(ground.catalog.site.tariff.known());
+    let tariff = figure
+        .conditions
+        .tariff
+        .as_deref()
+        .or(ground.catalog.site.tariff.known());
     let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be.
@@ -91,12 +122,18 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             unit: format!("{}/kWh", verdict.currency.as_deref().unwrap_or("")),
             mark: Mark::Stated,
         });
-        verdict.missing = Some(Missing::absent("the price of electricity in the claim's currency", Some(figure.at)));
+        verdict.missing = Some(Missing::absent(
+            "the price of electricity in the claim's currency",
+            Some(figure.at),
+        ));
         return verdict;
     };
     verdict.evidence.push(Evidence::stated(
         "price of electricity",
-        Value::Number(tariff.si() * 3.6e6, tariff.quantity.unit().to_string().into()),
+        Value::Number(
+            tariff.si() * 3.6e6,
+            tariff.quantity.unit().to_string().into(),
+        ),
         Some(tariff.at),
     ));
     let price = tariff.si();
@@ -106,15 +143,24 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         dimension: Dimension::MoneyPerTime,
         sense: Sense::AtMost,
         bad: |_| End::Unfavourable,
-        depends: if period == Period::Day { Vec::new() } else { vec![Name::Month] },
+        depends: if period == Period::Day {
+            Vec::new()
+        } else {
+            vec![Name::Month]
+        },
         measure: Box::new(move |values| Measured {
-            value: Some(watts * share * price * period.hours(values[Name::Month]) * HOUR / period.seconds()),
+            value: Some(
+                watts * share * price * period.hours(values[Name::Month]) * HOUR / period.seconds(),
+            ),
             needed: most,
             known_to_hold: None,
             breaches: Vec::new(),
         }),
     }];
-    let judged = criteria.iter().map(|criterion| criterion.judge(ground.assumptions)).collect();
+    let judged = criteria
+        .iter()
+        .map(|criterion| criterion.judge(ground.assumptions))
+        .collect();
     verdict.settle(ground.assumptions, &criteria, judged);
     if let Some(cost) = verdict.deciding() {
         let (rated, within) = (cost.central, cost.holds_centrally);

@@ -129,7 +129,11 @@ impl Verdict {
             stated: stated(figure),
             si: figure.high(),
             dimension: figure.dimension(),
-            currency: figure.quantity.unit().currency().map(|currency| currency.code().to_string()),
+            currency: figure
+                .quantity
+                .unit()
+                .currency()
+                .map(|currency| currency.code().to_string()),
             at: figure.at,
             system,
             rated: None,
@@ -162,9 +166,16 @@ impl Verdict {
     }
 
     /// Takes what `judged` says: the worst criterion decides, and is the first of the list.
-    pub fn settle(&mut self, assumptions: &Assumptions, criteria: &[Criterion], mut judged: Vec<Judged>) {
+    pub fn settle(
+        &mut self,
+        assumptions: &Assumptions,
+        criteria: &[Criterion],
+        mut judged: Vec<Judged>,
+    ) {
         let worst = judged.iter().enumerate().max_by(|a, b| {
-            severity(a.1).partial_cmp(&severity(b.1)).unwrap_or(std::cmp::Ordering::Equal)
+            severity(a.1)
+                .partial_cmp(&severity(b.1))
+                .unwrap_or(std::cmp::Ordering::Equal)
         });
         let Some((place, _)) = worst else { return };
         criteria[place].decide(assumptions, &mut judged[place]);
@@ -180,7 +191,10 @@ impl Verdict {
             }
         });
         self.by_a_hair = is_by_a_hair(&judged[place]);
-        self.breaches = judged.iter().flat_map(|one| one.breaches.iter().copied()).collect();
+        self.breaches = judged
+            .iter()
+            .flat_map(|one| one.breaches.iter().copied())
+            .collect();
         self.breaches.dedup_by(|a, b| a.range == b.range);
         judged.swap(0, place);
         self.criteria = judged;
@@ -191,9 +205,14 @@ impl Verdict {
 fn stated(figure: &Figure) -> String {
     let mut text = figure.text().to_string();
     let conditions = &figure.conditions;
-    for condition in [&conditions.pressure, &conditions.depth, &conditions.distance, &conditions.tariff]
-        .into_iter()
-        .flatten()
+    for condition in [
+        &conditions.pressure,
+        &conditions.depth,
+        &conditions.distance,
+        &conditions.tariff,
+    ]
+    .into_iter()
+    .flatten()
     {
         text.push_str(" at ");
         text.push_str(condition.text());
@@ -229,7 +248,9 @@ fn shortfall(judged: &Judged, value: Option<f64>) -> f64 {
 /// Whether a contradiction rests on judgement and goes beyond it by less than a quarter.
 fn is_by_a_hair(judged: &Judged) -> bool {
     judged.outcome == Outcome::Contradicted
-        && judged.decided_by.is_some_and(|decider| decider.mark == Mark::Judgement)
+        && judged
+            .decided_by
+            .is_some_and(|decider| decider.mark == Mark::Judgement)
         && shortfall(judged, judged.high) < 1.25
 }
 
@@ -259,10 +280,17 @@ pub fn over_ways<'a>(
     for way in &ground.facts.ways {
         match criteria(way) {
             Ok(criteria) => {
-                let judged: Vec<Judged> =
-                    criteria.iter().map(|criterion| criterion.judge(ground.assumptions)).collect();
+                let judged: Vec<Judged> = criteria
+                    .iter()
+                    .map(|criterion| criterion.judge(ground.assumptions))
+                    .collect();
                 let outcome = combine(&judged);
-                judged_ways.push(WayVerdict { way: way.way, criteria, judged, outcome });
+                judged_ways.push(WayVerdict {
+                    way: way.way,
+                    criteria,
+                    judged,
+                    outcome,
+                });
             }
             Err(fact) => {
                 missing.get_or_insert(fact);
@@ -270,21 +298,36 @@ pub fn over_ways<'a>(
         }
     }
     if ground.facts.ways.len() > 1 {
-        verdict.ways = judged_ways.iter().map(|way| (way.way.name(), way.outcome)).collect();
+        verdict.ways = judged_ways
+            .iter()
+            .map(|way| (way.way.name(), way.outcome))
+            .collect();
     }
     if judged_ways.is_empty() {
         let fact = missing.unwrap_or_else(|| {
-            Missing::absent("an option that says what airline is laid", Some(ground.facts.package.entry.header))
+            Missing::absent(
+                "an option that says what airline is laid",
+                Some(ground.facts.package.entry.header),
+            )
         });
         verdict.missing = Some(fact);
         return None;
     }
     // The best way speaks for the package; among equals the one with most to spare.
-    let spare = |way: &WayVerdict| way.judged.iter().map(|one| shortfall(one, one.central)).fold(0.0, f64::max);
+    let spare = |way: &WayVerdict| {
+        way.judged
+            .iter()
+            .map(|one| shortfall(one, one.central))
+            .fold(0.0, f64::max)
+    };
     let best = judged_ways
         .iter()
         .enumerate()
-        .min_by(|(_, a), (_, b)| rank(a.outcome).cmp(&rank(b.outcome)).then(spare(a).total_cmp(&spare(b))))
+        .min_by(|(_, a), (_, b)| {
+            rank(a.outcome)
+                .cmp(&rank(b.outcome))
+                .then(spare(a).total_cmp(&spare(b)))
+        })
         .map(|(place, _)| place)?;
     Some(judged_ways.swap_remove(best))
 }

@@ -46,12 +46,18 @@ impl Audit {
     pub(crate) fn run(self) -> Result<u8, Failure> {
         if let Some(jobs) = self.jobs {
             // Only the first call counts, and this is the first.
-            let _ = rayon::ThreadPoolBuilder::new().num_threads(usize::from(jobs)).build_global();
+            let _ = rayon::ThreadPoolBuilder::new()
+                .num_threads(usize::from(jobs))
+                .build_global();
         }
         let inputs = files::inputs(&self.paths)?;
         let outcome = engine::audit(inputs);
         if outcome.summary.catalogs == 0 {
-            let paths: Vec<String> = self.paths.iter().map(|path| path.display().to_string()).collect();
+            let paths: Vec<String> = self
+                .paths
+                .iter()
+                .map(|path| path.display().to_string())
+                .collect();
             return Err(Failure::NothingToAudit(paths.join(", ")));
         }
         let text = match self.format {
@@ -62,6 +68,10 @@ impl Audit {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
         }
-        Ok(if outcome.fails(Level::Error) { FOUND } else { SOUND })
+        Ok(if outcome.fails(Level::Error) {
+            FOUND
+        } else {
+            SOUND
+        })
     }
 }

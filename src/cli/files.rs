@@ -61,14 +61,24 @@ impl Files {
             return Ok(());
         }
         let shown = shown(path);
-        let failure = |why: String| Failure::Unreadable { path: shown.clone(), why };
-        let size = std::fs::metadata(path).map_err(|error| failure(words(&error)))?.len();
+        let failure = |why: String| Failure::Unreadable {
+            path: shown.clone(),
+            why,
+        };
+        let size = std::fs::metadata(path)
+            .map_err(|error| failure(words(&error)))?
+            .len();
         if size > Source::MAX_BYTES {
             let most = Source::MAX_BYTES / (1024 * 1024);
             return Err(failure(format!("it is larger than {most} MiB")));
         }
         let bytes = std::fs::read(path).map_err(|error| failure(words(&error)))?;
-        self.inputs.push(Input { path: shown, bytes, alone, borrowed });
+        self.inputs.push(Input {
+            path: shown,
+            bytes,
+            alone,
+            borrowed,
+        });
         Ok(())
     }
 
@@ -153,7 +163,11 @@ impl Ignores {
 
     fn leave_out(&self, entry: &DirEntry) -> bool {
         let is_dir = entry.file_type().is_dir();
-        let answers = self.all.iter().rev().filter(|(of, _)| entry.path().starts_with(of));
+        let answers = self
+            .all
+            .iter()
+            .rev()
+            .filter(|(of, _)| entry.path().starts_with(of));
         for (_, matcher) in answers {
             match matcher.matched(entry.path(), is_dir) {
                 ignore::Match::None => {}

@@ -18,7 +18,12 @@ const UNUSABLE: u8 = 2;
 
 /// Checks equipment catalogs of the pond-aeration trade against the physics of air and water.
 #[derive(Debug, Parser)]
-#[command(name = "nameplate", version, max_term_width = 100, arg_required_else_help = true)]
+#[command(
+    name = "nameplate",
+    version,
+    max_term_width = 100,
+    arg_required_else_help = true
+)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -67,7 +72,8 @@ impl Schema {
         if self.name == "units" {
             return crate::report::units::table();
         }
-        let mut text = serde_json::to_string_pretty(&crate::catalog::schema::schema()).unwrap_or_default();
+        let mut text =
+            serde_json::to_string_pretty(&crate::catalog::schema::schema()).unwrap_or_default();
         text.push('\n');
         text
     }

@@ -13,7 +13,10 @@ pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
-        Err(error) => Err(Failure::Unwritable { path: "standard output".into(), why: error.to_string() }),
+        Err(error) => Err(Failure::Unwritable {
+            path: "standard output".into(),
+            why: error.to_string(),
+        }),
         Ok(()) => Ok(()),
     }
 }
@@ -44,10 +47,13 @@ pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
         Err(_) => usual_permissions(),
     };
     if let Some(permissions) = permissions {
-        file.as_file().set_permissions(permissions).map_err(failure)?;
+        file.as_file()
+            .set_permissions(permissions)
+            .map_err(failure)?;
     }
     file.as_file().sync_all().map_err(failure)?;
-    file.persist(&target).map_err(|error| failure(error.error))?;
+    file.persist(&target)
+        .map_err(|error| failure(error.error))?;
     Ok(())
 }
 

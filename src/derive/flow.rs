@@ -3,7 +3,9 @@
 use crate::catalog::{Compressor, Conditions, Figure};
 use crate::physics::atmosphere;
 use crate::units::Dimension;
-use crate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, MassDensity, si};
+use crate::units::quantity::{
+    AbsolutePressure, AirAmount, FreeAir, GaugePressure, MassDensity, si,
+};
 
 /// The air around: where the package stands, or where a curve was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,13 +23,21 @@ impl Air {
     pub fn at(altitude: f64, temperature: f64) -> Air {
         let pressure = atmosphere::standard_pressure(si::metres(altitude)).value;
         let density = atmosphere::dry_air_density(pressure, si::kelvins(temperature));
-        Air { pressure, temperature, density }
+        Air {
+            pressure,
+            temperature,
+            density,
+        }
     }
 
     /// The air a compressor's curve was taken in: 0 m and 20 degC unless stated.
     pub fn of_curve(conditions: &Conditions) -> Air {
-        let stated = |figure: &Option<Box<Figure>>, usual: f64| figure.as_ref().map_or(usual, |f| f.si());
-        Air::at(stated(&conditions.altitude, 0.0), stated(&conditions.temperature, 293.15))
+        let stated =
+            |figure: &Option<Box<Figure>>, usual: f64| figure.as_ref().map_or(usual, |f| f.si());
+        Air::at(
+            stated(&conditions.altitude, 0.0),
+            stated(&conditions.temperature, 293.15),
+        )
     }
 }
 
@@ -53,12 +63,18 @@ pub fn amount(si_value: f64, dimension: Dimension, air: &Air) -> AirAmount {
 
 /// Dry air in a cubic metre at the reference of `scfm`: 20 degC, 101.325 kPa.
 pub fn reference_density() -> MassDensity {
-    crate::physics::reference::STANDARD.state().dry_density().value
+    crate::physics::reference::STANDARD
+        .state()
+        .dry_density()
+        .value
 }
 
 /// Whether a compressor counts bare volumes at reference conditions.
 pub fn counts_standard(compressor: &Compressor) -> bool {
-    compressor.flow_basis.known().is_some_and(|word| word.text == "standard")
+    compressor
+        .flow_basis
+        .known()
+        .is_some_and(|word| word.text == "standard")
 }
 
 /// A written pressure as gauge pressure, where the air around has `ambient`.

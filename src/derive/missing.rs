@@ -16,11 +16,19 @@ pub struct Missing {
 impl Missing {
     /// A fact that nobody stated.
     pub fn absent(fact: impl Into<String>, place: Option<Span>) -> Missing {
-        Missing { fact: fact.into(), place, reported: false }
+        Missing {
+            fact: fact.into(),
+            place,
+            reported: false,
+        }
     }
 
     /// A fact that is stated but unusable, which another rule reports.
     pub fn unusable(fact: impl Into<String>, place: Option<Span>) -> Missing {
-        Missing { fact: fact.into(), place, reported: true }
+        Missing {
+            fact: fact.into(),
+            place,
+            reported: true,
+        }
     }
 }

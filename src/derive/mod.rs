@@ -62,13 +62,19 @@ pub struct WayFacts<'c> {
 impl<'c> Derived<'c> {
     /// What `catalog` implies; nothing is solved yet.
     pub fn of(catalog: &'c Catalog) -> Derived<'c> {
-        let packages = catalog.packages.iter().map(|package| PackageFacts::of(catalog, package)).collect();
+        let packages = catalog
+            .packages
+            .iter()
+            .map(|package| PackageFacts::of(catalog, package))
+            .collect();
         Derived { packages }
     }
 
     /// The facts of that package.
     pub fn package(&self, id: &str) -> Option<&PackageFacts<'c>> {
-        self.packages.iter().find(|facts| facts.package.entry.id == id)
+        self.packages
+            .iter()
+            .find(|facts| facts.package.entry.id == id)
     }
 }
 
@@ -85,10 +91,19 @@ impl<'c> PackageFacts<'c> {
                     Some(depth) => plant.map(|plant| plant.at_depth(depth)),
                     None => plant,
                 };
-                WayFacts { way, solver: plant.map(|plant| Arc::new(Solver::new(plant))), claimed_depth }
+                WayFacts {
+                    way,
+                    solver: plant.map(|plant| Arc::new(Solver::new(plant))),
+                    claimed_depth,
+                }
             })
             .collect();
-        PackageFacts { package, claimed_depth, ways, system: system(package) }
+        PackageFacts {
+            package,
+            claimed_depth,
+            ways,
+            system: system(package),
+        }
     }
 }
 
@@ -106,5 +121,3 @@ fn system(package: &Package) -> System {
 pub fn is_amount(dimension: Dimension) -> bool {
     dimension == Dimension::AirAmount
 }
-
-

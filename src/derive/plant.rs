@@ -7,8 +7,8 @@
 
 use crate::assumptions::{Name, Values};
 use crate::catalog::{
-    Airline, AirlineUse, Catalog, Compressor, Diffuser, DiffuserUse, End as PartEnd, Figure, Given, Package,
-    Reference,
+    Airline, AirlineUse, Catalog, Compressor, Diffuser, DiffuserUse, End as PartEnd, Figure, Given,
+    Package, Reference,
 };
 use crate::physics::check_valve::CheckValve;
 use crate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Machine};
@@ -146,16 +146,31 @@ impl<'c> Plant<'c> {
     ///
     /// # Errors
     /// The fact that is missing or unusable.
-    pub fn of(catalog: &'c Catalog, package: &'c Package, way: Way<'c>) -> Result<Plant<'c>, Missing> {
+    pub fn of(
+        catalog: &'c Catalog,
+        package: &'c Package,
+        way: Way<'c>,
+    ) -> Result<Plant<'c>, Missing> {
         let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
         let machines = machines(catalog, package, way)?;
         let manifold = way.manifold_part(catalog, package);
         let manifold_end = manifold.and_then(|part| part.outlet.known());
         let first = machines.first().map(|machine| machine.part);
         let outlet_end = first.and_then(|part| part.outlet.known());
-        let line_start = if manifold.is_some() { manifold_end } else { outlet_end };
+        let line_start = if manifold.is_some() {
+            manifold_end
+        } else {
+            outlet_end
+        };
         let checks = check_valves(catalog, package)?;
-        let outlets = outlets(&Laying { catalog, package, way, site: &site, line_start, checks })?;
+        let outlets = outlets(&Laying {
+            catalog,
+            package,
+            way,
+            site: &site,
+            line_start,
+            checks,
+        })?;
         let (trunk, trunk_barbed) = match way.option().map(|option| &option.trunk) {
             Some(Given::Known(trunk)) => {
                 let inlet = manifold.and_then(|part| part.inlet.known());
@@ -166,13 +181,19 @@ impl<'c> Plant<'c> {
             _ => (Vec::new(), false),
         };
         let outlet_kv = manifold.and_then(|part| {
-            let cv = part.cv.known().map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
+            let cv = part
+                .cv
+                .known()
+                .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
             part.kv.known().map(|kv| kv.value).or(cv)
         });
         let bleed = package.bleed.known().map(|figure| {
             let flow = flow::free_air(figure.si(), figure.dimension(), &site, false);
             match &figure.conditions.pressure {
-                Some(at) => Bleed::Orifice { at: flow::gauge(at, site.pressure), flow },
+                Some(at) => Bleed::Orifice {
+                    at: flow::gauge(at, site.pressure),
+                    flow,
+                },
                 None => Bleed::Constant { flow },
             }
         });
@@ -195,7 +216,11 @@ impl<'c> Plant<'c> {
     /// own and the claim goes beyond them all, the deepest are moved there.
     #[must_use]
     pub fn at_depth(mut self, depth: f64) -> Plant<'c> {
-        let deepest = self.outlets.iter().filter_map(|o| o.own_depth).fold(0.0, f64::max);
+        let deepest = self
+            .outlets
+            .iter()
+            .filter_map(|o| o.own_depth)
+            .fold(0.0, f64::max);
         let all_own = self.outlets.iter().all(|o| o.own_depth.is_some());
         for outlet in &mut self.outlets {
             outlet.depth = match outlet.own_depth {
@@ -224,7 +249,11 @@ impl<'c> Plant<'c> {
         for outlet in &mut self.outlets {
             let whole = outlet.run_length();
             for line in &mut outlet.lines {
-                line.length = if whole > 0.0 { line.length * length / whole } else { length };
+                line.length = if whole > 0.0 {
+                    line.length * length / whole
+                } else {
+                    length
+                };
             }
         }
         self
@@ -257,13 +286,18 @@ impl<'c> Plant<'c> {
 
     /// The deepest diffuser, m.
     pub fn deepest(&self) -> f64 {
-        self.outlets.iter().map(|outlet| outlet.depth).fold(0.0, f64::max)
+        self.outlets
+            .iter()
+            .map(|outlet| outlet.depth)
+            .fold(0.0, f64::max)
     }
 
     /// Whether all branches are alike, so that they share the air evenly.
     pub fn is_even(&self) -> bool {
         let mut outlets = self.outlets.iter();
-        let Some(first) = outlets.next() else { return true };
+        let Some(first) = outlets.next() else {
+            return true;
+        };
         outlets.all(|other| {
             other.depth == first.depth
                 && other.lines == first.lines
@@ -274,12 +308,20 @@ impl<'c> Plant<'c> {
 
     /// Least of the compressors' greatest continuous pressures, Pa; nothing if one isn't known.
     pub fn max_pressure(&self) -> Option<f64> {
-        self.machines.iter().map(|machine| machine.max_pressure).reduce(|a, b| Some(a?.min(b?))).flatten()
+        self.machines
+            .iter()
+            .map(|machine| machine.max_pressure)
+            .reduce(|a, b| Some(a?.min(b?)))
+            .flatten()
     }
 
     /// The least diffuser's least air, as the network counts it, kg/s.
     pub fn least(&self) -> Option<f64> {
-        self.outlets.iter().map(|outlet| outlet.least).reduce(|a, b| Some(a?.max(b?))).flatten()
+        self.outlets
+            .iter()
+            .map(|outlet| outlet.least)
+            .reduce(|a, b| Some(a?.max(b?)))
+            .flatten()
     }
 
     /// The network this is under the assumptions of one calculation.
@@ -296,20 +338,30 @@ impl<'c> Plant<'c> {
         let mut machines = Vec::with_capacity(self.machines.len());
         for machine in &self.machines {
             let model = if values[Name::AltitudeModel] < 0.5 {
-                AltitudeModel::Ratio { taken_at: machine.taken_in.pressure }
+                AltitudeModel::Ratio {
+                    taken_at: machine.taken_in.pressure,
+                }
             } else {
                 AltitudeModel::Gauge
             };
             let flow = values[Name::CurveTolerance];
-            machines.push(Machine::new(machine.curve.clone(), machine.count, model)?.with_flow_times(flow)?);
+            machines.push(
+                Machine::new(machine.curve.clone(), machine.count, model)?.with_flow_times(flow)?,
+            );
         }
         let mut branches = Vec::with_capacity(self.outlets.len());
         for (label, outlet) in self.outlets.iter().enumerate() {
-            branches.push(Branch { count: outlet.runs, run: self.run(outlet, label, values)? });
+            branches.push(Branch {
+                count: outlet.runs,
+                run: self.run(outlet, label, values)?,
+            });
         }
         let mut elements = Vec::new();
         self.lay(&mut elements, &self.trunk, self.trunk_barbed, values)?;
-        let root = Run { elements, end: End::Split(branches) };
+        let root = Run {
+            elements,
+            end: End::Split(branches),
+        };
         Network::new(surroundings, machines, self.bleed, root)
     }
 
@@ -328,8 +380,17 @@ impl<'c> Plant<'c> {
             label,
         });
         Ok(if outlet.per_run > 1 {
-            let one = Branch { count: outlet.per_run, run: Run { elements: Vec::new(), end } };
-            Run { elements, end: End::Split(vec![one]) }
+            let one = Branch {
+                count: outlet.per_run,
+                run: Run {
+                    elements: Vec::new(),
+                    end,
+                },
+            };
+            Run {
+                elements,
+                end: End::Split(vec![one]),
+            }
         } else {
             Run { elements, end }
         })
@@ -354,8 +415,15 @@ impl<'c> Plant<'c> {
             elements.push(barb(first)?);
         }
         for line in lines.iter().filter(|line| line.length > 0.0) {
-            let tube = Line::new(bore(line), si::metres(line.length), water, si::metres(SMOOTH_PLASTIC))?;
-            elements.push(Element::Line(tube.with_friction_times(values[Name::Friction])?));
+            let tube = Line::new(
+                bore(line),
+                si::metres(line.length),
+                water,
+                si::metres(SMOOTH_PLASTIC),
+            )?;
+            elements.push(Element::Line(
+                tube.with_friction_times(values[Name::Friction])?,
+            ));
         }
         if let (true, Some(last)) = (barbed && barbs > 0.0, lines.last()) {
             elements.push(barb(last)?);
@@ -366,13 +434,26 @@ impl<'c> Plant<'c> {
     /// Pressure in Pa at which air begins to leave an outlet.
     pub fn opening_pressure(&self, outlet: &PlantOutlet, values: &Values) -> Option<f64> {
         let density = head::water_density(si::kelvins(self.water)).value;
-        let water = head::water_head(density, si::metres(outlet.bubble_depth())).value.value;
-        let loss = loss(outlet, values).ok()?.at(AirAmount::kilograms_per_second(0.0)).value.value;
-        let valve = self.check_valve(outlet, values).ok()?.map_or(0.0, |valve| valve.opening().value);
+        let water = head::water_head(density, si::metres(outlet.bubble_depth()))
+            .value
+            .value;
+        let loss = loss(outlet, values)
+            .ok()?
+            .at(AirAmount::kilograms_per_second(0.0))
+            .value
+            .value;
+        let valve = self
+            .check_valve(outlet, values)
+            .ok()?
+            .map_or(0.0, |valve| valve.opening().value);
         Some(water + loss.max(0.0) + valve)
     }
 
-    fn check_valve(&self, outlet: &PlantOutlet, values: &Values) -> Result<Option<CheckValve>, Refusal> {
+    fn check_valve(
+        &self,
+        outlet: &PlantOutlet,
+        values: &Values,
+    ) -> Result<Option<CheckValve>, Refusal> {
         let valves = outlet.check_valves;
         if valves.unstated == 0 && valves.stated == 0.0 {
             return Ok(None);
@@ -406,7 +487,8 @@ fn barb_ratio(bore: f64) -> f64 {
 /// shrinks to nothing at the favourable 0.15 psi; above it the constant part holds until the
 /// central line overtakes it.
 fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> {
-    let point = |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
+    let point =
+        |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     if let Some(points) = &outlet.loss {
         let points: Vec<_> = points.iter().map(point).collect();
         return DiffuserLoss::from_amounts(&points)?.times(values[Name::DiffuserLoss]);
@@ -420,8 +502,15 @@ fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> 
         return DiffuserLoss::linear(si::pascals(constant * PSI), slope * PSI / scfm);
     }
     let knee = (constant - CENTRAL) / SLOPE;
-    let points = [(0.0, constant), (knee, constant), (2.0 * knee, constant + SLOPE * knee)];
-    let points: Vec<_> = points.iter().map(|&(q, dp)| point(&(q * scfm, dp * PSI))).collect();
+    let points = [
+        (0.0, constant),
+        (knee, constant),
+        (2.0 * knee, constant + SLOPE * knee),
+    ];
+    let points: Vec<_> = points
+        .iter()
+        .map(|&(q, dp)| point(&(q * scfm, dp * PSI)))
+        .collect();
     DiffuserLoss::from_amounts(&points)
 }
 
@@ -439,17 +528,31 @@ fn machines<'c>(
         Given::Known(uses) => uses,
         Given::Unreadable => return Err(Missing::unusable("the compressor", None)),
         Given::Absent => {
-            return Err(Missing::unusable("the compressor", Some(package.entry.header)));
+            return Err(Missing::unusable(
+                "the compressor",
+                Some(package.entry.header),
+            ));
         }
     };
     uses.iter()
         .map(|one| {
-            let part = catalog.compressors.get(&one.part.id).ok_or_else(|| unknown("compressor", &one.part))?;
+            let part = catalog
+                .compressors
+                .get(&one.part.id)
+                .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
             let curve = curve(part, &taken_in)?;
-            let max_pressure =
-                part.max_pressure.known().map(|max| flow::gauge(max, taken_in.pressure).value());
-            Ok(PlantMachine { part, count: one.count, curve, taken_in, max_pressure })
+            let max_pressure = part
+                .max_pressure
+                .known()
+                .map(|max| flow::gauge(max, taken_in.pressure).value());
+            Ok(PlantMachine {
+                part,
+                count: one.count,
+                curve,
+                taken_in,
+                max_pressure,
+            })
         })
         .collect()
 }
@@ -467,10 +570,16 @@ pub fn curve(part: &Compressor, taken_in: &Air) -> Result<CompressorCurve, Missi
     let points = match &part.supply.curve {
         Given::Known(points) => points,
         Given::Unreadable => {
-            return Err(Missing::unusable(format!("the curve of compressor {id}"), None));
+            return Err(Missing::unusable(
+                format!("the curve of compressor {id}"),
+                None,
+            ));
         }
         Given::Absent => {
-            return Err(Missing::absent(format!("the curve of compressor {id}"), Some(part.entry.header)));
+            return Err(Missing::absent(
+                format!("the curve of compressor {id}"),
+                Some(part.entry.header),
+            ));
         }
     };
     let standard = flow::counts_standard(part);
@@ -483,15 +592,26 @@ pub fn curve(part: &Compressor, taken_in: &Air) -> Result<CompressorCurve, Missi
         })
         .collect();
     CompressorCurve::new(&points).map_err(|refusal| {
-        let place = part.supply.curve.known().and_then(|points| points.first()).map(|p| p.flow.at);
-        Missing::unusable(format!("a usable curve of compressor {id} ({refusal})"), place)
+        let place = part
+            .supply
+            .curve
+            .known()
+            .and_then(|points| points.first())
+            .map(|p| p.flow.at);
+        Missing::unusable(
+            format!("a usable curve of compressor {id} ({refusal})"),
+            place,
+        )
     })
 }
 
 /// Check valves that come with the package, apart from those in the diffusers.
 fn check_valves(catalog: &Catalog, package: &Package) -> Result<CheckValves, Missing> {
     let mut all = CheckValves::default();
-    let named = package.check_valves.known().map_or(&[][..], |valves| valves);
+    let named = package
+        .check_valves
+        .known()
+        .map_or(&[][..], |valves| valves);
     // Several of one kind in a box are one for each line: what counts is what one line passes.
     let mut met: Vec<&str> = Vec::new();
     for reference in named {
@@ -499,12 +619,18 @@ fn check_valves(catalog: &Catalog, package: &Package) -> Result<CheckValves, Mis
             continue;
         }
         met.push(&reference.id);
-        let part = catalog.check_valves.get(&reference.id).ok_or_else(|| unknown("check valve", reference))?;
+        let part = catalog
+            .check_valves
+            .get(&reference.id)
+            .ok_or_else(|| unknown("check valve", reference))?;
         match &part.opening {
             Given::Known(opening) => all.stated += opening.si().max(0.0),
             _ => all.unstated += 1,
         }
-        let cv = part.cv.known().map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
+        let cv = part
+            .cv
+            .known()
+            .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
         all.kv = part.kv.known().map(|kv| kv.value).or(cv).or(all.kv);
     }
     Ok(all)
@@ -525,7 +651,12 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
     let package = laying.package;
     let uses = match &package.diffuser {
         Given::Known(uses) => uses,
-        _ => return Err(Missing::unusable("the diffusers", Some(package.entry.header))),
+        _ => {
+            return Err(Missing::unusable(
+                "the diffusers",
+                Some(package.entry.header),
+            ));
+        }
     };
     // The runs of the way, one entry for each run: its lines and the diffusers it takes.
     let mut runs = runs(laying)?.into_iter();
@@ -557,7 +688,11 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
                         ));
                     };
                     // With too few runs the last kind serves the rest; `kit.airline-count` says so.
-                    let take = if places > 0 { places.min(left) } else { (*per_run).min(left) };
+                    let take = if places > 0 {
+                        places.min(left)
+                    } else {
+                        (*per_run).min(left)
+                    };
                     places = places.saturating_sub(take);
                     (lines.clone(), take)
                 }
@@ -573,7 +708,10 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
         }
     }
     if outlets.is_empty() {
-        return Err(Missing::unusable("the diffusers", Some(package.entry.header)));
+        return Err(Missing::unusable(
+            "the diffusers",
+            Some(package.entry.header),
+        ));
     }
     Ok(outlets)
 }
@@ -599,14 +737,20 @@ fn outlet<'c>(
         ),
         Given::Absent => None,
         Given::Unreadable => {
-            return Err(Missing::unusable(format!("the loss of diffuser {}", part.entry.id), None));
+            return Err(Missing::unusable(
+                format!("the loss of diffuser {}", part.entry.id),
+                None,
+            ));
         }
     };
     let mut check_valves = laying.checks;
     if part.check_valve.known().is_some_and(|flag| flag.value) {
         check_valves.unstated += 1;
     }
-    let range = part.flow.known().filter(|figure| figure.low() < figure.high());
+    let range = part
+        .flow
+        .known()
+        .filter(|figure| figure.low() < figure.high());
     let end = |value: f64, figure: &Figure| flow::amount(value, figure.dimension(), site).value();
     Ok(PlantOutlet {
         part,
@@ -629,12 +773,23 @@ fn outlet<'c>(
 fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>>, Missing> {
     let Given::Known(airline) = &one.airline else {
         // An own length without an own airline is laid in the option's.
-        let Given::Known(run) = &one.run else { return Ok(None) };
-        let Some((lines, _)) = runs(laying)?.into_iter().next() else { return Ok(None) };
+        let Given::Known(run) = &one.run else {
+            return Ok(None);
+        };
+        let Some((lines, _)) = runs(laying)?.into_iter().next() else {
+            return Ok(None);
+        };
         let bore = lines.first().map_or(0.0, |line| line.bore);
-        return Ok(Some(vec![PlantLine { bore, length: run.si() }]));
+        return Ok(Some(vec![PlantLine {
+            bore,
+            length: run.si(),
+        }]));
     };
-    let part = laying.catalog.airlines.get(&airline.id).ok_or_else(|| unknown("airline", airline))?;
+    let part = laying
+        .catalog
+        .airlines
+        .get(&airline.id)
+        .ok_or_else(|| unknown("airline", airline))?;
     let length = match &one.run {
         Given::Known(run) => run.si(),
         _ => match runs(laying)?.into_iter().next() {
@@ -645,7 +800,10 @@ fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>
             }
         },
     };
-    Ok(Some(vec![PlantLine { bore: bore(part)?, length }]))
+    Ok(Some(vec![PlantLine {
+        bore: bore(part)?,
+        length,
+    }]))
 }
 
 /// Every run of the way, and how many diffusers each takes.
@@ -654,19 +812,34 @@ fn runs(laying: &Laying) -> Result<Vec<(Vec<PlantLine>, u32)>, Missing> {
         Way::Own => Ok(Vec::new()),
         Way::Allowed(_, allow) => {
             let (Given::Known(size), Given::Known(up_to)) = (&allow.size, &allow.up_to) else {
-                return Err(Missing::unusable("the airline the buyer may fit", Some(allow.at)));
+                return Err(Missing::unusable(
+                    "the airline the buyer may fit",
+                    Some(allow.at),
+                ));
             };
-            let line = PlantLine { bore: size.si(), length: up_to.si() };
-            Ok(vec![(vec![line], 1); laying.package.diffuser_count() as usize])
+            let line = PlantLine {
+                bore: size.si(),
+                length: up_to.si(),
+            };
+            Ok(vec![
+                (vec![line], 1);
+                laying.package.diffuser_count() as usize
+            ])
         }
         Way::Supplied(option) => {
             let Given::Known(uses) = &option.airline else {
-                return Err(Missing::unusable("the supplied airline", Some(option.header)));
+                return Err(Missing::unusable(
+                    "the supplied airline",
+                    Some(option.header),
+                ));
             };
             let mut runs = Vec::new();
             for one in uses {
                 let lines = lines(laying.catalog, one)?;
-                runs.extend(std::iter::repeat_n((lines, one.per_run), one.count as usize));
+                runs.extend(std::iter::repeat_n(
+                    (lines, one.per_run),
+                    one.count as usize,
+                ));
             }
             Ok(runs)
         }
@@ -678,13 +851,18 @@ fn lines(catalog: &Catalog, one: &AirlineUse) -> Result<Vec<PlantLine>, Missing>
     one.segments
         .iter()
         .map(|segment| {
-            let part =
-                catalog.airlines.get(&segment.part.id).ok_or_else(|| unknown("airline", &segment.part))?;
+            let part = catalog
+                .airlines
+                .get(&segment.part.id)
+                .ok_or_else(|| unknown("airline", &segment.part))?;
             let Given::Known(length) = &segment.length else {
                 let fact = format!("the length of airline {}", segment.part.id);
                 return Err(Missing::unusable(fact, Some(segment.part.at)));
             };
-            Ok(PlantLine { bore: bore(part)?, length: length.si() })
+            Ok(PlantLine {
+                bore: bore(part)?,
+                length: length.si(),
+            })
         })
         .collect()
 }
@@ -706,7 +884,11 @@ pub fn bore(part: &Airline) -> Result<f64, Missing> {
 
 /// The bore a nominal size stands for; a tube named by its outside has none.
 pub fn nominal_bore(part: &Airline, size: &Figure) -> Option<f64> {
-    match part.size_means.known().map_or("hose", |word| word.text.as_str()) {
+    match part
+        .size_means
+        .known()
+        .map_or("hose", |word| word.text.as_str())
+    {
         "pipe" => super::pipe::inside(size.si()),
         "tube" => None,
         _ => Some(size.si()),

@@ -56,7 +56,11 @@ impl Pond {
                 count: outlet.count,
                 depth: outlet.depth.value,
                 amount: outlet.amount.value(),
-                source_radius: plant.outlets[outlet.label].part.source_radius.known().map(Figure::si),
+                source_radius: plant.outlets[outlet.label]
+                    .part
+                    .source_radius
+                    .known()
+                    .map(Figure::si),
             })
             .collect();
         Some(Pond {
@@ -70,7 +74,10 @@ impl Pond {
 
     /// All the air that reaches the water, kg/s.
     pub fn air(&self) -> f64 {
-        self.diffusers.iter().map(|one| one.count * one.amount).sum()
+        self.diffusers
+            .iter()
+            .map(|one| one.count * one.amount)
+            .sum()
     }
 
     /// Area in m2 that the diffusers reach. One without air reaches nothing.
@@ -89,7 +96,8 @@ impl Pond {
 
     fn wet_depths(&self) -> Vec<Length> {
         let wet = self.diffusers.iter().filter(|one| one.amount > 0.0);
-        wet.flat_map(|one| std::iter::repeat_n(si::metres(one.depth), one.count as usize)).collect()
+        wet.flat_map(|one| std::iter::repeat_n(si::metres(one.depth), one.count as usize))
+            .collect()
     }
 
     /// Water in m3/s that the plumes bring to the surface.
@@ -114,7 +122,10 @@ impl Pond {
             let plume = plume::plume(air, &column, &constants).gather(&mut breaches);
             sum += one.count * plume.water.value;
         }
-        Checked { value: sum, breaches }
+        Checked {
+            value: sum,
+            breaches,
+        }
     }
 
     /// Mean depth over greatest depth.
@@ -135,8 +146,10 @@ impl Pond {
     /// Turnovers of `volume` m3 a day.
     pub fn turnovers_a_day(&self, volume: f64, values: &Values) -> Checked<f64> {
         self.water_lifted(values).map(|water| {
-            let rate =
-                turnover::turnover_rate(si::cubic_metres_per_second(water), si::cubic_metres(volume));
+            let rate = turnover::turnover_rate(
+                si::cubic_metres_per_second(water),
+                si::cubic_metres(volume),
+            );
             rate.map_or(0.0, |rate| rate.value * 86_400.0)
         })
     }
@@ -154,7 +167,8 @@ impl Pond {
     pub fn mixing_area(&self, needed: f64) -> f64 {
         let needed = AirPerArea::kilograms_per_second_and_square_metre(scfm_per_acre(needed));
         let air = AirAmount::kilograms_per_second(self.air());
-        mixing::mixing_area(air, needed, si::metres(self.depth)).map_or(0.0, |area| area.value.value)
+        mixing::mixing_area(air, needed, si::metres(self.depth))
+            .map_or(0.0, |area| area.value.value)
     }
 
     /// Whether the pond is deep enough for the air that keeps it mixed to be a criterion of its own,

@@ -56,7 +56,10 @@ pub struct Setting {
 impl<'c> Solver<'c> {
     /// For `plant` as it stands.
     pub fn new(plant: Plant<'c>) -> Solver<'c> {
-        Solver { plant, known: Mutex::default() }
+        Solver {
+            plant,
+            known: Mutex::default(),
+        }
     }
 
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
@@ -89,7 +92,9 @@ impl<'c> Solver<'c> {
         }
         let network = plant.network(values).ok()?;
         let duty = network.solve();
-        let throttled = (plant.has_valves && !plant.is_even()).then(|| throttle(plant, &network, &duty)).flatten();
+        let throttled = (plant.has_valves && !plant.is_even())
+            .then(|| throttle(plant, &network, &duty))
+            .flatten();
         Some(Settled { duty, throttled })
     }
 
@@ -109,7 +114,14 @@ impl<'c> Solver<'c> {
             return None;
         }
         let settings = evened.outlets.iter().enumerate();
-        Some(settings.map(|(label, outlet)| Setting { label, kv: outlet.kv }).collect())
+        Some(
+            settings
+                .map(|(label, outlet)| Setting {
+                    label,
+                    kv: outlet.kv,
+                })
+                .collect(),
+        )
     }
 
     /// Pressure in Pa that starting against full lines takes: over the deepest diffuser the water's head,
@@ -119,8 +131,14 @@ impl<'c> Solver<'c> {
         if !plant.has_depth {
             return None;
         }
-        let starts = plant.outlets.iter().map(|outlet| plant.opening_pressure(outlet, values));
-        starts.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::max)
+        let starts = plant
+            .outlets
+            .iter()
+            .map(|outlet| plant.opening_pressure(outlet, values));
+        starts
+            .collect::<Option<Vec<f64>>>()?
+            .into_iter()
+            .reduce(f64::max)
     }
 
     /// The ranges its air side depends on: those its parts leave open.
@@ -132,15 +150,25 @@ impl<'c> Solver<'c> {
                 names.push(name);
             }
         };
-        add(Name::DiffuserLoss, plant.outlets.iter().any(|o| !o.loss_is_default()));
-        add(Name::DiffuserLossDefault, plant.outlets.iter().any(|o| o.loss_is_default()));
-        add(Name::CheckValveOpening, plant.outlets.iter().any(|o| o.check_valve_is_default()));
+        add(
+            Name::DiffuserLoss,
+            plant.outlets.iter().any(|o| !o.loss_is_default()),
+        );
+        add(
+            Name::DiffuserLossDefault,
+            plant.outlets.iter().any(|o| o.loss_is_default()),
+        );
+        add(
+            Name::CheckValveOpening,
+            plant.outlets.iter().any(|o| o.check_valve_is_default()),
+        );
         let lines = !plant.trunk.is_empty() || plant.outlets.iter().any(|o| o.run_length() > 0.0);
         let barbed = plant.trunk_barbed || plant.outlets.iter().any(|o| o.barbed);
         add(Name::BarbsPerLine, lines && barbed);
         add(Name::Bore, lines);
         add(Name::Friction, lines);
-        let moved = |machine: &super::plant::PlantMachine| machine.taken_in.pressure != plant.site.pressure;
+        let moved =
+            |machine: &super::plant::PlantMachine| machine.taken_in.pressure != plant.site.pressure;
         add(Name::AltitudeModel, plant.machines.iter().any(moved));
         names
     }
@@ -148,14 +176,21 @@ impl<'c> Solver<'c> {
 
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.
 fn throttle(plant: &Plant, network: &Network, duty: &Duty) -> Option<Throttled> {
-    let needs: Option<Vec<AirAmount>> =
-        plant.outlets.iter().map(|outlet| outlet.least.map(AirAmount::kilograms_per_second)).collect();
+    let needs: Option<Vec<AirAmount>> = plant
+        .outlets
+        .iter()
+        .map(|outlet| outlet.least.map(AirAmount::kilograms_per_second))
+        .collect();
     let evened = even(network, &needs?, si::kelvins(plant.water)).ok()?;
     // Off the curve nothing is known to give them their least.
     let known = evened.supply_at_needed.is_some();
     Some(Throttled {
         pressure: evened.throttled_manifold(duty).value(),
-        share: if known { evened.scale } else { evened.scale.min(1.0 - 1e-9) },
+        share: if known {
+            evened.scale
+        } else {
+            evened.scale.min(1.0 - 1e-9)
+        },
     })
 }
 
@@ -166,7 +201,10 @@ impl Settled {
             Outcome::BeyondCurve { .. } => None,
             _ => {
                 let open = self.duty.manifold.value();
-                Some(self.throttled.map_or(open, |throttled| open.max(throttled.pressure)))
+                Some(
+                    self.throttled
+                        .map_or(open, |throttled| open.max(throttled.pressure)),
+                )
             }
         }
     }
@@ -183,7 +221,13 @@ impl Settled {
             (outlet.label, amount, least)
         });
         // Without a stated least any air at all will do, so the driest counts.
-        let share = |&(_, amount, least): &(usize, f64, f64)| if least > 0.0 { amount / least } else { amount * 1e9 };
+        let share = |&(_, amount, least): &(usize, f64, f64)| {
+            if least > 0.0 {
+                amount / least
+            } else {
+                amount * 1e9
+            }
+        };
         fed.min_by(|a, b| share(a).total_cmp(&share(b)))
     }
 

@@ -44,9 +44,16 @@ impl<'c> Way<'c> {
             Way::Supplied(option) => option.id.clone(),
             Way::Allowed(option, allow) => {
                 let text = |figure: &Given<crate::catalog::Figure>| {
-                    figure.known().map_or("?".to_string(), |figure| figure.text().to_string())
+                    figure
+                        .known()
+                        .map_or("?".to_string(), |figure| figure.text().to_string())
                 };
-                format!("{}, {} of {}", option.id, text(&allow.up_to), text(&allow.size))
+                format!(
+                    "{}, {} of {}",
+                    option.id,
+                    text(&allow.up_to),
+                    text(&allow.size)
+                )
             }
             Way::Own => String::new(),
         }

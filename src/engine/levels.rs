@@ -11,25 +11,38 @@ pub fn apply(catalog: &Catalog, findings: &mut Vec<Finding>) {
     if catalog.levels.is_empty() {
         return;
     }
-    findings.retain_mut(|finding| match setting(&catalog.levels, finding.rule.name) {
-        None => true,
-        Some(LevelSetting { level: None, .. }) => false,
-        Some(LevelSetting { level: Some(word), .. }) => {
-            let level = match word {
-                LevelWord::Error => Level::Error,
-                LevelWord::Warning => Level::Warning,
-                LevelWord::Note => Level::Note,
-            };
-            let highest = finding.level == finding.rule.level;
-            finding.level = if highest { level } else { finding.level.min(level) };
-            true
-        }
-    });
+    findings.retain_mut(
+        |finding| match setting(&catalog.levels, finding.rule.name) {
+            None => true,
+            Some(LevelSetting { level: None, .. }) => false,
+            Some(LevelSetting {
+                level: Some(word), ..
+            }) => {
+                let level = match word {
+                    LevelWord::Error => Level::Error,
+                    LevelWord::Warning => Level::Warning,
+                    LevelWord::Note => Level::Note,
+                };
+                let highest = finding.level == finding.rule.level;
+                finding.level = if highest {
+                    level
+                } else {
+                    finding.level.min(level)
+                };
+                true
+            }
+        },
+    );
 }
 
 /// The setting for a rule: its own, else its family's; the last one of equals.
 fn setting<'c>(levels: &'c [LevelSetting], rule: &str) -> Option<&'c LevelSetting> {
     let family = rule.split('.').next().unwrap_or(rule);
-    let named = |name: &str| levels.iter().rev().find(|setting| setting.name.text == name);
+    let named = |name: &str| {
+        levels
+            .iter()
+            .rev()
+            .find(|setting| setting.name.text == name)
+    };
     named(rule).or_else(|| named(family))
 }

@@ -83,7 +83,11 @@ pub fn borrows(input: &Input) -> Vec<String> {
 pub fn audit(inputs: Vec<Input>) -> Outcome {
     let files: Vec<File> = inputs
         .iter()
-        .map(|input| File { path: input.path.clone(), alone: input.alone, borrowed: input.borrowed })
+        .map(|input| File {
+            path: input.path.clone(),
+            alone: input.alone,
+            borrowed: input.borrowed,
+        })
         .collect();
     let mut sources = Sources::default();
     for input in inputs {
@@ -109,12 +113,17 @@ struct JudgedTexts {
 
 fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
     let texts: Vec<(FileId, &Source)> = sources.iter().collect();
-    let documents: Vec<Document> =
-        texts.par_iter().map(|&(id, source)| document::read(id, source)).collect();
+    let documents: Vec<Document> = texts
+        .par_iter()
+        .map(|&(id, source)| document::read(id, source))
+        .collect();
     let gathered = catalog::gather(files, &documents);
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
-    let mut summary = Summary { catalogs: gathered.catalogs.len(), ..Summary::default() };
+    let mut summary = Summary {
+        catalogs: gathered.catalogs.len(),
+        ..Summary::default()
+    };
     for catalog in &gathered.catalogs {
         let (mut found, judged) = one_catalog(sources, &documents, catalog);
         levels::apply(catalog, &mut found);
@@ -134,12 +143,25 @@ fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
     for verdict in &verdicts {
         summary.verdicts[verdict.outcome as usize] += 1;
     }
-    let catalogs = gathered.catalogs.iter().map(|c| (c.name.clone(), c.title.clone())).collect();
-    JudgedTexts { findings, verdicts, catalogs, summary }
+    let catalogs = gathered
+        .catalogs
+        .iter()
+        .map(|c| (c.name.clone(), c.title.clone()))
+        .collect();
+    JudgedTexts {
+        findings,
+        verdicts,
+        catalogs,
+        summary,
+    }
 }
 
 /// The findings and verdicts of one catalog, not sorted yet.
-fn one_catalog(sources: &Sources, documents: &[Document], catalog: &Catalog) -> (Vec<Finding>, Vec<Verdict>) {
+fn one_catalog(
+    sources: &Sources,
+    documents: &[Document],
+    catalog: &Catalog,
+) -> (Vec<Finding>, Vec<Verdict>) {
     let assumptions = catalog.assumptions();
     let derived = Derived::of(catalog);
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.

@@ -14,8 +14,16 @@ pub const FORMAT: &str = "nameplate-audit/1";
 pub fn render(outcome: &Outcome) -> String {
     let report = Report {
         format: FORMAT,
-        findings: outcome.findings.iter().map(|finding| FindingRow::of(&outcome.sources, finding)).collect(),
-        verdicts: outcome.verdicts.iter().map(|verdict| VerdictRow::of(&outcome.sources, verdict)).collect(),
+        findings: outcome
+            .findings
+            .iter()
+            .map(|finding| FindingRow::of(&outcome.sources, finding))
+            .collect(),
+        verdicts: outcome
+            .verdicts
+            .iter()
+            .map(|verdict| VerdictRow::of(&outcome.sources, verdict))
+            .collect(),
         claims: Vec::new(),
         summary: SummaryRow {
             files: outcome.summary.files,
@@ -107,9 +115,21 @@ impl<'a> FindingRow<'a> {
             on: &finding.on,
             message: &finding.message,
             mend: (!finding.mend.is_empty()).then_some(finding.mend.as_str()),
-            related: related.map(|r| RelatedRow { place: PlaceRow::of(sources, r.at), says: &r.says }).collect(),
-            evidence: finding.evidence.iter().map(|one| EvidenceRow::of(sources, one)).collect(),
-            correction: finding.correction.as_ref().map(|one| CorrectionRow::of(sources, one)),
+            related: related
+                .map(|r| RelatedRow {
+                    place: PlaceRow::of(sources, r.at),
+                    says: &r.says,
+                })
+                .collect(),
+            evidence: finding
+                .evidence
+                .iter()
+                .map(|one| EvidenceRow::of(sources, one))
+                .collect(),
+            correction: finding
+                .correction
+                .as_ref()
+                .map(|one| CorrectionRow::of(sources, one)),
             waived: None,
         }
     }
@@ -173,7 +193,11 @@ impl<'a> CorrectionRow<'a> {
             byte_end: edit.at.end,
             with: &edit.with,
         });
-        CorrectionRow { says: &correction.says, sure: correction.sure, edits: edits.collect() }
+        CorrectionRow {
+            says: &correction.says,
+            sure: correction.sure,
+            edits: edits.collect(),
+        }
     }
 }
 
@@ -272,21 +296,34 @@ impl<'a> VerdictRow<'a> {
             needed: deciding.map(|one| one.needed),
             unit: deciding.map(|one| one.dimension.si_unit()),
             rated: verdict.rated.filter(|_| judged),
-            allows: verdict.range.filter(|_| judged).map(|(low, high)| AllowsRow { low, high }),
+            allows: verdict
+                .range
+                .filter(|_| judged)
+                .map(|(low, high)| AllowsRow { low, high }),
             within_rating: verdict.within_rating.filter(|_| judged),
             decided_by: verdict.decision.as_ref().map(|one| one.by.as_str()),
             needs: verdict.decision.as_ref().and_then(|one| one.needs),
             needs_unit: verdict.decision.as_ref().map(|one| one.unit.as_str()),
             weakest_mark: judged.then(|| verdict.weakest.words()),
             criteria: verdict.criteria.iter().map(CriterionRow::of).collect(),
-            missing: verdict.missing.as_ref().map(|missing| missing.fact.as_str()),
+            missing: verdict
+                .missing
+                .as_ref()
+                .map(|missing| missing.fact.as_str()),
             breaches: verdict.breaches.iter().map(ToString::to_string).collect(),
             ways: verdict
                 .ways
                 .iter()
-                .map(|(way, outcome)| WayRow { way, verdict: outcome.as_str() })
+                .map(|(way, outcome)| WayRow {
+                    way,
+                    verdict: outcome.as_str(),
+                })
                 .collect(),
-            evidence: verdict.evidence.iter().map(|one| EvidenceRow::of(sources, one)).collect(),
+            evidence: verdict
+                .evidence
+                .iter()
+                .map(|one| EvidenceRow::of(sources, one))
+                .collect(),
             file: sources.get(verdict.at.file).name(),
             line: sources.position(verdict.at).line,
         }

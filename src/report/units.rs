@@ -14,7 +14,13 @@ pub fn table() -> String {
         text.push('\n');
         for unit in listed {
             let factor = format!("{}", unit.to_si(1.0));
-            text.push_str(&format!("  {:<12} {} ({} {})\n", unit.to_string(), unit.description(), factor, dimension.si_unit()));
+            text.push_str(&format!(
+                "  {:<12} {} ({} {})\n",
+                unit.to_string(),
+                unit.description(),
+                factor,
+                dimension.si_unit()
+            ));
         }
     }
     text

@@ -12,14 +12,39 @@ use crate::units::{Dimension, Mark, Unit};
 use super::{Context, Family};
 
 static RULES: &[Rule] = &[
-    Rule { name: "claim.depth", level: Level::Error, speaks: "the claimed depth against pressure and air at each diffuser" },
-    Rule { name: "claim.area", level: Level::Error, speaks: "the claimed area against reach, turnover and mixing air" },
-    Rule { name: "claim.flow", level: Level::Error, speaks: "the claimed flow against the duty flow or the curve" },
-    Rule { name: "claim.running-cost", level: Level::Error, speaks: "the claimed cost against watts, hours and tariff" },
-    Rule { name: "claim.not-evaluated", level: Level::Note, speaks: "a claim that can't be judged for want of a fact" },
+    Rule {
+        name: "claim.depth",
+        level: Level::Error,
+        speaks: "the claimed depth against pressure and air at each diffuser",
+    },
+    Rule {
+        name: "claim.area",
+        level: Level::Error,
+        speaks: "the claimed area against reach, turnover and mixing air",
+    },
+    Rule {
+        name: "claim.flow",
+        level: Level::Error,
+        speaks: "the claimed flow against the duty flow or the curve",
+    },
+    Rule {
+        name: "claim.running-cost",
+        level: Level::Error,
+        speaks: "the claimed cost against watts, hours and tariff",
+    },
+    Rule {
+        name: "claim.not-evaluated",
+        level: Level::Note,
+        speaks: "a claim that can't be judged for want of a fact",
+    },
 ];
 
-pub const FAMILY: Family = Family { name: "claim", rules: RULES, page: include_str!("claim.md"), check };
+pub const FAMILY: Family = Family {
+    name: "claim",
+    rules: RULES,
+    page: include_str!("claim.md"),
+    check,
+};
 
 fn rule(claim: Claim) -> Option<&'static Rule> {
     let name = format!("claim.{}", claim.as_str());
@@ -73,7 +98,9 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
 
 /// Whether every way fails by a diffuser's least air alone, which `duty.starved` reports.
 fn starved(context: &Context, verdict: &Verdict) -> bool {
-    let Some(deciding) = verdict.deciding() else { return false };
+    let Some(deciding) = verdict.deciding() else {
+        return false;
+    };
     if deciding.name != "flow" || verdict.outcome != Outcome::Contradicted {
         return false;
     }
@@ -82,7 +109,8 @@ fn starved(context: &Context, verdict: &Verdict) -> bool {
     let dead = facts.is_some_and(|facts| {
         facts.ways.iter().all(|way| {
             let solver = way.solver.as_ref().ok();
-            let settled = solver.and_then(|s| s.corner(crate::derive::Corner::Central, context.assumptions));
+            let settled =
+                solver.and_then(|s| s.corner(crate::derive::Corner::Central, context.assumptions));
             settled.is_none_or(|settled| settled.is_dry())
         })
     });
@@ -99,7 +127,11 @@ fn figure(verdict: &Verdict, si: f64) -> String {
 
 fn money(verdict: &Verdict, si: f64) -> String {
     let currency = verdict.currency.as_deref().unwrap_or("");
-    let period = verdict.stated.split_whitespace().find_map(|word| word.split_once('/')).map_or("month", |p| p.1);
+    let period = verdict
+        .stated
+        .split_whitespace()
+        .find_map(|word| word.split_once('/'))
+        .map_or("month", |p| p.1);
     match Unit::known(&format!("{currency}/{period}")) {
         Some(unit) => crate::units::show::show_money(unit, si),
         None => format!("{} {currency}", significant(si, 3)),
@@ -108,13 +140,21 @@ fn money(verdict: &Verdict, si: f64) -> String {
 
 fn range(verdict: &Verdict) -> Option<String> {
     let (low, high) = verdict.range?;
-    Some(format!("{} to {}", figure(verdict, low), figure(verdict, high)))
+    Some(format!(
+        "{} to {}",
+        figure(verdict, low),
+        figure(verdict, high)
+    ))
 }
 
 fn depth(verdict: &Verdict) -> String {
     let stated = &verdict.stated;
-    let allowed = range(verdict).map_or(String::new(), |range| format!(" The physics allows {range}"));
-    let rated = verdict.rated.map_or(String::new(), |rated| format!("; rated is {}.", figure(verdict, rated)));
+    let allowed = range(verdict).map_or(String::new(), |range| {
+        format!(" The physics allows {range}")
+    });
+    let rated = verdict.rated.map_or(String::new(), |rated| {
+        format!("; rated is {}.", figure(verdict, rated))
+    });
     let because = match verdict.deciding() {
         Some(pressure) if pressure.name == "pressure" => {
             let central = pressure.central.unwrap_or(f64::NAN);
@@ -124,21 +164,33 @@ fn depth(verdict: &Verdict) -> String {
                 show(Dimension::GaugePressure, pressure.needed, verdict.system)
             )
         }
-        Some(air) if air.central == Some(0.0) => "no air comes out of the diffusers down there".into(),
+        Some(air) if air.central == Some(0.0) => {
+            "no air comes out of the diffusers down there".into()
+        }
         Some(air) => format!(
             "a diffuser gets {}, and its working range begins with {}",
-            show(Dimension::VolumeFlow, air.central.unwrap_or(f64::NAN), verdict.system),
+            show(
+                Dimension::VolumeFlow,
+                air.central.unwrap_or(f64::NAN),
+                verdict.system
+            ),
             show(Dimension::VolumeFlow, air.needed, verdict.system)
         ),
         None => String::new(),
     };
-    let verb = if verdict.outcome == Outcome::Contradicted { "can't be reached" } else { "is beyond the rating" };
+    let verb = if verdict.outcome == Outcome::Contradicted {
+        "can't be reached"
+    } else {
+        "is beyond the rating"
+    };
     format!("A depth of {stated} {verb}: {because}.{allowed}{rated}")
 }
 
 fn area(verdict: &Verdict) -> String {
     let stated = &verdict.stated;
-    let rated = verdict.rated.map_or(String::new(), |rated| format!("rated is {}", figure(verdict, rated)));
+    let rated = verdict.rated.map_or(String::new(), |rated| {
+        format!("rated is {}", figure(verdict, rated))
+    });
     let because = match verdict.deciding() {
         Some(reach) if reach.name == "reach" => {
             let needed = verdict.evidence.iter().find_map(|one| match one.value {
@@ -160,20 +212,33 @@ fn area(verdict: &Verdict) -> String {
         Some(_) => "there isn't the air to keep so large a pond mixed".into(),
         None => String::new(),
     };
-    let verb = if verdict.outcome == Outcome::Contradicted { "isn't served" } else { "is beyond the rating" };
+    let verb = if verdict.outcome == Outcome::Contradicted {
+        "isn't served"
+    } else {
+        "is beyond the rating"
+    };
     format!("A pond of {stated} {verb}: {because}; {rated}.")
 }
 
 fn flow(verdict: &Verdict) -> String {
-    let central = verdict.rated.map_or(String::new(), |flow| figure(verdict, flow));
+    let central = verdict
+        .rated
+        .map_or(String::new(), |flow| figure(verdict, flow));
     let range = range(verdict).map_or(String::new(), |range| format!(" ({range})"));
-    format!("{} isn't delivered: there it is {central}{range}.", verdict.stated)
+    format!(
+        "{} isn't delivered: there it is {central}{range}.",
+        verdict.stated
+    )
 }
 
 fn running_cost(verdict: &Verdict) -> String {
     match (&verdict.rated, &verdict.decision) {
         (Some(cost), _) => {
-            format!("{} doesn't pay for it: with these watts, hours and tariff it is {}.", verdict.stated, figure(verdict, *cost))
+            format!(
+                "{} doesn't pay for it: with these watts, hours and tariff it is {}.",
+                verdict.stated,
+                figure(verdict, *cost)
+            )
         }
         (None, Some(decision)) => match decision.needs {
             Some(tariff) => format!(
@@ -182,7 +247,10 @@ fn running_cost(verdict: &Verdict) -> String {
                 significant(tariff, 3),
                 decision.unit
             ),
-            None => format!("{} can't be checked without a price of electricity.", verdict.stated),
+            None => format!(
+                "{} can't be checked without a price of electricity.",
+                verdict.stated
+            ),
         },
         _ => format!("{} can't be checked.", verdict.stated),
     }
@@ -195,19 +263,35 @@ fn mend(verdict: &Verdict) -> String {
         && let Some(decision) = &verdict.decision
         && verdict.claim != Claim::RunningCost
     {
-        let unit = if decision.unit.is_empty() { String::new() } else { format!(" {}", decision.unit) };
+        let unit = if decision.unit.is_empty() {
+            String::new()
+        } else {
+            format!(" {}", decision.unit)
+        };
         sentences.push(match decision.needs {
             Some(needs) => {
-                format!("What decides is {}: the claim holds from {}{unit} on.", decision.by, significant(needs, 3))
+                format!(
+                    "What decides is {}: the claim holds from {}{unit} on.",
+                    decision.by,
+                    significant(needs, 3)
+                )
             }
-            None => format!("What weighs most is {}, but no value in its range settles it alone.", decision.by),
+            None => format!(
+                "What weighs most is {}, but no value in its range settles it alone.",
+                decision.by
+            ),
         });
     }
     match verdict.claim {
-        Claim::Depth if verdict.outcome == Outcome::Contradicted => sentences.extend(technology(verdict)),
+        Claim::Depth if verdict.outcome == Outcome::Contradicted => {
+            sentences.extend(technology(verdict))
+        }
         Claim::Depth | Claim::Area | Claim::Flow => {
             if let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) {
-                sentences.push(format!("Up to {} it is within the rating.", figure(verdict, rated)));
+                sentences.push(format!(
+                    "Up to {} it is within the rating.",
+                    figure(verdict, rated)
+                ));
             }
         }
         Claim::RunningCost if verdict.rated.is_none() => {
@@ -231,7 +315,10 @@ fn technology(verdict: &Verdict) -> Option<String> {
         .collect();
     match names.as_slice() {
         [] => None,
-        [one] => Some(format!("A {one} holds the {} this takes.", show(Dimension::GaugePressure, needed, verdict.system))),
+        [one] => Some(format!(
+            "A {one} holds the {} this takes.",
+            show(Dimension::GaugePressure, needed, verdict.system)
+        )),
         [first @ .., last] => Some(format!(
             "A {} or {last} holds the {} this takes.",
             first.join(", a "),
@@ -290,7 +377,9 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
 fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
     let mut facts: Vec<(&str, Vec<&Verdict>)> = Vec::new();
     for verdict in context.verdicts {
-        let Some(missing) = &verdict.missing else { continue };
+        let Some(missing) = &verdict.missing else {
+            continue;
+        };
         if verdict.outcome != Outcome::NotEvaluated || missing.reported {
             continue;
         }
@@ -300,12 +389,25 @@ fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
         }
     }
     for (fact, blocked) in facts {
-        let Some(first) = blocked.first() else { continue };
-        let place = first.missing.as_ref().and_then(|missing| missing.place).unwrap_or(first.at);
-        let names: Vec<String> =
-            blocked.iter().take(4).map(|v| format!("{} of {}", v.claim.as_str(), v.package)).collect();
+        let Some(first) = blocked.first() else {
+            continue;
+        };
+        let place = first
+            .missing
+            .as_ref()
+            .and_then(|missing| missing.place)
+            .unwrap_or(first.at);
+        let names: Vec<String> = blocked
+            .iter()
+            .take(4)
+            .map(|v| format!("{} of {}", v.claim.as_str(), v.package))
+            .collect();
         let more = blocked.len() - names.len();
-        let list = if more > 0 { format!("{} and {more} more", names.join(", ")) } else { names.join(", ") };
+        let list = if more > 0 {
+            format!("{} and {more} more", names.join(", "))
+        } else {
+            names.join(", ")
+        };
         let message = match blocked.len() {
             1 => format!("The claim {list} isn't judged: {fact} is missing."),
             count => format!("{count} claims aren't judged ({list}): {fact} is missing."),

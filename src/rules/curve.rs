@@ -13,8 +13,11 @@ use super::{Context, Family, subject};
 
 static RULES: &[Rule] = &[RISING, TOO_SHORT, DISAGREES, CORNER];
 
-const RISING: Rule =
-    Rule { name: "curve.rising", level: Level::Error, speaks: "flow grows with pressure between two points of a curve" };
+const RISING: Rule = Rule {
+    name: "curve.rising",
+    level: Level::Error,
+    speaks: "flow grows with pressure between two points of a curve",
+};
 const TOO_SHORT: Rule = Rule {
     name: "curve.too-short",
     level: Level::Warning,
@@ -31,7 +34,12 @@ const CORNER: Rule = Rule {
     speaks: "open flow and greatest pressure stated as if they held together",
 };
 
-pub const FAMILY: Family = Family { name: "curve", rules: RULES, page: include_str!("curve.md"), check };
+pub const FAMILY: Family = Family {
+    name: "curve",
+    rules: RULES,
+    page: include_str!("curve.md"),
+    check,
+};
 
 /// Flows further apart than this contradict each other; within it a reading off a printed chart.
 const MOST_APART: f64 = 0.07;
@@ -54,7 +62,12 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 /// Whether a curve rises; the first rise is reported at the flow that rose.
-fn rising(context: &Context, part: &Compressor, points: &[Point], findings: &mut Vec<Finding>) -> bool {
+fn rising(
+    context: &Context,
+    part: &Compressor,
+    points: &[Point],
+    findings: &mut Vec<Finding>,
+) -> bool {
     let taken = Air::of_curve(&part.conditions);
     let standard = flow::counts_standard(part);
     let mut sorted: Vec<(f64, f64, &Point)> = points
@@ -67,7 +80,9 @@ fn rising(context: &Context, part: &Compressor, points: &[Point], findings: &mut
         .collect();
     sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
     for pair in sorted.windows(2) {
-        let [(low, before, first), (high, after, second)] = pair else { continue };
+        let [(low, before, first), (high, after, second)] = pair else {
+            continue;
+        };
         let twice = high - low <= 1e-9 * high.abs() && before != after;
         if after > before || twice {
             let message = if twice {
@@ -103,9 +118,16 @@ fn rising(context: &Context, part: &Compressor, points: &[Point], findings: &mut
 }
 
 /// Rated flow, open flow and greatest pressure against the curve.
-fn nameplate(context: &Context, part: &Compressor, curve: &CompressorCurve, taken: &Air, findings: &mut Vec<Finding>) {
+fn nameplate(
+    context: &Context,
+    part: &Compressor,
+    curve: &CompressorCurve,
+    taken: &Air,
+    findings: &mut Vec<Finding>,
+) {
     let standard = flow::counts_standard(part);
-    let free = |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), taken, standard).value();
+    let free =
+        |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), taken, standard).value();
     let mut disagreement = |figure: &Figure, name: &str, at: GaugePressure, system: System| {
         let Some(by_curve) = curve.flow(at).map(|flow| flow.value()) else {
             return;
@@ -119,7 +141,10 @@ fn nameplate(context: &Context, part: &Compressor, curve: &CompressorCurve, take
                 Finding::new(
                     &RULES[2],
                     figure.at,
-                    format!("{name} is {}, but the curve gives {curve_flow} at {pressure}.", figure.text()),
+                    format!(
+                        "{name} is {}, but the curve gives {curve_flow} at {pressure}.",
+                        figure.text()
+                    ),
                 )
                 .mend("One of the two isn't of this machine, or not at this pressure.")
                 .evidence([
@@ -129,7 +154,12 @@ fn nameplate(context: &Context, part: &Compressor, curve: &CompressorCurve, take
                         "monotone cubic through the curve's points (Fritsch & Butland 1984)",
                         Mark::Published,
                     ),
-                    Evidence::derived("apart", Value::Number(apart * 100.0, "%".into()), "the two", Mark::Exact),
+                    Evidence::derived(
+                        "apart",
+                        Value::Number(apart * 100.0, "%".into()),
+                        "the two",
+                        Mark::Exact,
+                    ),
                 ])
                 .on(part.entry.on()),
             );
@@ -141,7 +171,12 @@ fn nameplate(context: &Context, part: &Compressor, curve: &CompressorCurve, take
         && !is_corner(part, rated)
     {
         let system = system(rated.quantity.unit()).unwrap_or(System::Metric);
-        disagreement(rated, "The rated flow", flow::gauge(pressure, taken.pressure), system);
+        disagreement(
+            rated,
+            "The rated flow",
+            flow::gauge(pressure, taken.pressure),
+            system,
+        );
     }
     if let Given::Known(open) = &part.open_flow
         && curve.first_pressure().value() <= 0.0
@@ -176,7 +211,8 @@ fn nameplate(context: &Context, part: &Compressor, curve: &CompressorCurve, take
 fn is_corner(part: &Compressor, rated: &Figure) -> bool {
     let taken = Air::of_curve(&part.conditions);
     let standard = flow::counts_standard(part);
-    let free = |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &taken, standard).value();
+    let free =
+        |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &taken, standard).value();
     let open = match (&part.open_flow, &part.supply.curve) {
         (Given::Known(open), _) => free(open),
         (_, Given::Known(points)) => {
@@ -198,11 +234,17 @@ fn is_corner(part: &Compressor, rated: &Figure) -> bool {
 
 /// The two ends of a curve quoted as one point.
 fn corner(context: &Context, part: &Compressor, findings: &mut Vec<Finding>) {
-    let Given::Known(rated) = &part.rated else { return };
+    let Given::Known(rated) = &part.rated else {
+        return;
+    };
     if !is_corner(part, rated) {
         return;
     }
-    let at = rated.conditions.pressure.as_ref().map_or("", |pressure| pressure.text());
+    let at = rated
+        .conditions
+        .pressure
+        .as_ref()
+        .map_or("", |pressure| pressure.text());
     findings.push(
         Finding::new(
             &RULES[3],
@@ -228,10 +270,16 @@ fn too_short(context: &Context, findings: &mut Vec<Finding>) {
             let settled = solver.corner(Corner::Central, context.assumptions)?;
             Some((solver, settled.beyond()?))
         });
-        let Some((solver, last)) = beyond else { continue };
-        let Some(machine) = solver.plant.machines.first() else { continue };
+        let Some((solver, last)) = beyond else {
+            continue;
+        };
+        let Some(machine) = solver.plant.machines.first() else {
+            continue;
+        };
         let point = machine.part.supply.curve.known().and_then(|points| {
-            points.iter().max_by(|a, b| a.pressure.si().total_cmp(&b.pressure.si()))
+            points
+                .iter()
+                .max_by(|a, b| a.pressure.si().total_cmp(&b.pressure.si()))
         });
         let place = point.map_or(machine.part.entry.header, |point| point.pressure.at);
         let depth = solver.plant.deepest();

@@ -18,10 +18,16 @@ const OVER_PRESSURE: Rule = Rule {
     level: Level::Error,
     speaks: "with an option's airline the compressor would run above its continuous pressure",
 };
-const STARVED: Rule =
-    Rule { name: "duty.starved", level: Level::Error, speaks: "a diffuser gets less than its working range, or nothing" };
-const FLOODED: Rule =
-    Rule { name: "duty.flooded", level: Level::Warning, speaks: "a diffuser gets more than its working range" };
+const STARVED: Rule = Rule {
+    name: "duty.starved",
+    level: Level::Error,
+    speaks: "a diffuser gets less than its working range, or nothing",
+};
+const FLOODED: Rule = Rule {
+    name: "duty.flooded",
+    level: Level::Warning,
+    speaks: "a diffuser gets more than its working range",
+};
 const UNBALANCED: Rule = Rule {
     name: "duty.unbalanced",
     level: Level::Warning,
@@ -33,7 +39,12 @@ const START_UP: Rule = Rule {
     speaks: "the compressor's last pressure is too little to start against full lines",
 };
 
-pub const FAMILY: Family = Family { name: "duty", rules: RULES, page: include_str!("duty.md"), check };
+pub const FAMILY: Family = Family {
+    name: "duty",
+    rules: RULES,
+    page: include_str!("duty.md"),
+    check,
+};
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for facts in &context.derived.packages {
@@ -82,9 +93,10 @@ impl<'a> Duty<'a> {
             Some(option) => {
                 let document = &self.context.documents[package.entry.document];
                 match way {
-                    Way::Supplied(_) => {
-                        document.item(option.node).get("airline").map_or(option.at, |item| item.span())
-                    }
+                    Way::Supplied(_) => document
+                        .item(option.node)
+                        .get("airline")
+                        .map_or(option.at, |item| item.span()),
                     _ => option.at,
                 }
             }
@@ -104,7 +116,11 @@ impl<'a> Duty<'a> {
     }
 
     fn air(&self, cubic_metres_per_second: f64) -> String {
-        show(Dimension::VolumeFlow, cubic_metres_per_second, self.system())
+        show(
+            Dimension::VolumeFlow,
+            cubic_metres_per_second,
+            self.system(),
+        )
     }
 
     fn depth_words(&self, solver: &Solver) -> String {
@@ -118,8 +134,12 @@ impl<'a> Duty<'a> {
         let mut all = true;
         for way in &self.facts.ways {
             let Ok(solver) = &way.solver else { continue };
-            let Some(most) = solver.plant.max_pressure() else { continue };
-            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else { continue };
+            let Some(most) = solver.plant.max_pressure() else {
+                continue;
+            };
+            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else {
+                continue;
+            };
             let over = |corner: Corner| {
                 let settled = solver.corner(corner, self.assumptions())?;
                 let known = settled.pressure().map(|pressure| pressure > most);
@@ -144,15 +164,34 @@ impl<'a> Duty<'a> {
         }
     }
 
-    fn one_over(&self, way: &WayFacts, solver: &Solver, centre: &Settled, most: f64, verdict: Fails) -> Finding {
+    fn one_over(
+        &self,
+        way: &WayFacts,
+        solver: &Solver,
+        centre: &Settled,
+        most: f64,
+        verdict: Fails,
+    ) -> Finding {
         let pressure = centre.pressure().unwrap_or(most);
-        let machine = solver.plant.machines.first().map_or("", |machine| machine.part.entry.id.as_str());
+        let machine = solver
+            .plant
+            .machines
+            .first()
+            .map_or("", |machine| machine.part.entry.id.as_str());
         let corner = |corner: Corner| {
-            solver.corner(corner, self.assumptions()).and_then(|settled| settled.pressure()).unwrap_or(f64::NAN)
+            solver
+                .corner(corner, self.assumptions())
+                .and_then(|settled| settled.pressure())
+                .unwrap_or(f64::NAN)
         };
         let figure = |name: &'static str, pascals: f64, mark: Mark| {
             let value = Value::Quantity(pascals, Dimension::GaugePressure);
-            Evidence::derived(name, value, "duty point of compressor, lines and diffusers", mark)
+            Evidence::derived(
+                name,
+                value,
+                "duty point of compressor, lines and diffusers",
+                mark,
+            )
         };
         Finding::new(
             &RULES[0],
@@ -179,7 +218,9 @@ impl<'a> Duty<'a> {
         let mut told: Vec<(&str, &str)> = Vec::new();
         for way in &self.facts.ways {
             let Ok(solver) = &way.solver else { continue };
-            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else { continue };
+            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else {
+                continue;
+            };
             // Entries of what the buyer may fit differ in length, which is judged by itself; the first
             // stands for the option.
             let option = way.way.option().map_or("", |option| option.id.as_str());
@@ -212,7 +253,11 @@ impl<'a> Duty<'a> {
 
     fn starved(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
         let less = |corner| self.least_share(solver, corner).map(|share| share < 1.0);
-        let verdict = fails(less(Corner::LeastFlow), less(Corner::Central), less(Corner::GreatestFlow));
+        let verdict = fails(
+            less(Corner::LeastFlow),
+            less(Corner::Central),
+            less(Corner::GreatestFlow),
+        );
         if verdict == Fails::Not {
             return None;
         }
@@ -222,7 +267,9 @@ impl<'a> Duty<'a> {
         let depth = show(Dimension::Length, outlet.depth, self.system());
         let id = &outlet.part.entry.id;
         let message = if amount <= 0.0 {
-            format!("At {depth} no air leaves diffuser {id}: the compressor's pressure doesn't reach down there.")
+            format!(
+                "At {depth} no air leaves diffuser {id}: the compressor's pressure doesn't reach down there."
+            )
         } else {
             format!(
                 "At {depth} diffuser {id} gets {}, less than the {} its working range begins with.",
@@ -237,14 +284,31 @@ impl<'a> Duty<'a> {
         };
         let figure = |name: &'static str, flow: Option<f64>, mark: Mark| {
             let value = Value::Quantity(flow.unwrap_or(f64::NAN), Dimension::VolumeFlow);
-            Evidence::derived(name, value, "duty point of compressor, lines and diffusers", mark)
+            Evidence::derived(
+                name,
+                value,
+                "duty point of compressor, lines and diffusers",
+                mark,
+            )
         };
         let mut finding = Finding::new(&RULES[1], self.place(way.way), message)
-            .level(if verdict == Fails::Everywhere { Level::Error } else { Level::Warning })
+            .level(if verdict == Fails::Everywhere {
+                Level::Error
+            } else {
+                Level::Warning
+            })
             .evidence([
                 figure("air, central", Some(amount / density), Mark::Published),
-                figure("air at the least", supply(Corner::LeastFlow), Mark::Judgement),
-                figure("air at the most", supply(Corner::GreatestFlow), Mark::Judgement),
+                figure(
+                    "air at the least",
+                    supply(Corner::LeastFlow),
+                    Mark::Judgement,
+                ),
+                figure(
+                    "air at the most",
+                    supply(Corner::GreatestFlow),
+                    Mark::Judgement,
+                ),
             ])
             .on(self.on(way.way));
         if let Some(range) = outlet.part.flow.known() {
@@ -273,7 +337,11 @@ impl<'a> Duty<'a> {
             let settled = solver.corner(corner, self.assumptions())?;
             share(&settled).map(|(_, share)| share > 1.0)
         };
-        let verdict = fails(more(Corner::GreatestFlow), more(Corner::Central), more(Corner::LeastFlow));
+        let verdict = fails(
+            more(Corner::GreatestFlow),
+            more(Corner::Central),
+            more(Corner::LeastFlow),
+        );
         if verdict == Fails::Not {
             return None;
         }
@@ -305,7 +373,13 @@ impl<'a> Duty<'a> {
     }
 
     fn unbalanced(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
-        let flows = || centre.duty.outlets.iter().map(|outlet| outlet.amount.value());
+        let flows = || {
+            centre
+                .duty
+                .outlets
+                .iter()
+                .map(|outlet| outlet.amount.value())
+        };
         let most = flows().fold(0.0, f64::max);
         let least = flows().fold(f64::INFINITY, f64::min);
         if least <= 0.0 || most / least <= 1.25 {
@@ -372,7 +446,9 @@ impl<'a> Duty<'a> {
         }) else {
             return;
         };
-        let Some(start) = solver.start_pressure(&central) else { return };
+        let Some(start) = solver.start_pressure(&central) else {
+            return;
+        };
         let last = solver
             .plant
             .machines
@@ -416,5 +492,9 @@ impl<'a> Duty<'a> {
 
 /// The start pressure rests on the check valve's opening, which is judged where it isn't stated.
 fn central_mark(values: &crate::assumptions::Values) -> Mark {
-    if values[Name::CheckValveOpening] > 0.0 { Mark::Judgement } else { Mark::Exact }
+    if values[Name::CheckValveOpening] > 0.0 {
+        Mark::Judgement
+    } else {
+        Mark::Exact
+    }
 }

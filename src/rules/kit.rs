@@ -24,7 +24,12 @@ const AIRLINE_COUNT: Rule = Rule {
     speaks: "an option's runs serve fewer diffusers than the package has",
 };
 
-pub const FAMILY: Family = Family { name: "kit", rules: RULES, page: include_str!("kit.md"), check };
+pub const FAMILY: Family = Family {
+    name: "kit",
+    rules: RULES,
+    page: include_str!("kit.md"),
+    check,
+};
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for facts in &context.derived.packages {
@@ -67,7 +72,10 @@ fn valves(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) 
                     Finding::new(
                         &RULES[0],
                         place,
-                        format!("{} has {runs} runs and no manifold to share the air out to them.", capital(package)),
+                        format!(
+                            "{} has {runs} runs and no manifold to share the air out to them.",
+                            capital(package)
+                        ),
                     )
                     .mend("Name a manifold with an outlet and a valve for each run.")
                     .on(on.clone()),
@@ -76,7 +84,9 @@ fn valves(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) 
             }
             continue;
         };
-        let Given::Known(outlets) = &manifold.outlets else { continue };
+        let Given::Known(outlets) = &manifold.outlets else {
+            continue;
+        };
         let count = named.known().map_or(1, |one| one.count);
         let all = outlets.value * i64::from(count);
         let id = &manifold.entry.id;
@@ -85,7 +95,10 @@ fn valves(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) 
                 Finding::new(
                     &RULES[0],
                     place,
-                    format!("Manifold {id} has {} for {runs} runs.", counted(all, "outlet")),
+                    format!(
+                        "Manifold {id} has {} for {runs} runs.",
+                        counted(all, "outlet")
+                    ),
                 )
                 .related(context.place(&manifold.entry, "outlets"), "its outlets")
                 .on(on.clone()),
@@ -123,10 +136,14 @@ fn check_valve(context: &Context, package: &Package, findings: &mut Vec<Finding>
     if package.check_valves.is_there() {
         return;
     }
-    let Given::Known(uses) = &package.diffuser else { return };
+    let Given::Known(uses) = &package.diffuser else {
+        return;
+    };
     let mut without = Vec::new();
     for one in uses {
-        let Some(part) = context.catalog.diffusers.get(&one.part.id) else { return };
+        let Some(part) = context.catalog.diffusers.get(&one.part.id) else {
+            return;
+        };
         match &part.check_valve {
             Given::Known(flag) if flag.value => {}
             Given::Unreadable => return,
@@ -148,27 +165,39 @@ fn check_valve(context: &Context, package: &Package, findings: &mut Vec<Finding>
         "Add a check valve, or state above_water = true if the compressor always stands above the water."
     };
     findings.push(
-        Finding::new(&RULES[1], context.place(&package.entry, "diffuser"), message)
-            .level(if above { Level::Note } else { Level::Error })
-            .mend(mend)
-            .on(package.entry.on()),
+        Finding::new(
+            &RULES[1],
+            context.place(&package.entry, "diffuser"),
+            message,
+        )
+        .level(if above { Level::Note } else { Level::Error })
+        .mend(mend)
+        .on(package.entry.on()),
     );
 }
 
 /// Each option brings or allows airline for every diffuser.
 fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Finding>) {
     let diffusers = package.diffuser_count();
-    let Given::Known(uses) = &package.diffuser else { return };
+    let Given::Known(uses) = &package.diffuser else {
+        return;
+    };
     // Those with airline of their own need none from the option.
-    let own: u32 =
-        uses.iter().filter(|one| one.airline.is_there() && one.run.is_there()).map(|one| one.count).sum();
+    let own: u32 = uses
+        .iter()
+        .filter(|one| one.airline.is_there() && one.run.is_there())
+        .map(|one| one.count)
+        .sum();
     let needed = diffusers - own.min(diffusers);
     let document = &context.documents[package.entry.document];
     for option in &package.options {
         let on = format!("{}.option.{}", package.entry.on(), option.id);
         match &option.airline {
             Given::Known(runs) => {
-                let served: u32 = runs.iter().map(|one| one.count.saturating_mul(one.per_run)).sum();
+                let served: u32 = runs
+                    .iter()
+                    .map(|one| one.count.saturating_mul(one.per_run))
+                    .sum();
                 if served < needed {
                     let item = document.item(option.node);
                     let place = item.get("airline").map_or(option.at, |item| item.span());
@@ -190,14 +219,20 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
                     );
                 }
             }
-            Given::Absent if option.allows.is_absent() && needed > 0 && !document.item(option.node).damaged() => {
+            Given::Absent
+                if option.allows.is_absent()
+                    && needed > 0
+                    && !document.item(option.node).damaged() =>
+            {
                 findings.push(
                     Finding::new(
                         &RULES[2],
                         option.header,
                         format!("Option {} has no airline and allows none.", option.id),
                     )
-                    .mend("State the airline it comes with, or under allows what the buyer may fit.")
+                    .mend(
+                        "State the airline it comes with, or under allows what the buyer may fit.",
+                    )
                     .on(on),
                 );
             }
@@ -207,7 +242,11 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
 }
 
 fn counted(count: i64, what: &str) -> String {
-    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+    if count == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{count} {what}s")
+    }
 }
 
 fn capital(package: &Package) -> String {

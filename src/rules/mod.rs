@@ -115,7 +115,11 @@ pub(crate) fn touches(users: &[&str]) -> String {
         [] => String::new(),
         [one] => format!("; this touches package {one}"),
         [first, second] => format!("; this touches packages {first} and {second}"),
-        many => format!("; this touches {} packages, {} among them", many.len(), many[0]),
+        many => format!(
+            "; this touches {} packages, {} among them",
+            many.len(),
+            many[0]
+        ),
     }
 }
 

@@ -23,17 +23,28 @@ const IMPLAUSIBLE: Rule = Rule {
     level: Level::Error,
     speaks: "wire-to-air efficiency outside what the technology is seen to reach",
 };
-const VOLT_AMPERES: Rule =
-    Rule { name: "power.volt-amperes", level: Level::Error, speaks: "more watts than volts times amperes" };
-const POWER_FACTOR: Rule =
-    Rule { name: "power.power-factor", level: Level::Warning, speaks: "an implied power factor below 0.35" };
+const VOLT_AMPERES: Rule = Rule {
+    name: "power.volt-amperes",
+    level: Level::Error,
+    speaks: "more watts than volts times amperes",
+};
+const POWER_FACTOR: Rule = Rule {
+    name: "power.power-factor",
+    level: Level::Warning,
+    speaks: "an implied power factor below 0.35",
+};
 const SUPPLY: Rule = Rule {
     name: "power.supply",
     level: Level::Error,
     speaks: "a voltage and frequency that no nominal supply has, or a package whose parts need different ones",
 };
 
-pub const FAMILY: Family = Family { name: "power", rules: RULES, page: include_str!("power.md"), check };
+pub const FAMILY: Family = Family {
+    name: "power",
+    rules: RULES,
+    page: include_str!("power.md"),
+    check,
+};
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
@@ -91,11 +102,20 @@ fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>)
         }
     }
     if let Given::Known(power) = &part.supply.power {
-        let at = power.conditions.pressure.as_ref().map(|pressure| flow::gauge(pressure, taken.pressure));
+        let at = power
+            .conditions
+            .pressure
+            .as_ref()
+            .map(|pressure| flow::gauge(pressure, taken.pressure));
         match (at, &curve) {
             (Some(pressure), Some(curve)) => {
                 if let Some(flow) = curve.flow(pressure) {
-                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                    points.push(Operating {
+                        power,
+                        watts: power.high(),
+                        pressure,
+                        flow,
+                    });
                 }
             }
             (None, Some(_)) if points.is_empty() => {
@@ -104,11 +124,24 @@ fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>)
                     .iter()
                     .map(|point| {
                         let pressure = flow::gauge(&point.pressure, taken.pressure);
-                        (pressure, flow::free_air(point.flow.si(), point.flow.dimension(), &taken, standard))
+                        (
+                            pressure,
+                            flow::free_air(
+                                point.flow.si(),
+                                point.flow.dimension(),
+                                &taken,
+                                standard,
+                            ),
+                        )
                     })
                     .max_by(|a, b| work(a.1, a.0, &taken).total_cmp(&work(b.1, b.0, &taken)));
                 if let Some((pressure, flow)) = best {
-                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                    points.push(Operating {
+                        power,
+                        watts: power.high(),
+                        pressure,
+                        flow,
+                    });
                 }
             }
             (_, None) => {
@@ -118,27 +151,38 @@ fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>)
                 {
                     let flow = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
                     let pressure = flow::gauge(at_rated, taken.pressure);
-                    points.push(Operating { power, watts: power.high(), pressure, flow });
+                    points.push(Operating {
+                        power,
+                        watts: power.high(),
+                        pressure,
+                        flow,
+                    });
                 }
             }
             _ => {}
         }
     }
     // The worst point speaks for the machine; the others have the same cause.
-    let judged = points.iter().filter_map(|point| judge(context, part, point, &taken));
+    let judged = points
+        .iter()
+        .filter_map(|point| judge(context, part, point, &taken));
     findings.extend(judged.max_by(|a, b| a.level.cmp(&b.level)));
 }
 
 /// Isentropic work of a flow at a pressure, W.
 fn work(flow: FreeAir, pressure: GaugePressure, air: &Air) -> f64 {
-    physics::isentropic_power(flow, air.pressure, pressure).value.value
+    physics::isentropic_power(flow, air.pressure, pressure)
+        .value
+        .value
 }
 
 fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -> Option<Finding> {
     if point.flow.value() <= 0.0 || point.pressure.value() <= 0.0 || point.watts <= 0.0 {
         return None;
     }
-    let least = physics::isothermal_power(point.flow, taken.pressure, point.pressure).value.value;
+    let least = physics::isothermal_power(point.flow, taken.pressure, point.pressure)
+        .value
+        .value;
     let ideal = work(point.flow, point.pressure, taken);
     let efficiency = ideal / point.watts;
     let system = flow_system(part);
@@ -149,10 +193,30 @@ fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -
         Evidence::derived(name, value, source, mark)
     };
     let common = [
-        evidence("pressure", Value::Quantity(point.pressure.value(), Dimension::GaugePressure), "the catalog", Mark::Stated),
-        evidence("flow there", Value::Quantity(point.flow.value(), Dimension::VolumeFlow), "the curve", Mark::Stated),
-        evidence("least work, isothermal", Value::Quantity(least, Dimension::Power), "ideal gas", Mark::Exact),
-        evidence("ideal work, isentropic", Value::Quantity(ideal, Dimension::Power), "ideal gas", Mark::Exact),
+        evidence(
+            "pressure",
+            Value::Quantity(point.pressure.value(), Dimension::GaugePressure),
+            "the catalog",
+            Mark::Stated,
+        ),
+        evidence(
+            "flow there",
+            Value::Quantity(point.flow.value(), Dimension::VolumeFlow),
+            "the curve",
+            Mark::Stated,
+        ),
+        evidence(
+            "least work, isothermal",
+            Value::Quantity(least, Dimension::Power),
+            "ideal gas",
+            Mark::Exact,
+        ),
+        evidence(
+            "ideal work, isentropic",
+            Value::Quantity(ideal, Dimension::Power),
+            "ideal gas",
+            Mark::Exact,
+        ),
     ];
     let finish = |finding: Finding| Some(finding.evidence(common.clone()).on(part.entry.on()));
     let users = context.users(part.entry.kind, &part.entry.id);
@@ -167,11 +231,18 @@ fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -
                     show(Dimension::Power, least, system)
                 ),
             )
-            .mend(format!("Watts, flow or pressure is wrong{}.", super::touches(&users))),
+            .mend(format!(
+                "Watts, flow or pressure is wrong{}.",
+                super::touches(&users)
+            )),
         );
     }
     let band = technology(part)?.band();
-    let name = part.technology.known().map_or("", |word| word.text.as_str()).replace('-', " ");
+    let name = part
+        .technology
+        .known()
+        .map_or("", |word| word.text.as_str())
+        .replace('-', " ");
     let band_evidence = evidence(
         "wire-to-air efficiency",
         Value::Number(efficiency * 100.0, "%".into()),
@@ -199,7 +270,9 @@ fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -
                 percent(band.efficiency.1)
             ),
         )
-    } else if efficiency < band.efficiency.0 && best_work(part, ideal, taken) / point.watts < band.efficiency.0 {
+    } else if efficiency < band.efficiency.0
+        && best_work(part, ideal, taken) / point.watts < band.efficiency.0
+    {
         (
             Level::Warning,
             format!(
@@ -231,14 +304,23 @@ fn best_work(part: &Compressor, ideal: f64, taken: &Air) -> f64 {
         .iter()
         .map(|listed| {
             let pressure = flow::gauge(&listed.pressure, taken.pressure);
-            work(flow::free_air(listed.flow.si(), listed.flow.dimension(), taken, standard), pressure, taken)
+            work(
+                flow::free_air(listed.flow.si(), listed.flow.dimension(), taken, standard),
+                pressure,
+                taken,
+            )
         })
         .fold(ideal, f64::max)
 }
 
 /// The units a compressor's flows are written in.
 fn flow_system(part: &Compressor) -> System {
-    let curve = part.supply.curve.known().and_then(|points| points.first()).map(|point| &point.flow);
+    let curve = part
+        .supply
+        .curve
+        .known()
+        .and_then(|points| points.first())
+        .map(|point| &point.flow);
     curve
         .or(part.rated.known())
         .and_then(|figure| System::of(figure.quantity.unit()))
@@ -253,7 +335,12 @@ fn electrical(context: &Context, part: &Compressor, supply: &Supply, findings: &
         let apparent = volts.high() * amps.high();
         let least = watts.low();
         let evidence = [
-            Evidence::derived("volts times amperes", Value::Number(apparent, "VA".into()), "the catalog", Mark::Stated),
+            Evidence::derived(
+                "volts times amperes",
+                Value::Number(apparent, "VA".into()),
+                "the catalog",
+                Mark::Stated,
+            ),
             Evidence::derived(
                 "power factor",
                 Value::Number(least / apparent.max(1e-12), "".into()),
@@ -307,12 +394,20 @@ fn electrical(context: &Context, part: &Compressor, supply: &Supply, findings: &
         if !supply.direct && hertz.is_none() {
             return;
         }
-        let hertz = if supply.direct { 0.0 } else { hertz.map_or(0.0, Figure::si) };
+        let hertz = if supply.direct {
+            0.0
+        } else {
+            hertz.map_or(0.0, Figure::si)
+        };
         if !exists(volts, hertz) {
             let what = if supply.direct {
                 format!("direct current of {}", volts.text())
             } else {
-                format!("{} at {}", volts.text(), supply.frequency.known().map_or("", |f| f.text()))
+                format!(
+                    "{} at {}",
+                    volts.text(),
+                    supply.frequency.known().map_or("", |f| f.text())
+                )
             };
             let _ = context;
             findings.push(
@@ -349,7 +444,11 @@ const SUPPLIES: &[(f64, f64, f64)] = &[
 /// over several.
 fn exists(volts: &Figure, hertz: f64) -> bool {
     SUPPLIES.iter().any(|&(frequency, low, high)| {
-        let same = if frequency == 0.0 { hertz == 0.0 } else { (hertz / frequency - 1.0).abs() <= 0.05 };
+        let same = if frequency == 0.0 {
+            hertz == 0.0
+        } else {
+            (hertz / frequency - 1.0).abs() <= 0.05
+        };
         same && volts.high() >= low * 0.95 && volts.low() <= high * 1.05
     })
 }
@@ -359,8 +458,13 @@ fn exists(volts: &Figure, hertz: f64) -> bool {
 fn one_supply(context: &Context, package: &crate::catalog::Package, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
     let uses = package.compressor.known().map_or(&[][..], |uses| uses);
-    let parts: Vec<&Compressor> = uses.iter().filter_map(|one| catalog.compressors.get(&one.part.id)).collect();
-    let Some((first, rest)) = parts.split_first() else { return };
+    let parts: Vec<&Compressor> = uses
+        .iter()
+        .filter_map(|one| catalog.compressors.get(&one.part.id))
+        .collect();
+    let Some((first, rest)) = parts.split_first() else {
+        return;
+    };
     let class = |part: &Compressor| {
         let volts = part.supply.voltage.known().map(Figure::si)?;
         Some(if part.supply.direct {
@@ -370,15 +474,28 @@ fn one_supply(context: &Context, package: &crate::catalog::Package, findings: &m
         })
     };
     for other in rest {
-        let frequencies = (first.supply.frequency.known(), other.supply.frequency.known());
+        let frequencies = (
+            first.supply.frequency.known(),
+            other.supply.frequency.known(),
+        );
         let differ = match frequencies {
             (Some(a), Some(b)) => (a.si() / b.si() - 1.0).abs() > 0.05,
             _ => false,
         } || class(first).zip(class(other)).is_some_and(|(a, b)| a != b);
         if differ {
             let words = |part: &Compressor| {
-                let text = |given: &Given<Figure>| given.known().map_or(String::new(), |f| f.text().to_string());
-                format!("{} {}", text(&part.supply.voltage), text(&part.supply.frequency)).trim().to_string()
+                let text = |given: &Given<Figure>| {
+                    given
+                        .known()
+                        .map_or(String::new(), |f| f.text().to_string())
+                };
+                format!(
+                    "{} {}",
+                    text(&part.supply.voltage),
+                    text(&part.supply.frequency)
+                )
+                .trim()
+                .to_string()
             };
             findings.push(
                 Finding::new(
@@ -401,4 +518,3 @@ fn one_supply(context: &Context, package: &crate::catalog::Package, findings: &m
         }
     }
 }
-

@@ -8,18 +8,38 @@ use crate::finding::{Finding, Level, Rule};
 use super::{Context, Family};
 
 static RULES: &[Rule] = &[
-    Rule { name: "reference.unknown", level: Level::Error, speaks: "a named part doesn't exist" },
-    Rule { name: "reference.duplicate", level: Level::Error, speaks: "an ID is defined twice for a kind" },
-    Rule { name: "reference.unused", level: Level::Note, speaks: "a part that no package uses" },
+    Rule {
+        name: "reference.unknown",
+        level: Level::Error,
+        speaks: "a named part doesn't exist",
+    },
+    Rule {
+        name: "reference.duplicate",
+        level: Level::Error,
+        speaks: "an ID is defined twice for a kind",
+    },
+    Rule {
+        name: "reference.unused",
+        level: Level::Note,
+        speaks: "a part that no package uses",
+    },
 ];
 
-pub const FAMILY: Family =
-    Family { name: "reference", rules: RULES, page: include_str!("reference.md"), check };
+pub const FAMILY: Family = Family {
+    name: "reference",
+    rules: RULES,
+    page: include_str!("reference.md"),
+    check,
+};
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
     for mention in &catalog.mentions {
-        if !mention.kinds.iter().any(|&kind| catalog.has(kind, &mention.id)) {
+        if !mention
+            .kinds
+            .iter()
+            .any(|&kind| catalog.has(kind, &mention.id))
+        {
             findings.push(unknown(context, mention));
         }
     }
@@ -29,7 +49,10 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &RULES[1],
                     fault.at,
-                    format!("There is already a {} `{id}`; the first one counts.", kind.words()),
+                    format!(
+                        "There is already a {} `{id}`; the first one counts.",
+                        kind.words()
+                    ),
                 )
                 .mend("Give one of them another ID, or take it out.")
                 .related(*first, "the first one")
@@ -51,18 +74,31 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
     let mut finding = Finding::new(&RULES[0], mention.at, format!("There is no {what} `{id}`."))
         .on(mention.on.clone());
     // An ID of another kind is worth more than a similar one of the right kind.
-    let other = Kind::PARTS.iter().chain(&[Kind::Package]).find(|&&kind| catalog.has(kind, id));
+    let other = Kind::PARTS
+        .iter()
+        .chain(&[Kind::Package])
+        .find(|&&kind| catalog.has(kind, id));
     if let Some(other) = other {
         finding.message = format!("`{id}` is a {}, and here belongs a {what}.", other.words());
-        if let Some(entry) = catalog.entries(*other).into_iter().find(|entry| entry.id == *id) {
+        if let Some(entry) = catalog
+            .entries(*other)
+            .into_iter()
+            .find(|entry| entry.id == *id)
+        {
             finding = finding.related(entry.header, format!("the {} of that ID", other.words()));
         }
     }
-    let ids: Vec<&str> =
-        mention.kinds.iter().flat_map(|&kind| catalog.entries(kind)).map(|entry| entry.id.as_str()).collect();
+    let ids: Vec<&str> = mention
+        .kinds
+        .iter()
+        .flat_map(|&kind| catalog.entries(kind))
+        .map(|entry| entry.id.as_str())
+        .collect();
     match nearest(id, ids.iter().copied()) {
         Some(near) => {
-            finding.message.push_str(&format!(" The nearest ID is `{near}`."));
+            finding
+                .message
+                .push_str(&format!(" The nearest ID is `{near}`."));
             finding.correct(false, mention.at, format!("\"{near}\""))
         }
         None if ids.is_empty() => finding.mend(format!("The catalog has no {what} at all yet.")),
@@ -82,7 +118,12 @@ fn unused(context: &Context, findings: &mut Vec<Finding>) {
         .iter()
         // A spare part's list of what it fits is no use of it.
         .filter(|mention| !mention.on.starts_with("spare."))
-        .flat_map(|mention| mention.kinds.iter().map(|&kind| (kind, mention.id.as_str())))
+        .flat_map(|mention| {
+            mention
+                .kinds
+                .iter()
+                .map(|&kind| (kind, mention.id.as_str()))
+        })
         .collect();
     for &kind in Kind::PARTS.iter().filter(|kind| **kind != Kind::Spare) {
         for entry in catalog.entries(kind) {

@@ -6,18 +6,34 @@ use crate::finding::{Finding, Level, Rule};
 use super::{Context, Family};
 
 static RULES: &[Rule] = &[
-    Rule { name: "schema.unknown-key", level: Level::Error, speaks: "a key or name that the format doesn't have" },
-    Rule { name: "schema.missing-key", level: Level::Error, speaks: "a required key is absent" },
+    Rule {
+        name: "schema.unknown-key",
+        level: Level::Error,
+        speaks: "a key or name that the format doesn't have",
+    },
+    Rule {
+        name: "schema.missing-key",
+        level: Level::Error,
+        speaks: "a required key is absent",
+    },
     Rule {
         name: "schema.wrong-type",
         level: Level::Error,
         speaks: "a value of the wrong kind, or a word that isn't one of those allowed",
     },
-    Rule { name: "schema.format-version", level: Level::Error, speaks: "a version of the format that this program doesn't read" },
+    Rule {
+        name: "schema.format-version",
+        level: Level::Error,
+        speaks: "a version of the format that this program doesn't read",
+    },
 ];
 
-pub const FAMILY: Family =
-    Family { name: "schema", rules: RULES, page: include_str!("schema.md"), check };
+pub const FAMILY: Family = Family {
+    name: "schema",
+    rules: RULES,
+    page: include_str!("schema.md"),
+    check,
+};
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     findings.extend(context.catalog.faults.iter().filter_map(word));
@@ -30,17 +46,23 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     let name = setting.name.text.as_str();
     let bare = name.strip_suffix(".undecided").unwrap_or(name);
-    let known = super::FAMILIES.iter().any(|family| family.name == bare) || super::rule(bare).is_some();
+    let known =
+        super::FAMILIES.iter().any(|family| family.name == bare) || super::rule(bare).is_some();
     if known {
         return None;
     }
-    let names = super::FAMILIES.iter().map(|f| f.name).chain(super::rules().map(|rule| rule.name));
+    let names = super::FAMILIES
+        .iter()
+        .map(|f| f.name)
+        .chain(super::rules().map(|rule| rule.name));
     let nearest = crate::catalog::nearest(bare, names);
     let finding = Finding::new(
         &RULES[0],
         setting.name.at,
         match nearest {
-            Some(near) => format!("There is no rule or family `{name}`; the nearest name is `{near}`."),
+            Some(near) => {
+                format!("There is no rule or family `{name}`; the nearest name is `{near}`.")
+            }
             None => format!("There is no rule or family `{name}`."),
         },
     )
@@ -152,7 +174,11 @@ fn describe(table: &str) -> String {
         name if name.ends_with("-use") => format!("a package's {}", name.trim_end_matches("-use")),
         name => {
             let name = name.replace('-', " ");
-            let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+            let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
+                "an"
+            } else {
+                "a"
+            };
             format!("{article} {name}")
         }
     }
@@ -168,7 +194,15 @@ fn capital(text: &str) -> String {
 
 /// The first `most` words as a list.
 fn list(words: &[&str], most: usize) -> String {
-    let shown: Vec<String> = words.iter().take(most).map(|word| format!("`{word}`")).collect();
+    let shown: Vec<String> = words
+        .iter()
+        .take(most)
+        .map(|word| format!("`{word}`"))
+        .collect();
     let more = words.len().saturating_sub(most);
-    if more > 0 { format!("{} and {more} more", shown.join(", ")) } else { shown.join(", ") }
+    if more > 0 {
+        format!("{} and {more} more", shown.join(", "))
+    } else {
+        shown.join(", ")
+    }
 }

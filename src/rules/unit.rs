@@ -7,48 +7,93 @@ use crate::units::{self, Dimension, Fault, FaultKind as UnitFault, Quantity, Sty
 use super::{Context, Family};
 
 pub static RULES: &[Rule] = &[
-    Rule { name: "unit.unreadable", level: Level::Error, speaks: "the text isn't a quantity" },
-    Rule { name: "unit.missing", level: Level::Error, speaks: "a number without a unit where one is needed" },
-    Rule { name: "unit.unknown", level: Level::Error, speaks: "a unit, or a way to write one, that isn't the format's" },
-    Rule { name: "unit.wrong-dimension", level: Level::Error, speaks: "a unit of something else than belongs here" },
+    Rule {
+        name: "unit.unreadable",
+        level: Level::Error,
+        speaks: "the text isn't a quantity",
+    },
+    Rule {
+        name: "unit.missing",
+        level: Level::Error,
+        speaks: "a number without a unit where one is needed",
+    },
+    Rule {
+        name: "unit.unknown",
+        level: Level::Error,
+        speaks: "a unit, or a way to write one, that isn't the format's",
+    },
+    Rule {
+        name: "unit.wrong-dimension",
+        level: Level::Error,
+        speaks: "a unit of something else than belongs here",
+    },
     Rule {
         name: "unit.ambiguous",
         level: Level::Warning,
         speaks: "a unit that stands for several things, or bare cfm where free and standard air differ",
     },
-    Rule { name: "unit.listings-disagree", level: Level::Error, speaks: "two listings of one figure that differ" },
+    Rule {
+        name: "unit.listings-disagree",
+        level: Level::Error,
+        speaks: "two listings of one figure that differ",
+    },
     Rule {
         name: "unit.slip",
         level: Level::Warning,
         speaks: "an implausible figure that a common mix-up of units explains",
     },
-    Rule { name: "unit.false-precision", level: Level::Note, speaks: "more digits than a converted figure can carry" },
+    Rule {
+        name: "unit.false-precision",
+        level: Level::Note,
+        speaks: "more digits than a converted figure can carry",
+    },
 ];
 
-pub const FAMILY: Family = Family { name: "unit", rules: RULES, page: include_str!("unit.md"), check };
+pub const FAMILY: Family = Family {
+    name: "unit",
+    rules: RULES,
+    page: include_str!("unit.md"),
+    check,
+};
 
 /// The rule of that name in this family.
 fn rule(name: &str) -> &'static Rule {
-    RULES.iter().find(|rule| rule.name.ends_with(name)).unwrap_or(&RULES[0])
+    RULES
+        .iter()
+        .find(|rule| rule.name.ends_with(name))
+        .unwrap_or(&RULES[0])
 }
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for fault in &context.catalog.faults {
         let finding = match &fault.kind {
-            FaultKind::NoUnit { found, expected, example } => Some(
+            FaultKind::NoUnit {
+                found,
+                expected,
+                example,
+            } => Some(
                 Finding::new(
                     rule("missing"),
                     fault.at,
-                    format!("{found} has no unit: here belongs {} with its unit, in quotes.", either(expected)),
+                    format!(
+                        "{found} has no unit: here belongs {} with its unit, in quotes.",
+                        either(expected)
+                    ),
                 )
                 .mend(format!("For example: {example}")),
             ),
-            FaultKind::Unit { text, fault: unit_fault, expected, .. } => {
-                Some(word(fault, text, unit_fault, expected))
-            }
-            FaultKind::ListingsDisagree { first, first_at, other, agreement } => {
-                Some(disagree(fault, first, *first_at, other, *agreement))
-            }
+            FaultKind::Unit {
+                text,
+                fault: unit_fault,
+                expected,
+                ..
+            } => Some(word(fault, text, unit_fault, expected)),
+            FaultKind::ListingsDisagree {
+                first,
+                first_at,
+                other,
+                agreement,
+            } => Some(disagree(fault, first, *first_at, other, *agreement)),
             FaultKind::FalsePrecision { text, of, restated } => Some(
                 Finding::new(
                     rule("false-precision"),
@@ -77,33 +122,58 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
         UnitFault::NotAQuantity { .. } => Finding::new(
             rule("unreadable"),
             at,
-            format!("\"{text}\" can't be read as {}: a figure is a number, a space and a unit.", either(expected)),
+            format!(
+                "\"{text}\" can't be read as {}: a figure is a number, a space and a unit.",
+                either(expected)
+            ),
         ),
-        UnitFault::UnitMissing { .. } => {
-            Finding::new(rule("missing"), at, format!("\"{text}\" has no unit; here belongs {}.", either(expected)))
-        }
+        UnitFault::UnitMissing { .. } => Finding::new(
+            rule("missing"),
+            at,
+            format!("\"{text}\" has no unit; here belongs {}.", either(expected)),
+        ),
         UnitFault::UnitUnknown { offered } => {
             let message = match offered {
                 Some(unit) => {
-                    format!("`{written}` isn't a unit of the format; the nearest is `{unit}`, {}.", unit.description())
+                    format!(
+                        "`{written}` isn't a unit of the format; the nearest is `{unit}`, {}.",
+                        unit.description()
+                    )
                 }
                 None => format!("`{written}` isn't a unit of the format."),
             };
             let finding = Finding::new(rule("unknown"), at, message);
-            if offered.is_none() { finding.mend("`nameplate schema units` prints all units.") } else { finding }
+            if offered.is_none() {
+                finding.mend("`nameplate schema units` prints all units.")
+            } else {
+                finding
+            }
         }
-        UnitFault::UnitSpelling { canonical, .. } => {
-            Finding::new(rule("unknown"), at, format!("The format writes `{written}` as `{canonical}`."))
-        }
+        UnitFault::UnitSpelling { canonical, .. } => Finding::new(
+            rule("unknown"),
+            at,
+            format!("The format writes `{written}` as `{canonical}`."),
+        ),
         UnitFault::UnitUnlisted { unit, restated, .. } => Finding::new(
             rule("unknown"),
             at,
             format!("`{unit}` isn't on the format's list of units; the same figure is {restated}."),
         ),
-        UnitFault::WrongDimension { found, expected, offered } => {
-            let mut message = format!("\"{text}\" is {}, and here belongs {}.", found.words(), either(expected));
+        UnitFault::WrongDimension {
+            found,
+            expected,
+            offered,
+        } => {
+            let mut message = format!(
+                "\"{text}\" is {}, and here belongs {}.",
+                found.words(),
+                either(expected)
+            );
             if let Some(unit) = offered {
-                message.push_str(&format!(" If it was meant as {}, its unit is `{unit}`.", unit.dimension().words()));
+                message.push_str(&format!(
+                    " If it was meant as {}, its unit is `{unit}`.",
+                    unit.dimension().words()
+                ));
             }
             Finding::new(rule("wrong-dimension"), at, message)
         }
@@ -119,7 +189,9 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
         UnitFault::ThousandsSeparator { meant, or } => {
             let message = match or {
                 Some(or) => {
-                    format!("`{written}` can be {meant} or {or}: a number has neither commas nor spaces between its digits.")
+                    format!(
+                        "`{written}` can be {meant} or {or}: a number has neither commas nor spaces between its digits."
+                    )
                 }
                 None => format!("`{written}` is written without separators: {meant}."),
             };
@@ -130,18 +202,28 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             at,
             format!("`{written}` has a comma; a number is written with a point: {meant}."),
         ),
-        UnitFault::NotFinite => {
-            Finding::new(rule("unreadable"), at, format!("`{written}` is no number that can be calculated with."))
-        }
-        UnitFault::Reversed => {
-            Finding::new(rule("unreadable"), at, format!("\"{text}\" has its greater end first; a range begins with the lesser."))
-        }
+        UnitFault::NotFinite => Finding::new(
+            rule("unreadable"),
+            at,
+            format!("`{written}` is no number that can be calculated with."),
+        ),
+        UnitFault::Reversed => Finding::new(
+            rule("unreadable"),
+            at,
+            format!("\"{text}\" has its greater end first; a range begins with the lesser."),
+        ),
         UnitFault::Writing(style) => Finding::new(rule("unknown"), at, writing(*style)),
     };
     match &fault.kind {
-        FaultKind::Unit { whole, correction: Some(correction), .. } if correction.text != text => {
-            finding.correct(correction.sure && unit_fault.kind.is_sure(), *whole, quoted(&correction.text))
-        }
+        FaultKind::Unit {
+            whole,
+            correction: Some(correction),
+            ..
+        } if correction.text != text => finding.correct(
+            correction.sure && unit_fault.kind.is_sure(),
+            *whole,
+            quoted(&correction.text),
+        ),
         _ => finding,
     }
 }
@@ -181,11 +263,19 @@ fn disagree(
     Finding::new(
         rule("listings-disagree"),
         fault.at,
-        format!("{} and {} are listed as the same figure, but {} is {right}.", first.text(), other.text(), first.text()),
+        format!(
+            "{} and {} are listed as the same figure, but {} is {right}.",
+            first.text(),
+            other.text(),
+            first.text()
+        ),
     )
     .mend("Find out which of the two is right; the first one is used until then.")
     .related(first_at, "the first listing, which counts")
-    .evidence([figure("difference", agreement.difference), figure("allowed by the digits", agreement.allowed)])
+    .evidence([
+        figure("difference", agreement.difference),
+        figure("allowed by the digits", agreement.allowed),
+    ])
     .correct(false, fault.at, quoted(&right))
 }
 
@@ -206,9 +296,16 @@ fn bare_cfm(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         }
         let curve = part.supply.curve.known().map_or(&[][..], |points| points);
-        let flows = curve.iter().map(|point| &point.flow).chain(part.rated.known()).chain(part.open_flow.known());
+        let flows = curve
+            .iter()
+            .map(|point| &point.flow)
+            .chain(part.rated.known())
+            .chain(part.open_flow.known());
         // One finding for a machine, at its first bare figure.
-        let Some(first) = flows.into_iter().find(|figure| figure.quantity.unit().to_string() == "cfm") else {
+        let Some(first) = flows
+            .into_iter()
+            .find(|figure| figure.quantity.unit().to_string() == "cfm")
+        else {
             continue;
         };
         findings.push(
