@@ -128,8 +128,13 @@ fn every_sound_file_of_the_conformance_cases_reads_as_the_second_reader_reads_it
         let source = source(case.fixture());
         let document = read(&source);
         check_shape(&source, &document);
-        let second: toml::Table = toml::from_str(source.text().trim_start_matches('\u{feff}')).unwrap();
-        assert_eq!(ours(document.root()), theirs(&toml::Value::Table(second)), "{name:?}");
+        let second: toml::Table =
+            toml::from_str(source.text().trim_start_matches('\u{feff}')).unwrap();
+        assert_eq!(
+            ours(document.root()),
+            theirs(&toml::Value::Table(second)),
+            "{name:?}"
+        );
         let kinds: Vec<_> = document.problems().iter().map(|p| p.kind).collect();
         if kinds.contains(&ProblemKind::Encoding) {
             with_unsafe_characters.push(name.display().to_string());
