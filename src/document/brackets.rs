@@ -32,7 +32,7 @@ impl<'s> Reader<'s, '_> {
         node.flags = INLINE;
         let id = self.add_value(slot, node);
         if slot.depth > self.limits.nesting {
-            return (id, self.skip_nested(id, open));
+            return (id, self.skip_nested(slot, id, open));
         }
         self.open.push(b'[');
         let inner = Slot {
@@ -103,7 +103,7 @@ impl<'s> Reader<'s, '_> {
         node.flags = INLINE;
         let id = self.add_value(slot, node);
         if slot.depth > self.limits.nesting {
-            return (id, self.skip_nested(id, open));
+            return (id, self.skip_nested(slot, id, open));
         }
         self.open.push(b'{');
         let mut expect = Expect::First;
@@ -204,7 +204,7 @@ impl<'s> Reader<'s, '_> {
                 self.mute_line(token.start);
             }
         }
-        let next = self.to_value(&parts, token.start, sound);
+        let next = self.go_to_value(&parts, token.start, sound);
         let found = if next == Next::Nothing {
             self.damage(id);
             self.skip_entry();
@@ -348,8 +348,11 @@ impl<'s> Reader<'s, '_> {
     }
 
     /// Passes over a list or table that lies too deep.
-    fn skip_nested(&mut self, id: u32, open: Token) -> Flow {
-        self.too_deep(open.start, open.end);
+    fn skip_nested(&mut self, slot: Slot<'_, 's>, id: u32, open: Token) -> Flow {
+        // A key that lay too deep itself was reported, and its value goes nowhere.
+        if slot.parent != NONE {
+            self.too_deep(open.start, open.end);
+        }
         self.damage(id);
         let mut depth = 1_usize;
         loop {

@@ -6,7 +6,7 @@ use toml_parser::lexer::TokenKind;
 
 use super::problem::Fault;
 use super::reader::{Found, Part, Reader, is_string, opens};
-use super::recover::{is_bare, line_end};
+use super::recover::{LineLook, is_bare, line_end, look};
 use super::tokens::{Token, ends_line};
 use super::tree::NONE;
 use super::value::Slot;
@@ -47,7 +47,7 @@ impl<'s> Reader<'s, '_> {
 
     /// Goes from a key to its value, over the `=` or what stands for it, and reports what
     /// is wrong there.
-    pub(super) fn to_value(&mut self, parts: &[Part<'s>], start: usize, sound: bool) -> Next {
+    pub(super) fn go_to_value(&mut self, parts: &[Part<'s>], start: usize, sound: bool) -> Next {
         let token = self.tokens.peek_past_space();
         let text = self.text;
         let key = || -> Box<str> { written_key(text, parts).into() };
@@ -77,6 +77,11 @@ impl<'s> Reader<'s, '_> {
             kind if sound && (is_string(kind) || opens(kind)) => {
                 self.report(Fault::MissingEquals(key()), token.start, token.end);
                 self.mute_line(start);
+                value
+            }
+            TokenKind::Newline if sound && self.goes_on_below(token, |c| c == '=') => {
+                self.report(Fault::PairOverLines, start, token.start);
+                while self.tokens.next().kind != TokenKind::Equals {}
                 value
             }
             _ if !sound => {
@@ -130,6 +135,15 @@ impl<'s> Reader<'s, '_> {
                 if found { Next::Discard } else { Next::Nothing }
             }
         }
+    }
+
+    /// Whether braces are open and the next line with anything on it begins with what belongs
+    /// before this line end.
+    pub(super) fn goes_on_below(&self, line_end: Token, wanted: fn(char) -> bool) -> bool {
+        let below = self.text[line_end.start..].trim_start();
+        self.open.last() == Some(&b'{')
+            && below.starts_with(wanted)
+            && look(self.text, self.text.len() - below.len()) == LineLook::Other
     }
 
     /// Signs of other formats at the beginning of a line.

@@ -187,6 +187,9 @@ impl Fault {
             Fault::BracesNeedKey => {
                 "Inside braces each value has a name. Expected `key = value`, as in `{ is = \"38 W\", at = \"15 kPa\" }`.".into()
             }
+            Fault::PairOverLines => {
+                "A line break stands between this key and its value. Write key, `=` and value on one line.".into()
+            }
             Fault::WrongBracket { found, expected } => {
                 format!("Found `{found}` where `{expected}` closes. The bracket that closes is of the kind that opened.")
             }

@@ -151,7 +151,7 @@ impl<'s, 'l> Reader<'s, 'l> {
         if let Some((fault, from, to)) = fault {
             self.report(fault, from, to);
         }
-        match self.to_value(&parts, start, sound) {
+        match self.go_to_value(&parts, start, sound) {
             Next::Nothing => {
                 self.damage(self.section);
                 self.skip_line(start);

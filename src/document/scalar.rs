@@ -187,10 +187,7 @@ fn with_point(text: &str) -> String {
 
 /// A date in another order or with other signs between, or one the calendar doesn't have.
 fn date_fault(text: &str) -> Option<Fault> {
-    let day = text
-        .split(|c: char| c == ' ' || c == 'T' || c == 't')
-        .next()
-        .unwrap_or(text);
+    let day = text.split([' ', 'T', 't']).next().unwrap_or(text);
     let groups: Vec<&str> = day.split(['-', '/', '.']).collect();
     let all_digits = |group: &&str| group.bytes().all(|byte| byte.is_ascii_digit());
     let mut lens = groups.iter().map(|group| group.len());

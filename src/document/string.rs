@@ -33,9 +33,11 @@ impl<'s> Reader<'s, '_> {
         }
         match text {
             Cow::Borrowed(text) => {
-                // The place of a slice of the source in it; an empty one may be anywhere.
+                // The place of a slice of the source in it; an empty one may be anywhere, and is
+                // taken to stand behind the opening quotes.
                 let from = if text.is_empty() {
-                    token.start
+                    let quotes = if is_long(token.kind) { 3 } else { 1 };
+                    token.start + quotes
                 } else {
                     text.as_ptr() as usize - self.text.as_ptr() as usize
                 };
@@ -134,10 +136,7 @@ impl<'s> Reader<'s, '_> {
     /// The reading of a quoted key or string, and what is wrong with it, not yet reported.
     pub(super) fn decode(&mut self, token: Token) -> (Cow<'s, str>, Option<Found>) {
         let written = self.slice(token);
-        let long = matches!(
-            token.kind,
-            TokenKind::MlBasicString | TokenKind::MlLiteralString
-        );
+        let long = is_long(token.kind);
         let basic = matches!(
             token.kind,
             TokenKind::BasicString | TokenKind::MlBasicString
@@ -242,6 +241,10 @@ impl<'s> Reader<'s, '_> {
         }
         found_unsafe
     }
+}
+
+fn is_long(kind: TokenKind) -> bool {
+    matches!(kind, TokenKind::MlBasicString | TokenKind::MlLiteralString)
 }
 
 /// Whether a quoted text ends with its own quotation marks.

@@ -113,8 +113,12 @@ fn bytes_that_are_no_text() {
         )],
     );
     let refused = "This file is saved as UTF-16 and wasn't read. Save it as UTF-8.";
-    bytes(b"\xff\xfea\0=\01\0", &usual, &[("1:1 ", refused)]);
-    bytes(b"a\0 \0=\0 \01\0\n\0", &usual, &[("1:1 a", refused)]);
+    bytes(b"\xff\xfea\x00=\x001\x00", &usual, &[("1:1 ", refused)]);
+    bytes(
+        b"a\x00 \x00=\x00 \x001\x00\n\x00",
+        &usual,
+        &[("1:1 a", refused)],
+    );
 }
 
 #[test]

@@ -49,6 +49,17 @@ impl<'s> Reader<'s, '_> {
             kind if self.open.is_empty() && !ends_line(kind) => {
                 (self.bare(slot, token), Flow::Closed)
             }
+            TokenKind::Newline if self.goes_on_below(token, begins_plain_value) => {
+                let end = self.text[..token.start].trim_end().len();
+                self.report(Fault::PairOverLines, end - 1, end);
+                while matches!(
+                    self.tokens.peek().kind,
+                    TokenKind::Newline | TokenKind::Whitespace
+                ) {
+                    self.tokens.next();
+                }
+                self.value(slot)
+            }
             kind => {
                 // Where nothing stands there is no byte to point at but the one before.
                 let at = self.text[..token.start].trim_end_matches([' ', '\t']).len();
@@ -236,6 +247,10 @@ impl<'s> Reader<'s, '_> {
             self.tokens.next();
         }
     }
+}
+
+fn begins_plain_value(character: char) -> bool {
+    character.is_ascii_digit() || "\"'-+".contains(character)
 }
 
 /// Whether a piece of a line could stand as a value in a list.
