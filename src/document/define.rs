@@ -6,11 +6,12 @@ use std::borrow::Cow;
 use toml_parser::lexer::TokenKind;
 
 use super::item::Kind;
+use super::keys::written_key;
 use super::problem::{Fault, ProblemKind};
-use super::reader::{Part, Reader, written_key};
+use super::reader::{Part, Reader};
 use super::tokens::ends_line;
 use super::tree::{
-    DAMAGED, DECODED_KEY, DOTTED, HEADER, INLINE, KeyText, NONE, Node, OF_TABLES, ROOT,
+    DAMAGED, DECODED_KEY, DOTTED, HEADER, INLINE, KeyText, NONE, Node, OF_TABLES, ROOT, narrow,
 };
 use crate::text::Span;
 
@@ -37,6 +38,7 @@ impl<'s> Reader<'s, '_> {
         let token = self.tokens.peek_past_space();
         if !ends_line(token.kind) {
             self.report(Fault::AfterHeader, token.start, token.end);
+            self.damage(self.section);
             self.skip_line(start);
         }
     }
@@ -60,14 +62,22 @@ impl<'s> Reader<'s, '_> {
         let token = self.tokens.peek_past_space();
         if let Some((fault, from, to)) = fault {
             // A header that breaks off is being typed; what its name lacks is no second fault.
-            let fault = if ends_line(token.kind) && matches!(fault, Fault::KeyDots) {
-                unclosed
-            } else if matches!(fault, Fault::KeyCharacter(..)) {
-                Fault::HeaderName
-            } else {
-                fault
+            let nameless = matches!(fault, Fault::KeyDots) && parts.is_empty();
+            let fault = match fault {
+                Fault::KeyDots if ends_line(token.kind) => unclosed,
+                Fault::KeyDots if token.kind == TokenKind::LeftSquareBracket => {
+                    Fault::HeaderBrackets
+                }
+                Fault::KeyCharacter(..) | Fault::MissingKey => Fault::HeaderName,
+                Fault::KeyDots if nameless && token.kind != TokenKind::Dot => Fault::HeaderName,
+                other => other,
             };
-            self.report(fault, from.min(to), to);
+            let about_brackets = matches!(
+                fault,
+                Fault::HeaderUnclosed(_) | Fault::HeaderBrackets | Fault::HeaderName
+            );
+            let from = if about_brackets { start } else { from.min(to) };
+            self.report(fault, from, to.max(from));
             self.mute_line(start);
             self.skip_line(start);
             return Name::Lost;
@@ -82,6 +92,8 @@ impl<'s> Reader<'s, '_> {
             }
             self.mute_line(start);
             self.skip_line(start);
+            // The closing bracket may stand on the next line.
+            self.owed.0 += 1;
             return if broken_off {
                 Name::Unclosed
             } else {
@@ -332,10 +344,24 @@ impl<'s> Reader<'s, '_> {
     fn damage_along(&mut self, parts: &[Part<'s>]) {
         let mut table = ROOT;
         self.damage(table);
-        for part in parts {
-            let Some(found) = self.document.find(table, &part.text) else {
-                return;
+        if parts.len() > self.limits.nesting {
+            return;
+        }
+        for (done, part) in parts.iter().enumerate() {
+            let found = match self.document.find(table, &part.text) {
+                Some(found) => found,
+                // A name before a dot was read whole, so a table of that name is meant to be.
+                None if done + 1 < parts.len() => {
+                    let node = Node::new(Kind::Table, table, part.start, part.end);
+                    self.add(table, Some(part), node)
+                }
+                None => return,
             };
+            if self.document.node(found).flags & INLINE != 0
+                || !matches!(self.document.node(found).kind, Kind::Table | Kind::Array)
+            {
+                return;
+            }
             let node = self.document.node_mut(found);
             node.flags |= DAMAGED;
             table = if node.has(OF_TABLES) { node.b } else { found };
@@ -386,8 +412,4 @@ fn header_node(start: usize, end: usize) -> Node {
     let mut node = Node::new(Kind::Table, NONE, start, end);
     node.flags = HEADER;
     node
-}
-
-fn narrow(at: usize) -> u32 {
-    u32::try_from(at).unwrap_or(u32::MAX)
 }

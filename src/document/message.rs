@@ -3,6 +3,7 @@
 //! Each says what was found or expected and how to mend it; none needs the reader to know
 //! how TOML is read.
 
+use super::marks::is_unsafe;
 use super::problem::Fault;
 
 impl Fault {
@@ -178,13 +179,16 @@ impl Fault {
         Some(match self {
             Fault::UnclosedList => "This list is never closed. Expected `]` after its last value.".into(),
             Fault::UnclosedBraces => "This `{` is never closed. Expected `}` after its last value, on the same line.".into(),
-            Fault::MissingComma => "A comma is missing here, between this value and the one before.".into(),
+            Fault::MissingComma => "A comma is missing here. One stands between each value and the next.".into(),
             Fault::ExtraComma => "There is no value before this comma. Take the comma out, or put the value in.".into(),
             Fault::PairInList => {
                 "A list holds values. To give them names, put braces round them: `{ flow = \"10 L/min\" }`.".into()
             }
             Fault::BracesNeedKey => {
                 "Inside braces each value has a name. Expected `key = value`, as in `{ is = \"38 W\", at = \"15 kPa\" }`.".into()
+            }
+            Fault::PairOverLines => {
+                "A line break stands between this key and its value. Write key, `=` and value on one line.".into()
             }
             Fault::WrongBracket { found, expected } => {
                 format!("Found `{found}` where `{expected}` closes. The bracket that closes is of the kind that opened.")
@@ -283,7 +287,13 @@ fn short(text: &str) -> String {
     let mut shown: String = text
         .chars()
         .take(LONGEST)
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| {
+            if c.is_control() || is_unsafe(c) {
+                ' '
+            } else {
+                c
+            }
+        })
         .collect();
     if text.chars().nth(LONGEST).is_some() {
         shown.push('…');

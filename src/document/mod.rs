@@ -8,14 +8,20 @@
 //! The format is TOML 1.0. What only TOML 1.1 allows is read and reported, since other programs
 //! that read the catalog would refuse it.
 
+mod brackets;
+mod conflict;
 mod define;
 mod item;
+mod keys;
 mod marks;
 mod message;
 mod problem;
 mod reader;
 mod recover;
 mod scalar;
+mod string;
+#[cfg(test)]
+mod tests;
 mod tokens;
 mod tree;
 mod value;

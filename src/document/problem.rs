@@ -95,6 +95,7 @@ pub(super) enum Fault {
     ExtraComma,
     PairInList,
     BracesNeedKey,
+    PairOverLines,
     WrongBracket { found: char, expected: char },
     // Definitions.
     DuplicateKey(Words),

@@ -10,12 +10,13 @@ use std::borrow::Cow;
 use toml_parser::lexer::TokenKind;
 
 use super::Limits;
+use super::keys::Next;
 use super::marks::{Marks, is_unreadable};
 use super::problem::{Fault, Problem, ProblemKind};
-use super::recover::{is_bare, line_end};
+use super::recover::line_end;
 use super::tokens::{Token, Tokens, ends_line};
-use super::tree::{DAMAGED, Document, NONE, ROOT};
-use super::value::{Flow, Slot};
+use super::tree::{DAMAGED, Document, ROOT};
+use super::value::Flow;
 use crate::text::Span;
 
 /// One name of a dotted key.
@@ -24,17 +25,6 @@ pub(super) struct Part<'s> {
     pub start: usize,
     pub end: usize,
     pub text: Cow<'s, str>,
-}
-
-/// What comes after a key.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Next {
-    /// Its value.
-    Value,
-    /// A value, of which the key can't be used.
-    Discard,
-    /// No value.
-    Nothing,
 }
 
 /// A fault and its bytes, found but not yet reported.
@@ -58,6 +48,8 @@ pub(super) struct Reader<'s, 'l> {
     pub(super) shadow: Option<(Vec<String>, u32)>,
     /// Further faults of syntax on these bytes aren't reported: they come from one that was.
     muted: (usize, usize),
+    /// A text of several lines that seems to end with the opening quotes of another.
+    doubtful_text: Option<u32>,
     /// Brackets that were taken as closed and may still turn up: `]` and `}`.
     pub(super) owed: (usize, usize),
     /// Brackets open at this place of a value.
@@ -66,9 +58,11 @@ pub(super) struct Reader<'s, 'l> {
     pub(super) braces_close_by: usize,
     /// Bytes that may still be looked at in vain for closing braces.
     pub(super) budget: usize,
-    in_conflict: bool,
+    /// End of the line on which the last unclosed bracket was reported.
+    pub(super) unclosed_line: Option<usize>,
+    pub(super) in_conflict: bool,
     /// Where the next `>>>>>>>` line was last found; past the end if there is none.
-    conflict_end: usize,
+    pub(super) conflict_end: usize,
     /// Buffers for keys, kept for use again.
     pub(super) buffers: Vec<Vec<Part<'s>>>,
 }
@@ -89,10 +83,12 @@ impl<'s, 'l> Reader<'s, 'l> {
             section_depth: 0,
             shadow: None,
             muted: (0, 0),
+            doubtful_text: None,
             owed: (0, 0),
             open: Vec::new(),
             braces_close_by: 0,
             budget: text.len().saturating_mul(4).saturating_add(1 << 20),
+            unclosed_line: None,
             in_conflict: false,
             conflict_end: 0,
             buffers: Vec::new(),
@@ -107,6 +103,12 @@ impl<'s, 'l> Reader<'s, 'l> {
                 continue;
             }
             let token = self.tokens.peek_past_space();
+            let doubtful = self.doubtful_text.filter(|_| !ends_line(token.kind));
+            let before = (
+                self.problems.len(),
+                self.unlisted,
+                self.document.nodes.len(),
+            );
             match token.kind {
                 TokenKind::Eof => return,
                 TokenKind::Newline | TokenKind::Comment => {
@@ -119,7 +121,25 @@ impl<'s, 'l> Reader<'s, 'l> {
                 TokenKind::Comma => self.stray(token, Fault::StrayComma),
                 _ => self.pair(),
             }
+            if let Some(text) = doubtful {
+                self.settle(text, before);
+            }
         }
+    }
+
+    /// A text of several lines ended where another seems to begin, and this was the line after
+    /// it. If it can't be read, nor did it leave anything in the tree, the text was never closed.
+    fn settle(&mut self, node: u32, (problems, unlisted, nodes): (usize, usize, usize)) {
+        self.doubtful_text = self.doubtful_text.filter(|other| *other != node);
+        let faulty = self.problems.len() > problems || self.unlisted > unlisted;
+        if !faulty || self.document.nodes.len() > nodes {
+            return;
+        }
+        let end = self.document.node(node).at.1 as usize;
+        self.problems.truncate(problems);
+        self.unlisted = unlisted;
+        self.muted = (0, 0);
+        self.resume_in_text(node, end);
     }
 
     /// `key = value`, or a line that was meant to be one.
@@ -131,7 +151,7 @@ impl<'s, 'l> Reader<'s, 'l> {
         if let Some((fault, from, to)) = fault {
             self.report(fault, from, to);
         }
-        match self.to_value(&parts, start, sound) {
+        match self.go_to_value(&parts, start, sound) {
             Next::Nothing => {
                 self.damage(self.section);
                 self.skip_line(start);
@@ -142,225 +162,14 @@ impl<'s, 'l> Reader<'s, 'l> {
                 self.open.clear();
                 if flow == Flow::Closed {
                     self.after_value(node);
+                    if self.ends_like_a_beginning(node) {
+                        self.doubtful_text = Some(node);
+                    }
                 }
             }
         }
         parts.clear();
         self.buffers.push(parts);
-    }
-
-    /// Where the value of a key goes: into `table`, or nowhere if the key couldn't be read.
-    pub(super) fn slot<'p>(
-        &mut self,
-        next: Next,
-        table: u32,
-        depth: usize,
-        parts: &'p [Part<'s>],
-    ) -> Slot<'p, 's> {
-        let holder = if next == Next::Value {
-            self.define_key(table, parts, depth)
-        } else {
-            self.damage(table);
-            None
-        };
-        Slot {
-            parent: holder.unwrap_or(NONE),
-            key: holder.and(parts.last()),
-            name: written_key(self.text, parts),
-            depth: depth + parts.len(),
-        }
-    }
-
-    /// Goes from a key to its value, over the `=` or what stands for it, and reports what
-    /// is wrong there.
-    pub(super) fn to_value(&mut self, parts: &[Part<'s>], start: usize, sound: bool) -> Next {
-        let token = self.tokens.peek_past_space();
-        let text = self.text;
-        let key = || -> Box<str> { written_key(text, parts).into() };
-        let value = if sound { Next::Value } else { Next::Discard };
-        match token.kind {
-            TokenKind::Equals => {
-                self.tokens.next();
-                let second = self.tokens.peek_past_space();
-                if second.kind == TokenKind::Equals {
-                    self.report(Fault::DoubleEquals, second.start, second.end);
-                    self.mute_line(second.start);
-                    while self.tokens.peek_past_space().kind == TokenKind::Equals {
-                        self.tokens.next();
-                    }
-                }
-                value
-            }
-            TokenKind::Atom if sound && self.slice(token).starts_with(':') => {
-                self.report(Fault::Colon(key()), token.start, token.start + 1);
-                self.mute_line(token.start);
-                self.go_to(token.start + 1);
-                if self.tokens.peek_past_space().kind == TokenKind::Equals {
-                    self.tokens.next();
-                }
-                value
-            }
-            kind if sound && (is_string(kind) || opens(kind)) => {
-                self.report(Fault::MissingEquals(key()), token.start, token.end);
-                self.mute_line(start);
-                value
-            }
-            _ if !sound => {
-                if self.find_equals() {
-                    Next::Discard
-                } else {
-                    Next::Nothing
-                }
-            }
-            kind if ends_line(kind)
-                || matches!(
-                    kind,
-                    TokenKind::RightSquareBracket | TokenKind::RightCurlyBracket | TokenKind::Comma
-                ) =>
-            {
-                let end = parts.last().map_or(token.start, |part| part.end);
-                let fault = self.odd_line(start).unwrap_or(Fault::KeyAlone(key()));
-                self.report(fault, start, end);
-                if ends_line(kind) {
-                    self.mute_line(start);
-                }
-                Next::Nothing
-            }
-            _ => {
-                let next = self.slice(token);
-                let number = next.starts_with(|c: char| c.is_ascii_digit() || c == '+');
-                if let Some(fault) = self.odd_line(start) {
-                    self.report(fault, start, token.end);
-                    self.mute_line(start);
-                    return Next::Nothing;
-                }
-                let found = self.find_equals();
-                let end = self.text[..self.tokens.peek().start].trim_end_matches([' ', '\t', '=']);
-                let words: Box<str> = self.text[start..end.len().max(start)].into();
-                let end = start + words.len();
-                let fault = match (found, number) {
-                    (true, _) => Fault::KeyOfSeveralWords(words),
-                    (false, true) => Fault::MissingEquals(key()),
-                    (false, false) if !self.open.is_empty() => Fault::BracesNeedKey,
-                    (false, false) => Fault::NotALine,
-                };
-                self.report(fault, start, end);
-                self.mute_line(start);
-                // Even a value that goes nowhere is read, for its brackets' sake.
-                if found { Next::Discard } else { Next::Nothing }
-            }
-        }
-    }
-
-    /// Signs of other formats at the beginning of a line.
-    fn odd_line(&self, start: usize) -> Option<Fault> {
-        let line = &self.text[start..line_end(self.text, start)];
-        [("//", "//"), ("/*", "/*"), (";", ";"), ("--", "--")]
-            .iter()
-            .find(|(sign, _)| line.starts_with(sign))
-            .map(|(_, sign)| Fault::OtherComment(sign))
-            .or_else(|| line.starts_with("- ").then_some(Fault::DashList))
-    }
-
-    /// Takes tokens up to and with the next `=` of the line; false if there is none.
-    fn find_equals(&mut self) -> bool {
-        loop {
-            let kind = self.tokens.peek().kind;
-            if kind == TokenKind::Equals {
-                self.tokens.next();
-                return true;
-            }
-            if ends_line(kind) || is_string(kind) || opens(kind) {
-                return false;
-            }
-            if !self.open.is_empty()
-                && matches!(
-                    kind,
-                    TokenKind::Comma | TokenKind::RightCurlyBracket | TokenKind::RightSquareBracket
-                )
-            {
-                return false;
-            }
-            self.tokens.next();
-        }
-    }
-
-    /// Reads a dotted key into `parts`; gives the first fault in it, not yet reported.
-    pub(super) fn read_key(&mut self, parts: &mut Vec<Part<'s>>) -> Option<Found> {
-        let mut fault: Option<Found> = None;
-        loop {
-            let token = self.tokens.peek_past_space();
-            let (start, end) = (token.start, token.end);
-            let found = match token.kind {
-                TokenKind::Atom => self.bare_key(token, parts),
-                TokenKind::BasicString | TokenKind::LiteralString => {
-                    self.tokens.next();
-                    self.quoted_key(token, parts)
-                }
-                TokenKind::MlBasicString | TokenKind::MlLiteralString => {
-                    // It may run over many lines; only the first is given up.
-                    self.go_to(line_end(self.text, start).min(end));
-                    Some((Fault::KeyTripleQuotes, start, start + 3))
-                }
-                TokenKind::Equals if parts.is_empty() && fault.is_none() => {
-                    Some((Fault::MissingKey, start, end))
-                }
-                TokenKind::Dot => Some((Fault::KeyDots, start, end)),
-                _ => {
-                    let at = parts.last().map_or(start, |part| part.end);
-                    return fault.or(Some((Fault::KeyDots, at, start.max(at))));
-                }
-            };
-            fault = fault.or(found);
-            if self.tokens.peek_past_space().kind != TokenKind::Dot {
-                return fault;
-            }
-            self.tokens.next();
-        }
-    }
-
-    /// A name without quotes. A colon ends it, since what stands there is `key: value`.
-    fn bare_key(&mut self, token: Token, parts: &mut Vec<Part<'s>>) -> Option<Found> {
-        self.tokens.next();
-        let written = self.slice(token);
-        let bare = written.bytes().take_while(|byte| is_bare(*byte)).count();
-        let mut end = token.end;
-        let mut fault = None;
-        if bare < written.len() {
-            if bare > 0 && written[bare..].starts_with(':') {
-                end = token.start + bare;
-                self.go_to(end);
-            } else {
-                let odd = written[bare..].chars().next().unwrap_or(' ');
-                let fix = super::scalar::unquoted(written.trim_end_matches(':'));
-                fault = Some((
-                    self.odd_line(token.start)
-                        .unwrap_or(Fault::KeyCharacter(fix.into(), odd)),
-                    token.start,
-                    token.end,
-                ));
-            }
-        }
-        parts.push(Part {
-            start: token.start,
-            end,
-            text: Cow::Borrowed(&self.text[token.start..end]),
-        });
-        fault
-    }
-
-    fn quoted_key(&mut self, token: Token, parts: &mut Vec<Part<'s>>) -> Option<Found> {
-        let (text, fault) = self.decode(token);
-        parts.push(Part {
-            start: token.start,
-            end: token.end,
-            text,
-        });
-        if fault.is_none() && self.unreadable(token.start, token.end) {
-            // Reported as a fault of encoding; this one isn't listed, but spoils the key.
-            return Some((Fault::NotALine, token.start, token.end));
-        }
-        fault
     }
 
     /// Whether bytes in this range couldn't be decoded or are forbidden.
@@ -377,6 +186,11 @@ impl<'s, 'l> Reader<'s, 'l> {
         if self.resume_in_text(node, token.start) {
             return;
         }
+        if self.swallowed_a_key(node) {
+            self.damage(self.section);
+            self.skip_line(token.start);
+            return;
+        }
         let was_text = self.text[..token.start].trim_end().ends_with(['"', '\'']);
         let rest = &self.text[token.start..line_end(self.text, token.start)];
         let (fault, spoils) = match token.kind {
@@ -385,6 +199,9 @@ impl<'s, 'l> Reader<'s, 'l> {
             TokenKind::RightSquareBracket => (Fault::StrayBracket(']'), false),
             TokenKind::RightCurlyBracket => (Fault::StrayBracket('}'), false),
             kind if is_string(kind) && was_text => (Fault::QuoteInText, true),
+            _ if rest.starts_with("//") || rest.starts_with("/*") => {
+                (Fault::OtherComment("//"), false)
+            }
             _ if was_text && self.slice(token).contains(['"', '\'']) => (Fault::QuoteInText, true),
             TokenKind::Atom
                 if matches!(
@@ -409,7 +226,11 @@ impl<'s, 'l> Reader<'s, 'l> {
         let owed = match token.kind {
             TokenKind::RightSquareBracket => &mut self.owed.0,
             TokenKind::RightCurlyBracket => &mut self.owed.1,
-            _ => &mut 0,
+            _ => {
+                // What follows may be read line by line, down to the closing bracket.
+                self.owed.1 += usize::from(token.kind == TokenKind::LeftCurlyBracket);
+                &mut 0
+            }
         };
         if *owed > 0 {
             // The bracket of a list or table that was taken as closed further up.
@@ -420,52 +241,6 @@ impl<'s, 'l> Reader<'s, 'l> {
         }
         self.damage(self.section);
         self.skip_line(token.start);
-    }
-
-    /// Passes over a marker of a merge conflict at the beginning of a line, and over the
-    /// second version; true if there was one.
-    pub(super) fn conflict_line(&mut self, at: usize) -> bool {
-        let bytes = self.text.as_bytes();
-        let Some(sign @ (b'<' | b'=' | b'>' | b'|')) = bytes.get(at).copied() else {
-            return false;
-        };
-        if at > 0 && !matches!(bytes[at - 1], b'\n' | b'\r') || !is_marker(bytes, at, sign) {
-            return false;
-        }
-        let end = line_end(self.text, at);
-        let close = self.next_conflict_end(at);
-        if sign == b'<' || !self.in_conflict {
-            let related = (close < self.text.len() && close != at).then(|| {
-                let close_end = line_end(self.text, close);
-                (self.place(close, close_end), "the conflict ends here")
-            });
-            self.report_with(Fault::Conflict, at, end, related);
-        }
-        self.damage(self.section);
-        self.in_conflict = match sign {
-            b'<' => true,
-            b'=' | b'|' if self.in_conflict && close < self.text.len() => {
-                let section = self.section;
-                self.go_to(line_end(self.text, close));
-                self.damage(section);
-                self.in_conflict = false;
-                return true;
-            }
-            _ => false,
-        };
-        self.go_to(end);
-        true
-    }
-
-    fn next_conflict_end(&mut self, from: usize) -> usize {
-        if self.conflict_end < from || self.conflict_end == 0 {
-            let bytes = self.text.as_bytes();
-            self.conflict_end = memchr::memmem::find_iter(&bytes[from..], b">>>>>>>")
-                .map(|found| from + found)
-                .find(|&found| found == 0 || matches!(bytes[found - 1], b'\n' | b'\r'))
-                .unwrap_or(self.text.len());
-        }
-        self.conflict_end
     }
 
     /// The text of a token.
@@ -545,22 +320,6 @@ impl<'s, 'l> Reader<'s, 'l> {
             fault,
         });
     }
-}
-
-/// A dotted key as it is written.
-pub(super) fn written_key<'t>(text: &'t str, parts: &[Part<'_>]) -> &'t str {
-    match (parts.first(), parts.last()) {
-        (Some(first), Some(last)) => &text[first.start..last.end],
-        _ => "",
-    }
-}
-
-/// Seven of one sign, then a blank or the line's end.
-fn is_marker(bytes: &[u8], at: usize, sign: u8) -> bool {
-    let line = &bytes[at..];
-    line.len() >= 7
-        && line[..7].iter().all(|byte| *byte == sign)
-        && matches!(line.get(7), None | Some(b' ' | b'\t' | b'\r' | b'\n'))
 }
 
 /// Whether nothing but blanks and a comment is left.

@@ -110,7 +110,8 @@ pub(super) fn brace_closes(
                     continue;
                 }
             }
-            TokenKind::Comma => separated = true,
+            // A break beside `=` is a fault of its own, and no sign that the braces ended.
+            TokenKind::Comma | TokenKind::Equals => separated = true,
             TokenKind::LeftSquareBracket | TokenKind::LeftCurlyBracket => {
                 ok = !(line_began && in_table);
                 let bracket = text.as_bytes()[token.start];
@@ -245,7 +246,8 @@ mod tests {
             let separated = text[..from].trim_end().ends_with(['{', ',']);
             brace_closes(text, from, separated, &mut 1000)
         };
-        assert_eq!(closes("{\na = 1,\nb = [\n[2],\n],\n}"), Some(22));
+        let whole = "{\na = 1,\nb = [\n[2],\n],\n}";
+        assert_eq!(closes(whole), whole.rfind('}'));
         assert_eq!(closes("{ a = 1\n}"), Some(8));
         assert_eq!(closes("{ a = 1\nb = 2\n}"), None);
         assert_eq!(closes("{ a = 1,\nb = 2\n[c]\n}"), None);

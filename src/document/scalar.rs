@@ -99,6 +99,11 @@ pub(super) fn diagnose(text: &str, cause: NotScalar) -> Fault {
     if cause == NotScalar::TooLarge {
         return Fault::NumberTooLarge;
     }
+    if let Some((value, _)) = text.split_once(" //")
+        && read(value.trim_end()).is_ok()
+    {
+        return Fault::OtherComment("//");
+    }
     if text.contains(is_smart_quote) || first == '`' {
         return Fault::SmartQuotes(unquoted(text).into());
     }
@@ -182,10 +187,7 @@ fn with_point(text: &str) -> String {
 
 /// A date in another order or with other signs between, or one the calendar doesn't have.
 fn date_fault(text: &str) -> Option<Fault> {
-    let day = text
-        .split(|c: char| c == ' ' || c == 'T' || c == 't')
-        .next()
-        .unwrap_or(text);
+    let day = text.split([' ', 'T', 't']).next().unwrap_or(text);
     let groups: Vec<&str> = day.split(['-', '/', '.']).collect();
     let all_digits = |group: &&str| group.bytes().all(|byte| byte.is_ascii_digit());
     let mut lens = groups.iter().map(|group| group.len());
@@ -207,14 +209,16 @@ fn date_fault(text: &str) -> Option<Fault> {
 }
 
 fn number_fault(text: &str, comma: bool) -> Option<Fault> {
-    let body = text.strip_prefix(['+', '-']).unwrap_or(text);
+    let body = text.trim_start_matches(['+', '-']);
+    if body.eq_ignore_ascii_case("inf") || body.eq_ignore_ascii_case("nan") {
+        return Some(Fault::MalformedNumber(text.into()));
+    }
     let bytes = body.as_bytes();
     let starts = bytes
         .first()
         .is_some_and(|b| b.is_ascii_digit() || *b == b'.' || *b == b'_');
     if !starts || !bytes.iter().any(u8::is_ascii_digit) {
-        let bare_sign = text.len() == 1 && body.is_empty();
-        return bare_sign.then(|| Fault::MalformedNumber(text.into()));
+        return body.is_empty().then(|| Fault::MalformedNumber(text.into()));
     }
     let only = |signs: &[u8]| {
         bytes
@@ -224,7 +228,7 @@ fn number_fault(text: &str, comma: bool) -> Option<Fault> {
     if comma && only(b",._") {
         return Some(Fault::DecimalComma(with_point(text).into()));
     }
-    if only(b"") && bytes.len() > 1 && bytes[0] == b'0' {
+    if only(b"._") && bytes[0] == b'0' && bytes.get(1).is_some_and(u8::is_ascii_digit) {
         return Some(Fault::LeadingZero(text.into()));
     }
     if only(b".") && (bytes[0] == b'.' || bytes.ends_with(b".")) {

@@ -195,8 +195,7 @@ impl<'s> Document<'s> {
         let start = self.decoded.len();
         self.decoded.push_str(text);
         // A decoded text is never longer than its source, so the store fits as the text does.
-        let hold = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
-        (hold(start), hold(self.decoded.len()))
+        (narrow(start), narrow(self.decoded.len()))
     }
 
     fn put_in_index(&mut self, table: u32, id: u32, all: bool) {
@@ -224,6 +223,11 @@ pub(super) const ROOT: u32 = 0;
 /// Stands for no node.
 pub(super) const NONE: u32 = u32::MAX;
 
+/// A place in the text as it is stored. A text is no larger than `Source::MAX_BYTES`, which fits.
+pub(super) fn narrow(at: usize) -> u32 {
+    u32::try_from(at).unwrap_or(u32::MAX)
+}
+
 /// One key and value, or one element of a list.
 #[derive(Debug, Clone)]
 pub(super) struct Node {
@@ -244,10 +248,9 @@ pub(super) struct Node {
 
 impl Node {
     pub fn new(kind: Kind, parent: u32, start: usize, end: usize) -> Self {
-        let hold = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
         Node {
             key: (0, 0),
-            at: (hold(start), hold(end)),
+            at: (narrow(start), narrow(end)),
             a: NONE,
             b: NONE,
             count: 0,
