@@ -1,5 +1,10 @@
 //! Reading the tables under `tests/published` that belong to the air side.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't build its case should stop there"
+)]
+
 use nameplate::physics::check_valve::CheckValve;
 use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Machine};
 use nameplate::physics::diffuser::DiffuserLoss;
@@ -9,9 +14,7 @@ use nameplate::physics::network::{
     Bleed, Branch, Element, End, Network, Outlet, Run, Surroundings,
 };
 use nameplate::physics::valve::ControlValve;
-use nameplate::units::quantity::{
-    AbsolutePressure, AirAmount, FreeAir, GaugePressure, si,
-};
+use nameplate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, si};
 use std::collections::BTreeMap;
 
 /// One line of a table, by the names in its first line.
@@ -116,8 +119,12 @@ impl Words<'_> {
                 }
                 "L" => {
                     let (bore, length, rough) = (self.next(), self.next(), self.next());
-                    let line =
-                        Line::new(si::metres(bore), si::metres(length), kelvin, si::metres(rough));
+                    let line = Line::new(
+                        si::metres(bore),
+                        si::metres(length),
+                        kelvin,
+                        si::metres(rough),
+                    );
                     elements.push(Element::Line(line.unwrap()));
                 }
                 "O" => {

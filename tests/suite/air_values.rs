@@ -2,6 +2,11 @@
 //!
 //! The inputs are in the units the source prints; they are turned into SI here, once.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't build its case should stop there"
+)]
+
 use nameplate::physics::atmosphere::{self, HEAT_RATIO};
 use nameplate::physics::curve::{self, CompressorCurve, CurvePoint};
 use nameplate::physics::diffuser::{SCFM, capillary_pressure};
@@ -97,12 +102,18 @@ pub fn evaluate(check: &str, x: &[f64]) -> f64 {
 fn air(check: &str, x: &[f64]) -> Option<f64> {
     let density = |d: nameplate::units::quantity::MassDensity| d.value;
     Some(match check {
-        "standard_pressure" => atmosphere::standard_pressure(si::metres(x[0])).value.value(),
+        "standard_pressure" => atmosphere::standard_pressure(si::metres(x[0]))
+            .value
+            .value(),
         "air_viscosity" => atmosphere::air_viscosity(si::kelvins(x[0])).value.value,
-        "saturation_pressure" => atmosphere::saturation_pressure(si::kelvins(x[0])).value.value,
-        "moist_air_density" => density(
-            atmosphere::moist_air_density(absolute(x[0]), si::kelvins(x[1]), x[2]).value,
-        ),
+        "saturation_pressure" => {
+            atmosphere::saturation_pressure(si::kelvins(x[0]))
+                .value
+                .value
+        }
+        "moist_air_density" => {
+            density(atmosphere::moist_air_density(absolute(x[0]), si::kelvins(x[1]), x[2]).value)
+        }
         "dry_air_in_moist" => {
             density(atmosphere::dry_air_in_moist(absolute(x[0]), si::kelvins(x[1]), x[2]).value)
         }
@@ -191,7 +202,9 @@ fn flow(check: &str, x: &[f64]) -> Option<f64> {
             let start = |scfm: f64| {
                 let m = AirAmount::kilograms_per_second(scfm * each);
                 let line = line_with_friction(bore, bore, kelvin, k, m);
-                line.pressure_at_start(m, absolute(14.7 * PSI)).value.value()
+                line.pressure_at_start(m, absolute(14.7 * PSI))
+                    .value
+                    .value()
             };
             let (mut low, mut high) = (1.0, 200.0);
             for _ in 0..100 {
@@ -209,7 +222,10 @@ fn flow(check: &str, x: &[f64]) -> Option<f64> {
             // for it.
             let m = AirAmount::kilograms_per_second(x[0] * (x[6] / 287.055).sqrt());
             let line = line_with_friction(x[1], x[2], x[3], x[5], m);
-            line.pressure_at_start(m, absolute(x[4] * 1000.0)).value.value() / 1000.0
+            line.pressure_at_start(m, absolute(x[4] * 1000.0))
+                .value
+                .value()
+                / 1000.0
         }
         "barb_coefficient" | "barb_k" => barb_coefficient(x[0]).value,
         "expansion_part" => barb_coefficient(x[0]).value - 0.5 * (1.0 - x[0] * x[0]),
@@ -272,21 +288,29 @@ fn work(check: &str, x: &[f64]) -> Option<f64> {
     let isentropic = |k, q: f64, p1: f64, p2: f64| {
         let flow = FreeAir::cubic_metres_per_second(q);
         let gauge = GaugePressure::pascals(p2 - p1);
-        power::isentropic_power_with(k, flow, absolute(p1), gauge).value.value
+        power::isentropic_power_with(k, flow, absolute(p1), gauge)
+            .value
+            .value
     };
     Some(match check {
         "isentropic_power" => {
             let flow = FreeAir::cubic_metres_per_second(x[0]);
             let gauge = GaugePressure::pascals(x[2]);
-            power::isentropic_power(flow, absolute(x[1]), gauge).value.value
+            power::isentropic_power(flow, absolute(x[1]), gauge)
+                .value
+                .value
         }
         "isothermal_power" => {
             let flow = FreeAir::cubic_metres_per_second(x[0]);
             let gauge = GaugePressure::pascals(x[2]);
-            power::isothermal_power(flow, absolute(x[1]), gauge).value.value
+            power::isothermal_power(flow, absolute(x[1]), gauge)
+                .value
+                .value
         }
         "isothermal_w_per_scfm" => {
-            power::isothermal_power(cfm(1.0), absolute(SEA), gauge_psi(x[0])).value.value
+            power::isothermal_power(cfm(1.0), absolute(SEA), gauge_psi(x[0]))
+                .value
+                .value
         }
         "isentropic_w_per_scfm" => {
             isentropic(HEAT_RATIO, CUBIC_FOOT_PER_MINUTE, SEA, SEA + x[0] * PSI)
@@ -302,7 +326,9 @@ fn work(check: &str, x: &[f64]) -> Option<f64> {
         }
         "amps" => {
             let volts = ElectricPotential::new::<volt>(x[1]);
-            power::current_for(si::watts(x[0]), volts, x[2]).unwrap().value
+            power::current_for(si::watts(x[0]), volts, x[2])
+                .unwrap()
+                .value
         }
         "discharge_temperature" => {
             let gauge = GaugePressure::pascals(x[2]);
@@ -320,16 +346,30 @@ fn work(check: &str, x: &[f64]) -> Option<f64> {
         "condensate" => {
             let inlet = (si::kelvins(x[2]), x[3]);
             let line = (si::kelvins(x[4]), GaugePressure::pascals(x[5]));
-            heat::condensate(AirAmount::kilograms_per_second(x[0]), absolute(x[1]), inlet, line)
-                .value
-                .value
+            heat::condensate(
+                AirAmount::kilograms_per_second(x[0]),
+                absolute(x[1]),
+                inlet,
+                line,
+            )
+            .value
+            .value
         }
         "condensate_kg_a_day" => {
-            let (inlet, line) = ((si::celsius(x[0]), x[1]), (si::celsius(x[3]), gauge_psi(x[2])));
-            heat::condensate(amount(1.0), absolute(SEA), inlet, line).value.value * 86_400.0
+            let (inlet, line) = (
+                (si::celsius(x[0]), x[1]),
+                (si::celsius(x[3]), gauge_psi(x[2])),
+            );
+            heat::condensate(amount(1.0), absolute(SEA), inlet, line)
+                .value
+                .value
+                * 86_400.0
         }
         "kwh_a_month" => {
-            energy(si::watts(x[0]), Period::Month.length(), 24.0).unwrap().value / 3.6e6
+            energy(si::watts(x[0]), Period::Month.length(), 24.0)
+                .unwrap()
+                .value
+                / 3.6e6
         }
         "cost_a_month" => {
             let month = energy(si::watts(x[0]), Period::Month.length(), 24.0).unwrap();
@@ -355,7 +395,10 @@ fn things(check: &str, x: &[f64]) -> Option<f64> {
                 .0
         }
         "sound_power_db" => {
-            sound::sound_power(Decibels(x[0]), si::metres(x[1])).unwrap().value.0
+            sound::sound_power(Decibels(x[0]), si::metres(x[1]))
+                .unwrap()
+                .value
+                .0
         }
         "sum_db" => {
             let levels: Vec<_> = x.iter().map(|level| Decibels(*level)).collect();
