@@ -4,7 +4,7 @@ use super::atmosphere::GAS_CONSTANT;
 use super::refusal::{Refusal, bound, bounded};
 use super::{Checked, Equation, Range};
 use crate::units::Mark;
-use crate::units::quantity::{Length, ThermodynamicTemperature};
+use crate::units::quantity::{AbsolutePressure, AirAmount, Length, ThermodynamicTemperature};
 
 /// Loss coefficient of a barb, on the speed in the barb's bore.
 ///
@@ -45,9 +45,9 @@ pub fn barb_coefficient(bore_ratio: f64) -> Checked<f64> {
 pub static TURBULENT_FRICTION: [(f64, f64); 5] = [
     (0.375, 0.029_48),
     (0.5, 0.027_14),
-    (0.625, 0.025_49),
-    (0.75, 0.024_26),
-    (1.0, 0.022_49),
+    (0.625, 0.025_51),
+    (0.75, 0.024_29),
+    (1.0, 0.022_53),
 ];
 
 /// Loss coefficient of a fitting as a multiple of the turbulent friction factor.
@@ -181,6 +181,11 @@ impl MinorLoss {
         )?;
         let coefficient = count * barb_coefficient(ratio).value;
         Self::new(coefficient, tube * ratio, temperature)
+    }
+
+    /// Pressure before it that drives `amount` against `behind`.
+    pub fn pressure_before(&self, amount: AirAmount, behind: AbsolutePressure) -> AbsolutePressure {
+        AbsolutePressure::pascals(self.upstream(amount.value(), behind.value()))
     }
 
     /// Pressure before it in Pa, for `amount` kg/s and `behind` Pa.

@@ -121,7 +121,7 @@ pub fn even(
     let most = network.inlet_flow(ambient) * network.surroundings().inlet_density.value / total;
     let at_zero = short(0.0);
     let (scale, beyond_curve) = if opening >= last {
-        (0.0, network.supply(last) > 0.0)
+        (0.0, network.left_at_last() > 0.0)
     } else if at_zero >= 0.0 {
         (0.0, false)
     } else {

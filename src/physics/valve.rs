@@ -189,6 +189,11 @@ impl ControlValve {
         behind / (1.0 - x)
     }
 
+    /// Reynolds number of the seat at the pressure before it; see [`VALVE_FLOW`].
+    pub fn reynolds_at(&self, amount: AirAmount, before: AbsolutePressure) -> f64 {
+        self.reynolds(amount.value(), before.value())
+    }
+
     /// Reynolds number of the seat, for `amount` kg/s at `pressure` Pa.
     ///
     /// `Rev = 0.0707 Q / (nu sqrt(Kv FL))`, Q in m3/h, nu in m2/s, with the style

@@ -63,9 +63,10 @@ pub static DUTY_POINT: Equation = Equation {
 
 /// Pressure that every diffuser takes for each kg/s beyond its stated loss, Pa s/kg.
 ///
-/// It is 0.06 Pa for a scfm: a thousandth of what a gauge shows. It is there so that a
-/// diffuser of constant loss on no line at all still has one flow at each pressure.
-pub const LEAST_SLOPE: f64 = 100.0;
+/// It is 0.6 Pa for a scfm, a hundredth of what a gauge shows. It is there so that a
+/// diffuser of constant loss on no line at all still has one flow at each pressure, and
+/// one that double precision can find to nine digits.
+pub const LEAST_SLOPE: f64 = 1_000.0;
 
 /// The most outlets of a network, each branch counted once however often it is there.
 pub const MOST_OUTLETS: usize = 2_000;

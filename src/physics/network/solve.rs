@@ -11,6 +11,7 @@ use super::{Element, LEAST_SLOPE, LetOff, Network, Outlet};
 use crate::physics::diffuser::DiffuserLoss;
 use crate::physics::root::between;
 use crate::physics::valve::ControlValve;
+use crate::units::quantity::{AirAmount, GaugePressure};
 
 /// Pressure tolerance of the searches over pressure, Pa: a few units in the last place.
 const PRESSURE_TOLERANCE: f64 = 1e-10;
@@ -261,6 +262,19 @@ impl Network {
         ambient + gauge
     }
 
+    /// What is left for the runs at the last pressure that is known, kg/s.
+    ///
+    /// Where every machine is shut there, that is nothing, and isn't read off the curve:
+    /// the pressure has been through a sum and may lie a digit before the shut-off.
+    pub(in crate::physics) fn left_at_last(&self) -> f64 {
+        let left = self.supply(self.last_known());
+        if self.machines.iter().all(|m| m.curve().reaches_shut_off()) {
+            left.min(0.0)
+        } else {
+            left
+        }
+    }
+
     /// A flow that no outlet exceeds at the duty point, kg/s.
     pub(super) fn cap(&self) -> f64 {
         // Twice what all machines give at most, so that at the cap more is drawn than
@@ -268,11 +282,29 @@ impl Network {
         2.0 * self.inlet_flow(self.ambient()) * self.surroundings.inlet_density.value
     }
 
+    /// Air that would leave at the outlets if `manifold` stood at the manifold, whatever
+    /// the machines give; not more than twice what they can give for any one outlet.
+    ///
+    /// It never falls as the pressure rises.
+    pub fn drawn_at(&self, manifold: GaugePressure) -> AirAmount {
+        let pressure = manifold.above(self.surroundings.ambient).value();
+        AirAmount::kilograms_per_second(self.root.draw(pressure, self.cap()).0)
+    }
+
+    /// Air the machines leave for the network at a manifold pressure, the bleed taken
+    /// off; outside a curve its end values are held.
+    ///
+    /// It never rises as the pressure rises.
+    pub fn supplied_at(&self, manifold: GaugePressure) -> AirAmount {
+        let pressure = manifold.above(self.surroundings.ambient).value();
+        AirAmount::kilograms_per_second(self.supply(pressure).max(0.0))
+    }
+
     pub(super) fn search(&self) -> Found {
         let last = self.last_known();
         let cap = self.cap();
         let opening = self.root.opening;
-        let left = self.supply(last);
+        let left = self.left_at_last();
         if opening >= last {
             return if left > 0.0 {
                 Found::Beyond {
