@@ -130,6 +130,15 @@ def drawn_cases(table):
         table.row("plume_momentum", where, f"{momentum:.9g}", "m4/s2", "0.0002 %", SOURCE, place, "exact")
 
 
+def narrow_cases(table):
+    """Sources so narrow that the most air a source may hold decides its start. The
+    program answers these and reports the radius as out of its range."""
+    for scfm, depth, radius in [(3, 1.5, 0.01), (5, 4, 0.008), (8, 2, 0.015)]:
+        c = dict(CENTRAL, radius=radius)
+        water, _ = solve(scfm, depth, c)
+        table.row("plume_water_narrow", given(scfm, depth, c), f"{water * 1e3:.6f}", "L/s", "0.0002 %", SOURCE, "water_plume.py, narrow source", "exact")
+
+
 def start_cases(table):
     """A start a thousand times lower: what starting at a thousandth of the depth costs."""
     for scfm, depth, c in [(0.1, 0.9, CENTRAL), (1.25, 1.8288, CENTRAL), (5, 10, LOW), (0.1, 10, dict(HIGH, radius=0.0)), (5, 1, CENTRAL)]:
@@ -228,6 +237,7 @@ def table_cases(table):
 def main():
     plume = Table("water_plume.csv")
     drawn_cases(plume)
+    narrow_cases(plume)
     start_cases(plume)
     worked_cases(plume)
     printed = Table("water_plume_table.csv")

@@ -139,6 +139,9 @@ def saturation(t):
         for printed, salinity, pressure in [(fresh, 0, 101325), (high, 0, 84556.0), (salt, 5, 101325), (low, 0, 90000)]:
             t.agreed("oxygen_saturation", inputs(temperature=f"{c} C", salinity=f"{salinity} g/kg", pressure=f"{pressure} Pa"), printed, benson_krause(c, salinity, pressure), "mg/L", source, HERE, "published")
     t.agreed("oxygen_saturation", inputs(temperature="20 C", salinity="10 g/kg", pressure="101325 Pa"), "8.572", benson_krause(20, 10), "mg/L", source, HERE, "published")
+    # With all digits, for the small terms at the edges of the range.
+    for c, salinity, pressure in [(40, 0, 60795), (39, 30, 61000), (1, 3, 110000), (30, 1, 70000)]:
+        t.row("oxygen_saturation", inputs(temperature=f"{c} C", salinity=f"{salinity} g/kg", pressure=f"{pressure} Pa"), f"{benson_krause(c, salinity, pressure):.9f}", "mg/L", "0.00001 %", source, HERE, "published")
     t.agreed("salinity", inputs(conductance=2000), "1.1225", 5.572e-4 * 2000 + 2.02e-9 * 2000**2, "g/kg", source, HERE, "published", "0.0001")
 
 
@@ -177,6 +180,8 @@ def transfer(t):
         one(1, ft, low, 1.0, 0.8, 0.95, 0.7, 5)
         one(1, ft, central)
         one(1, ft, high, 2.2, 1, 1, 1, 3)
+    for check, printed, where in [("full_floor_transfer", "2.7", "fine bubbles over a whole floor"), ("still_water_transfer", "4.6", "single 2 mm bubbles in still water, water_bubble.py")]:
+        t.row(check, inputs(per="0.3048 m"), printed, "%", "half digit", "U.S. EPA/625/1-89/023" if check.startswith("full") else "closures of Wuest, Brooks & Imboden 1992", where, "from memory")
     demand = "sediment demand as in ponds, after Boyd"
     for grams, printed in [("0.3", "1.2"), ("1.0", "4.0"), ("3.0", "12.1")]:
         t.agreed("demand_on_area", inputs(demand=f"{grams} g/m2/d", area="1 acre"), printed, float(grams) / 1000 * ACRE, "kg/d", demand, HERE, "from memory")

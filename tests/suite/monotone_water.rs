@@ -5,13 +5,14 @@
 //! least and greatest values stand at two corners, and two evaluations are exact.
 
 use crate::water_rows::central;
+use nameplate::physics::Checked;
 use nameplate::physics::bubble_transfer::bubble_transfer;
 use nameplate::physics::mixing::{AirPerArea, mixing_area};
 use nameplate::physics::oxygen_saturation::{Salinity, saturation};
 use nameplate::physics::oxygen_transfer::{
     FieldConditions, TransferPerDepth, field_transfer, standard_transfer, transfer_efficiency,
 };
-use nameplate::physics::plume::{PlumeConstants, plume};
+use nameplate::physics::plume::{Plume, PlumeConstants, plume};
 use nameplate::physics::plume_forms::{kobus, mcdougall};
 use nameplate::physics::reach::reach_area;
 use nameplate::physics::rising_air::{Column, work};
@@ -63,6 +64,10 @@ impl Case {
     }
 
     fn water(self) -> f64 {
+        self.risen().value.water.value
+    }
+
+    fn risen(self) -> Checked<Plume> {
         let constants = PlumeConstants {
             entrainment: self.entrainment,
             bubble_spread: self.spread,
@@ -72,7 +77,7 @@ impl Case {
             froude: self.froude,
         };
         let air = AirAmount::kilograms_per_second(self.air);
-        plume(air, &self.column(), &constants).value.water.value
+        plume(air, &self.column(), &constants)
     }
 }
 
@@ -480,4 +485,54 @@ fn nothing_lifts_nothing_and_is_no_breach() {
     let unknown = plume(some, &column(f64::NAN), &central());
     assert_eq!(unknown.value.water.value, 0.0);
     assert_eq!(unknown.breaches.len(), 1);
+}
+
+/// One step out of each range, at either end.
+const OUT_OF_RANGE: &[(&str, Change)] = &[
+    ("depth", |c| c.depth = 0.89),
+    ("depth", |c| c.depth = 10.2),
+    ("air for each diffuser", |c| c.air = 5.5e-5),
+    ("air for each diffuser", |c| c.air = 2.86e-3),
+    ("air for each diffuser", |c| c.air = -1e-3),
+    ("pressure of the air", |c| c.ambient = 59_900.0),
+    ("pressure of the air", |c| c.ambient = 111_500.0),
+    ("water temperature", |c| c.temperature = 273.0),
+    ("water temperature", |c| c.temperature = 313.2),
+    ("entrainment", |c| c.entrainment = 0.054),
+    ("entrainment", |c| c.entrainment = 0.24),
+    ("bubble spread", |c| c.spread = 0.19),
+    ("bubble spread", |c| c.spread = 1.01),
+    ("slip of the bubbles", |c| c.slip = 0.19),
+    ("slip of the bubbles", |c| c.slip = 0.36),
+    ("momentum amplification", |c| c.amplification = 0.99),
+    ("momentum amplification", |c| c.amplification = 2.01),
+    ("radius of the diffuser", |c| c.radius = 0.019),
+    ("radius of the diffuser", |c| c.radius = 0.31),
+    ("Froude number at the diffuser", |c| c.froude = 0.99),
+    ("Froude number at the diffuser", |c| c.froude = 2.01),
+    ("slip of the bubbles", |c| c.slip = f64::NAN),
+];
+
+#[test]
+fn each_range_of_a_plume_is_reported_alone_when_it_is_left() {
+    let sound = Case {
+        air: 5.7e-4,
+        depth: 2.0,
+        ambient: 101_325.0,
+        temperature: 293.15,
+        entrainment: 0.11,
+        spread: 0.8,
+        slip: 0.25,
+        amplification: 1.1,
+        radius: 0.1,
+        froude: 1.6,
+    };
+    assert!(sound.risen().breaches.is_empty());
+    for (quantity, change) in OUT_OF_RANGE {
+        let mut other = sound;
+        change(&mut other);
+        let breaches = other.risen().breaches;
+        assert_eq!(breaches.len(), 1, "{quantity}: {breaches:?}");
+        assert_eq!(breaches[0].range.quantity, *quantity);
+    }
 }

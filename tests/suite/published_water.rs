@@ -6,8 +6,9 @@ use nameplate::physics::bubble_transfer::bubble_transfer;
 use nameplate::physics::mixing::{AirPerArea, air_per_area, heat_balance_air, mixing_area};
 use nameplate::physics::oxygen_saturation::{Salinity, saturation};
 use nameplate::physics::oxygen_transfer::{
-    FieldConditions, OXYGEN_IN_AIR, OxygenDemand, TransferPerDepth, area_covered, demand_covered,
-    field_transfer, saturation_at_depth, standard_transfer, transfer_efficiency,
+    FULL_FLOOR_TRANSFER, FieldConditions, OXYGEN_IN_AIR, OxygenDemand, STILL_WATER_TRANSFER,
+    TransferPerDepth, area_covered, demand_covered, field_transfer, saturation_at_depth,
+    standard_transfer, transfer_efficiency,
 };
 use nameplate::physics::plume::{PlumeConstants, plume};
 use nameplate::physics::plume_forms::{kobus, mcdougall, pure_plume};
@@ -76,6 +77,7 @@ fn kobus_factor_follows_from_his_own_argument() {
 fn answer(row: &Row) -> f64 {
     match row.check.as_str() {
         "plume_water"
+        | "plume_water_narrow"
         | "plume_momentum"
         | "plume_without_slip_or_expansion"
         | "pure_plume"
@@ -97,7 +99,9 @@ fn answer(row: &Row) -> f64 {
         | "demand_on_area"
         | "area_covered"
         | "bubble_transfer"
-        | "bubble_transfer_per_foot" => oxygen(row),
+        | "bubble_transfer_per_foot"
+        | "full_floor_transfer"
+        | "still_water_transfer" => oxygen(row),
         _ => winter_and_start(row),
     }
 }
@@ -105,6 +109,12 @@ fn answer(row: &Row) -> f64 {
 fn plumes(row: &Row) -> f64 {
     match row.check.as_str() {
         "plume_water" => water(row.air(), &row.column(), &row.constants()),
+        "plume_water_narrow" => {
+            let risen = plume(row.air(), &row.column(), &row.constants());
+            let outside: Vec<_> = risen.breaches.iter().map(|b| b.range.quantity).collect();
+            assert!(outside.contains(&"radius of the diffuser"), "{outside:?}");
+            risen.value.water.value
+        }
         "plume_momentum" => {
             let risen = plume(row.air(), &row.column(), &row.constants());
             assert!(
@@ -345,6 +355,8 @@ fn oxygen(row: &Row) -> f64 {
         }
         "standard_transfer" => standard(row),
         "field_transfer" => field(row),
+        "full_floor_transfer" => FULL_FLOOR_TRANSFER.value() * row.si("per"),
+        "still_water_transfer" => STILL_WATER_TRANSFER.value() * row.si("per"),
         "demand_on_area" => {
             let area = row.si("area");
             let demand = OxygenDemand::kilograms_per_second_and_square_metre(row.si("demand"));
