@@ -4,4 +4,5 @@ mod common_practice_water;
 mod monotone_water;
 mod pinned_water;
 mod published_water;
+mod ranges_water;
 mod water_rows;
