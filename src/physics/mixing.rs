@@ -39,18 +39,21 @@ pub static MIXING_AIR: Equation = Equation {
              falling short of it as the usual cause of failed mixing: Pastorok, Lorenzen & Ginn 1982 \
              (from memory), Cooke et al., Restoration and Management of Lakes and Reservoirs, ch. 19",
     mark: Mark::FromMemory,
-    ranges: &[LAYERED],
+    ranges: &[LAKES],
 };
 
-/// Where a pond stays layered from day to day. Shallower ones layer by day and turn over
-/// by night (fish ponds, to 0.7 to 1 m on average: Chang & Ouyang 1988, Aquaculture
-/// 74:263-276, abstract).
-const LAYERED: Range = Range {
+/// Ponds and lakes; where the rule stops being one of ponds is this project's judgement.
+const LAKES: Range = Range {
     quantity: "depth",
-    low: 3.0,
+    low: 0.0,
     high: 60.0,
     unit: "m",
 };
+
+/// Depth from which a pond stays layered from day to day, m (judgement of this project).
+/// Shallower ones layer by day and turn over by night: fish ponds to 0.7 to 1 m on
+/// average (Chang & Ouyang 1988, Aquaculture 74:263-276, abstract).
+const LAYERED_FROM: f64 = 3.0;
 
 /// What a criterion may decide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +67,7 @@ pub enum Standing {
 /// Whether the rule of air for each area decides at a depth: from 3 m on. Below 2 m it
 /// hardly means anything, since no layer lasts the night there.
 pub fn standing(depth: Length) -> Standing {
-    if depth.value >= LAYERED.low {
+    if depth.value >= LAYERED_FROM {
         Standing::Decides
     } else {
         Standing::Advises
@@ -75,20 +78,15 @@ pub fn standing(depth: Length) -> Standing {
 ///
 /// `A = m / needed`, with `m` all the air that comes out of the diffusers.
 ///
-/// - The depth isn't in it; ask [`standing`] what the answer may decide. A depth from
-///   60 m on is beyond the lakes that the rule was drawn from, and a breach.
+/// - The depth isn't in it; ask [`standing`] what the answer may decide. It is no pond
+///   any more from 60 m on, and a breach.
 /// - Check value: 2.5 standard cubic feet a minute at 1.3 an acre: 1.923 acres.
 /// - No air serves no area. `None` where no air is needed.
 pub fn mixing_area(air: AirAmount, needed: AirPerArea, depth: Length) -> Option<Checked<Area>> {
     let area = air.value() / needed.0;
-    // A shallow pond isn't outside the equation: it is what `standing` is for.
-    let deep = Range {
-        low: 0.0,
-        ..LAYERED
-    };
     (area.is_finite() && area >= 0.0).then(|| Checked {
         value: si::square_metres(area),
-        breaches: deep.check(&MIXING_AIR, depth.value).into_iter().collect(),
+        breaches: LAKES.check(&MIXING_AIR, depth.value).into_iter().collect(),
     })
 }
 
@@ -108,12 +106,14 @@ pub static HEAT_BALANCE: Equation = Equation {
     ranges: &[HEATED_DEPTH, NET_HEAT, EFFICIENCY],
 };
 
+/// Judgement of this project.
 const HEATED_DEPTH: Range = Range {
     quantity: "depth",
     low: 1.0,
     high: 30.0,
     unit: "m",
 };
+/// A day's mean in the warm season: judgement of this project.
 const NET_HEAT: Range = Range {
     quantity: "net heat that layers the water",
     low: 50.0,

@@ -162,6 +162,8 @@ const EFFECTIVE_DEPTH: Range = Range {
     high: 0.5,
     unit: "",
 };
+/// None makes a diffuser better than new in clean water; the low end is this project's
+/// judgement.
 const SHARE: Range = Range {
     quantity: "alpha, beta and fouling",
     low: 0.3,
@@ -228,9 +230,13 @@ pub fn field_transfer(standard: MassRate, conditions: &FieldConditions) -> Check
     let reference = saturation_at_depth(si::celsius(20.0), sea_level, c.effective_depth, c.depth)
         .gather(&mut breaches)
         .value;
-    for share in [c.alpha, c.beta, c.fouling] {
-        breaches.extend(SHARE.check(&FIELD_TRANSFER, share));
-    }
+    // One share out of its range is enough to doubt the product.
+    let shares = [c.alpha, c.beta, c.fouling];
+    breaches.extend(
+        shares
+            .iter()
+            .find_map(|share| SHARE.check(&FIELD_TRANSFER, *share)),
+    );
     let warmth = math::powf(THETA, c.temperature.value - 293.15);
     let deficit = (c.beta * here - c.oxygen.value) / reference;
     let value = standard.value * c.alpha * c.fouling * warmth * deficit;

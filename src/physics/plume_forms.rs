@@ -69,6 +69,8 @@ pub fn kobus(air: AirAmount, depth: Length) -> Checked<VolumeRate> {
     } else {
         0.0
     };
+    // Only a depth or a flow far out of range makes a number too great to hold.
+    let value = if value.is_finite() { value } else { 0.0 };
     let breaches = if v0 == 0.0 || h == 0.0 {
         Vec::new()
     } else {

@@ -132,12 +132,14 @@ pub static JET_REACH: Equation = Equation {
     mark: Mark::Judgement,
     ranges: &[GROWTH, EDGE],
 };
+/// About 0.09 (from memory), give or take what is this project's judgement.
 const GROWTH: Range = Range {
     quantity: "growth of the surface jet",
     low: 0.08,
     high: 0.12,
     unit: "",
 };
+/// From the depth of half the speed to the edge that an eye sees.
 const EDGE: Range = Range {
     quantity: "edge over half-velocity depth",
     low: 1.0,

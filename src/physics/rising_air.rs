@@ -102,6 +102,8 @@ pub fn work(air: AirAmount, column: &Column) -> Checked<Power> {
     } else {
         0.0
     };
+    // Numbers too great to calculate with are far outside the ranges already.
+    let value = if value.is_finite() { value } else { 0.0 };
     Checked {
         value: si::watts(value),
         breaches,

@@ -35,7 +35,7 @@ pub static WINTER_COOLING: Equation = Equation {
     ranges: &[HEAT],
 };
 
-/// Loss from open water on winter days and nights (from memory).
+/// Loss from open water on winter days and nights: judgement of this project.
 const HEAT: Range = Range {
     quantity: "heat lost from open water",
     low: 0.0,
