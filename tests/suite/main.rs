@@ -1,5 +1,7 @@
 //! All tests that look at the program from outside, in one binary.
 
+mod architecture;
+mod toml_reading;
 mod units;
 mod air_packages;
 mod air_properties;
