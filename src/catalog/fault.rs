@@ -71,15 +71,6 @@ pub enum FaultKind {
         /// As written.
         found: i64,
     },
-    /// A name in `[level]` or `[assumption.…]` that doesn't exist.
-    UnknownName {
-        /// As written.
-        found: String,
-        /// What it should be the name of: `rule`, `assumption`.
-        what: &'static str,
-        /// The nearest, if one is near.
-        nearest: Option<String>,
-    },
     /// A number where a quantity with its unit is needed.
     NoUnit {
         /// As written.

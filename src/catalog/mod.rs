@@ -19,7 +19,6 @@ pub use gather::{File, Gathered, borrows, gather};
 pub use model::*;
 pub use shape::is_id;
 
-use crate::assumptions::{Assumptions, Rating, Replacement};
 use crate::text::Span;
 
 /// A level as a catalog writes it; `None` in a [`LevelSetting`] stands for `none`.
@@ -77,9 +76,9 @@ pub struct Catalog {
     /// The conditions claims are made for.
     pub site: Site,
     /// The basis on which capacities are rated.
-    pub rating: Rating,
-    /// Ranges in place of built-in ones, and where they stand.
-    pub replacements: Vec<(Replacement, Span)>,
+    pub rating: RatingEntry,
+    /// Ranges in place of built-in ones.
+    pub ranges: Vec<RangeEntry>,
     /// Levels of rules.
     pub levels: Vec<LevelSetting>,
     /// Compressors and blowers.
@@ -115,13 +114,6 @@ pub struct Catalog {
 }
 
 impl Catalog {
-    /// The ranges its verdicts stand on.
-    pub fn assumptions(&self) -> Assumptions {
-        let replacements: Vec<Replacement> =
-            self.replacements.iter().map(|r| r.0.clone()).collect();
-        Assumptions::with(&replacements)
-    }
-
     /// Whether something of that kind and ID is in it.
     pub fn has(&self, kind: Kind, id: &str) -> bool {
         match kind {

@@ -631,6 +631,27 @@ impl Site {
     }
 }
 
+/// The basis on which capacities are rated, as far as it is stated.
+#[derive(Debug, Clone, Default)]
+#[allow(missing_docs, reason = "the keys of that name; see the list of fields")]
+pub struct RatingEntry {
+    pub reach_per_depth: Given<Plain<f64>>,
+    pub turnovers_per_day: Given<Plain<f64>>,
+    pub mixing_air: Given<Figure>,
+    pub line_loss: Given<Figure>,
+}
+
+/// A range put in place of a built-in one.
+#[derive(Debug, Clone)]
+#[allow(missing_docs, reason = "the keys of that name; see the list of fields")]
+pub struct RangeEntry {
+    pub name: Text,
+    pub low: Given<Plain<f64>>,
+    pub central: Given<Plain<f64>>,
+    pub high: Given<Plain<f64>>,
+    pub source: Given<Text>,
+}
+
 /// A level set for a rule, a family, or a rule's undecided claims.
 #[derive(Debug, Clone)]
 pub struct LevelSetting {

@@ -4,7 +4,6 @@
 //! and what hasn't is [`Given::Unreadable`] without another word. What stands inside a
 //! quantity's text is judged here, since no schema can.
 
-use crate::assumptions::{Name, Rating, Replacement};
 use crate::document::{Document, Item, Kind as Node};
 use crate::text::Span;
 use crate::units::{self, Dimension, Quantity};
@@ -428,20 +427,11 @@ impl<'c> Reader<'c> {
         }
         if let Some(item) = sub("rating") {
             let mut t = self.borrow().table(item, fields::table_of("rating"));
-            let usual = Rating::default();
-            let number =
-                |given: Given<Plain<f64>>, usual: f64| given.known().map_or(usual, |n| n.value);
-            let figure = |given: Given<Figure>, unit: &str, usual: f64| {
-                given
-                    .known()
-                    .zip(units::Unit::known(unit))
-                    .map_or(usual, |(figure, unit)| unit.from_si(figure.si()))
-            };
-            let rating = Rating {
-                reach_per_depth: number(t.number("reach_per_depth"), usual.reach_per_depth),
-                turnovers_per_day: number(t.number("turnovers_per_day"), usual.turnovers_per_day),
-                mixing_air: figure(t.figure("mixing_air"), "scfm/acre", usual.mixing_air),
-                line_loss: figure(t.figure("line_loss"), "%", usual.line_loss),
+            let rating = RatingEntry {
+                reach_per_depth: t.number("reach_per_depth"),
+                turnovers_per_day: t.number("turnovers_per_day"),
+                mixing_air: t.figure("mixing_air"),
+                line_loss: t.figure("line_loss"),
             };
             t.reader.catalog.rating = rating;
         }
@@ -477,33 +467,19 @@ impl<'c> Reader<'c> {
                 continue;
             }
             let on = format!("assumption.{name}");
-            let Some(known) = Name::parse(name) else {
-                let nearest = super::nearest(name, Name::ALL.iter().map(|n| n.as_str()));
-                let found = name.to_string();
-                let kind = FaultKind::UnknownName {
-                    found,
-                    what: "assumption",
-                    nearest: nearest.map(str::to_string),
-                };
-                self.fault(at, kind);
-                continue;
-            };
             let mut t = Reader::new(self.catalog, self.index, on)
                 .table(item, fields::table_of("assumption"));
-            let numbers = (t.number("low"), t.number("central"), t.number("high"));
-            let source = t.text("source");
-            if let (Given::Known(low), Given::Known(central), Given::Known(high)) = numbers
-                && let Given::Known(source) = source
-            {
-                let replacement = Replacement {
-                    name: known,
-                    low: low.value,
-                    central: central.value,
-                    high: high.value,
-                    source: source.text,
-                };
-                t.reader.catalog.replacements.push((replacement, at));
-            }
+            let range = RangeEntry {
+                name: Text {
+                    text: name.to_string(),
+                    at,
+                },
+                low: t.number("low"),
+                central: t.number("central"),
+                high: t.number("high"),
+                source: t.text("source"),
+            };
+            t.reader.catalog.ranges.push(range);
         }
         for item in tables_of(root, "sheet") {
             let mut t = self.borrow().table(item, fields::table_of("sheet"));

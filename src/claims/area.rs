@@ -9,6 +9,7 @@ use std::sync::Arc;
 use crate::assumptions::{End, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::corners::{PLUME, least_flow};
+use crate::derive::pond::ACRE;
 use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -234,10 +235,10 @@ fn measure(
 fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
     let assumptions = ground.assumptions;
     let basin = ground.catalog.site.basin();
-    let rating = ground.catalog.rating;
+    let rating = ground.rating;
     let central = assumptions.central();
     let pond = |corner: Corner| {
-        let settled = solver.corner(corner, assumptions)?;
+        let settled = solver.corner(corner)?;
         Pond::of(&solver.plant, &settled.duty, basin)
     };
     // The declared basis, with everything else central.
@@ -296,7 +297,7 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
         "integral bubble plume (Wüest, Brooks & Imboden 1992)",
         Mark::Published,
     ));
-    let per_area = pond.air() / crate::physics::diffuser::SCFM / (area / 4046.856_422_4);
+    let per_area = pond.air() / crate::physics::diffuser::SCFM / (area / ACRE);
     verdict.evidence.push(Evidence::derived(
         "air for each acre",
         Value::Number(per_area, "scfm/acre".into()),

@@ -66,7 +66,7 @@ pub fn solver_at<'a>(way: &WayFacts<'a>, depth: f64) -> Result<Arc<Solver<'a>>, 
     if way.claimed_depth == Some(depth) {
         return Ok(usual.clone());
     }
-    Ok(Arc::new(Solver::new(usual.plant.clone().at_depth(depth))))
+    Ok(Arc::new(usual.with(usual.plant.clone().at_depth(depth))))
 }
 
 /// Whether every criterion holds at central values; nothing where one isn't known.
@@ -84,11 +84,7 @@ pub fn all_hold(judged: &[super::Judged]) -> Option<bool> {
 /// The fact that is missing where the duty point lies beyond what is known of the machine.
 fn beyond_the_curve(ground: &Ground) -> Missing {
     let last = ground.facts.ways.iter().find_map(|way| {
-        let settled = way
-            .solver
-            .as_ref()
-            .ok()?
-            .corner(Corner::Central, ground.assumptions)?;
+        let settled = way.solver.as_ref().ok()?.corner(Corner::Central)?;
         settled.beyond()
     });
     let compressor = ground
@@ -206,7 +202,7 @@ fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
     let low = deepest(Corner::GreatestPressure, Corner::LeastFlow);
     let high = deepest(Corner::LeastPressure, Corner::GreatestFlow);
     verdict.range = low.zip(high);
-    if let Some(settled) = solver.corner(Corner::Central, assumptions) {
+    if let Some(settled) = solver.corner(Corner::Central) {
         budget(solver, &settled, verdict);
     }
 }
@@ -216,7 +212,7 @@ fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
     let holds = |depth: f64| {
-        let at = Solver::new(solver.plant.clone().all_at_depth(depth));
+        let at = solver.with(solver.plant.clone().all_at_depth(depth));
         let first = pressure(at.at(by_pressure)?.as_ref(), most);
         let pressure_holds = first
             .value

@@ -16,15 +16,16 @@ pub mod verdict;
 pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
-use crate::assumptions::Assumptions;
+use crate::assumptions::{Assumptions, Rating};
 use crate::catalog::Catalog;
-use crate::derive::PackageFacts;
+use crate::derive::{Derived, PackageFacts};
 
 /// Every claim of a package, judged, in the order of the format.
-pub fn judge(catalog: &Catalog, assumptions: &Assumptions, facts: &PackageFacts) -> Vec<Verdict> {
+pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<Verdict> {
     let ground = Ground {
         catalog,
-        assumptions,
+        assumptions: &derived.assumptions,
+        rating: derived.rating,
         facts,
     };
     let mut verdicts = Vec::new();
@@ -42,6 +43,8 @@ pub struct Ground<'a> {
     pub catalog: &'a Catalog,
     /// The ranges.
     pub assumptions: &'a Assumptions,
+    /// The basis on which capacities are rated.
+    pub rating: Rating,
     /// The package.
     pub facts: &'a PackageFacts<'a>,
 }

@@ -9,15 +9,18 @@
 
 use std::sync::Arc;
 
+use crate::assumptions::{Assumptions, Rating};
 use crate::catalog::{Catalog, Figure, Package};
 use crate::units::{Dimension, System};
 
 pub mod corners;
 pub mod flow;
+pub mod machine;
 pub mod missing;
 pub mod pipe;
 pub mod plant;
 pub mod pond;
+pub mod ranges;
 pub mod solver;
 pub mod way;
 
@@ -31,6 +34,10 @@ pub use way::Way;
 /// What a catalog's facts imply.
 #[derive(Debug)]
 pub struct Derived<'c> {
+    /// The ranges everything stands on, with the catalog's own in place.
+    pub assumptions: Arc<Assumptions>,
+    /// The basis on which capacities are rated.
+    pub rating: Rating,
     /// Its packages, in its order.
     pub packages: Vec<PackageFacts<'c>>,
 }
@@ -62,12 +69,17 @@ pub struct WayFacts<'c> {
 impl<'c> Derived<'c> {
     /// What `catalog` implies; nothing is solved yet.
     pub fn of(catalog: &'c Catalog) -> Derived<'c> {
+        let assumptions = Arc::new(ranges::assumptions(catalog));
         let packages = catalog
             .packages
             .iter()
-            .map(|package| PackageFacts::of(catalog, package))
+            .map(|package| PackageFacts::of(catalog, package, &assumptions))
             .collect();
-        Derived { packages }
+        Derived {
+            assumptions,
+            rating: ranges::rating(catalog),
+            packages,
+        }
     }
 
     /// The facts of that package.
@@ -80,7 +92,11 @@ impl<'c> Derived<'c> {
 
 impl<'c> PackageFacts<'c> {
     /// What `package` implies.
-    pub fn of(catalog: &'c Catalog, package: &'c Package) -> PackageFacts<'c> {
+    pub fn of(
+        catalog: &'c Catalog,
+        package: &'c Package,
+        assumptions: &Arc<Assumptions>,
+    ) -> PackageFacts<'c> {
         let claimed = package.claims.depth.known().map_or(&[][..], |rows| rows);
         let claimed_depth = claimed.iter().map(Figure::high).reduce(f64::max);
         let ways = Way::all(package)
@@ -93,7 +109,7 @@ impl<'c> PackageFacts<'c> {
                 };
                 WayFacts {
                     way,
-                    solver: plant.map(|plant| Arc::new(Solver::new(plant))),
+                    solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),
                     claimed_depth,
                 }
             })

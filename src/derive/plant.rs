@@ -26,7 +26,10 @@ use super::missing::Missing;
 use super::way::Way;
 
 /// Pa in a psi, for the ranges that are kept in psi.
-const PSI: f64 = 6894.757_293_168_361;
+const PSI: f64 = 6_894.757_293_168_361;
+
+/// A compressor's curve, for rooms that ask no other question of the physics.
+pub type Curve = CompressorCurve;
 
 /// A compressor of the plant.
 #[derive(Debug, Clone)]
@@ -565,7 +568,7 @@ fn unknown(kind: &str, part: &Reference) -> Missing {
 ///
 /// # Errors
 /// What is missing, or why the stated points are no curve.
-pub fn curve(part: &Compressor, taken_in: &Air) -> Result<CompressorCurve, Missing> {
+pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
     let id = &part.entry.id;
     let points = match &part.supply.curve {
         Given::Known(points) => points,

@@ -178,7 +178,10 @@ impl Pond {
     }
 }
 
+/// Square metres in an acre.
+pub const ACRE: f64 = 4_046.856_422_4;
+
 /// scfm/acre in kg/(s m2).
 pub fn scfm_per_acre(x: f64) -> f64 {
-    x * crate::physics::diffuser::SCFM / 4046.856_422_4
+    x * crate::physics::diffuser::SCFM / ACRE
 }

@@ -6,6 +6,7 @@ use crate::assumptions::{Assumptions, Name, Values};
 use crate::physics::Breach;
 use crate::physics::network::{Duty, Network, Outcome};
 use crate::physics::throttle::even;
+use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, si};
 
 use super::corners::{AIR_SIDE, Corner};
@@ -22,6 +23,7 @@ const KEPT: usize = 64;
 pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
+    assumptions: Arc<Assumptions>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
 }
 
@@ -51,15 +53,23 @@ pub struct Setting {
     pub label: usize,
     /// Kv of its valve; nothing where it stands fully open.
     pub kv: Option<f64>,
+    /// The same as Cv.
+    pub cv: Option<f64>,
 }
 
 impl<'c> Solver<'c> {
     /// For `plant` as it stands.
-    pub fn new(plant: Plant<'c>) -> Solver<'c> {
+    pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
         Solver {
             plant,
+            assumptions,
             known: Mutex::default(),
         }
+    }
+
+    /// Another plant under the same ranges.
+    pub fn with(&self, plant: Plant<'c>) -> Solver<'c> {
+        Solver::new(plant, self.assumptions.clone())
     }
 
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
@@ -81,8 +91,8 @@ impl<'c> Solver<'c> {
     }
 
     /// The duty point at a corner.
-    pub fn corner(&self, corner: Corner, assumptions: &Assumptions) -> Option<Arc<Settled>> {
-        self.at(&corner.values(assumptions))
+    pub fn corner(&self, corner: Corner) -> Option<Arc<Settled>> {
+        self.at(&corner.values(&self.assumptions))
     }
 
     fn settle(&self, values: &Values) -> Option<Settled> {
@@ -100,9 +110,9 @@ impl<'c> Solver<'c> {
 
     /// Valve settings that give every diffuser the same multiple of its least air, at central values;
     /// nothing where that isn't known.
-    pub fn evened(&self, assumptions: &Assumptions) -> Option<Vec<Setting>> {
+    pub fn evened(&self) -> Option<Vec<Setting>> {
         let plant = &self.plant;
-        let network = plant.network(&assumptions.central()).ok()?;
+        let network = plant.network(&self.assumptions.central()).ok()?;
         // Without a stated least, alike shares are what evens them.
         let needs: Vec<AirAmount> = plant
             .outlets
@@ -119,6 +129,7 @@ impl<'c> Solver<'c> {
                 .map(|(label, outlet)| Setting {
                     label,
                     kv: outlet.kv,
+                    cv: outlet.kv.map(|kv| kv / KV_PER_CV),
                 })
                 .collect(),
         )
@@ -126,7 +137,8 @@ impl<'c> Solver<'c> {
 
     /// Pressure in Pa that starting against full lines takes: over the deepest diffuser the water's head,
     /// the diffuser's loss at no flow and the check valve's opening.
-    pub fn start_pressure(&self, values: &Values) -> Option<f64> {
+    pub fn start_pressure(&self) -> Option<f64> {
+        let values = &self.assumptions.central();
         let plant = &self.plant;
         if !plant.has_depth {
             return None;

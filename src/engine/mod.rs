@@ -162,13 +162,12 @@ fn one_catalog(
     documents: &[Document],
     catalog: &Catalog,
 ) -> (Vec<Finding>, Vec<Verdict>) {
-    let assumptions = catalog.assumptions();
     let derived = Derived::of(catalog);
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
     let verdicts: Vec<Verdict> = derived
         .packages
         .par_iter()
-        .map(|facts| claims::judge(catalog, &assumptions, facts))
+        .map(|facts| claims::judge(catalog, &derived, facts))
         .collect::<Vec<_>>()
         .into_iter()
         .flatten()
@@ -177,7 +176,6 @@ fn one_catalog(
         sources,
         documents,
         catalog,
-        assumptions: &assumptions,
         derived: &derived,
         verdicts: &verdicts,
     };

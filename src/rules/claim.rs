@@ -4,8 +4,8 @@
 //! warning; supported and undecided within the rating are silent, and stand in the table.
 
 use crate::claims::{Claim, Outcome, Verdict};
+use crate::derive::machine;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::physics::power::TECHNOLOGY_BANDS;
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, Unit};
 
@@ -109,8 +109,7 @@ fn starved(context: &Context, verdict: &Verdict) -> bool {
     let dead = facts.is_some_and(|facts| {
         facts.ways.iter().all(|way| {
             let solver = way.solver.as_ref().ok();
-            let settled =
-                solver.and_then(|s| s.corner(crate::derive::Corner::Central, context.assumptions));
+            let settled = solver.and_then(|s| s.corner(crate::derive::Corner::Central));
             settled.is_none_or(|settled| settled.is_dry())
         })
     });
@@ -308,7 +307,7 @@ fn technology(verdict: &Verdict) -> Option<String> {
     // What the depth needs, not what a dead-headed machine holds: the water and the losses.
     let head = verdict.si * 998.0 * 9.80665;
     let needed = pressure.central.unwrap_or(0.0).max(head * 1.15);
-    let names: Vec<String> = TECHNOLOGY_BANDS
+    let names: Vec<String> = machine::bands()
         .iter()
         .filter(|band| band.pressure.1 >= needed)
         .map(|band| band.technology.words().to_string())

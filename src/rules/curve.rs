@@ -4,7 +4,6 @@ use crate::catalog::{Compressor, Figure, Given, Point};
 use crate::derive::flow::{self, Air};
 use crate::derive::plant;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::physics::curve::CompressorCurve;
 use crate::units::quantity::GaugePressure;
 use crate::units::show::show;
 use crate::units::{Dimension, Mark, System};
@@ -121,7 +120,7 @@ fn rising(
 fn nameplate(
     context: &Context,
     part: &Compressor,
-    curve: &CompressorCurve,
+    curve: &plant::Curve,
     taken: &Air,
     findings: &mut Vec<Finding>,
 ) {
@@ -267,7 +266,7 @@ fn too_short(context: &Context, findings: &mut Vec<Finding>) {
     for facts in &context.derived.packages {
         let beyond = facts.ways.iter().find_map(|way| {
             let solver = way.solver.as_ref().ok()?;
-            let settled = solver.corner(Corner::Central, context.assumptions)?;
+            let settled = solver.corner(Corner::Central)?;
             Some((solver, settled.beyond()?))
         });
         let Some((solver, last)) = beyond else {

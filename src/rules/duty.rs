@@ -1,7 +1,6 @@
 //! At the claimed depth: the compressor's pressure, the air at each diffuser, the balance between
 //! branches, the start against full lines.
 
-use crate::assumptions::{Assumptions, Name};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, PackageFacts, Solver, Way, WayFacts};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
@@ -78,10 +77,6 @@ fn fails(bad: Option<bool>, centre: Option<bool>, good: Option<bool>) -> Fails {
 }
 
 impl<'a> Duty<'a> {
-    fn assumptions(&self) -> &'a Assumptions {
-        self.context.assumptions
-    }
-
     fn system(&self) -> System {
         self.facts.system
     }
@@ -137,11 +132,11 @@ impl<'a> Duty<'a> {
             let Some(most) = solver.plant.max_pressure() else {
                 continue;
             };
-            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else {
+            let Some(centre) = solver.corner(Corner::Central) else {
                 continue;
             };
             let over = |corner: Corner| {
-                let settled = solver.corner(corner, self.assumptions())?;
+                let settled = solver.corner(corner)?;
                 let known = settled.pressure().map(|pressure| pressure > most);
                 known.or(settled.beyond().filter(|&last| last > most).map(|_| true))
             };
@@ -180,7 +175,7 @@ impl<'a> Duty<'a> {
             .map_or("", |machine| machine.part.entry.id.as_str());
         let corner = |corner: Corner| {
             solver
-                .corner(corner, self.assumptions())
+                .corner(corner)
                 .and_then(|settled| settled.pressure())
                 .unwrap_or(f64::NAN)
         };
@@ -218,7 +213,7 @@ impl<'a> Duty<'a> {
         let mut told: Vec<(&str, &str)> = Vec::new();
         for way in &self.facts.ways {
             let Ok(solver) = &way.solver else { continue };
-            let Some(centre) = solver.corner(Corner::Central, self.assumptions()) else {
+            let Some(centre) = solver.corner(Corner::Central) else {
                 continue;
             };
             // Entries of what the buyer may fit differ in length, which is judged by itself; the first
@@ -240,7 +235,7 @@ impl<'a> Duty<'a> {
 
     /// Air at the least-fed diffuser, over its least, at a corner.
     fn least_share(&self, solver: &Solver, corner: Corner) -> Option<f64> {
-        let settled = solver.corner(corner, self.assumptions())?;
+        let settled = solver.corner(corner)?;
         let (_, amount, least) = settled.least_fed(&solver.plant)?;
         Some(if least > 0.0 {
             amount / least
@@ -278,7 +273,7 @@ impl<'a> Duty<'a> {
             )
         };
         let supply = |corner: Corner| {
-            let settled = solver.corner(corner, self.assumptions())?;
+            let settled = solver.corner(corner)?;
             let (_, amount, _) = settled.least_fed(&solver.plant)?;
             Some(amount / density)
         };
@@ -334,7 +329,7 @@ impl<'a> Duty<'a> {
                 .max_by(|a, b| a.1.total_cmp(&b.1))
         };
         let more = |corner: Corner| {
-            let settled = solver.corner(corner, self.assumptions())?;
+            let settled = solver.corner(corner)?;
             share(&settled).map(|(_, share)| share > 1.0)
         };
         let verdict = fails(
@@ -395,7 +390,7 @@ impl<'a> Duty<'a> {
             ),
         )
         .on(self.on(way.way));
-        let setting = solver.evened(self.assumptions());
+        let setting = solver.evened();
         finding.mend = match setting {
             Some(evened) => {
                 let runs: Vec<String> = evened
@@ -408,7 +403,7 @@ impl<'a> Duty<'a> {
                             outlet.part.entry.id,
                             show(Dimension::Length, outlet.depth, self.system()),
                             significant(kv, 2),
-                            significant(kv / crate::physics::valve::KV_PER_CV, 2)
+                            significant(one.cv.unwrap_or(f64::NAN), 2)
                         ))
                     })
                     .collect();
@@ -439,14 +434,13 @@ impl<'a> Duty<'a> {
     /// Shut-off against what starting with water in the lines takes: the head over the deepest
     /// diffuser, its loss carried to no flow, and the check valve's opening.
     fn start_up(&self, findings: &mut Vec<Finding>) {
-        let central = self.assumptions().central();
         let Some((solver, settled)) = self.facts.ways.iter().find_map(|way| {
             let solver = way.solver.as_ref().ok()?;
-            Some((solver, solver.corner(Corner::Central, self.assumptions())?))
+            Some((solver, solver.corner(Corner::Central)?))
         }) else {
             return;
         };
-        let Some(start) = solver.start_pressure(&central) else {
+        let Some(start) = solver.start_pressure() else {
             return;
         };
         let last = solver
@@ -476,7 +470,7 @@ impl<'a> Duty<'a> {
                     "pressure to start",
                     Value::Quantity(start, Dimension::GaugePressure),
                     "water head, the diffuser's loss at no flow and the check valve's opening",
-                    central_mark(&central),
+                    Mark::Judgement,
                 ),
                 Evidence::derived(
                     "the curve's last pressure",
@@ -487,14 +481,5 @@ impl<'a> Duty<'a> {
             ])
             .on(package.entry.on()),
         );
-    }
-}
-
-/// The start pressure rests on the check valve's opening, which is judged where it isn't stated.
-fn central_mark(values: &crate::assumptions::Values) -> Mark {
-    if values[Name::CheckValveOpening] > 0.0 {
-        Mark::Judgement
-    } else {
-        Mark::Exact
     }
 }

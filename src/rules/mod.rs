@@ -4,7 +4,6 @@
 //! examples are its tests. A rule's author names keys of an entry; [`Context::place`] turns them
 //! into bytes. No equation is here, and no format.
 
-use crate::assumptions::Assumptions;
 use crate::catalog::{Catalog, Entry, Kind, Package};
 use crate::claims::Verdict;
 use crate::derive::Derived;
@@ -65,8 +64,6 @@ pub struct Context<'a> {
     pub documents: &'a [Document<'a>],
     /// The catalog.
     pub catalog: &'a Catalog,
-    /// The ranges its verdicts stand on.
-    pub assumptions: &'a Assumptions,
     /// What its facts imply.
     pub derived: &'a Derived<'a>,
     /// The verdicts on its claims.

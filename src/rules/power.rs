@@ -1,11 +1,8 @@
 //! Watts against flow and pressure, watts against volts and amperes, and the supply itself.
 
 use crate::catalog::{Compressor, Figure, Given, Supply};
-use crate::derive::flow::{self, Air};
-use crate::derive::plant;
+use crate::derive::machine::{self, Operating};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::physics::power::{self as physics, Technology};
-use crate::units::quantity::{FreeAir, GaugePressure};
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, System};
 
@@ -59,228 +56,101 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A power stated at a pressure, and the flow there.
-struct Operating<'a> {
-    power: &'a Figure,
-    /// The greatest figure stated: the most favourable to the machine.
-    watts: f64,
-    pressure: GaugePressure,
-    flow: FreeAir,
-}
-
-/// The technology of a compressor.
-pub fn technology(part: &Compressor) -> Option<Technology> {
-    Some(match part.technology.known()?.text.as_str() {
-        "linear-diaphragm" => Technology::LinearDiaphragm,
-        "linear-piston" => Technology::LinearPiston,
-        "diaphragm" => Technology::Diaphragm,
-        "rocking-piston" => Technology::RockingPiston,
-        "rotary-vane" => Technology::RotaryVane,
-        "regenerative-blower" => Technology::RegenerativeBlower,
-        _ => return None,
-    })
-}
-
-/// Watts against the work of compression, at the pressure stated with the power or at each point of
-/// the curve with one; without either at the curve's best point.
+/// Watts against the work of compression. The worst point speaks for the machine; the others have the
+/// same cause.
 fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>) {
-    let taken = Air::of_curve(&part.conditions);
-    let curve = plant::curve(part, &taken).ok();
-    let standard = flow::counts_standard(part);
-    let mut points: Vec<Operating> = Vec::new();
-    let stated = part.supply.curve.known().map_or(&[][..], |points| points);
-    if curve.is_some() {
-        for point in stated {
-            if let Some(power) = &point.power {
-                points.push(Operating {
-                    power,
-                    watts: power.high(),
-                    pressure: flow::gauge(&point.pressure, taken.pressure),
-                    flow: flow::free_air(point.flow.si(), point.flow.dimension(), &taken, standard),
-                });
-            }
-        }
-    }
-    if let Given::Known(power) = &part.supply.power {
-        let at = power
-            .conditions
-            .pressure
-            .as_ref()
-            .map(|pressure| flow::gauge(pressure, taken.pressure));
-        match (at, &curve) {
-            (Some(pressure), Some(curve)) => {
-                if let Some(flow) = curve.flow(pressure) {
-                    points.push(Operating {
-                        power,
-                        watts: power.high(),
-                        pressure,
-                        flow,
-                    });
-                }
-            }
-            (None, Some(_)) if points.is_empty() => {
-                // The listed point with the most work in its air.
-                let best = stated
-                    .iter()
-                    .map(|point| {
-                        let pressure = flow::gauge(&point.pressure, taken.pressure);
-                        (
-                            pressure,
-                            flow::free_air(
-                                point.flow.si(),
-                                point.flow.dimension(),
-                                &taken,
-                                standard,
-                            ),
-                        )
-                    })
-                    .max_by(|a, b| work(a.1, a.0, &taken).total_cmp(&work(b.1, b.0, &taken)));
-                if let Some((pressure, flow)) = best {
-                    points.push(Operating {
-                        power,
-                        watts: power.high(),
-                        pressure,
-                        flow,
-                    });
-                }
-            }
-            (_, None) => {
-                // No curve: a rated flow is a point of its own.
-                if let Given::Known(rated) = &part.rated
-                    && let Some(at_rated) = &rated.conditions.pressure
-                {
-                    let flow = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
-                    let pressure = flow::gauge(at_rated, taken.pressure);
-                    points.push(Operating {
-                        power,
-                        watts: power.high(),
-                        pressure,
-                        flow,
-                    });
-                }
-            }
-            _ => {}
-        }
-    }
-    // The worst point speaks for the machine; the others have the same cause.
+    let points = machine::operating(part);
     let judged = points
         .iter()
-        .filter_map(|point| judge(context, part, point, &taken));
+        .filter_map(|point| judge(context, part, point));
     findings.extend(judged.max_by(|a, b| a.level.cmp(&b.level)));
 }
 
-/// Isentropic work of a flow at a pressure, W.
-fn work(flow: FreeAir, pressure: GaugePressure, air: &Air) -> f64 {
-    physics::isentropic_power(flow, air.pressure, pressure)
-        .value
-        .value
-}
-
-fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -> Option<Finding> {
-    if point.flow.value() <= 0.0 || point.pressure.value() <= 0.0 || point.watts <= 0.0 {
-        return None;
-    }
-    let least = physics::isothermal_power(point.flow, taken.pressure, point.pressure)
-        .value
-        .value;
-    let ideal = work(point.flow, point.pressure, taken);
-    let efficiency = ideal / point.watts;
+fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Finding> {
     let system = flow_system(part);
-    let air = show(Dimension::VolumeFlow, point.flow.value(), system);
-    let pressure = show(Dimension::GaugePressure, point.pressure.value(), system);
+    let air = show(Dimension::VolumeFlow, point.flow, system);
+    let pressure = show(Dimension::GaugePressure, point.pressure, system);
+    let watts = point.power.text();
     let percent = |share: f64| significant(share * 100.0, 2);
-    let evidence = |name: &'static str, value: Value, source: &'static str, mark: Mark| {
-        Evidence::derived(name, value, source, mark)
-    };
+    let quantity =
+        |name: &'static str, si: f64, dimension: Dimension, source: &'static str, mark| {
+            Evidence::derived(name, Value::Quantity(si, dimension), source, mark)
+        };
     let common = [
-        evidence(
+        quantity(
             "pressure",
-            Value::Quantity(point.pressure.value(), Dimension::GaugePressure),
+            point.pressure,
+            Dimension::GaugePressure,
             "the catalog",
             Mark::Stated,
         ),
-        evidence(
+        quantity(
             "flow there",
-            Value::Quantity(point.flow.value(), Dimension::VolumeFlow),
+            point.flow,
+            Dimension::VolumeFlow,
             "the curve",
             Mark::Stated,
         ),
-        evidence(
+        quantity(
             "least work, isothermal",
-            Value::Quantity(least, Dimension::Power),
+            point.least,
+            Dimension::Power,
             "ideal gas",
             Mark::Exact,
         ),
-        evidence(
+        quantity(
             "ideal work, isentropic",
-            Value::Quantity(ideal, Dimension::Power),
+            point.ideal,
+            Dimension::Power,
             "ideal gas",
             Mark::Exact,
         ),
     ];
-    let finish = |finding: Finding| Some(finding.evidence(common.clone()).on(part.entry.on()));
-    let users = context.users(part.entry.kind, &part.entry.id);
-    if point.watts < least {
+    let finish = |finding: Finding| Some(finding.evidence(common).on(part.entry.on()));
+    if point.power.high() < point.least {
+        let users = context.users(part.entry.kind, &part.entry.id);
+        let least = show(Dimension::Power, point.least, system);
         return finish(
             Finding::new(
                 &RULES[0],
                 point.power.at,
-                format!(
-                    "{} can't compress {air} to {pressure}: even without any loss that takes {}.",
-                    point.power.text(),
-                    show(Dimension::Power, least, system)
-                ),
+                format!("{watts} can't compress {air} to {pressure}: even without any loss that takes {least}."),
             )
-            .mend(format!(
-                "Watts, flow or pressure is wrong{}.",
-                super::touches(&users)
-            )),
+            .mend(format!("Watts, flow or pressure is wrong{}.", super::touches(&users))),
         );
     }
-    let band = technology(part)?.band();
-    let name = part
-        .technology
-        .known()
-        .map_or("", |word| word.text.as_str())
-        .replace('-', " ");
-    let band_evidence = evidence(
-        "wire-to-air efficiency",
-        Value::Number(efficiency * 100.0, "%".into()),
-        "isentropic work over electrical power",
-        Mark::Exact,
+    let band = machine::band(part)?;
+    let name = band.technology.words();
+    let efficiency = point.efficiency();
+    let is = format!("{watts} for {air} at {pressure} is a wire-to-air efficiency of");
+    let seen = format!(
+        "{} to {} %",
+        percent(band.efficiency.0),
+        percent(band.efficiency.1)
     );
     let (level, message) = if efficiency > band.impossible_above {
+        let most = percent(band.impossible_above);
         (
             Level::Error,
             format!(
-                "{} for {air} at {pressure} is a wire-to-air efficiency of {} %; above {} % no {name} comes.",
-                point.power.text(),
-                percent(efficiency),
-                percent(band.impossible_above)
+                "{is} {} %; no {name} comes above {most} %.",
+                percent(efficiency)
             ),
         )
     } else if efficiency > band.doubtful_above {
         (
             Level::Warning,
             format!(
-                "{} for {air} at {pressure} is a wire-to-air efficiency of {} %; {name}s are seen at {} to {} %.",
-                point.power.text(),
-                percent(efficiency),
-                percent(band.efficiency.0),
-                percent(band.efficiency.1)
+                "{is} {} %; a {name} is seen at {seen}.",
+                percent(efficiency)
             ),
         )
-    } else if efficiency < band.efficiency.0
-        && best_work(part, ideal, taken) / point.watts < band.efficiency.0
-    {
+    } else if point.best_efficiency() < band.efficiency.0 {
         (
             Level::Warning,
             format!(
-                "{} for {air} at {pressure} is a wire-to-air efficiency of only {} %; {name}s are seen at {} to {} %.",
-                point.power.text(),
-                percent(efficiency),
-                percent(band.efficiency.0),
-                percent(band.efficiency.1)
+                "{is} only {} %; a {name} is seen at {seen}.",
+                percent(efficiency)
             ),
         )
     } else {
@@ -290,27 +160,13 @@ fn judge(context: &Context, part: &Compressor, point: &Operating, taken: &Air) -
         Finding::new(&RULES[1], point.power.at, message)
             .level(level)
             .mend("Ask at which pressure the watts and the flow were measured, and whether at the same one.")
-            .evidence([band_evidence]),
+            .evidence([Evidence::derived(
+                "wire-to-air efficiency",
+                Value::Number(efficiency * 100.0, "%".into()),
+                "isentropic work over electrical power; bands by judgement",
+                Mark::Judgement,
+            )]),
     )
-}
-
-/// The most work in the air of any listed point, W, at least `ideal`. Near open flow and near shut-off
-/// every machine is poor, so a low efficiency only tells if the best point with the same watts would be
-/// low as well.
-fn best_work(part: &Compressor, ideal: f64, taken: &Air) -> f64 {
-    let standard = flow::counts_standard(part);
-    let stated = part.supply.curve.known().map_or(&[][..], |points| points);
-    stated
-        .iter()
-        .map(|listed| {
-            let pressure = flow::gauge(&listed.pressure, taken.pressure);
-            work(
-                flow::free_air(listed.flow.si(), listed.flow.dimension(), taken, standard),
-                pressure,
-                taken,
-            )
-        })
-        .fold(ideal, f64::max)
 }
 
 /// The units a compressor's flows are written in.

@@ -1,6 +1,7 @@
 //! Are the keys and shapes those of the format.
 
-use crate::catalog::{CatalogFault, FaultKind};
+use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
+use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
 
 use super::{Context, Family};
@@ -37,9 +38,41 @@ pub const FAMILY: Family = Family {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     findings.extend(context.catalog.faults.iter().filter_map(word));
+    for range in &context.catalog.ranges {
+        findings.extend(range_name(range));
+    }
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
     }
+}
+
+/// A range in the catalog replaces a built-in one of that name.
+fn range_name(range: &RangeEntry) -> Option<Finding> {
+    let name = range.name.text.as_str();
+    if ranges::names().any(|known| known == name) {
+        return None;
+    }
+    let at = range.name.at;
+    let on = format!("assumption.{name}");
+    Some(match nearest(name, ranges::names()) {
+        Some(near) => Finding::new(
+            &RULES[0],
+            at,
+            format!("There is no range `{name}` to replace; the nearest name is `{near}`."),
+        )
+        .correct(false, at, near)
+        .on(on),
+        None => Finding::new(
+            &RULES[0],
+            at,
+            format!("There is no range `{name}` to replace."),
+        )
+        .mend(format!(
+            "The ranges are: {}.",
+            ranges::names().collect::<Vec<_>>().join(", ")
+        ))
+        .on(on),
+    })
 }
 
 /// A name in `[level]` is that of a rule, of a family, or `RULE.undecided`.
@@ -55,11 +88,11 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
         .iter()
         .map(|f| f.name)
         .chain(super::rules().map(|rule| rule.name));
-    let nearest = crate::catalog::nearest(bare, names);
+    let near = nearest(bare, names);
     let finding = Finding::new(
         &RULES[0],
         setting.name.at,
-        match nearest {
+        match near {
             Some(near) => {
                 format!("There is no rule or family `{name}`; the nearest name is `{near}`.")
             }
@@ -67,7 +100,7 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
         },
     )
     .on("catalog");
-    Some(match nearest {
+    Some(match near {
         Some(near) => finding.correct(false, setting.name.at, format!("\"{near}\"")),
         None => finding.mend("`nameplate rulebook` lists all rules."),
     })
@@ -90,17 +123,6 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
                     "Keys that can still stand here: {}. What is only yours belongs under `own`, which nobody judges.",
                     list(known, 12)
                 )),
-            }
-        }
-        FaultKind::UnknownName { found, what, nearest } => {
-            let message = match nearest {
-                Some(near) => format!("There is no {what} `{found}`; the nearest name is `{near}`."),
-                None => format!("There is no {what} `{found}`."),
-            };
-            let finding = Finding::new(&RULES[0], at, message);
-            match nearest {
-                Some(near) => finding.correct(false, at, near.clone()),
-                None => finding,
             }
         }
         FaultKind::WrongId { found, offered } => {

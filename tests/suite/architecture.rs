@@ -20,9 +20,18 @@ fn rows(page: &str) -> Vec<Row> {
         .skip(1)
         .take_while(|line| !line.starts_with("## "))
         .filter_map(|line| {
-            let cells: Vec<&str> = line.trim().trim_matches('|').split('|').map(str::trim).collect();
+            let cells: Vec<&str> = line
+                .trim()
+                .trim_matches('|')
+                .split('|')
+                .map(str::trim)
+                .collect();
             let room = cells.first()?.strip_prefix('`')?.strip_suffix('`')?;
-            let may = cells.get(1)?.split(',').map(str::trim).filter(|name| *name != "–");
+            let may = cells
+                .get(1)?
+                .split(',')
+                .map(str::trim)
+                .filter(|name| *name != "–");
             Some(Row {
                 room: room.to_string(),
                 may: may.map(str::to_string).collect(),
@@ -55,7 +64,11 @@ fn named(code: &str) -> BTreeSet<String> {
             .chars()
             .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
             .collect();
-        assert!(!name.is_empty(), "name each room by its own path, not in a group: crate::{}", &rest[..rest.len().min(40)]);
+        assert!(
+            !name.is_empty(),
+            "name each room by its own path, not in a group: crate::{}",
+            &rest[..rest.len().min(40)]
+        );
         found.insert(name);
     }
     found
@@ -72,7 +85,10 @@ fn faults(rows: &[Row], code: &BTreeMap<String, BTreeSet<String>>) -> Vec<String
     }
     for (place, row) in rows.iter().enumerate() {
         let Some(uses) = code.get(&row.room) else {
-            faults.push(format!("the table has a row for `{}`, but src hasn't", row.room));
+            faults.push(format!(
+                "the table has a row for `{}`, but src hasn't",
+                row.room
+            ));
             continue;
         };
         for other in uses {
@@ -82,10 +98,16 @@ fn faults(rows: &[Row], code: &BTreeMap<String, BTreeSet<String>>) -> Vec<String
         }
         for other in &row.may {
             if !uses.contains(other) {
-                faults.push(format!("`{}` may name `{other}`, but doesn't: take it out of the row", row.room));
+                faults.push(format!(
+                    "`{}` may name `{other}`, but doesn't: take it out of the row",
+                    row.room
+                ));
             }
             if !order[..place].contains(&other.as_str()) {
-                faults.push(format!("`{}` may name `{other}`, which stands below it", row.room));
+                faults.push(format!(
+                    "`{}` may name `{other}`, which stands below it",
+                    row.room
+                ));
             }
         }
     }
@@ -98,7 +120,13 @@ fn code() -> BTreeMap<String, BTreeSet<String>> {
     let mut code: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for path in rust_files(&src) {
         let inside = path.strip_prefix(&src).unwrap();
-        let room = inside.components().next().unwrap().as_os_str().to_str().unwrap();
+        let room = inside
+            .components()
+            .next()
+            .unwrap()
+            .as_os_str()
+            .to_str()
+            .unwrap();
         let room = room.trim_end_matches(".rs").to_string();
         if room == "lib" || room == "main" {
             continue;
@@ -134,12 +162,18 @@ fn the_order_in_lib_is_the_order_of_the_table() {
 /// The check itself: each kind of fault is seen.
 #[test]
 fn a_seeded_fault_is_seen() {
-    let table = "## Rooms\n| `a` | – | x | y |\n| `b` | a | x | y |\n| `c` | a, b | x | y |\n## Next\n";
+    let table =
+        "## Rooms\n| `a` | – | x | y |\n| `b` | a | x | y |\n| `c` | a, b | x | y |\n## Next\n";
     let rows = rows(table);
     let of = |pairs: &[(&str, &[&str])]| {
         pairs
             .iter()
-            .map(|(room, uses)| (room.to_string(), uses.iter().map(|u| u.to_string()).collect()))
+            .map(|(room, uses)| {
+                (
+                    room.to_string(),
+                    uses.iter().map(|u| u.to_string()).collect(),
+                )
+            })
             .collect::<BTreeMap<String, BTreeSet<String>>>()
     };
     let sound = of(&[("a", &[]), ("b", &["a"]), ("c", &["a", "b"])]);
@@ -150,5 +184,8 @@ fn a_seeded_fault_is_seen() {
     assert_eq!(faults(&rows, &unused).len(), 1);
     let without_row = of(&[("a", &[]), ("b", &["a"]), ("c", &["a", "b"]), ("d", &[])]);
     assert_eq!(faults(&rows, &without_row), ["`d` has no row in the table"]);
-    assert_eq!(named("use crate::text::Span; // x\n// crate::cli::y\n").len(), 1);
+    assert_eq!(
+        named("use crate::text::Span; // x\n// crate::cli::y\n").len(),
+        1
+    );
 }

@@ -1,5 +1,11 @@
 //! All tests that look at the program from outside, in one binary.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test that panics has failed, and says where"
+)]
+
 mod architecture;
 mod toml_reading;
 mod units;
