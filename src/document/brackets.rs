@@ -51,6 +51,15 @@ impl<'s> Reader<'s, '_> {
                         self.damage(id);
                         continue;
                     }
+                    if self.row_lacks_brace(token.end) {
+                        let row = self.tokens.peek_past_space();
+                        self.report(Fault::UnopenedBraces, row.start, row.end);
+                        let end = line_end(self.text, row.start);
+                        self.bad(inner, row.start, end);
+                        self.go_to(end);
+                        expect = Expect::Either;
+                        continue;
+                    }
                     if self.line_is_outside(token.end, expect) {
                         self.unclosed(id, open, Fault::UnclosedList, token.start);
                         self.owed.0 += 1;
@@ -71,8 +80,10 @@ impl<'s> Reader<'s, '_> {
                     break Flow::Closed;
                 }
                 TokenKind::RightCurlyBracket => {
-                    let flow = self.wrong_bracket(id, open, token, b'{');
-                    break flow;
+                    if let Some(flow) = self.wrong_bracket(id, open, token, b'{') {
+                        break flow;
+                    }
+                    expect = Expect::Either;
                 }
                 TokenKind::Comma => {
                     self.tokens.next();
@@ -141,8 +152,10 @@ impl<'s> Reader<'s, '_> {
                     break Flow::Closed;
                 }
                 TokenKind::RightSquareBracket => {
-                    let flow = self.wrong_bracket(id, open, token, b'[');
-                    break flow;
+                    if let Some(flow) = self.wrong_bracket(id, open, token, b'[') {
+                        break flow;
+                    }
+                    expect = Expect::Either;
                 }
                 TokenKind::Comma => {
                     self.tokens.next();
@@ -291,17 +304,25 @@ impl<'s> Reader<'s, '_> {
         self.document.node_mut(id).at.1 = narrow(end);
         self.damage(id);
         self.damage(self.section);
-        // Of several that were opened on one line, one missing bracket is enough to tell.
-        let line = line_end(self.text, open.start);
-        if !self.muted_since(open.start) && self.unclosed_line != Some(line) {
+        if !self.muted_since(open.start) {
             self.report(fault, open.start, open.end);
-            self.unclosed_line = Some(line);
         }
     }
 
-    /// A closing bracket of the other kind: it closes what holds this, or is a slip.
-    fn wrong_bracket(&mut self, id: u32, open: Token, token: Token, holder: u8) -> Flow {
+    /// A closing bracket of the other kind: it closes what holds this, or is a slip, or is one
+    /// too many, since more follows or its opening was lost on this line; then this goes on.
+    fn wrong_bracket(&mut self, id: u32, open: Token, token: Token, holder: u8) -> Option<Flow> {
         let of_list = holder == b'{';
+        let after = self.text[token.end..].trim_start_matches([' ', '\t']);
+        let more = !after.is_empty() && !after.starts_with([',', ']', '}', '#', '\n', '\r']);
+        let left_over = of_list && self.open.len() == 1 && self.is_on_faulty_line(token.start);
+        if more || left_over {
+            let bracket = if of_list { '}' } else { ']' };
+            self.report(Fault::StrayBracket(bracket), token.start, token.end);
+            self.damage(id);
+            self.tokens.next();
+            return None;
+        }
         let enclosing = &self.open[..self.open.len() - 1];
         if enclosing.contains(&holder) {
             let fault = if of_list {
@@ -310,7 +331,7 @@ impl<'s> Reader<'s, '_> {
                 Fault::UnclosedBraces
             };
             self.unclosed(id, open, fault, token.start);
-            return Flow::Closed;
+            return Some(Flow::Closed);
         }
         let (found, expected) = if of_list { ('}', ']') } else { (']', '}') };
         self.report(
@@ -320,7 +341,15 @@ impl<'s> Reader<'s, '_> {
         );
         self.tokens.next();
         self.close(id, token);
-        Flow::Closed
+        Some(Flow::Closed)
+    }
+
+    /// Whether the line at `at` begins like a key and has more closing than opening braces.
+    fn row_lacks_brace(&self, at: usize) -> bool {
+        let line = &self.text.as_bytes()[at..line_end(self.text, at)];
+        let opening = memchr::memchr_iter(b'{', line).count();
+        let closing = memchr::memchr_iter(b'}', line).count();
+        closing > opening && look(self.text, at) == LineLook::Pair
     }
 
     /// Whether the line at `at` can't be part of the list that is open there.

@@ -32,6 +32,8 @@ impl<'s> Reader<'s, '_> {
         let usable = self.header_name(start, double, &mut parts);
         let end = self.text[..self.tokens.peek().start].trim_end().len();
         let end = end.max(open.end);
+        // A bracket is forgotten more often than one too many is written.
+        let double = double || self.text[..end].ends_with("]]");
         self.open_section(&parts, double, (start, end), usable);
         parts.clear();
         self.buffers.push(parts);

@@ -41,8 +41,8 @@ impl Marks {
         let text = source.text();
         let bytes = text.as_bytes();
         let mut at = 0;
-        while let Some(skip) = bytes[at..].iter().position(|&byte| SUSPECT[byte as usize]) {
-            at += skip;
+        while let Some(found) = next_suspect(bytes, at) {
+            at = found;
             let (kind, len) = judge(bytes, at);
             if let Some(kind) = kind {
                 marks.push(kind, at, at + len);
@@ -127,6 +127,23 @@ fn judge(bytes: &[u8], at: usize) -> (Option<MarkKind>, usize) {
             (hidden.then_some(MarkKind::Hidden), len)
         }
     }
+}
+
+/// The first byte from `at` on where a marked place may begin. Plain text, which is nearly
+/// all of it, is passed over a stretch at a time.
+fn next_suspect(bytes: &[u8], mut at: usize) -> Option<usize> {
+    const STRETCH: usize = 32;
+    while at < bytes.len() {
+        let end = bytes.len().min(at + STRETCH);
+        let plain = bytes[at..end].iter().fold(true, |plain, &byte| {
+            plain & (byte.wrapping_sub(b' ') < 0x5f || byte == b'\n' || byte == b'\t')
+        });
+        if !plain && let Some(skip) = bytes[at..end].iter().position(|&b| SUSPECT[b as usize]) {
+            return Some(at + skip);
+        }
+        at = end;
+    }
+    None
 }
 
 /// Bytes at which a marked place may begin: controls, and the first bytes of the

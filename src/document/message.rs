@@ -149,6 +149,9 @@ impl Fault {
             Fault::UnclosedText(quotes) => {
                 format!("This text of several lines is never closed. Expected another `{quotes}` where it ends.")
             }
+            Fault::UnopenedText(quotes) => {
+                format!("Text of several lines begins with three quotation marks. Write `{quotes}` here, as at its end.")
+            }
             Fault::QuoteInText => {
                 "The text ends at the quotation mark before this. Inside a text write `in` for inches, and `\\\"` for a quotation mark.".into()
             }
@@ -186,6 +189,9 @@ impl Fault {
             }
             Fault::BracesNeedKey => {
                 "Inside braces each value has a name. Expected `key = value`, as in `{ is = \"38 W\", at = \"15 kPa\" }`.".into()
+            }
+            Fault::UnopenedBraces => {
+                "This row of the list is closed with `}` but not opened. Put `{` before its first key.".into()
             }
             Fault::PairOverLines => {
                 "A line break stands between this key and its value. Write key, `=` and value on one line.".into()

@@ -82,6 +82,7 @@ pub(super) enum Fault {
     MoneySign(Words),
     UnclosedString(char),
     UnclosedText(&'static str),
+    UnopenedText(&'static str),
     QuoteInText,
     BadEscape(Words),
     CommaAtEnd,
@@ -96,6 +97,7 @@ pub(super) enum Fault {
     PairInList,
     BracesNeedKey,
     PairOverLines,
+    UnopenedBraces,
     WrongBracket { found: char, expected: char },
     // Definitions.
     DuplicateKey(Words),
@@ -121,4 +123,40 @@ pub(super) enum Fault {
     TooDeep(usize),
     TooManyKeys(usize),
     MoreProblems(usize),
+}
+
+impl Fault {
+    /// Whether it is clear where the faulty piece ends, so that what else is wrong on its line
+    /// has a cause of its own. Of other faults the first on a line is reported.
+    pub(super) fn is_contained(&self) -> bool {
+        matches!(
+            self,
+            Fault::Colon(_)
+                | Fault::QuantityUnquoted(_)
+                | Fault::QuantityComma(_)
+                | Fault::TextUnquoted(_)
+                | Fault::SmartQuotes(_)
+                | Fault::FeetInchMarks
+                | Fault::BooleanWord(_)
+                | Fault::NoValueWord(_)
+                | Fault::NoSuchDate(_)
+                | Fault::DateOrder(_)
+                | Fault::DecimalComma(_)
+                | Fault::NumberTooLarge
+                | Fault::LeadingZero(_)
+                | Fault::BarePoint(_)
+                | Fault::MalformedNumber(_)
+                | Fault::MoneySign(_)
+                | Fault::BadEscape(_)
+                | Fault::ExtraComma
+                | Fault::DuplicateKey(_)
+                | Fault::NotATable(_)
+                | Fault::BracesAreClosed(_)
+                | Fault::HasOwnHeader(_)
+                | Fault::NewerLineBreak
+                | Fault::NewerComma
+                | Fault::NewerEscape(_)
+                | Fault::NewerTime(_)
+        )
+    }
 }

@@ -13,7 +13,7 @@ use super::Limits;
 use super::keys::Next;
 use super::marks::{Marks, is_unreadable};
 use super::problem::{Fault, Problem, ProblemKind};
-use super::recover::line_end;
+use super::recover::{LineLook, line_end, look};
 use super::tokens::{Token, Tokens, ends_line};
 use super::tree::{DAMAGED, Document, ROOT};
 use super::value::Flow;
@@ -48,8 +48,11 @@ pub(super) struct Reader<'s, 'l> {
     pub(super) shadow: Option<(Vec<String>, u32)>,
     /// Further faults of syntax on these bytes aren't reported: they come from one that was.
     muted: (usize, usize),
-    /// A text of several lines that seems to end with the opening quotes of another.
+    /// A text that seems to end with the opening quotes of another, or an empty one that may
+    /// lack a third quotation mark.
     doubtful_text: Option<u32>,
+    /// End of the last line that looked like a row of a list without its beginning.
+    pub(super) stray_until: Option<usize>,
     /// Brackets that were taken as closed and may still turn up: `]` and `}`.
     pub(super) owed: (usize, usize),
     /// Brackets open at this place of a value.
@@ -58,8 +61,8 @@ pub(super) struct Reader<'s, 'l> {
     pub(super) braces_close_by: usize,
     /// Bytes that may still be looked at in vain for closing braces.
     pub(super) budget: usize,
-    /// End of the line on which the last unclosed bracket was reported.
-    pub(super) unclosed_line: Option<usize>,
+    /// The line on which a fault was reported that may be the cause of others there.
+    pub(super) faulty_line: (usize, usize),
     pub(super) in_conflict: bool,
     /// Where the next `>>>>>>>` line was last found; past the end if there is none.
     pub(super) conflict_end: usize,
@@ -84,11 +87,12 @@ impl<'s, 'l> Reader<'s, 'l> {
             shadow: None,
             muted: (0, 0),
             doubtful_text: None,
+            stray_until: None,
             owed: (0, 0),
             open: Vec::new(),
             braces_close_by: 0,
             budget: text.len().saturating_mul(4).saturating_add(1 << 20),
-            unclosed_line: None,
+            faulty_line: (1, 0),
             in_conflict: false,
             conflict_end: 0,
             buffers: Vec::new(),
@@ -127,19 +131,33 @@ impl<'s, 'l> Reader<'s, 'l> {
         }
     }
 
-    /// A text of several lines ended where another seems to begin, and this was the line after
-    /// it. If it can't be read, nor did it leave anything in the tree, the text was never closed.
+    /// This was the line after a doubtful text. If it can't be read, nor did it leave anything
+    /// in the tree, it belongs to the text or to what is between that and the next.
     fn settle(&mut self, node: u32, (problems, unlisted, nodes): (usize, usize, usize)) {
         self.doubtful_text = self.doubtful_text.filter(|other| *other != node);
         let faulty = self.problems.len() > problems || self.unlisted > unlisted;
         if !faulty || self.document.nodes.len() > nodes {
             return;
         }
-        let end = self.document.node(node).at.1 as usize;
+        let (start, end) = self.document.node(node).at;
+        let stop = if end - start == 2 {
+            let Some(stop) = self.end_of_unopened(start as usize) else {
+                return;
+            };
+            Some(stop)
+        } else {
+            None
+        };
         self.problems.truncate(problems);
         self.unlisted = unlisted;
         self.muted = (0, 0);
-        self.resume_in_text(node, end);
+        self.faulty_line = (1, 0);
+        match stop {
+            Some(stop) => self.take_as_text(node, stop),
+            None => {
+                self.resume_in_text(node, end as usize);
+            }
+        }
     }
 
     /// `key = value`, or a line that was meant to be one.
@@ -162,7 +180,7 @@ impl<'s, 'l> Reader<'s, 'l> {
                 self.open.clear();
                 if flow == Flow::Closed {
                     self.after_value(node);
-                    if self.ends_like_a_beginning(node) {
+                    if self.is_doubtful(node) {
                         self.doubtful_text = Some(node);
                     }
                 }
@@ -204,12 +222,12 @@ impl<'s, 'l> Reader<'s, 'l> {
             }
             _ if was_text && self.slice(token).contains(['"', '\'']) => (Fault::QuoteInText, true),
             TokenKind::Atom
-                if matches!(
-                    super::recover::look(self.text, token.start),
-                    super::recover::LineLook::Pair
-                ) =>
+                if !self.is_on_faulty_line(token.start)
+                    && look(self.text, token.start) == LineLook::Pair =>
             {
-                (Fault::TwoOnALine, true)
+                // Both can be read; the second is the next thing that is.
+                self.report(Fault::TwoOnALine, token.start, token.end);
+                return;
             }
             _ => (Fault::AfterValue, true),
         };
@@ -232,11 +250,17 @@ impl<'s, 'l> Reader<'s, 'l> {
                 &mut 0
             }
         };
+        let line = line_end(self.text, token.start);
+        // Rows of a list without its beginning follow each other; the first is enough.
+        let goes_on = self
+            .stray_until
+            .is_some_and(|until| self.text[until..token.start].trim().is_empty());
+        self.stray_until = Some(line);
         if *owed > 0 {
             // The bracket of a list or table that was taken as closed further up.
             *owed -= 1;
             self.mute_line(token.start);
-        } else {
+        } else if !goes_on {
             self.report(fault, token.start, token.end);
         }
         self.damage(self.section);
@@ -248,9 +272,23 @@ impl<'s, 'l> Reader<'s, 'l> {
         &self.text[token.start..token.end]
     }
 
-    /// Goes on at the end of the line that holds byte `at`.
+    /// Goes on at the end of the line that holds byte `at`, or behind the text of several
+    /// lines that is opened on it.
     pub(super) fn skip_line(&mut self, at: usize) {
-        self.go_to(line_end(self.text, at));
+        let end = line_end(self.text, at);
+        let bytes = self.text.as_bytes();
+        let start = memchr::memrchr2(b'\n', b'\r', &bytes[..at]).map_or(0, |before| before + 1);
+        for quotes in ["\"\"\"", "'''"] {
+            let marks = memchr::memmem::find_iter(&bytes[start..end], quotes);
+            if marks.count() % 2 == 1
+                && let Some(close) = self.end_of_text(start, end, quotes)
+            {
+                self.go_to(close);
+                self.go_to(line_end(self.text, close));
+                return;
+            }
+        }
+        self.go_to(end);
     }
 
     /// Goes on at byte `at`, unless reading was stopped.
@@ -272,6 +310,9 @@ impl<'s, 'l> Reader<'s, 'l> {
     /// From here to the end of the line, what else looks wrong follows from what was
     /// reported.
     pub(super) fn mute_line(&mut self, from: usize) {
+        if self.muted.0 <= from && from < self.muted.1 {
+            return;
+        }
         self.muted = (from, line_end(self.text, from));
     }
 
@@ -295,10 +336,19 @@ impl<'s, 'l> Reader<'s, 'l> {
         if self.muted.0 <= start && start <= self.muted.1 && self.muted.1 > 0 {
             return;
         }
-        if self.unreadable(start, end) {
+        if self.is_on_faulty_line(start) || self.unreadable(start, end) {
             return;
         }
+        if !fault.is_contained() {
+            let bytes = &self.text.as_bytes()[..start];
+            let line = memchr::memrchr2(b'\n', b'\r', bytes).map_or(0, |before| before + 1);
+            self.faulty_line = (line, line_end(self.text, start));
+        }
         self.push(ProblemKind::Syntax, fault, self.place(start, end), related);
+    }
+
+    pub(super) fn is_on_faulty_line(&self, at: usize) -> bool {
+        self.faulty_line.0 <= at && at <= self.faulty_line.1
     }
 
     pub(super) fn push(

@@ -197,8 +197,18 @@ fn simple(line: &[u8], at: usize) -> Option<usize> {
 
 /// Whether a key without quotes may hold this byte.
 pub(super) fn is_bare(byte: u8) -> bool {
-    byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-'
+    BARE[byte as usize]
 }
+
+const BARE: [bool; 256] = {
+    let mut table = [false; 256];
+    let mut byte = 0_u8;
+    while byte < 0x80 {
+        table[byte as usize] = byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-';
+        byte += 1;
+    }
+    table
+};
 
 fn skip_blank(line: &[u8], at: usize) -> usize {
     let rest = line.get(at..).unwrap_or(&[]);

@@ -93,11 +93,15 @@ impl<'s> Reader<'s, '_> {
         true
     }
 
-    /// Whether the last line of a text of several lines is `key =` and the closing quotes.
-    pub(super) fn ends_like_a_beginning(&self, node: u32) -> bool {
+    /// Whether a text may have been meant otherwise, which the next line tells: its own last
+    /// line is `key =` and the closing quotes, or it is empty and may lack a third quote.
+    pub(super) fn is_doubtful(&self, node: u32) -> bool {
         let found = self.document.node(node);
         let (start, end) = (found.at.0 as usize, found.at.1 as usize);
         let written = &self.text[start..end];
+        if found.kind == Kind::String && (written == "\"\"" || written == "''") {
+            return true;
+        }
         if found.kind != Kind::String
             || !(written.starts_with("\"\"\"") || written.starts_with("'''"))
         {
@@ -109,6 +113,46 @@ impl<'s> Reader<'s, '_> {
         let line = start + line + 1;
         let before = self.text[line..end].trim_end_matches(['"', '\'']);
         before.trim_end().ends_with('=') && look(self.text, line) == LineLook::Pair
+    }
+
+    /// Where three quotation marks close what an empty text at `start` may have begun: further
+    /// down, with nothing between that is a header or a key.
+    pub(super) fn end_of_unopened(&mut self, start: usize) -> Option<usize> {
+        let quotes = if self.text[start..].starts_with('"') {
+            "\"\"\""
+        } else {
+            "'''"
+        };
+        self.end_of_text(start, start + 2, quotes)
+    }
+
+    /// Where the next of these quotes after `from` end, if no header and no key stands between
+    /// them and the line of `start`.
+    pub(super) fn end_of_text(&mut self, start: usize, from: usize, quotes: &str) -> Option<usize> {
+        let below = &self.text.as_bytes()[from..];
+        let below = &below[..below.len().min(self.budget)];
+        let found = memchr::memmem::find(below, quotes.as_bytes());
+        self.budget -= found.unwrap_or(below.len());
+        let close = from + found?;
+        match resume_before(self.text, start, close) {
+            None => Some(close + 3),
+            Some(_) => None,
+        }
+    }
+
+    /// Takes an empty text and what follows, to `stop`, as one that wasn't opened right.
+    pub(super) fn take_as_text(&mut self, node: u32, stop: usize) {
+        let (start, end) = self.document.node(node).at;
+        let (start, end) = (start as usize, end as usize);
+        let quotes = if self.text[start..].starts_with('"') {
+            "\"\"\""
+        } else {
+            "'''"
+        };
+        self.report(Fault::UnopenedText(quotes), start, end);
+        self.spoil(node);
+        self.document.node_mut(node).at.1 = narrow(stop);
+        self.go_to(stop);
     }
 
     /// Whether the text of this node ends with `key =`, so that its closing quote must have been

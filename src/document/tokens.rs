@@ -17,18 +17,24 @@ pub(super) struct Tokens<'s> {
     text: &'s str,
     base: usize,
     lexer: Lexer<'s>,
-    peeked: Option<Token>,
+    current: Token,
 }
 
 impl<'s> Tokens<'s> {
     /// From the beginning of `text`; a byte-order mark there is passed over.
     pub fn new(text: &'s str) -> Self {
-        Tokens {
+        let mut tokens = Tokens {
             text,
             base: 0,
             lexer: toml_parser::Source::new(text).lex(),
-            peeked: None,
-        }
+            current: Token {
+                kind: TokenKind::Eof,
+                start: 0,
+                end: 0,
+            },
+        };
+        tokens.advance();
+        tokens
     }
 
     /// Goes on at byte `at`, which has to be the first of a character.
@@ -36,15 +42,11 @@ impl<'s> Tokens<'s> {
         let rest = self.text.get(at..).unwrap_or("");
         self.base = self.text.len() - rest.len();
         self.lexer = toml_parser::Source::new(rest).lex();
-        self.peeked = None;
+        self.advance();
     }
 
-    /// The next token, taken.
-    pub fn next(&mut self) -> Token {
-        if let Some(token) = self.peeked.take() {
-            return token;
-        }
-        match self.lexer.next() {
+    fn advance(&mut self) {
+        self.current = match self.lexer.next() {
             Some(token) => Token {
                 kind: token.kind(),
                 start: self.base + token.span().start(),
@@ -55,25 +57,28 @@ impl<'s> Tokens<'s> {
                 start: self.text.len(),
                 end: self.text.len(),
             },
-        }
+        };
+    }
+
+    /// The next token, taken.
+    pub fn next(&mut self) -> Token {
+        let token = self.current;
+        self.advance();
+        token
     }
 
     /// The next token, left where it is.
-    pub fn peek(&mut self) -> Token {
-        let token = self.next();
-        self.peeked = Some(token);
-        token
+    pub fn peek(&self) -> Token {
+        self.current
     }
 
     /// The next token that isn't blank space, left where it is.
     pub fn peek_past_space(&mut self) -> Token {
-        loop {
-            let token = self.peek();
-            if token.kind != TokenKind::Whitespace {
-                return token;
-            }
-            self.next();
+        if self.current.kind == TokenKind::Whitespace {
+            // The lexer gives a stretch of blanks as one token.
+            self.advance();
         }
+        self.current
     }
 }
 

@@ -119,7 +119,7 @@ impl<'s> Document<'s> {
         }
         let (start, end) = (node.key.0 as usize, node.key.1 as usize);
         let written = &self.text[start..end];
-        if written.starts_with(['"', '\'']) {
+        if matches!(written.as_bytes().first(), Some(b'"' | b'\'')) {
             &written[1..written.len() - 1]
         } else {
             written

@@ -5,7 +5,7 @@ use toml_parser::lexer::TokenKind;
 use super::item::Kind;
 use super::problem::Fault;
 use super::reader::{Part, Reader, is_string, opens};
-use super::recover::line_end;
+use super::recover::{line_end, resume_before};
 use super::scalar::{self, Scalar};
 use super::tokens::{Token, ends_line};
 use super::tree::{NONE, Node};
@@ -70,6 +70,10 @@ impl<'s> Reader<'s, '_> {
                 );
                 if ends_line(kind) {
                     self.mute_line(at.saturating_sub(1));
+                    if self.open.is_empty() {
+                        // The value may stand below, without its opening bracket.
+                        self.stray_until = Some(line_end(self.text, at));
+                    }
                 }
                 let node = self.bad(slot, at.saturating_sub(1), at);
                 (node, Flow::Closed)
@@ -137,6 +141,15 @@ impl<'s> Reader<'s, '_> {
             .then(|| value.rfind([' ', '\t']))
             .flatten()
             .map(|blank| start + blank + 1);
+        if let Some(name) = next_name
+            && self.open.last() != Some(&b'[')
+            && let Ok(read) = scalar::read(self.text[start..name].trim_end())
+        {
+            // The value is sound, and what follows it is looked at next.
+            self.go_to(name);
+            let end = self.text[..name].trim_end().len();
+            return self.scalar(slot, read, start, end);
+        }
         if !self.open.is_empty() {
             let (fault, from) = if let Some(name) = next_name {
                 (Fault::MissingComma, name)
@@ -238,9 +251,10 @@ impl<'s> Reader<'s, '_> {
                     depth -= 1;
                 }
                 TokenKind::MlBasicString | TokenKind::MlLiteralString => {
-                    let end = line_end(self.text, token.start).min(token.end);
-                    self.go_to(end.max(token.start + 1));
-                    continue;
+                    if let Some(stop) = resume_before(self.text, token.start, token.end) {
+                        self.go_to(stop);
+                        continue;
+                    }
                 }
                 _ => {}
             }

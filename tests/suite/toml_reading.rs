@@ -360,6 +360,22 @@ fn a_file_cut_off_anywhere_has_one_fault_at_most_and_keeps_what_was_complete() {
     }
 }
 
+#[test]
+fn a_file_that_lacks_any_one_byte_has_one_fault_at_most() {
+    for text in [CATALOG, PARTS, PACKAGES] {
+        for at in 0..text.len() {
+            let mut bytes = text.as_bytes().to_vec();
+            let lost = bytes.remove(at);
+            let source = source(&bytes);
+            let document = read(&source);
+            check_shape(&source, &document);
+            let problems = listed(&source, &document);
+            let lost = char::from(lost);
+            assert!(problems.len() <= 1, "{lost:?} at {at}: {problems:?}");
+        }
+    }
+}
+
 /// A small generator of numbers (xorshift, Marsaglia 2003), so that each run is the same.
 struct Numbers(u64);
 
@@ -555,6 +571,11 @@ fn one_fault_is_one_problem_however_much_follows() {
         format!("a = {}", "-".repeat(MANY)),
         format!("a = {}", "9".repeat(MANY)),
         format!("a = 1 {}", "#".repeat(MANY)) + "\n]",
+        // On one line, of which the first fault is told.
+        "a = 1 ".repeat(MANY),
+        format!("a = [{}]", "\"x\" y, ".repeat(MANY)),
+        format!("a = [{}]", "[{a=1],".repeat(MANY)),
+        "] ".repeat(MANY),
         "\0\n".repeat(MANY),
         "\r".repeat(MANY),
     ] {
