@@ -402,6 +402,38 @@ fn hundreds_of_unlike_outlets_settle() {
     assert_eq!(duty.outlets.len(), 600);
 }
 
+/// The slowest shape that is taken: every split nests a search, and the innermost has
+/// most outlets. It must end in seconds, not hours.
+#[test]
+fn the_deepest_nesting_settles() {
+    let mut tree = split(
+        (0..12)
+            .map(|k| {
+                (
+                    1,
+                    branch(0.5, 20.0 + 9.0 * f64::from(k), 5.0 + 0.05 * f64::from(k)),
+                )
+            })
+            .collect(),
+    );
+    for level in 0..3 {
+        tree.elements.push(line(1.0, 30.0));
+        tree = split(vec![
+            (1, tree),
+            (1, branch(0.5, 40.0, 5.0 + f64::from(level))),
+        ]);
+    }
+    tree.elements.push(line(1.5, 30.0));
+    let before = std::time::Instant::now();
+    let network = Network::new(at_sea_level(), machines(straight(30.0, 7.5), 1), None, tree);
+    let duty = network.unwrap().solve();
+    println!("{:?}", before.elapsed());
+    assert_eq!(duty.outcome, Outcome::Running);
+    for outlet in &duty.outlets {
+        near(outlet.budget().value, duty.manifold.value(), 1e-9);
+    }
+}
+
 #[test]
 fn what_cannot_be_calculated_with_is_refused() {
     let nan = f64::NAN;
