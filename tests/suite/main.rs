@@ -1,5 +1,6 @@
 //! All tests that look at the program from outside, in one binary.
 
+mod air_edges;
 mod air_packages;
 mod air_properties;
 mod air_rows;
