@@ -2,7 +2,7 @@
 
 use super::atmosphere::GAS_CONSTANT;
 use super::refusal::{Refusal, bound, bounded};
-use super::{Checked, Equation, Range};
+use super::{Breach, Checked, Equation, Range};
 use crate::units::Mark;
 use crate::units::quantity::{AbsolutePressure, AirAmount, Length, ThermodynamicTemperature};
 
@@ -143,6 +143,8 @@ pub struct MinorLoss {
     factor: f64,
     /// sqrt(R T / k) / A, so that the Mach number is this times m / p.
     mach: f64,
+    /// Bore over the tube's, where it is a barb.
+    barb: Option<f64>,
 }
 
 impl MinorLoss {
@@ -161,6 +163,7 @@ impl MinorLoss {
         Ok(MinorLoss {
             factor: coefficient * GAS_CONSTANT * temperature / (area * area),
             mach: (GAS_CONSTANT * temperature / super::atmosphere::HEAT_RATIO).sqrt() / area,
+            barb: None,
         })
     }
 
@@ -180,7 +183,11 @@ impl MinorLoss {
             "",
         )?;
         let coefficient = count * barb_coefficient(ratio).value;
-        Self::new(coefficient, tube * ratio, temperature)
+        let loss = Self::new(coefficient, tube * ratio, temperature)?;
+        Ok(MinorLoss {
+            barb: Some(ratio),
+            ..loss
+        })
     }
 
     /// Pressure before it that drives `amount` against `behind`.
@@ -193,8 +200,10 @@ impl MinorLoss {
         (behind * behind + self.factor * amount * amount).sqrt()
     }
 
-    /// Mach number of `amount` kg/s at `pressure` Pa.
-    pub(super) fn mach(&self, amount: f64, pressure: f64) -> f64 {
-        self.mach * amount / pressure
+    pub(super) fn note_breaches(&self, amount: f64, behind: f64, breaches: &mut Vec<Breach>) {
+        MINOR_LOSS.note_breaches(&[self.mach * amount / behind], breaches);
+        if let Some(ratio) = self.barb {
+            BARB_LOSS.note_breaches(&[ratio], breaches);
+        }
     }
 }

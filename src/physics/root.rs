@@ -32,9 +32,24 @@ pub struct Root {
 /// zero is given. `tolerance` is absolute, in the unit of `low`; it is never taken
 /// finer than a few units in the last place. At most 200 calls are made.
 pub fn between(
+    f: impl FnMut(f64) -> f64,
+    low: (f64, f64),
+    high: (f64, f64),
+    tolerance: f64,
+) -> Root {
+    // The first step goes along the chord: the functions here are nearly straight.
+    let first = high.1 / (high.1 - low.1);
+    from_guess(f, low, high, first, tolerance)
+}
+
+/// The same, where the first step goes `first` of the way from `high` to `low`.
+///
+/// A good guess saves calls; a bad one costs one. Anything is taken, even no number.
+pub fn from_guess(
     mut f: impl FnMut(f64) -> f64,
     (low, f_low): (f64, f64),
     (high, f_high): (f64, f64),
+    first: f64,
     tolerance: f64,
 ) -> Root {
     // (a, fa) is the newest point, (b, fb) the other end of the bracket; (c, fc) in the
@@ -60,11 +75,7 @@ pub fn between(
     if fa == 0.0 || fb == 0.0 || (fa > 0.0) == (fb > 0.0) || fa.is_nan() || fb.is_nan() {
         return best(a, fa, b, fb, calls);
     }
-    // The first step goes along the chord: the functions here are nearly straight.
-    let mut step = fa / (fa - fb);
-    if !step.is_finite() {
-        step = 0.5;
-    }
+    let mut step = if first.is_finite() { first } else { 0.5 };
     while calls < MOST_STEPS {
         let width = (b - a).abs();
         let nearest = if fa.abs() < fb.abs() { a } else { b };

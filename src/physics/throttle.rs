@@ -5,11 +5,11 @@
 //! evens that out by taking from the easy branches the pressure they have over; the
 //! manifold then stands at what the hardest branch needs.
 
+use super::Equation;
 use super::network::{Duty, Network, Node, NodeEnd};
 use super::refusal::{Refusal, bounded};
 use super::root::between;
 use super::valve::ControlValve;
-use super::{Equation, Range};
 use crate::units::Mark;
 use crate::units::quantity::{
     AbsolutePressure, AirAmount, GaugePressure, Pressure, ThermodynamicTemperature, si,
@@ -33,12 +33,7 @@ pub static EVENED_DUTY: Equation = Equation {
     formula: "sum s w_i = rho_in q(P - p_a) - bleed(P), P = max P_i(s w_i)",
     source: "conservation of mass; the hardest branch decides the pressure",
     mark: Mark::Exact,
-    ranges: &[Range {
-        quantity: "share of the needs that is met",
-        low: 0.0,
-        high: 1e6,
-        unit: "",
-    }],
+    ranges: &[],
 };
 
 /// What valves on every branch make of a network.

@@ -22,6 +22,7 @@ Run: python air_networks.py    (about a minute)
 import csv
 import math
 import random
+from pathlib import Path
 from functools import lru_cache
 
 import numpy as np
@@ -363,7 +364,7 @@ def cases():
 
 
 def main():
-    with open("air_networks.csv", "w", newline="") as file:
+    with open(Path(__file__).with_name("air_networks.csv"), "w", newline="") as file:
         out = csv.writer(file, lineterminator="\n")
         out.writerow("name ambient_pa inlet_kg_m3 water_kg_m3 line_k model machines bleed tree "
                      "outcome manifold_gauge_pa total_kg_s outlets_kg_s".split())

@@ -9,6 +9,7 @@ Run: python air_tables.py    (a few seconds)
 import csv
 import math
 import random
+from pathlib import Path
 
 import fluids
 import gsw
@@ -177,7 +178,7 @@ def curves():
 
 for part in (atmosphere, friction, fittings, valves, power, condensate, curves):
     part()
-with open("air_tables.csv", "w", newline="") as file:
+with open(Path(__file__).with_name("air_tables.csv"), "w", newline="") as file:
     out = csv.writer(file, lineterminator="\n")
     out.writerow("check inputs value tolerance kind source".split())
     out.writerows(rows)

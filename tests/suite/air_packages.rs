@@ -12,7 +12,7 @@ use nameplate::physics::diffuser::{DiffuserLoss, SCFM};
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
 use nameplate::physics::network::{
-    Bleed, Branch, Element, End, Network, Outlet, Run, Surroundings,
+    Bleed, Branch, Duty, Element, End, Network, Outlet, Run, Surroundings,
 };
 use nameplate::physics::reference::CUBIC_FOOT_PER_MINUTE as CFM;
 use nameplate::physics::valve::ControlValve;
@@ -124,12 +124,43 @@ pub fn alike(curve: CompressorCurve, count: u32, bore_in: f64, feet: f64, deep: 
     Network::new(at_sea_level(), machines(curve, 1), None, tree).unwrap()
 }
 
-pub fn scfm(duty: &nameplate::physics::network::Duty) -> f64 {
+pub fn scfm(duty: &Duty) -> f64 {
     duty.amount.value() / SCFM
 }
 
-pub fn psi(duty: &nameplate::physics::network::Duty) -> f64 {
+pub fn psi(duty: &Duty) -> f64 {
     duty.manifold.value() / PSI
+}
+
+/// Holds that a value is the expected one within a share of it.
+pub fn near(ours: f64, expected: f64, share: f64) {
+    assert!(
+        (ours / expected - 1.0).abs() <= share,
+        "{ours}, not {expected} within {share}"
+    );
+}
+
+/// 4.85 cfm of open flow, straight to 7.5 psi: the machine of the worked cases.
+pub fn worked_machine() -> CompressorCurve {
+    straight(4.85, 7.5)
+}
+
+/// The duty point of a machine and branches in air of a pressure.
+pub fn solve(ambient: f64, machine: Machine, branches: Vec<(u32, Run)>) -> Duty {
+    let tree = split(branches);
+    Network::new(at_pressure(ambient), vec![machine], None, tree)
+        .unwrap()
+        .solve()
+}
+
+/// Some of the worked machine, its inlet volume kept at each gauge pressure.
+pub fn gauge_machine(count: u32) -> Machine {
+    Machine::new(worked_machine(), count, AltitudeModel::Gauge).unwrap()
+}
+
+/// A run without a valve.
+pub fn branch(bore: f64, feet: f64, deep: f64) -> Run {
+    run(Vec::new(), bore, feet, deep)
 }
 
 /// A sequence of numbers that is the same on every machine (splitmix64).
@@ -175,8 +206,8 @@ impl Turn {
 /// A network drawn at random: one to four machines' worth of air, one to six unlike
 /// branches 2 to 28 ft deep on 5 to 500 ft of 3/8 to 1 in, some with valves, segments,
 /// two diffusers on a run, a trunk, a nested manifold, a bleed, thin air.
-pub fn drawn(seed: u64, turn: Turn) -> Network {
-    let mut draw = Draw(seed);
+pub fn drawn(number: u64, turn: Turn) -> Network {
+    let mut draw = Draw(number);
     let mut label = 0;
     let points = 2 + draw.below(6);
     let (open, shut) = (draw.between(1.5, 9.0), draw.between(4.0, 30.0));

@@ -1,4 +1,4 @@
-//! What must hold of every network, drawn at random from a fixed seed.
+//! What must hold of every network, drawn at random from a fixed number.
 
 #![allow(
     clippy::unwrap_used,
@@ -66,14 +66,14 @@ fn sound(duty: &Duty) -> Result<(), String> {
         return Err(format!("{:?} with {sum} kg/s", duty.outcome));
     }
     if running {
-        let most = duty.free_air.value() * 1.3;
+        // One part in a billion, and 1e-12 kg/s (two billionths of a scfm) where hardly
+        // anything flows.
+        let allowed = 1e-9 * sum + 1e-12;
         let given = duty.free_air.value() * duty.density() - duty.bled.value();
-        let off = (sum - given).abs() / most;
-        if off > 1e-9 {
-            return Err(format!("mass is {off} off: {sum} kg/s leave of {given}"));
+        if (sum - given).abs() > allowed {
+            return Err(format!("{sum} kg/s leave, {given} are given"));
         }
-        let off = (duty.amount.value() - sum).abs() / most;
-        if off > 1e-9 {
+        if (duty.amount.value() - sum).abs() > allowed {
             return Err(format!("outlets sum to {sum}, not {}", duty.amount.value()));
         }
     }
@@ -96,10 +96,10 @@ proptest! {
     #![proptest_config(few(2000))]
 
     #[test]
-    fn budget_and_mass_close(seed: u64) {
-        let duty = drawn(seed, Turn::NONE).solve();
+    fn budget_and_mass_close(number: u64) {
+        let duty = drawn(number, Turn::NONE).solve();
         if let Err(what) = sound(&duty) {
-            prop_assert!(false, "seed {seed}: {what}");
+            prop_assert!(false, "number {number}: {what}");
         }
     }
 }
@@ -108,8 +108,8 @@ proptest! {
     #![proptest_config(few(300))]
 
     #[test]
-    fn drawn_air_never_falls_and_supply_never_rises(seed: u64) {
-        let network = drawn(seed, Turn::NONE);
+    fn drawn_air_never_falls_and_supply_never_rises(number: u64) {
+        let network = drawn(number, Turn::NONE);
         let mut before = (0.0, f64::INFINITY);
         for k in 0..30 {
             let at = GaugePressure::pascals(8_000.0 * f64::from(k));
@@ -121,24 +121,24 @@ proptest! {
     }
 
     #[test]
-    fn deeper_is_less_air_at_more_pressure(seed: u64) {
-        compare(seed, Turn { deeper: 0.7, ..Turn::NONE }, Turn::NONE)?;
+    fn deeper_is_less_air_at_more_pressure(number: u64) {
+        compare(number, Turn { deeper: 0.7, ..Turn::NONE }, Turn::NONE)?;
     }
 
     #[test]
-    fn longer_is_less_air_at_more_pressure(seed: u64) {
-        compare(seed, Turn { longer: 1.4, ..Turn::NONE }, Turn::NONE)?;
+    fn longer_is_less_air_at_more_pressure(number: u64) {
+        compare(number, Turn { longer: 1.4, ..Turn::NONE }, Turn::NONE)?;
     }
 
     #[test]
-    fn narrower_is_less_air_at_more_pressure(seed: u64) {
-        compare(seed, Turn { wider: 0.8, ..Turn::NONE }, Turn::NONE)?;
+    fn narrower_is_less_air_at_more_pressure(number: u64) {
+        compare(number, Turn { wider: 0.8, ..Turn::NONE }, Turn::NONE)?;
     }
 
     #[test]
-    fn a_stronger_machine_leaves_no_outlet_with_less(seed: u64) {
-        let weak = drawn(seed, Turn::NONE).solve();
-        let strong = drawn(seed, Turn { stronger: 1.2, ..Turn::NONE }).solve();
+    fn a_stronger_machine_leaves_no_outlet_with_less(number: u64) {
+        let weak = drawn(number, Turn::NONE).solve();
+        let strong = drawn(number, Turn { stronger: 1.2, ..Turn::NONE }).solve();
         if weak.outcome == Outcome::Running && strong.outcome == Outcome::Running {
             prop_assert!(strong.manifold.value() >= weak.manifold.value() - 1e-6);
             for (more, less) in strong.outlets.iter().zip(&weak.outlets) {
@@ -150,8 +150,8 @@ proptest! {
 
 /// `hard` asks more of the machine than `easy`: it gets no more air, and the manifold
 /// stands no lower.
-fn compare(seed: u64, hard: Turn, easy: Turn) -> Result<(), TestCaseError> {
-    let (hard, easy) = (drawn(seed, hard).solve(), drawn(seed, easy).solve());
+fn compare(number: u64, hard: Turn, easy: Turn) -> Result<(), TestCaseError> {
+    let (hard, easy) = (drawn(number, hard).solve(), drawn(number, easy).solve());
     let known = |duty: &Duty| !matches!(duty.outcome, Outcome::BeyondCurve { .. });
     if known(&hard) && known(&easy) {
         let most = easy.amount.value();
@@ -168,10 +168,11 @@ fn compare(seed: u64, hard: Turn, easy: Turn) -> Result<(), TestCaseError> {
 fn a_million_networks_solve() {
     let start = std::time::Instant::now();
     let mut outcomes = [0_u32; 4];
-    for seed in 0..1_000_000 {
-        let duty = drawn(seed, Turn::NONE).solve();
+    let count = std::env::var("NETWORKS").map_or(1_000_000, |n| n.parse().unwrap());
+    for number in 0..count {
+        let duty = drawn(number, Turn::NONE).solve();
         if let Err(what) = sound(&duty) {
-            panic!("seed {seed}: {what}");
+            panic!("number {number}: {what}");
         }
         let kind = match duty.outcome {
             Outcome::Running => 0,

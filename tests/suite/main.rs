@@ -9,6 +9,7 @@
 mod architecture;
 mod toml_reading;
 mod units;
+mod air_edges;
 mod air_packages;
 mod air_properties;
 mod air_rows;

@@ -8,7 +8,7 @@
 use super::solve::{Found, Node, NodeEnd};
 use super::{Element, Network};
 use crate::physics::Breach;
-use crate::physics::fittings::MINOR_LOSS;
+use crate::physics::check_valve::CHECK_VALVE_LOSS;
 use crate::physics::friction::LineState;
 use crate::physics::valve::VALVE_FLOW;
 use crate::units::quantity::{
@@ -135,8 +135,8 @@ struct Assembly<'a> {
 impl Network {
     /// The duty point.
     ///
-    /// It never fails: what can't be solved was refused by [`Network::new`]. It makes at
-    /// most a few hundred calls of the elements for each outlet and level of nesting.
+    /// It never fails: what can't be solved was refused by [`Network::new`]. Each outlet
+    /// costs some hundred calls of its elements, ten times that for each nested split.
     pub fn solve(&self) -> Duty {
         let ambient = self.surroundings.ambient.value();
         let found = self.search();
@@ -265,7 +265,7 @@ impl Assembly<'_> {
                 }
                 Element::Fitting(loss) => {
                     let before = loss.upstream(amount, behind);
-                    MINOR_LOSS.note_breaches(&[loss.mach(amount, behind)], &mut self.breaches);
+                    loss.note_breaches(amount, behind, &mut self.breaches);
                     way.fitting += before - behind;
                     before
                 }
@@ -297,6 +297,7 @@ impl Assembly<'_> {
         let before_check_valve = mouth.before_check_valve(amount);
         if amount > 0.0 {
             mouth.loss.note_breaches(amount, &mut self.breaches);
+            CHECK_VALVE_LOSS.note_breaches(&[mouth.crack], &mut self.breaches);
         }
         let amount_through = AirAmount::kilograms_per_second(amount);
         self.outlets.push(OutletDuty {

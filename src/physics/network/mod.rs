@@ -69,11 +69,11 @@ pub static DUTY_POINT: Equation = Equation {
 pub const LEAST_SLOPE: f64 = 1_000.0;
 
 /// The most outlets of a network, each branch counted once however often it is there.
-pub const MOST_OUTLETS: usize = 2_000;
+pub const MOST_OUTLETS: usize = 1_000;
 
 /// The most splits into unlike branches, one behind the other. Each nests a search in
 /// a search; a trunk, a manifold and two unlike diffusers on a run are two.
-pub const MOST_NESTED: usize = 4;
+pub const MOST_NESTED: usize = 3;
 
 /// The most runs one behind the other, whether or not they split.
 pub const MOST_DEEP: usize = 32;

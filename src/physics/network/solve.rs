@@ -9,8 +9,9 @@
 
 use super::{Element, LEAST_SLOPE, LetOff, Network, Outlet};
 use crate::physics::diffuser::DiffuserLoss;
-use crate::physics::root::between;
+use crate::physics::root::{between, from_guess};
 use crate::physics::valve::ControlValve;
+use crate::units::math::powf;
 use crate::units::quantity::{AirAmount, GaugePressure};
 
 /// Pressure tolerance of the searches over pressure, Pa: a few units in the last place.
@@ -188,7 +189,17 @@ fn invert(excess: impl Fn(f64) -> f64, at_zero: f64, cap: f64) -> f64 {
     if at_cap <= 0.0 {
         return cap;
     }
-    between(excess, (0.0, at_zero), (cap, at_cap), FLOW_TOLERANCE * cap).at
+    // Losses go with about the 1.75th power of the flow, so the flow with the 0.57th of
+    // the pressure that is left for them.
+    let share = powf(-at_zero / (at_cap - at_zero), 0.57);
+    from_guess(
+        excess,
+        (0.0, at_zero),
+        (cap, at_cap),
+        1.0 - share,
+        FLOW_TOLERANCE * cap,
+    )
+    .at
 }
 
 /// What the search found; all in Pa absolute and kg/s.
