@@ -79,7 +79,7 @@ fn factors_are_those_of_sp_811_to_the_printed_digit() {
 }
 
 /// SP 811 prints the acre and acre-foot by the US survey foot, 1200/3937 m, which this
-/// table doesn't use: 4.046 873 E+03 m2 and 1.233 489 E+03 m3 (read in a transcription).
+/// table doesn't use: 4.046 873 E+03 m2 and 1.233 489 E+03 m3 (read in a copy of the table).
 #[test]
 fn the_acre_is_the_international_one() {
     let survey = 1200.0 / 3937.0 / 0.3048;
