@@ -15,11 +15,12 @@ use super::ratio::Ratio;
 
 /// Specific gas constant of dry air, J/(kg K).
 ///
-/// R* / M = 8.314 32 / 0.028 964 4 = 287.053; the house uses 287.055, which lies
-/// within the rounding of the composition of air.
+/// R / M = 8.314 463 / 0.028 964 7 = 287.055; with the constants of the standard
+/// atmosphere of 1976, 8.314 32 / 0.028 964 4, it is 287.053 (both from memory).
 pub const DRY_AIR_CONSTANT: f64 = 287.055;
 
-/// Specific gas constant of water vapour, J/(kg K): 8.314 46 / 0.018 015 3.
+/// Specific gas constant of water vapour, J/(kg K): 8.314 463 / 0.018 015 28
+/// = 461.52 (from memory).
 pub const WATER_VAPOUR_CONSTANT: f64 = 461.52;
 
 /// Dry air at 20 degC and 101.325 kPa, kg/m3, exactly as the unit table uses it:
@@ -39,8 +40,8 @@ pub const SATURATION_RANGE: (f64, f64) = (233.15, 323.15);
 ///
 /// Range: -40 to 50 degC ([`SATURATION_RANGE`]); the caller checks it.
 ///
-/// Check value: 2333.4 Pa at 20 degC; steam tables have 2339 Pa (IAPWS, from memory),
-/// and the form is within 0.4 % over its range.
+/// Check value: 2333.4 Pa at 20 degC, where CoolProp 8.0.0 has 2339.3 Pa. From 0 to
+/// 50 degC the two were found within 0.3 % of each other.
 pub fn saturation_pressure(temperature: ThermodynamicTemperature) -> AbsolutePressure {
     let celsius = temperature.value - 273.15;
     AbsolutePressure::pascals(610.94 * math::exp(17.625 * celsius / (celsius + 243.04)))
@@ -140,7 +141,7 @@ pub const HOUSE: Reference = Reference {
     pressure: 101_325.0,
     temperature: 293.15,
     humidity: 0.0,
-    source: "convention of this project; US EPA's 20 degC and 101.3 kPa",
+    source: "convention of this project, the condition an encyclopedia quotes for the US EPA",
     mark: Mark::Published,
 };
 
@@ -150,7 +151,7 @@ pub const NORMAL: Reference = Reference {
     pressure: 101_325.0,
     temperature: 273.15,
     humidity: 0.0,
-    source: "DIN 1343",
+    source: "DIN 1343, as a glossary quotes it",
     mark: Mark::Published,
 };
 
@@ -165,7 +166,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 100_000.0,
         temperature: 293.15,
         humidity: 0.0,
-        source: "CAGI's definition; ISO 1217 from memory",
+        source: "CAGI, as an encyclopedia quotes it; ISO 1217 from memory",
         mark: Mark::FromMemory,
     },
     Reference {
@@ -173,7 +174,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 14.7 * PSI,
         temperature: 293.15,
         humidity: 0.36,
-        source: "older US trade: 14.7 psia, 68 degF, 36 %",
+        source: "ASME, as an encyclopedia quotes it: 14.7 psia, 68 degF, 36 %",
         mark: Mark::Published,
     },
     Reference {
@@ -181,7 +182,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 101_325.0,
         temperature: 288.705_555_555_555_6,
         humidity: 0.0,
-        source: "custom of the US gas trade",
+        source: "US gas trade, as an encyclopedia quotes it",
         mark: Mark::Published,
     },
     Reference {

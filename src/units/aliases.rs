@@ -7,7 +7,8 @@
 //! things is listed as ambiguous in [`super::spelling`]. That they are in use is
 //! common practice, no source.
 
-/// Each unit with its other spellings, set apart by upright strokes.
+/// Each unit with its other spellings, set apart by upright strokes. `H20` with a nought
+/// for the O is a slip of the typist that can mean nothing else.
 pub(super) static ALIASES: &[(&str, &str)] = &[
     ("in", "\" | '' | inch | inches | ins"),
     ("ft", "' | foot | feet | lin ft | linear feet | linear foot"),
@@ -92,7 +93,7 @@ pub(super) static ALIASES: &[(&str, &str)] = &[
     ),
     (
         "inH2O",
-        "\"H2O | in H2O | inch H2O | inches H2O | inch of water | inches of water | \
+        "\"H2O | in H2O | inH20 | \"H20 | inch H2O | inches H2O | inch of water | inches of water | \
          inch water | inches water | in water | in of water | \" of water | in wc | \
          \"wc | inch wc | inches wc | in wg | \"wg | inch wg | inches wg | in water \
          column | inch water column | inches water column | in water gauge | inches \
@@ -100,7 +101,7 @@ pub(super) static ALIASES: &[(&str, &str)] = &[
     ),
     (
         "ftH2O",
-        "'H2O | foot H2O | feet H2O | foot of water | feet of water | ft of water | ft \
+        "'H2O | ftH20 | foot H2O | feet H2O | foot of water | feet of water | ft of water | ft \
          water | feet water | ft wc | ft wg | 'wc | feet wc | ft head | feet of head | \
          feet head | ft of head | foot of head | ft of water column | feet of water \
          column",
@@ -120,13 +121,13 @@ pub(super) static ALIASES: &[(&str, &str)] = &[
     ("bar", "bars | bar(g) | bar gauge"),
     (
         "mmH2O",
-        "MMH2O | mm wc | mm wg | mm WS | mm CE | mm Aq | mm of water | mm water | mm \
+        "MMH2O | mmH20 | mm wc | mm wg | mm WS | mm CE | mm Aq | mm of water | mm water | mm \
          water column | mm water gauge | millimetres of water | millimeters of water | \
          kgf/m2",
     ),
     (
         "mH2O",
-        "MH2O | m wc | m wg | m WS | m CE | m of water | m water | m water column | \
+        "MH2O | mH20 | m wc | m wg | m WS | m CE | m of water | m water | m water column | \
          metre of water | metres of water | meter of water | meters of water | m head | \
          m of head | metres of head | meters of head | metres head | meters head",
     ),

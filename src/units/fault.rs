@@ -6,6 +6,15 @@ use super::dimension::Dimension;
 use super::number::Style;
 use super::table::Unit;
 
+/// What a second quantity is to the first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Link {
+    /// Another value or another listing: `115/230 V`, `9 ft (2.7 m)`.
+    Other,
+    /// The condition under which the first holds: `3.5 cfm at 5 psi`.
+    Condition,
+}
+
 /// Something wrong with a written quantity, and where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
@@ -83,6 +92,16 @@ pub enum FaultKind {
     NotFinite,
     /// The upper end of a range stands first. No value.
     Reversed,
+    /// Two quantities, where one belongs: a dual rating, a dual listing, a value with
+    /// its condition. No value, since the format has a place for each.
+    TwoQuantities {
+        /// The first, in the format's writing.
+        first: String,
+        /// The second.
+        second: String,
+        /// What the second is to the first.
+        link: Link,
+    },
     /// Understood, but not written as the format has it. The value is read.
     Writing(Style),
 }

@@ -607,6 +607,27 @@ pub(super) static ROWS: &[Row] = &[
     row("%/m", SharePerLength, PERCENT, "hundredth for each metre").metric(),
 ];
 
+/// Hundredths of a currency, and what they are paid for: unlisted, and restated in the
+/// whole of it.
+pub(super) static HUNDREDTH_ROWS: &[Row] = &[
+    row("¢", Money, tenth(2), "hundredth of a currency").restated(""),
+    row(
+        "¢/kWh",
+        MoneyPerEnergy,
+        tenth(2).over(KILOWATT_HOUR),
+        "hundredth for each kilowatt-hour",
+    )
+    .restated("/kWh"),
+    row(
+        "¢/h",
+        MoneyPerTime,
+        tenth(2).over(HOUR),
+        "hundredth an hour",
+    )
+    .restated("/h"),
+    row("¢/day", MoneyPerTime, tenth(2).over(DAY), "hundredth a day").restated("/day"),
+];
+
 /// What follows a currency's code.
 pub(super) static MONEY_ROWS: &[Row] = &[
     row(

@@ -17,8 +17,9 @@ use iso_currency::Currency;
 
 use super::aliases::{ALIASES, LOSSY, MONEY_ALIASES};
 use super::dimension::Dimension;
+use super::money;
 use super::rows::{MONEY_ROWS, ROWS};
-use super::table::{self, Row, Unit};
+use super::table::{Row, Unit};
 
 /// Longest spelling that is looked up, in bytes. The longest alias has 33; a text
 /// beyond this is prose, and isn't compared with every unit.
@@ -74,66 +75,6 @@ static AMBIGUOUS: &[(&str, &[&str])] = &[
         &["fl oz(US)", "fl oz(UK)"],
     ),
     ("ton | tons", &["ton(US)", "ton(UK)", "t"]),
-];
-
-/// Signs and words that are one currency.
-static SURE_MONEY: &[(&str, Currency)] = &[
-    ("US$", Currency::USD),
-    ("$US", Currency::USD),
-    ("USD$", Currency::USD),
-    ("US dollar", Currency::USD),
-    ("US dollars", Currency::USD),
-    ("CA$", Currency::CAD),
-    ("CAD$", Currency::CAD),
-    ("Canadian dollars", Currency::CAD),
-    ("A$", Currency::AUD),
-    ("AU$", Currency::AUD),
-    ("Australian dollars", Currency::AUD),
-    ("NZ$", Currency::NZD),
-    ("€", Currency::EUR),
-    ("euro", Currency::EUR),
-    ("euros", Currency::EUR),
-    ("£", Currency::GBP),
-    ("pounds sterling", Currency::GBP),
-    ("zł", Currency::PLN),
-    ("Kč", Currency::CZK),
-    ("R$", Currency::BRL),
-    ("₹", Currency::INR),
-    ("SFr", Currency::CHF),
-];
-
-/// Signs of several currencies, the likeliest first.
-static UNSURE_MONEY: &[(&str, &[Currency])] = &[
-    ("$", DOLLARS),
-    ("dollar", DOLLARS),
-    ("dollars", DOLLARS),
-    ("¥", &[Currency::JPY, Currency::CNY]),
-    ("kr", &[Currency::SEK, Currency::NOK, Currency::DKK]),
-];
-
-static DOLLARS: &[Currency] = &[Currency::USD, Currency::CAD, Currency::AUD, Currency::NZD];
-
-/// Codes that are recognised in small letters and offered for misspelt ones. Other
-/// codes are read too, but `5 all` hardly means Albanian money.
-static COMMON_CODES: &[Currency] = &[
-    Currency::USD,
-    Currency::EUR,
-    Currency::GBP,
-    Currency::CAD,
-    Currency::AUD,
-    Currency::NZD,
-    Currency::CHF,
-    Currency::JPY,
-    Currency::CNY,
-    Currency::SEK,
-    Currency::NOK,
-    Currency::DKK,
-    Currency::PLN,
-    Currency::CZK,
-    Currency::INR,
-    Currency::MXN,
-    Currency::BRL,
-    Currency::ZAR,
 ];
 
 /// Whether a character is blank, with the no-break and thin spaces of print.
@@ -204,7 +145,7 @@ pub(super) fn find(text: &str, expected: &[Dimension], conventions: Conventions)
             rows.iter().map(|row| Unit::plain(row)).collect(),
         )),
         Some(Entry::Named(names)) => either(names, conventions),
-        None => money(text, conventions),
+        None => money::find(text, conventions),
     }
 }
 
@@ -290,6 +231,11 @@ fn index() -> &'static Index {
     })
 }
 
+/// What follows a currency, by its spelling.
+pub(super) fn period(text: &str) -> Option<&'static Row> {
+    index().periods.get(fold(text).as_str()).copied()
+}
+
 fn spread(
     table: &'static [(&'static str, &'static str)],
 ) -> impl Iterator<Item = (&'static str, &'static str)> {
@@ -309,206 +255,6 @@ fn put(folded: &mut HashMap<String, Entry>, key: String, row: &'static Row) {
         }
         _ => {}
     }
-}
-
-/// Money: a code, sign or word, and what it is paid for.
-fn money(text: &str, conventions: Conventions) -> Option<Found> {
-    let (head, period) = split_money(text)?;
-    let row = *index().periods.get(fold(period).as_str())?;
-    let one = |currency| Some(Found::Spelled(Unit::money(row, currency)));
-    if let Some(currency) = Currency::from_code(head) {
-        return one(currency);
-    }
-    let folded = fold(head);
-    let is_head = |known: &str| fold(known) == folded;
-    if let Some(currency) = COMMON_CODES.iter().find(|code| is_head(code.code())) {
-        return one(*currency);
-    }
-    if let Some((_, currency)) = SURE_MONEY.iter().find(|(sign, _)| is_head(sign)) {
-        return one(*currency);
-    }
-    let (sign, currencies) = UNSURE_MONEY.iter().find(|(sign, _)| is_head(sign))?;
-    match conventions.dollar {
-        Some(dollar) if !matches!(*sign, "¥" | "kr") => one(dollar),
-        _ => Some(Found::Either(
-            currencies.iter().map(|&c| Unit::money(row, c)).collect(),
-        )),
-    }
-}
-
-/// Currency and period of `USD/month`, `USD per month`, `USD a month`, `USD monthly`.
-fn split_money(text: &str) -> Option<(&str, &str)> {
-    let text = text.trim_matches(is_blank);
-    let mut words = text.char_indices();
-    let cut = words.find_map(|(at, c)| {
-        let rest = &text[at..];
-        let slash = matches!(c, '/' | '∕' | '⁄');
-        let word = is_blank(c) && {
-            let rest = rest.trim_start_matches(is_blank);
-            let first = rest.split(is_blank).next().unwrap_or_default();
-            ["per", "a", "an", "pa", "p.a.", "p.a"]
-                .iter()
-                .any(|joint| first.eq_ignore_ascii_case(joint))
-                || (first.len() > 4 && first.to_ascii_lowercase().ends_with("ly"))
-        };
-        (slash || word).then_some(at)
-    });
-    let (head, period) = text.split_at(cut.unwrap_or(text.len()));
-    let head = head.trim_matches(is_blank);
-    (!head.is_empty()).then_some((head, period))
-}
-
-/// The signs and codes of money that may stand before a number, if `text` opens with
-/// one: its length in bytes. Codes in full only where money is expected, since
-/// `TOP 5` is hardly a sum in Tongan money.
-pub(super) fn money_prefix(text: &str, any_code: bool) -> Option<usize> {
-    let signs = SURE_MONEY.iter().map(|(sign, _)| *sign);
-    let sign = signs
-        .chain(UNSURE_MONEY.iter().map(|(sign, _)| *sign))
-        .filter(|sign| text.starts_with(sign))
-        .map(str::len)
-        .max();
-    sign.or_else(|| {
-        let code = text.get(..3)?;
-        let common = COMMON_CODES
-            .iter()
-            .any(|c| c.code().eq_ignore_ascii_case(code));
-        (common || (any_code && Currency::from_code(code).is_some())).then_some(3)
-    })
-}
-
-/// The listed unit whose spelling is nearest to a misspelt one, if any is near:
-/// no further than a third of its length, and one edit for the shortest. Units of a
-/// dimension that is expected go before nearer ones of another.
-pub(super) fn nearest(text: &str, expected: &[Dimension]) -> Option<Unit> {
-    if text.len() > LONGEST {
-        return None;
-    }
-    let folded = fold(text);
-    let length = folded.chars().count();
-    let limit = (length / 3).max(1);
-    let sorted = |text: &str| {
-        let mut letters: Vec<char> = text.chars().collect();
-        letters.sort_unstable();
-        letters
-    };
-    let letters = sorted(&folded);
-    let mut best: Option<((bool, usize, bool), Unit)> = None;
-    let mut consider = |spelling: &str, unit: Unit| {
-        let spelling = fold(spelling);
-        if spelling.chars().count().abs_diff(length) > limit {
-            return;
-        }
-        let distance = strsim::damerau_levenshtein(&folded, &spelling);
-        if distance > limit || distance >= length {
-            return;
-        }
-        let unexpected = !expected.is_empty() && !expected.contains(&unit.dimension());
-        // Of two equally near, the one with the same letters in another order.
-        let rank = (unexpected, distance, sorted(&spelling) != letters);
-        if best.as_ref().is_none_or(|(known, _)| rank < *known) {
-            best = Some((rank, unit));
-        }
-    };
-    for unit in table::listed() {
-        consider(&unit.to_string(), unit);
-    }
-    for unit in table::listed() {
-        for alias in table::aliases(unit) {
-            consider(alias, unit);
-        }
-    }
-    if expected.iter().any(|dimension| dimension.is_money()) {
-        for currency in COMMON_CODES {
-            for unit in table::money(*currency) {
-                consider(&unit.to_string(), unit);
-            }
-        }
-    }
-    best.map(|(_, unit)| unit)
-}
-
-/// Units that are mistaken for one another, because their names share a word:
-/// written, expected, and what was probably meant.
-static SIBLINGS: &[(&str, Dimension, &str)] = &[
-    // A head is a pressure written as a length.
-    ("ft", Dimension::GaugePressure, "ftH2O"),
-    ("in", Dimension::GaugePressure, "inH2O"),
-    ("m", Dimension::GaugePressure, "mH2O"),
-    ("mm", Dimension::GaugePressure, "mmH2O"),
-    ("ftH2O", Dimension::Length, "ft"),
-    ("inH2O", Dimension::Length, "in"),
-    ("mH2O", Dimension::Length, "m"),
-    ("mmH2O", Dimension::Length, "mm"),
-    // Above the air around, or above vacuum.
-    ("psia", Dimension::GaugePressure, "psi"),
-    ("kPa(abs)", Dimension::GaugePressure, "kPa"),
-    ("bar(abs)", Dimension::GaugePressure, "bar"),
-    ("psi", Dimension::AbsolutePressure, "psia"),
-    ("psig", Dimension::AbsolutePressure, "psia"),
-    ("kPa", Dimension::AbsolutePressure, "kPa(abs)"),
-    ("bar", Dimension::AbsolutePressure, "bar(abs)"),
-    // Volume of free air, or amount of air.
-    ("cfm", Dimension::AirAmount, "scfm"),
-    ("m3/h", Dimension::AirAmount, "Nm3/h"),
-    ("scfm", Dimension::VolumeFlow, "cfm"),
-    ("Nm3/h", Dimension::VolumeFlow, "m3/h"),
-    ("scfm", Dimension::AirAmountPerArea, "scfm/acre"),
-    ("scfm/acre", Dimension::AirAmount, "scfm"),
-    ("L", Dimension::VolumeFlow, "L/min"),
-    ("ft3", Dimension::VolumeFlow, "cfm"),
-    ("m3", Dimension::VolumeFlow, "m3/h"),
-    ("gal(US)", Dimension::VolumeFlow, "gpm(US)"),
-    ("gal(UK)", Dimension::VolumeFlow, "gpm(UK)"),
-    // Length, area, volume.
-    ("in", Dimension::Area, "in2"),
-    ("ft", Dimension::Area, "ft2"),
-    ("mm", Dimension::Area, "mm2"),
-    ("m", Dimension::Area, "m2"),
-    ("in2", Dimension::Length, "in"),
-    ("ft2", Dimension::Length, "ft"),
-    ("mm2", Dimension::Length, "mm"),
-    ("m2", Dimension::Length, "m"),
-    ("ft", Dimension::Volume, "ft3"),
-    ("ft2", Dimension::Volume, "ft3"),
-    ("m", Dimension::Volume, "m3"),
-    ("m2", Dimension::Volume, "m3"),
-    ("ft3", Dimension::Area, "ft2"),
-    ("m3", Dimension::Area, "m2"),
-    ("acre-ft", Dimension::Area, "acre"),
-    ("acre", Dimension::Volume, "acre-ft"),
-    ("cfm", Dimension::Volume, "ft3"),
-    ("gpm(US)", Dimension::Volume, "gal(US)"),
-    ("gpm(UK)", Dimension::Volume, "gal(UK)"),
-    // The rest.
-    ("kWh", Dimension::Power, "kW"),
-    ("kW", Dimension::Energy, "kWh"),
-    ("dB", Dimension::WeightedSoundLevel, "dB(A)"),
-    ("dB(A)", Dimension::SoundLevel, "dB"),
-    ("lb", Dimension::MassPerLength, "lb/ft"),
-    ("g", Dimension::MassPerLength, "g/m"),
-    ("kg", Dimension::MassPerLength, "kg/m"),
-    ("lb/ft", Dimension::Mass, "lb"),
-    ("g/m", Dimension::Mass, "g"),
-    ("kg/m", Dimension::Mass, "kg"),
-    ("kg", Dimension::MassRate, "kg/h"),
-    ("lb", Dimension::MassRate, "lb/h"),
-    ("h", Dimension::PerTime, "/h"),
-    ("day", Dimension::PerTime, "/day"),
-    ("/h", Dimension::Time, "h"),
-    ("/day", Dimension::Time, "day"),
-];
-
-/// What was probably meant where `unit` is of the wrong dimension.
-pub(super) fn sibling(unit: Unit, expected: &[Dimension]) -> Option<Unit> {
-    if unit.currency().is_some() {
-        return None;
-    }
-    let spelling = unit.to_string();
-    let (_, _, meant) = SIBLINGS
-        .iter()
-        .find(|(found, wanted, _)| *found == spelling && expected.contains(wanted))?;
-    Unit::listed(meant)
 }
 
 #[cfg(test)]
@@ -539,11 +285,6 @@ mod tests {
         }
         for name in AMBIGUOUS.iter().flat_map(|(_, names)| *names) {
             listed(name);
-        }
-        for (found, expected, meant) in SIBLINGS {
-            assert_ne!(listed(found).dimension(), *expected, "{found}");
-            assert_eq!(listed(meant).dimension(), *expected, "{found} {meant}");
-            assert!(listed(meant).is_listed());
         }
     }
 
@@ -620,28 +361,5 @@ mod tests {
         spelled("$/month", "CAD/month");
         assert!(matches!(find("ton", &[], here), Some(Found::Either(_))));
         assert!(matches!(find("¥", &[], here), Some(Found::Either(_))));
-    }
-
-    #[test]
-    fn a_misspelt_unit_gets_the_nearest() {
-        use Dimension::*;
-        let near =
-            |text: &str, expected: &[Dimension]| nearest(text, expected).map(|u| u.to_string());
-        assert_eq!(near("cmf", &[]).as_deref(), Some("cfm"));
-        assert_eq!(near("psl", &[GaugePressure]).as_deref(), Some("psi"));
-        assert_eq!(
-            near("Kpaa", &[AbsolutePressure]).as_deref(),
-            Some("kPa(abs)")
-        );
-        assert_eq!(near("Kpaa", &[GaugePressure]).as_deref(), Some("kPa"));
-        assert_eq!(near("ccfm", &[VolumeFlow]).as_deref(), Some("cfm"));
-        assert_eq!(near("M", &[Length]).as_deref(), Some("m"));
-        assert_eq!(
-            near("USB/month", &[MoneyPerTime]).as_deref(),
-            Some("USD/month")
-        );
-        assert_eq!(near("furlongs", &[]), None);
-        assert_eq!(near("x", &[]), None);
-        assert_eq!(near(&"m".repeat(100_000), &[]), None);
     }
 }

@@ -30,7 +30,7 @@ use iso_currency::Currency;
 use super::aliases::{ALIASES, MONEY_ALIASES};
 use super::dimension::Dimension;
 use super::ratio::{Exact, Ratio};
-use super::rows::{MONEY_ROWS, ROWS};
+use super::rows::{HUNDREDTH_ROWS, MONEY_ROWS, ROWS};
 
 /// Whose custom a unit, a text or a reader follows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -146,7 +146,8 @@ impl Unit {
         }
         let (code, period) = spelling.split_at_checked(3)?;
         let currency = Currency::from_code(code)?;
-        let row = MONEY_ROWS.iter().find(|row| row.spelling == period)?;
+        let mut rows = MONEY_ROWS.iter().chain(HUNDREDTH_ROWS);
+        let row = rows.find(|row| row.spelling == period)?;
         Some(Unit::money(row, currency))
     }
 
@@ -177,10 +178,15 @@ impl Unit {
 
     /// The listed unit to write in its place; itself, if it is listed.
     pub fn restated(self) -> Unit {
-        match self.row.restated {
-            Some(listed) => Unit::listed(listed).unwrap_or(self),
-            None => self,
-        }
+        let listed = match (self.row.restated, self.currency) {
+            (None, _) => Some(self),
+            (Some(listed), None) => Unit::listed(listed),
+            (Some(listed), Some(currency)) => MONEY_ROWS
+                .iter()
+                .find(|row| row.spelling == listed)
+                .map(|row| Unit::money(row, currency)),
+        };
+        listed.unwrap_or(self)
     }
 
     /// What it is, with its definition where that isn't a power of ten.
@@ -203,9 +209,11 @@ impl Unit {
 
     /// SI value, exactly, where 128 bits hold it.
     pub fn exact_si(self, value: Exact) -> Option<Exact> {
-        value
-            .checked_mul(self.row.factor)?
-            .checked_add(self.row.offset.into())
+        let above = value.checked_mul(self.row.factor)?;
+        if self.row.offset == Ratio::ZERO {
+            return Some(above);
+        }
+        above.checked_add(self.row.offset.into())
     }
 
     /// How many of this unit an SI value is.
@@ -340,6 +348,8 @@ mod tests {
             ]
         );
         assert_eq!(unit("JPY/kWh").currency(), Some(Currency::JPY));
+        assert_eq!(unit("EUR¢/kWh").restated(), unit("EUR/kWh"));
+        assert_eq!(unit("EUR¢/kWh").to_si(21.0), unit("EUR/kWh").to_si(0.21));
         assert_eq!(Unit::known("usd"), None);
         assert_eq!(Unit::known("USD/week"), None);
         assert_eq!(

@@ -56,19 +56,17 @@ pub struct Quantity {
 impl Amount {
     /// In `unit`.
     fn value(&self, unit: Unit) -> f64 {
-        match (&self.lesser, self.exact_si(unit)) {
-            (None, _) => self.number.value(),
-            // A compound has no offset, so its SI value over the factor is exact.
-            (Some(_), Some(si)) => si
-                .magnitude()
-                .checked_div(unit.factor())
-                .map_or(unit.from_si(si.to_f64()), |size| {
-                    Exact::new(si.is_negative(), size).to_f64()
-                }),
-            (Some((lesser, small)), None) => {
-                self.number.value() + unit.from_si(small.to_si(self.sign() * lesser.value()))
-            }
-        }
+        let Some((lesser, small)) = &self.lesser else {
+            return self.number.value();
+        };
+        // A compound has no offset, so its SI value over the factor is exact.
+        let exact = self.exact_si(unit).and_then(|si| {
+            let size = si.magnitude().checked_div(unit.factor())?;
+            Some(Exact::new(si.is_negative(), size).to_f64())
+        });
+        exact.unwrap_or_else(|| {
+            self.number.value() + unit.from_si(small.to_si(self.sign() * lesser.value()))
+        })
     }
 
     fn sign(&self) -> f64 {

@@ -626,3 +626,87 @@ fn numbers_that_cannot_be_calculated_with() {
         1.1111111111111111e59
     );
 }
+
+#[test]
+fn two_quantities_in_one_string_are_told_apart() {
+    let two = |text: &str| match fault(text, &[], None) {
+        FaultKind::TwoQuantities {
+            first,
+            second,
+            link,
+        } => (first, second, link),
+        other => panic!("{text}: {other:?}"),
+    };
+    let other = |a: &str, b: &str| (a.to_owned(), b.to_owned(), Link::Other);
+    let condition = |a: &str, b: &str| (a.to_owned(), b.to_owned(), Link::Condition);
+    // Ratings with a stroke between are no fraction.
+    assert_eq!(two("115/230 V"), other("115 V", "230 V"));
+    assert_eq!(two("12/24 V"), other("12 V", "24 V"));
+    assert_eq!(two("50/60 Hz"), other("50 Hz", "60 Hz"));
+    assert_eq!(two("40/60 W"), other("40 W", "60 W"));
+    assert_eq!(two("3.5 cfm at 5 psi"), condition("3.5 cfm", "5 psi"));
+    assert_eq!(two("3.5 CFM @ 5 PSI"), condition("3.5 cfm", "5 psi"));
+    assert_eq!(two("3.5CFM@5PSI"), condition("3.5 cfm", "5 psi"));
+    assert_eq!(two("38 dB(A) at 1 m"), condition("38 dB(A)", "1 m"));
+    assert_eq!(two("9 ft (2.7 m)"), other("9 ft", "2.7 m"));
+    assert_eq!(two("9 ft(2.7 m)"), other("9 ft", "2.7 m"));
+    assert_eq!(two("9 ft / 2.7 m"), other("9 ft", "2.7 m"));
+    assert_eq!(two("1/2\" = 12.7mm"), other("1/2 in", "12.7 mm"));
+    for fraction in [
+        "1/2 in",
+        "3/4 hp",
+        "1/25 hp",
+        "11/16 in",
+        "1 7/48 in",
+        "2/3 acre",
+    ] {
+        assert_eq!(read(fraction, &[]).faults, [], "{fraction}");
+    }
+    for neither in ["9 ft (deep)", "9 ft at noon", "9 ft, or so"] {
+        assert!(matches!(
+            fault(neither, &[], None),
+            FaultKind::NotAQuantity { .. } | FaultKind::UnitUnknown { .. }
+        ));
+    }
+}
+
+#[test]
+fn hundredths_of_a_currency_are_restated() {
+    sure("21 ct/kWh", "0.21 EUR/kWh");
+    sure("28p per kWh", "0.28 GBP/kWh");
+    let cents = read("12 ¢/kWh", &[Dimension::MoneyPerEnergy]);
+    let texts: Vec<&str> = cents.correction.iter().map(|c| c.text.as_str()).collect();
+    assert_eq!(texts, ["0.12 USD/kWh"]);
+    assert_eq!(cents.alternatives.len(), 4);
+    let declared = Conventions {
+        dollar: Some(Currency::USD),
+        ..Conventions::default()
+    };
+    let settled = read_under("12 cents/kWh", &[Dimension::MoneyPerEnergy], declared);
+    assert_eq!(
+        settled.correction,
+        Some(Correction {
+            text: "0.12 USD/kWh".into(),
+            sure: true
+        })
+    );
+    assert!(settled.quantity.is_some());
+}
+
+#[test]
+fn a_lesser_number_without_its_unit_is_missed() {
+    let missing = read("5 ft 6", &[Dimension::Length]);
+    assert_eq!(
+        missing.faults[0].kind,
+        FaultKind::UnitMissing {
+            expected: vec![Dimension::Length]
+        }
+    );
+    assert_eq!(missing.faults[0].at, 5..6);
+    assert_eq!(missing.correction, None, "nobody may drop the six");
+    for drawn in ["5'-6\"", "5' - 6\"", "5 ft-6 in", "5’6”"] {
+        sure(drawn, "5 ft 6 in");
+    }
+    sure("5 ft-6 ft", "5 to 6 ft");
+    sure("15 inH20", "15 inH2O");
+}
