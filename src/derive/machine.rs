@@ -6,7 +6,7 @@ use crate::physics::power::{self, TECHNOLOGY_BANDS, Technology, TechnologyBand};
 use crate::units::quantity::{FreeAir, GaugePressure};
 
 use super::flow::{self, Air};
-use super::plant;
+use super::laying;
 
 /// A compressor at one pressure, with the watts stated for it.
 #[derive(Debug, Clone, Copy)]
@@ -66,7 +66,7 @@ pub fn technology(part: &Compressor) -> Option<Technology> {
 /// the rated flow's. Where no air moves, or against no pressure, there is nothing to judge.
 pub fn operating(part: &Compressor) -> Vec<Operating<'_>> {
     let air = Air::of_curve(&part.conditions);
-    let curve = plant::curve(part, &air).ok();
+    let curve = laying::curve(part, &air).ok();
     let standard = flow::counts_standard(part);
     let listed = part.supply.curve.known().map_or(&[][..], |points| points);
     let free =

@@ -15,6 +15,7 @@ use crate::units::{Dimension, System};
 
 pub mod corners;
 pub mod flow;
+pub mod laying;
 pub mod machine;
 pub mod missing;
 pub mod pipe;

@@ -6,12 +6,9 @@
 //! coefficient, a diffuser.
 
 use crate::assumptions::{Name, Values};
-use crate::catalog::{
-    Airline, AirlineUse, Catalog, Compressor, Diffuser, DiffuserUse, End as PartEnd, Figure, Given,
-    Package, Reference,
-};
+use crate::catalog::{Catalog, Compressor, Diffuser, Package};
 use crate::physics::check_valve::CheckValve;
-use crate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Machine};
+use crate::physics::curve::{AltitudeModel, CompressorCurve, Machine};
 use crate::physics::diffuser::DiffuserLoss;
 use crate::physics::fittings::MinorLoss;
 use crate::physics::friction::{Line, SMOOTH_PLASTIC};
@@ -21,15 +18,13 @@ use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
 use crate::units::quantity::{AirAmount, si};
 
-use super::flow::{self, Air};
+use super::flow::Air;
+use super::laying;
 use super::missing::Missing;
 use super::way::Way;
 
 /// Pa in a psi, for the ranges that are kept in psi.
 const PSI: f64 = 6_894.757_293_168_361;
-
-/// A compressor's curve, for rooms that ask no other question of the physics.
-pub type Curve = CompressorCurve;
 
 /// A compressor of the plant.
 #[derive(Debug, Clone)]
@@ -66,6 +61,8 @@ pub struct PlantOutlet<'c> {
     pub per_run: u32,
     /// Number of the statement in the package that names it.
     pub stated_in: usize,
+    /// Number of the option's airline statement that gives it its run; nothing for a run of its own.
+    pub laid_by: Option<usize>,
     /// Its own depth, m.
     pub own_depth: Option<f64>,
     /// The depth it is calculated at, m; set by [`Plant::at_depth`].
@@ -79,11 +76,11 @@ pub struct PlantOutlet<'c> {
     /// Most air for one of it, kg/s.
     pub most: Option<f64>,
     /// Wet pressure by amount of air, (kg/s, Pa); nothing if it isn't stated.
-    loss: Option<Vec<(f64, f64)>>,
+    pub(super) loss: Option<Vec<(f64, f64)>>,
     /// Check valves between manifold and water: how many, and the sum of the stated openings, Pa.
-    check_valves: CheckValves,
+    pub(super) check_valves: CheckValves,
     /// Height of the bubbles above its bottom, m.
-    stand: f64,
+    pub(super) stand: f64,
 }
 
 impl PlantOutlet<'_> {
@@ -113,11 +110,15 @@ impl PlantOutlet<'_> {
     }
 }
 
+/// Check valves between a manifold and the water.
 #[derive(Debug, Clone, Copy, Default)]
-struct CheckValves {
-    stated: f64,
-    unstated: u32,
-    kv: Option<f64>,
+pub(super) struct CheckValves {
+    /// Sum of the stated openings, Pa.
+    pub stated: f64,
+    /// How many have none stated.
+    pub unstated: u32,
+    /// Flow coefficient, where one is stated.
+    pub kv: Option<f64>,
 }
 
 /// A package as it would be laid.
@@ -134,8 +135,8 @@ pub struct Plant<'c> {
     /// Whether each outlet of the manifold has a valve.
     pub has_valves: bool,
     /// Flow coefficient of each outlet of the manifold.
-    outlet_kv: Option<f64>,
-    bleed: Option<Bleed>,
+    pub(super) outlet_kv: Option<f64>,
+    pub(super) bleed: Option<Bleed>,
     /// The air around.
     pub site: Air,
     /// Water temperature, K.
@@ -154,65 +155,7 @@ impl<'c> Plant<'c> {
         package: &'c Package,
         way: Way<'c>,
     ) -> Result<Plant<'c>, Missing> {
-        let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
-        let machines = machines(catalog, package, way)?;
-        let manifold = way.manifold_part(catalog, package);
-        let manifold_end = manifold.and_then(|part| part.outlet.known());
-        let first = machines.first().map(|machine| machine.part);
-        let outlet_end = first.and_then(|part| part.outlet.known());
-        let line_start = if manifold.is_some() {
-            manifold_end
-        } else {
-            outlet_end
-        };
-        let checks = check_valves(catalog, package)?;
-        let outlets = outlets(&Laying {
-            catalog,
-            package,
-            way,
-            site: &site,
-            line_start,
-            checks,
-        })?;
-        let (trunk, trunk_barbed) = match way.option().map(|option| &option.trunk) {
-            Some(Given::Known(trunk)) => {
-                let inlet = manifold.and_then(|part| part.inlet.known());
-                let barbed = is_barb(outlet_end) || is_barb(inlet);
-                (lines(catalog, trunk)?, barbed)
-            }
-            Some(Given::Unreadable) => return Err(Missing::unusable("the trunk line", None)),
-            _ => (Vec::new(), false),
-        };
-        let outlet_kv = manifold.and_then(|part| {
-            let cv = part
-                .cv
-                .known()
-                .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
-            part.kv.known().map(|kv| kv.value).or(cv)
-        });
-        let bleed = package.bleed.known().map(|figure| {
-            let flow = flow::free_air(figure.si(), figure.dimension(), &site, false);
-            match &figure.conditions.pressure {
-                Some(at) => Bleed::Orifice {
-                    at: flow::gauge(at, site.pressure),
-                    flow,
-                },
-                None => Bleed::Constant { flow },
-            }
-        });
-        let has_depth = outlets.iter().all(|outlet| outlet.own_depth.is_some());
-        Ok(Plant {
-            machines,
-            trunk,
-            trunk_barbed,
-            outlets,
-            has_valves: manifold.is_some_and(|part| part.has_valves()),
-            outlet_kv,
-            bleed,
-            site,
-            water: catalog.site.water_k(),
-            has_depth,
-        })
+        laying::lay(catalog, package, way)
     }
 
     /// The same with a claimed depth in m: a diffuser's own depth stays, and where every one has its
@@ -273,11 +216,16 @@ impl<'c> Plant<'c> {
         self
     }
 
-    /// The same without any airline: what a run's cost in flow is counted from.
+    /// The same with the runs of one airline statement at no length, barbs and all: what a run's cost
+    /// in flow is counted from. Without a number all runs.
     #[must_use]
-    pub fn without_runs(mut self) -> Plant<'c> {
+    pub fn without_run(mut self, laid_by: Option<usize>) -> Plant<'c> {
         for outlet in &mut self.outlets {
-            outlet.lines.clear();
+            if laid_by.is_none() || outlet.laid_by == laid_by {
+                for line in &mut outlet.lines {
+                    line.length = 0.0;
+                }
+            }
         }
         self
     }
@@ -515,385 +463,4 @@ fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> 
         .map(|&(q, dp)| point(&(q * scfm, dp * PSI)))
         .collect();
     DiffuserLoss::from_amounts(&points)
-}
-
-fn is_barb(end: Option<&PartEnd>) -> bool {
-    end.is_some_and(PartEnd::is_barb)
-}
-
-/// The compressors with their curves.
-fn machines<'c>(
-    catalog: &'c Catalog,
-    package: &'c Package,
-    way: Way<'c>,
-) -> Result<Vec<PlantMachine<'c>>, Missing> {
-    let uses = match way.compressors(package) {
-        Given::Known(uses) => uses,
-        Given::Unreadable => return Err(Missing::unusable("the compressor", None)),
-        Given::Absent => {
-            return Err(Missing::unusable(
-                "the compressor",
-                Some(package.entry.header),
-            ));
-        }
-    };
-    uses.iter()
-        .map(|one| {
-            let part = catalog
-                .compressors
-                .get(&one.part.id)
-                .ok_or_else(|| unknown("compressor", &one.part))?;
-            let taken_in = Air::of_curve(&part.conditions);
-            let curve = curve(part, &taken_in)?;
-            let max_pressure = part
-                .max_pressure
-                .known()
-                .map(|max| flow::gauge(max, taken_in.pressure).value());
-            Ok(PlantMachine {
-                part,
-                count: one.count,
-                curve,
-                taken_in,
-                max_pressure,
-            })
-        })
-        .collect()
-}
-
-fn unknown(kind: &str, part: &Reference) -> Missing {
-    Missing::unusable(format!("the {kind} {}", part.id), Some(part.at))
-}
-
-/// A compressor's curve as free air against gauge pressure, at the air it was taken in.
-///
-/// # Errors
-/// What is missing, or why the stated points are no curve.
-pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
-    let id = &part.entry.id;
-    let points = match &part.supply.curve {
-        Given::Known(points) => points,
-        Given::Unreadable => {
-            return Err(Missing::unusable(
-                format!("the curve of compressor {id}"),
-                None,
-            ));
-        }
-        Given::Absent => {
-            return Err(Missing::absent(
-                format!("the curve of compressor {id}"),
-                Some(part.entry.header),
-            ));
-        }
-    };
-    let standard = flow::counts_standard(part);
-    let points: Vec<CurvePoint> = points
-        .iter()
-        .map(|point| CurvePoint {
-            pressure: flow::gauge(&point.pressure, taken_in.pressure),
-            flow: flow::free_air(point.flow.si(), point.flow.dimension(), taken_in, standard),
-            power: point.power.as_ref().map(|power| si::watts(power.si())),
-        })
-        .collect();
-    CompressorCurve::new(&points).map_err(|refusal| {
-        let place = part
-            .supply
-            .curve
-            .known()
-            .and_then(|points| points.first())
-            .map(|p| p.flow.at);
-        Missing::unusable(
-            format!("a usable curve of compressor {id} ({refusal})"),
-            place,
-        )
-    })
-}
-
-/// Check valves that come with the package, apart from those in the diffusers.
-fn check_valves(catalog: &Catalog, package: &Package) -> Result<CheckValves, Missing> {
-    let mut all = CheckValves::default();
-    let named = package
-        .check_valves
-        .known()
-        .map_or(&[][..], |valves| valves);
-    // Several of one kind in a box are one for each line: what counts is what one line passes.
-    let mut met: Vec<&str> = Vec::new();
-    for reference in named {
-        if met.contains(&reference.id.as_str()) {
-            continue;
-        }
-        met.push(&reference.id);
-        let part = catalog
-            .check_valves
-            .get(&reference.id)
-            .ok_or_else(|| unknown("check valve", reference))?;
-        match &part.opening {
-            Given::Known(opening) => all.stated += opening.si().max(0.0),
-            _ => all.unstated += 1,
-        }
-        let cv = part
-            .cv
-            .known()
-            .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
-        all.kv = part.kv.known().map(|kv| kv.value).or(cv).or(all.kv);
-    }
-    Ok(all)
-}
-
-/// What laying the runs needs to know.
-struct Laying<'c, 'a> {
-    catalog: &'c Catalog,
-    package: &'c Package,
-    way: Way<'c>,
-    site: &'a Air,
-    line_start: Option<&'c PartEnd>,
-    checks: CheckValves,
-}
-
-/// Gives each diffuser its run, in the order both are stated in.
-fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing> {
-    let package = laying.package;
-    let uses = match &package.diffuser {
-        Given::Known(uses) => uses,
-        _ => {
-            return Err(Missing::unusable(
-                "the diffusers",
-                Some(package.entry.header),
-            ));
-        }
-    };
-    // The runs of the way, one entry for each run: its lines and the diffusers it takes.
-    let mut runs = runs(laying)?.into_iter();
-    let mut run: Option<(Vec<PlantLine>, u32)> = runs.next();
-    let mut places = run.as_ref().map_or(0, |run| run.1);
-    let mut outlets: Vec<PlantOutlet<'c>> = Vec::new();
-    for (stated_in, one) in uses.iter().enumerate() {
-        let part = laying
-            .catalog
-            .diffusers
-            .get(&one.part.id)
-            .ok_or_else(|| unknown("diffuser", &one.part))?;
-        let own = own_lines(laying, one)?;
-        let mut left = one.count;
-        while left > 0 {
-            let (lines, take) = match &own {
-                Some(lines) => (lines.clone(), 1),
-                None => {
-                    if places == 0
-                        && let Some(next) = runs.next()
-                    {
-                        places = next.1;
-                        run = Some(next);
-                    }
-                    let Some((lines, per_run)) = &run else {
-                        return Err(Missing::absent(
-                            "an option with `airline` or `allows`, which says what airline is laid",
-                            Some(package.entry.header),
-                        ));
-                    };
-                    // With too few runs the last kind serves the rest; `kit.airline-count` says so.
-                    let take = if places > 0 {
-                        places.min(left)
-                    } else {
-                        (*per_run).min(left)
-                    };
-                    places = places.saturating_sub(take);
-                    (lines.clone(), take)
-                }
-            };
-            left -= take;
-            let alike = outlets.last_mut().filter(|last| {
-                last.stated_in == stated_in && last.per_run == take && last.lines == lines
-            });
-            match alike {
-                Some(last) => last.runs += 1,
-                None => outlets.push(outlet(laying, one, part, stated_in, lines, take)?),
-            }
-        }
-    }
-    if outlets.is_empty() {
-        return Err(Missing::unusable(
-            "the diffusers",
-            Some(package.entry.header),
-        ));
-    }
-    Ok(outlets)
-}
-
-fn outlet<'c>(
-    laying: &Laying<'c, '_>,
-    one: &DiffuserUse,
-    part: &'c Diffuser,
-    stated_in: usize,
-    lines: Vec<PlantLine>,
-    per_run: u32,
-) -> Result<PlantOutlet<'c>, Missing> {
-    let site = laying.site;
-    let loss = match &part.loss {
-        Given::Known(points) => Some(
-            points
-                .iter()
-                .map(|point| {
-                    let amount = flow::amount(point.flow.si(), point.flow.dimension(), site);
-                    (amount.value(), point.pressure.si())
-                })
-                .collect(),
-        ),
-        Given::Absent => None,
-        Given::Unreadable => {
-            return Err(Missing::unusable(
-                format!("the loss of diffuser {}", part.entry.id),
-                None,
-            ));
-        }
-    };
-    let mut check_valves = laying.checks;
-    if part.check_valve.known().is_some_and(|flag| flag.value) {
-        check_valves.unstated += 1;
-    }
-    let range = part
-        .flow
-        .known()
-        .filter(|figure| figure.low() < figure.high());
-    let end = |value: f64, figure: &Figure| flow::amount(value, figure.dimension(), site).value();
-    Ok(PlantOutlet {
-        part,
-        runs: 1,
-        per_run,
-        stated_in,
-        own_depth: one.depth.known().map(Figure::si),
-        depth: one.depth.known().map_or(0.0, Figure::si),
-        barbed: is_barb(laying.line_start) || is_barb(part.inlet.known()),
-        lines,
-        least: range.map(|figure| end(figure.low(), figure)),
-        most: range.map(|figure| end(figure.high(), figure)),
-        loss,
-        check_valves,
-        stand: part.stand.known().map_or(0.0, |stand| stand.si().max(0.0)),
-    })
-}
-
-/// The run a diffuser's own statement gives it.
-fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>>, Missing> {
-    let Given::Known(airline) = &one.airline else {
-        // An own length without an own airline is laid in the option's.
-        let Given::Known(run) = &one.run else {
-            return Ok(None);
-        };
-        let Some((lines, _)) = runs(laying)?.into_iter().next() else {
-            return Ok(None);
-        };
-        let bore = lines.first().map_or(0.0, |line| line.bore);
-        return Ok(Some(vec![PlantLine {
-            bore,
-            length: run.si(),
-        }]));
-    };
-    let part = laying
-        .catalog
-        .airlines
-        .get(&airline.id)
-        .ok_or_else(|| unknown("airline", airline))?;
-    let length = match &one.run {
-        Given::Known(run) => run.si(),
-        _ => match runs(laying)?.into_iter().next() {
-            Some((lines, _)) => lines.iter().map(|line| line.length).sum(),
-            None => {
-                let fact = format!("the run of diffuser {}", one.part.id);
-                return Err(Missing::absent(fact, Some(one.at)));
-            }
-        },
-    };
-    Ok(Some(vec![PlantLine {
-        bore: bore(part)?,
-        length,
-    }]))
-}
-
-/// Every run of the way, and how many diffusers each takes.
-fn runs(laying: &Laying) -> Result<Vec<(Vec<PlantLine>, u32)>, Missing> {
-    match laying.way {
-        Way::Own => Ok(Vec::new()),
-        Way::Allowed(_, allow) => {
-            let (Given::Known(size), Given::Known(up_to)) = (&allow.size, &allow.up_to) else {
-                return Err(Missing::unusable(
-                    "the airline the buyer may fit",
-                    Some(allow.at),
-                ));
-            };
-            let line = PlantLine {
-                bore: size.si(),
-                length: up_to.si(),
-            };
-            Ok(vec![
-                (vec![line], 1);
-                laying.package.diffuser_count() as usize
-            ])
-        }
-        Way::Supplied(option) => {
-            let Given::Known(uses) = &option.airline else {
-                return Err(Missing::unusable(
-                    "the supplied airline",
-                    Some(option.header),
-                ));
-            };
-            let mut runs = Vec::new();
-            for one in uses {
-                let lines = lines(laying.catalog, one)?;
-                runs.extend(std::iter::repeat_n(
-                    (lines, one.per_run),
-                    one.count as usize,
-                ));
-            }
-            Ok(runs)
-        }
-    }
-}
-
-/// The lengths of a run or trunk in series.
-fn lines(catalog: &Catalog, one: &AirlineUse) -> Result<Vec<PlantLine>, Missing> {
-    one.segments
-        .iter()
-        .map(|segment| {
-            let part = catalog
-                .airlines
-                .get(&segment.part.id)
-                .ok_or_else(|| unknown("airline", &segment.part))?;
-            let Given::Known(length) = &segment.length else {
-                let fact = format!("the length of airline {}", segment.part.id);
-                return Err(Missing::unusable(fact, Some(segment.part.at)));
-            };
-            Ok(PlantLine {
-                bore: bore(part)?,
-                length: length.si(),
-            })
-        })
-        .collect()
-}
-
-/// An airline's bore in m: as measured, else the size it is sold by.
-///
-/// # Errors
-/// Neither is known.
-pub fn bore(part: &Airline) -> Result<f64, Missing> {
-    let fact = || format!("the bore of airline {}", part.entry.id);
-    match (&part.bore, &part.size) {
-        (Given::Known(bore), _) => Ok(bore.si()),
-        (Given::Absent, Given::Known(size)) => {
-            nominal_bore(part, size).ok_or_else(|| Missing::absent(fact(), Some(part.entry.header)))
-        }
-        _ => Err(Missing::unusable(fact(), Some(part.entry.header))),
-    }
-}
-
-/// The bore a nominal size stands for; a tube named by its outside has none.
-pub fn nominal_bore(part: &Airline, size: &Figure) -> Option<f64> {
-    match part
-        .size_means
-        .known()
-        .map_or("hose", |word| word.text.as_str())
-    {
-        "pipe" => super::pipe::inside(size.si()),
-        "tube" => None,
-        _ => Some(size.si()),
-    }
 }

@@ -2,7 +2,7 @@
 
 use crate::catalog::{Compressor, Figure, Given, Point};
 use crate::derive::flow::{self, Air};
-use crate::derive::plant;
+use crate::derive::laying::{self, Curve};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::quantity::GaugePressure;
 use crate::units::show::show;
@@ -51,7 +51,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             && !rising(context, part, points, findings)
         {
             let taken = Air::of_curve(&part.conditions);
-            if let Ok(curve) = plant::curve(part, &taken) {
+            if let Ok(curve) = laying::curve(part, &taken) {
                 nameplate(context, part, &curve, &taken, findings);
             }
         }
@@ -120,7 +120,7 @@ fn rising(
 fn nameplate(
     context: &Context,
     part: &Compressor,
-    curve: &plant::Curve,
+    curve: &Curve,
     taken: &Air,
     findings: &mut Vec<Finding>,
 ) {

@@ -212,6 +212,15 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             at,
             format!("\"{text}\" has its greater end first; a range begins with the lesser."),
         ),
+        UnitFault::TwoQuantities { first, second, .. } => Finding::new(
+            rule("unreadable"),
+            at,
+            format!("\"{text}\" holds two figures, {first} and {second}, where one belongs."),
+        )
+        .mend(
+            "The same figure in two units is a list of two; a figure with its condition is { is, at }; a second \
+             supply is a variant.",
+        ),
         UnitFault::Writing(style) => Finding::new(rule("unknown"), at, writing(*style)),
     };
     match &fault.kind {
