@@ -3,7 +3,8 @@
 //! Contradicted speaks at the rule's level; undecided speaks only beyond the rating, as a
 //! warning; supported and undecided within the rating are silent, and stand in the table.
 
-use crate::claims::{Claim, Outcome, Verdict};
+use crate::catalog::{Entry, Figure, Given};
+use crate::claims::{self, Claim, Ground, Outcome, Verdict};
 use crate::derive::machine;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::show::{show, significant};
@@ -28,14 +29,64 @@ static RULES: &[Rule] = &[
         speaks: "the claimed flow against the duty flow or the curve",
     },
     Rule {
+        name: "claim.turnover",
+        level: Level::Error,
+        speaks: "the claimed turnovers against the water the plumes lift",
+    },
+    Rule {
+        name: "claim.oxygen",
+        level: Level::Error,
+        speaks: "the claimed oxygen or transfer efficiency against what bubbles can give",
+    },
+    Rule {
+        name: "claim.airline-length",
+        level: Level::Error,
+        speaks: "a run's length against the flow it costs, the pressure and the diffuser's range",
+    },
+    Rule {
+        name: "claim.airline-oversized",
+        level: Level::Note,
+        speaks: "a larger bore is demanded than a run needs",
+    },
+    Rule {
         name: "claim.running-cost",
         level: Level::Error,
         speaks: "the claimed cost against watts, hours and tariff",
     },
     Rule {
+        name: "claim.sound",
+        level: Level::Error,
+        speaks: "the claimed level against its sources together at that distance",
+    },
+    Rule {
+        name: "claim.depth-and-area-together",
+        level: Level::Warning,
+        speaks: "depth and area hold alone but not together, or an area stands without any depth",
+    },
+    Rule {
+        name: "claim.power",
+        level: Level::Error,
+        speaks: "the claimed watts against the sum of the parts",
+    },
+    Rule {
+        name: "claim.volume",
+        level: Level::Error,
+        speaks: "the claimed volume against area and depth",
+    },
+    Rule {
+        name: "claim.water-moved",
+        level: Level::Error,
+        speaks: "the claimed water lifted against the plumes",
+    },
+    Rule {
         name: "claim.not-evaluated",
         level: Level::Note,
         speaks: "a claim that can't be judged for want of a fact",
+    },
+    Rule {
+        name: "claim.unsourced",
+        level: Level::Note,
+        speaks: "a measured fact or claim without a source in a catalog that asks for sources",
     },
 ];
 
@@ -47,15 +98,32 @@ pub const FAMILY: Family = Family {
 };
 
 fn rule(claim: Claim) -> Option<&'static Rule> {
-    let name = format!("claim.{}", claim.as_str());
-    RULES.iter().find(|rule| rule.name == name)
+    // What is taken up and what is given are one question.
+    let claim = if claim == Claim::TransferEfficiency {
+        Claim::Oxygen
+    } else {
+        claim
+    };
+    named(claim.as_str())
+}
+
+fn named(subject: &str) -> Option<&'static Rule> {
+    RULES
+        .iter()
+        .find(|rule| rule.name.strip_prefix("claim.") == Some(subject))
 }
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for verdict in context.verdicts {
         findings.extend(speak(context, verdict));
     }
+    for facts in &context.derived.packages {
+        let ground = Ground::of(context.catalog, context.derived, facts);
+        together(context, &ground, findings);
+        oversized(&ground, findings);
+    }
     not_evaluated(context, findings);
+    unsourced(context, findings);
 }
 
 /// The level a verdict speaks at, if it does.
@@ -86,7 +154,8 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
         Claim::Area => area(verdict),
         Claim::Flow => flow(verdict),
         Claim::RunningCost => running_cost(verdict),
-        _ => return None,
+        Claim::AirlineLength => airline_length(verdict),
+        _ => plain(verdict),
     };
     let mut finding = Finding::new(rule, verdict.at, message)
         .level(level)
@@ -255,6 +324,280 @@ fn running_cost(verdict: &Verdict) -> String {
     }
 }
 
+fn airline_length(verdict: &Verdict) -> String {
+    let deciding = verdict.deciding();
+    let because = match deciding.map(|one| (one.name, one)) {
+        Some(("line-loss", lost)) => format!(
+            "it costs {} % of the flow, and {} % is what a run may cost",
+            significant(lost.central.unwrap_or(f64::NAN) * 100.0, 2),
+            significant(lost.needed * 100.0, 2)
+        ),
+        Some(("pressure", pressure)) => format!(
+            "the compressor would have to hold {}, and its continuous limit is {}",
+            show(
+                Dimension::GaugePressure,
+                pressure.central.unwrap_or(f64::NAN),
+                verdict.system
+            ),
+            show(Dimension::GaugePressure, pressure.needed, verdict.system)
+        ),
+        Some((_, air)) => format!(
+            "a diffuser gets {}, and its working range begins with {}",
+            show(
+                Dimension::VolumeFlow,
+                air.central.unwrap_or(f64::NAN),
+                verdict.system
+            ),
+            show(Dimension::VolumeFlow, air.needed, verdict.system)
+        ),
+        None => String::new(),
+    };
+    let rated = verdict.rated.map_or(String::new(), |rated| {
+        format!(" Rated is {} for each diffuser.", figure(verdict, rated))
+    });
+    let verb = if verdict.outcome == Outcome::Contradicted {
+        "is too long"
+    } else {
+        "is beyond the rating"
+    };
+    format!("A run of {} {verb}: {because}.{rated}", verdict.stated)
+}
+
+/// The kinds of claim that are one figure against one figure.
+fn plain(verdict: &Verdict) -> String {
+    let what = match verdict.claim {
+        Claim::Power => "power taken",
+        Claim::Volume => "volume",
+        Claim::Sound => "sound level",
+        Claim::Turnover => "turnover",
+        Claim::Oxygen => "oxygen given",
+        Claim::TransferEfficiency => "transfer efficiency",
+        Claim::WaterMoved => "water lifted",
+        other => other.as_str(),
+    };
+    let allowed = range(verdict).map_or(String::new(), |range| format!(", between {range}"));
+    let central = verdict
+        .rated
+        .map_or(String::new(), |rated| figure(verdict, rated));
+    let verb = if verdict.outcome == Outcome::Contradicted {
+        "can't be"
+    } else {
+        "is beyond the rating"
+    };
+    match verdict.claim {
+        Claim::Power => {
+            format!(
+                "{} is less than the parts take together: {central}.",
+                verdict.stated
+            )
+        }
+        Claim::Volume => format!(
+            "A pond of {} {verb}: the claimed area and depth hold {central}{allowed}.",
+            verdict.stated
+        ),
+        Claim::Sound => format!(
+            "A {what} of {} {verb}: its sources together come to {central}{allowed}.",
+            verdict.stated
+        ),
+        _ => format!(
+            "A {what} of {} {verb}: it comes to {central}{allowed}.",
+            verdict.stated
+        ),
+    }
+}
+
+/// An area without any depth, or one that holds at its own depth and not at the claimed one.
+fn together(context: &Context, ground: &Ground, findings: &mut Vec<Finding>) {
+    let Some(rule) = named("depth-and-area-together") else {
+        return;
+    };
+    let package = ground.facts.package;
+    let areas = package.claims.area.known().map_or(&[][..], |rows| rows);
+    let has_depth = ground.facts.ways.iter().any(|way| {
+        way.solver
+            .as_ref()
+            .is_ok_and(|solver| solver.plant.has_depth)
+    });
+    for area in areas {
+        let own = area.conditions.depth.as_ref();
+        let finding = match (own, ground.facts.claimed_depth) {
+            (None, None) if package.claims.depth.is_absent() && !has_depth => Some(
+                Finding::new(
+                    rule,
+                    area.at,
+                    format!(
+                        "{} is claimed without a depth: how far a diffuser stirs grows with it.",
+                        area.text()
+                    ),
+                )
+                .mend("State the depth with the area, or claim the package's greatest depth."),
+            ),
+            (Some(own), Some(claimed)) if own.high() != claimed => {
+                let alone = claims::area::holds_centrally(ground, area.high(), own.high());
+                let both = claims::area::holds_centrally(ground, area.high(), claimed);
+                (alone == Some(true) && both == Some(false)).then(|| {
+                    Finding::new(
+                        rule,
+                        area.at,
+                        format!(
+                            "{} holds at {} and not at the claimed depth of {}: the two promises aren't kept at once.",
+                            area.text(),
+                            own.text(),
+                            show(Dimension::Length, claimed, ground.facts.system)
+                        ),
+                    )
+                    .mend("Say with each figure what it holds with, or claim what holds together.")
+                    .related(context.place(&package.entry, "claim.depth"), "the claimed depth")
+                })
+            }
+            _ => None,
+        };
+        findings.extend(finding.map(|finding| finding.on(package.entry.on())));
+    }
+}
+
+/// A buyer made to fit a wider line than a short run needs.
+fn oversized(ground: &Ground, findings: &mut Vec<Finding>) {
+    let Some(rule) = named("airline-oversized") else {
+        return;
+    };
+    let system = ground.facts.system;
+    for one in claims::oversized::find(ground) {
+        let Some(size) = one.allow.size.known() else {
+            continue;
+        };
+        let smaller = crate::units::show::show_bore(one.smaller, system);
+        let length = show(Dimension::Length, one.up_to, system);
+        let saves = match &one.saves {
+            Some((per_metre, currency)) => {
+                let per = if system == crate::units::System::Us {
+                    ("ft", 0.3048)
+                } else {
+                    ("m", 1.0)
+                };
+                let unit = Unit::known(&format!("{currency}/{}", per.0));
+                let price = unit.map_or(String::new(), |unit| {
+                    crate::units::show::show_money(unit, *per_metre)
+                });
+                format!(" The buyer saves {price}.")
+            }
+            None => String::new(),
+        };
+        findings.push(
+            Finding::new(
+                rule,
+                size.at,
+                format!(
+                    "Up to {length} for each diffuser {smaller} serves as well; {} gains {} % of flow there.{saves}",
+                    size.text(),
+                    significant(one.gain * 100.0, 2)
+                ),
+            )
+            .mend(format!("Allow {smaller} up to that length beside it."))
+            .on(format!("{}.option.{}", ground.facts.package.entry.on(), one.option.id)),
+        );
+    }
+}
+
+/// Measured facts and claims without a source, one note for each entry.
+fn unsourced(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    let Some(rule) = named("unsourced").filter(|_| catalog.sources_required) else {
+        return;
+    };
+    let mut note = |entry: &Entry, at: crate::text::Span, what: Vec<&str>| {
+        if entry.source.is_none() && !what.is_empty() {
+            findings.push(
+                Finding::new(
+                    rule,
+                    at,
+                    format!(
+                        "The catalog asks for sources, and {} of {} {}.",
+                        list(&what),
+                        entry.id,
+                        have(&what)
+                    ),
+                )
+                .mend("Name the source at the entry, or with the figure: { is = …, source = … }.")
+                .on(entry.on()),
+            );
+        }
+    };
+    let bare =
+        |figure: &Given<Figure>| figure.known().is_some_and(|figure| figure.source.is_none());
+    for part in catalog.compressors.iter() {
+        let mut what = Vec::new();
+        for (name, figure) in [
+            ("power", &part.supply.power),
+            ("current", &part.supply.current),
+            ("sound", &part.sound),
+            ("rated", &part.rated),
+        ] {
+            if bare(figure) {
+                what.push(name);
+            }
+        }
+        if part.supply.curve.is_there() {
+            what.push("curve");
+        }
+        note(&part.entry, part.entry.header, what);
+    }
+    for part in catalog.diffusers.iter() {
+        let what = if part.loss.is_there() {
+            vec!["loss"]
+        } else {
+            Vec::new()
+        };
+        note(&part.entry, part.entry.header, what);
+    }
+    for package in catalog.packages.iter() {
+        let claims = &package.claims;
+        if claims.source.is_some() {
+            continue;
+        }
+        let rows = [
+            ("depth", &claims.depth),
+            ("area", &claims.area),
+            ("flow", &claims.flow),
+            ("running_cost", &claims.running_cost),
+            ("sound", &claims.sound),
+            ("turnover", &claims.turnover),
+            ("oxygen", &claims.oxygen),
+            ("volume", &claims.volume),
+            ("water_moved", &claims.water_moved),
+        ];
+        let what = rows
+            .iter()
+            .filter(|(_, rows)| {
+                rows.known()
+                    .is_some_and(|rows| rows.iter().any(|row| row.source.is_none()))
+            })
+            .map(|(name, _)| *name)
+            .collect();
+        note(
+            &package.entry,
+            claims.at.unwrap_or(package.entry.header),
+            what,
+        );
+    }
+}
+
+fn list(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+fn have(words: &[&str]) -> &'static str {
+    if words.len() == 1 {
+        "has none"
+    } else {
+        "have none"
+    }
+}
+
 /// What settles or mends it, in whole sentences.
 fn mend(verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
@@ -285,7 +628,16 @@ fn mend(verdict: &Verdict) -> String {
         Claim::Depth if verdict.outcome == Outcome::Contradicted => {
             sentences.extend(technology(verdict))
         }
-        Claim::Depth | Claim::Area | Claim::Flow => {
+        Claim::Power => sentences.push("Claim what the parts take.".into()),
+        Claim::Depth
+        | Claim::Area
+        | Claim::Flow
+        | Claim::AirlineLength
+        | Claim::Turnover
+        | Claim::WaterMoved
+        | Claim::Oxygen
+        | Claim::TransferEfficiency
+        | Claim::Volume => {
             if let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) {
                 sentences.push(format!(
                     "Up to {} it is within the rating.",

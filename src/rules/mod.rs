@@ -18,6 +18,7 @@ mod kit;
 mod power;
 mod reference;
 mod schema;
+mod slip;
 mod syntax;
 mod unit;
 
@@ -131,6 +132,13 @@ fn header(item: Item) -> Span {
 
 /// Lets every family speak.
 pub fn check(context: &Context) -> Vec<Finding> {
+    let mut findings = check_facts(context);
+    slip::explain(context, &mut findings);
+    findings
+}
+
+/// Lets every family speak, each for itself: what a mix-up of units would explain isn't looked for.
+fn check_facts(context: &Context) -> Vec<Finding> {
     let mut findings = Vec::new();
     for family in FAMILIES {
         (family.check)(context, &mut findings);

@@ -57,7 +57,7 @@ pub const FAMILY: Family = Family {
 };
 
 /// The rule of that name in this family.
-fn rule(name: &str) -> &'static Rule {
+pub fn rule(name: &str) -> &'static Rule {
     RULES
         .iter()
         .find(|rule| rule.name.ends_with(name))
