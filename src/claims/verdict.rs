@@ -6,7 +6,7 @@ use crate::derive::{Missing, Way, WayFacts};
 use crate::finding::Evidence;
 use crate::physics::Breach;
 use crate::text::Span;
-use crate::units::{Dimension, Mark, System};
+use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome};
@@ -85,7 +85,9 @@ pub struct Verdict {
     pub currency: Option<String>,
     /// Where it stands.
     pub at: Span,
-    /// The units it is written in.
+    /// The unit it is written in.
+    pub unit: Unit,
+    /// The custom that unit follows.
     pub system: System,
     /// What is rated under the declared basis, in the claim's dimension.
     pub rated: Option<f64>,
@@ -135,6 +137,7 @@ impl Verdict {
                 .currency()
                 .map(|currency| currency.code().to_string()),
             at: figure.at,
+            unit: figure.quantity.unit(),
             system,
             rated: None,
             within_rating: None,

@@ -185,25 +185,13 @@ fn starved(context: &Context, verdict: &Verdict) -> bool {
     !dead
 }
 
-/// A figure in the claim's own terms.
+/// A figure in the claim's own terms: the unit the claim is written in.
 fn figure(verdict: &Verdict, si: f64) -> String {
-    match verdict.dimension {
-        Dimension::MoneyPerTime | Dimension::Money => money(verdict, si),
-        dimension => show(dimension, si, verdict.system),
+    let unit = verdict.unit;
+    if unit.dimension().is_money() {
+        return crate::units::show::show_money(unit, si);
     }
-}
-
-fn money(verdict: &Verdict, si: f64) -> String {
-    let currency = verdict.currency.as_deref().unwrap_or("");
-    let period = verdict
-        .stated
-        .split_whitespace()
-        .find_map(|word| word.split_once('/'))
-        .map_or("month", |p| p.1);
-    match Unit::known(&format!("{currency}/{period}")) {
-        Some(unit) => crate::units::show::show_money(unit, si),
-        None => format!("{} {currency}", significant(si, 3)),
-    }
+    crate::units::show::show_in(unit, si, 3)
 }
 
 fn range(verdict: &Verdict) -> Option<String> {
@@ -365,44 +353,36 @@ fn airline_length(verdict: &Verdict) -> String {
 
 /// The kinds of claim that are one figure against one figure.
 fn plain(verdict: &Verdict) -> String {
-    let what = match verdict.claim {
-        Claim::Power => "power taken",
-        Claim::Volume => "volume",
-        Claim::Sound => "sound level",
-        Claim::Turnover => "turnover",
-        Claim::Oxygen => "oxygen given",
-        Claim::TransferEfficiency => "transfer efficiency",
-        Claim::WaterMoved => "water lifted",
-        other => other.as_str(),
-    };
-    let allowed = range(verdict).map_or(String::new(), |range| format!(", between {range}"));
-    let central = verdict
-        .rated
-        .map_or(String::new(), |rated| figure(verdict, rated));
-    let verb = if verdict.outcome == Outcome::Contradicted {
-        "can't be"
-    } else {
-        "is beyond the rating"
-    };
+    let stated = &verdict.stated;
+    let is = verdict.rated.map_or(String::new(), |rated| figure(verdict, rated));
+    let allowed = range(verdict).map_or(String::new(), |range| format!(" ({range})"));
+    let beyond = if verdict.outcome == Outcome::Contradicted { "" } else { " by the rating" };
     match verdict.claim {
-        Claim::Power => {
-            format!(
-                "{} is less than the parts take together: {central}.",
-                verdict.stated
-            )
+        Claim::Power => format!("{stated} is less than the parts take together: {is}."),
+        Claim::Volume => {
+            format!("The claimed area and depth don't hold {stated}{beyond}: it is {is}{allowed}.")
         }
-        Claim::Volume => format!(
-            "A pond of {} {verb}: the claimed area and depth hold {central}{allowed}.",
-            verdict.stated
-        ),
-        Claim::Sound => format!(
-            "A {what} of {} {verb}: its sources together come to {central}{allowed}.",
-            verdict.stated
-        ),
-        _ => format!(
-            "A {what} of {} {verb}: it comes to {central}{allowed}.",
-            verdict.stated
-        ),
+        Claim::Sound => {
+            format!("It isn't as quiet as {stated}{beyond}: its sources together come to {is}{allowed}.")
+        }
+        Claim::Turnover => {
+            format!("The pond isn't turned over {stated}{beyond}: the plumes lift it {is}{allowed}.")
+        }
+        Claim::WaterMoved => {
+            format!("{stated} of water isn't lifted{beyond}: the plumes bring up {is}{allowed}.")
+        }
+        Claim::Oxygen | Claim::TransferEfficiency => {
+            let needs = verdict.decision.as_ref().and_then(|decision| decision.needs);
+            let share = needs.map_or(String::new(), |needs| {
+                format!(
+                    ": the bubbles would have to give up {} % of their oxygen for each foot of depth; 1 is sure, 2.7 \
+                     is a full floor of fine bubbles in clean water, and above 4.6 no bubble comes",
+                    significant(needs, 3)
+                )
+            });
+            format!("{stated} isn't given to the water{beyond}{share}.")
+        }
+        other => format!("The {} of {stated} isn't borne out{beyond}: it is {is}{allowed}.", other.as_str()),
     }
 }
 
@@ -603,7 +583,7 @@ fn mend(verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
     if verdict.outcome == Outcome::Undecided
         && let Some(decision) = &verdict.decision
-        && verdict.claim != Claim::RunningCost
+        && !matches!(verdict.claim, Claim::RunningCost | Claim::Oxygen | Claim::TransferEfficiency)
     {
         let unit = if decision.unit.is_empty() {
             String::new()

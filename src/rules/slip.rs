@@ -13,7 +13,7 @@ use crate::claims;
 use crate::derive::Derived;
 use crate::finding::{Evidence, Finding, Level, Value};
 use crate::text::Span;
-use crate::units::{self, Mark, Quantity, Unit};
+use crate::units::{self, Mark, Quantity, Unit, math};
 
 use super::{Context, unit};
 
@@ -169,6 +169,8 @@ struct Suspect<'a> {
     covers: BTreeSet<String>,
     /// Its own figures: place and what stands there.
     figures: Vec<(Span, Quantity, bool)>,
+    /// Whether a finding is about the part itself, or every package with it fails.
+    is_part_at_fault: bool,
 }
 
 /// A slip that explains everything.
@@ -205,7 +207,17 @@ impl<'a> Suspect<'a> {
             return None;
         }
         let figures = figures_of(&mut excerpt, kind, id);
-        Some(Suspect { context, excerpt, covers, figures })
+        let fails = |on: &str| findings.iter().any(|one| is_symptom(one) && root(&one.on) == on);
+        let packages: Vec<&String> = covers.iter().filter(|on| on.starts_with("package.")).collect();
+        // A single package may simply promise too much; several that fail alike have a cause.
+        let is_part_at_fault = fails(&on) || (packages.len() > 1 && packages.iter().all(|on| fails(on)));
+        Some(Suspect {
+            context,
+            excerpt,
+            covers,
+            figures,
+            is_part_at_fault,
+        })
     }
 
     /// The one mix-up that leaves nothing wrong, if there is exactly one value it gives.
@@ -215,8 +227,13 @@ impl<'a> Suspect<'a> {
             return None;
         }
         let mut found: Vec<(Slip, f64)> = Vec::new();
+        let mut curves: BTreeSet<String> = BTreeSet::new();
         for (at, quantity, in_curve) in &self.figures {
             let written = quantity.unit().to_string();
+            // The first figure of a curve stands for all of its unit.
+            if *in_curve && !curves.insert(written.clone()) {
+                continue;
+            }
             for one in MIX_UPS.iter().filter(|one| one.written == written) {
                 let Some(unit) = Unit::known(one.meant) else { continue };
                 let Some(meant) = reread(quantity, unit) else { continue };
@@ -224,7 +241,7 @@ impl<'a> Suspect<'a> {
                 let Some((changed, together)) = self.with(*at, *in_curve, &|q| reread(q, unit)) else {
                     continue;
                 };
-                if self.is_sound(&changed) {
+                if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
                     let value = meant.si_central();
                     let correction = Some(meant.text().to_string());
                     found.push((self.found(*at, quantity, &meant, one.how, correction, together), value));
@@ -237,7 +254,7 @@ impl<'a> Suspect<'a> {
                 let scaled = |q: &Quantity| scale(q, *factor);
                 let Some(meant) = scaled(quantity) else { continue };
                 let Some((changed, together)) = self.with(*at, false, &scaled) else { continue };
-                if self.is_sound(&changed) {
+                if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
                     let value = meant.si_central();
                     found.push((self.found(*at, quantity, &meant, how, None, together), value));
                 }
@@ -250,6 +267,21 @@ impl<'a> Suspect<'a> {
             return None;
         }
         found.into_iter().next().map(|(slip, _)| slip)
+    }
+
+    /// Whether a figure is so far off, and the other reading so near, that a slip is likelier than a
+    /// bold promise. Any promise comes true if it is made small enough; one that was mistyped comes near
+    /// what is rated, and lies at least twice beyond it as it stands.
+    fn is_far_off(&self, at: Span, written: &Quantity, meant: &Quantity) -> bool {
+        let claimed = self.context.verdicts.iter().find(|verdict| verdict.at == at);
+        let Some(verdict) = claimed else {
+            // A part's own figure was tried because something is wrong with the part itself.
+            return self.is_part_at_fault;
+        };
+        let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) else { return false };
+        let off = |value: f64| math::ln(value / rated).abs();
+        let (before, after) = (off(written.si_high()), off(meant.si_high()));
+        before >= math::ln(2.0) && after <= math::ln(2.5) && after < before
     }
 
     fn found(
@@ -316,6 +348,13 @@ impl<'a> Suspect<'a> {
             .iter()
             .flat_map(|facts| claims::judge(catalog, &derived, facts))
             .collect();
+        // What makes a figure useless makes every rule silent, and explains nothing.
+        let useless = |verdict: &claims::Verdict| {
+            verdict.missing.as_ref().is_some_and(|missing| missing.reported)
+        };
+        if verdicts.iter().any(useless) {
+            return false;
+        }
         let context = Context {
             sources: self.context.sources,
             documents: self.context.documents,
