@@ -33,7 +33,12 @@ fn points(points: &mut Given<Vec<Point>>, f: &mut dyn FnMut(&mut Figure)) {
 impl Supply {
     fn figures_mut(&mut self, f: &mut dyn FnMut(&mut Figure)) {
         known(
-            &mut [&mut self.voltage, &mut self.frequency, &mut self.power, &mut self.current],
+            &mut [
+                &mut self.voltage,
+                &mut self.frequency,
+                &mut self.power,
+                &mut self.current,
+            ],
             f,
         );
         points(&mut self.curve, f);
@@ -219,10 +224,20 @@ impl Catalog {
 
     /// Calls `f` with every figure of its parts and packages.
     pub fn figures_mut(&mut self, f: &mut dyn FnMut(&mut Figure)) {
-        self.compressors.iter_mut().for_each(|part| part.figures_mut(f));
-        self.diffusers.iter_mut().for_each(|part| part.figures_mut(f));
-        self.airlines.iter_mut().for_each(|part| part.figures_mut(f));
-        self.cabinets.iter_mut().for_each(|part| part.figures_mut(f));
-        self.packages.iter_mut().for_each(|part| part.figures_mut(f));
+        self.compressors
+            .iter_mut()
+            .for_each(|part| part.figures_mut(f));
+        self.diffusers
+            .iter_mut()
+            .for_each(|part| part.figures_mut(f));
+        self.airlines
+            .iter_mut()
+            .for_each(|part| part.figures_mut(f));
+        self.cabinets
+            .iter_mut()
+            .for_each(|part| part.figures_mut(f));
+        self.packages
+            .iter_mut()
+            .for_each(|part| part.figures_mut(f));
     }
 }

@@ -200,7 +200,7 @@ impl Corners {
 }
 
 /// The share of the flow that the runs of a statement cost, against the limit for it.
-fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a> {
+pub fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a> {
     let bare = solver.with(solver.plant.clone().without_run(laid_by));
     let mut depends = solver.depends();
     depends.push(Name::LineLossLimit);

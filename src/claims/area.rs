@@ -110,7 +110,7 @@ fn combine(judged: &[Judged]) -> Outcome {
 const ADVICE: &str = "mixing-advice";
 
 /// Reach, turnover and mixing air for `area` m2.
-fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<Criterion<'a>> {
+pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<Criterion<'a>> {
     let basin = ground.catalog.site.basin();
     let volume = ground
         .facts

@@ -39,6 +39,9 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     running_cost::judge(&ground, &mut verdicts);
     sound::judge(&ground, &mut verdicts);
     oxygen::judge(&ground, &mut verdicts);
+    for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
+        solver.forget();
+    }
     verdicts
 }
 

@@ -3,7 +3,7 @@
 //! Contradicted speaks at the rule's level; undecided speaks only beyond the rating, as a
 //! warning; supported and undecided within the rating are silent, and stand in the table.
 
-use crate::catalog::{Entry, Figure, Given};
+use crate::catalog::{Entry, Figure, Given, LevelWord};
 use crate::claims::{self, Claim, Ground, Outcome, Verdict};
 use crate::derive::machine;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
@@ -127,20 +127,35 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 /// The level a verdict speaks at, if it does.
-fn level(verdict: &Verdict, rule: &Rule) -> Option<Level> {
+fn level(context: &Context, verdict: &Verdict, rule: &Rule) -> Option<Level> {
     match (verdict.outcome, verdict.within_rating) {
         (Outcome::Contradicted, _) if verdict.by_a_hair => Some(Level::Warning.min(rule.level)),
         (Outcome::Contradicted, _) => Some(rule.level),
         // Without a tariff nothing is known for or against the cost; that is worth saying.
         (Outcome::Undecided, None) if verdict.claim == Claim::RunningCost => Some(Level::Warning),
         (Outcome::Undecided, Some(false)) => Some(Level::Warning),
+        // Within the rating it is silent, unless the catalog wants to hear it.
+        (Outcome::Undecided, _) => {
+            let name = format!("{}.undecided", rule.name);
+            let set = context
+                .catalog
+                .levels
+                .iter()
+                .rev()
+                .find(|one| one.name.text == name)?;
+            set.level.map(|word| match word {
+                LevelWord::Error => Level::Error,
+                LevelWord::Warning => Level::Warning,
+                LevelWord::Note => Level::Note,
+            })
+        }
         _ => None,
     }
 }
 
 fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let rule = rule(verdict.claim)?;
-    let level = level(verdict, rule)?;
+    let level = level(context, verdict, rule)?;
     // One cause, one finding: the claim it follows from speaks.
     if verdict.follows.is_some() {
         return None;
@@ -354,25 +369,38 @@ fn airline_length(verdict: &Verdict) -> String {
 /// The kinds of claim that are one figure against one figure.
 fn plain(verdict: &Verdict) -> String {
     let stated = &verdict.stated;
-    let is = verdict.rated.map_or(String::new(), |rated| figure(verdict, rated));
+    let is = verdict
+        .rated
+        .map_or(String::new(), |rated| figure(verdict, rated));
     let allowed = range(verdict).map_or(String::new(), |range| format!(" ({range})"));
-    let beyond = if verdict.outcome == Outcome::Contradicted { "" } else { " by the rating" };
+    let beyond = if verdict.outcome == Outcome::Contradicted {
+        ""
+    } else {
+        " by the rating"
+    };
     match verdict.claim {
         Claim::Power => format!("{stated} is less than the parts take together: {is}."),
         Claim::Volume => {
             format!("The claimed area and depth don't hold {stated}{beyond}: it is {is}{allowed}.")
         }
         Claim::Sound => {
-            format!("It isn't as quiet as {stated}{beyond}: its sources together come to {is}{allowed}.")
+            format!(
+                "It isn't as quiet as {stated}{beyond}: its sources together come to {is}{allowed}."
+            )
         }
         Claim::Turnover => {
-            format!("The pond isn't turned over {stated}{beyond}: the plumes lift it {is}{allowed}.")
+            format!(
+                "The pond isn't turned over {stated}{beyond}: the plumes lift it {is}{allowed}."
+            )
         }
         Claim::WaterMoved => {
             format!("{stated} of water isn't lifted{beyond}: the plumes bring up {is}{allowed}.")
         }
         Claim::Oxygen | Claim::TransferEfficiency => {
-            let needs = verdict.decision.as_ref().and_then(|decision| decision.needs);
+            let needs = verdict
+                .decision
+                .as_ref()
+                .and_then(|decision| decision.needs);
             let share = needs.map_or(String::new(), |needs| {
                 format!(
                     ": the bubbles would have to give up {} % of their oxygen for each foot of depth; 1 is sure, 2.7 \
@@ -382,7 +410,10 @@ fn plain(verdict: &Verdict) -> String {
             });
             format!("{stated} isn't given to the water{beyond}{share}.")
         }
-        other => format!("The {} of {stated} isn't borne out{beyond}: it is {is}{allowed}.", other.as_str()),
+        other => format!(
+            "The {} of {stated} isn't borne out{beyond}: it is {is}{allowed}.",
+            other.as_str()
+        ),
     }
 }
 
@@ -583,7 +614,10 @@ fn mend(verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
     if verdict.outcome == Outcome::Undecided
         && let Some(decision) = &verdict.decision
-        && !matches!(verdict.claim, Claim::RunningCost | Claim::Oxygen | Claim::TransferEfficiency)
+        && !matches!(
+            verdict.claim,
+            Claim::RunningCost | Claim::Oxygen | Claim::TransferEfficiency
+        )
     {
         let unit = if decision.unit.is_empty() {
             String::new()

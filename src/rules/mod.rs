@@ -21,6 +21,7 @@ mod schema;
 mod slip;
 mod syntax;
 mod unit;
+mod waiver;
 
 /// A family of rules.
 pub struct Family {
@@ -45,6 +46,7 @@ pub static FAMILIES: &[Family] = &[
     kit::FAMILY,
     duty::FAMILY,
     claim::FAMILY,
+    waiver::FAMILY,
 ];
 
 /// All rules, in the order of the rulebook.
@@ -144,6 +146,12 @@ fn check_facts(context: &Context) -> Vec<Finding> {
         (family.check)(context, &mut findings);
     }
     findings
+}
+
+/// Applies the catalog's waivers as of `today` (`YYYY-MM-DD`); says which are expired, unused or
+/// without a reason.
+pub fn waive(context: &Context, today: &str, findings: &mut Vec<Finding>) {
+    waiver::apply(context, today, findings);
 }
 
 /// What is wrong with a text before any key is looked at; once for each document.

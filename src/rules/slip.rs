@@ -25,22 +25,58 @@ struct MixUp {
 }
 
 const fn mix_up(written: &'static str, meant: &'static str, how: &'static str) -> MixUp {
-    MixUp { written, meant, how }
+    MixUp {
+        written,
+        meant,
+        how,
+    }
 }
 
 /// The mix-ups that are met; each is tried in the direction it stands.
 static MIX_UPS: &[MixUp] = &[
-    mix_up("cfm", "L/min", "litres a minute read as cubic feet a minute"),
-    mix_up("scfm", "L/min", "litres a minute read as cubic feet a minute"),
-    mix_up("L/min", "cfm", "cubic feet a minute read as litres a minute"),
+    mix_up(
+        "cfm",
+        "L/min",
+        "litres a minute read as cubic feet a minute",
+    ),
+    mix_up(
+        "scfm",
+        "L/min",
+        "litres a minute read as cubic feet a minute",
+    ),
+    mix_up(
+        "L/min",
+        "cfm",
+        "cubic feet a minute read as litres a minute",
+    ),
     mix_up("L/min", "L/s", "litres a second read as litres a minute"),
     mix_up("L/s", "L/min", "litres a minute read as litres a second"),
-    mix_up("m3/h", "L/min", "litres a minute read as cubic metres an hour"),
-    mix_up("L/min", "m3/h", "cubic metres an hour read as litres a minute"),
+    mix_up(
+        "m3/h",
+        "L/min",
+        "litres a minute read as cubic metres an hour",
+    ),
+    mix_up(
+        "L/min",
+        "m3/h",
+        "cubic metres an hour read as litres a minute",
+    ),
     mix_up("m3/min", "m3/h", "cubic metres an hour read as a minute's"),
-    mix_up("m3/h", "cfm", "cubic feet a minute read as cubic metres an hour"),
-    mix_up("cfm", "m3/h", "cubic metres an hour read as cubic feet a minute"),
-    mix_up("Nm3/h", "L/min", "litres a minute read as normal cubic metres an hour"),
+    mix_up(
+        "m3/h",
+        "cfm",
+        "cubic feet a minute read as cubic metres an hour",
+    ),
+    mix_up(
+        "cfm",
+        "m3/h",
+        "cubic metres an hour read as cubic feet a minute",
+    ),
+    mix_up(
+        "Nm3/h",
+        "L/min",
+        "litres a minute read as normal cubic metres an hour",
+    ),
     mix_up("W", "hp", "horsepower read as watts"),
     mix_up("hp", "W", "watts read as horsepower"),
     mix_up("W", "kW", "kilowatts read as watts"),
@@ -52,9 +88,17 @@ static MIX_UPS: &[MixUp] = &[
     mix_up("bar", "psi", "psi read as bars"),
     mix_up("psi", "inH2O", "inches of water read as psi"),
     mix_up("inH2O", "psi", "psi read as inches of water"),
-    mix_up("kPa", "kPa(abs)", "absolute pressure read as gauge pressure"),
+    mix_up(
+        "kPa",
+        "kPa(abs)",
+        "absolute pressure read as gauge pressure",
+    ),
     mix_up("psi", "psia", "absolute pressure read as gauge pressure"),
-    mix_up("bar", "bar(abs)", "absolute pressure read as gauge pressure"),
+    mix_up(
+        "bar",
+        "bar(abs)",
+        "absolute pressure read as gauge pressure",
+    ),
     mix_up("ft", "in", "inches read as feet"),
     mix_up("in", "ft", "feet read as inches"),
     mix_up("ft", "m", "metres read as feet"),
@@ -73,8 +117,16 @@ static MIX_UPS: &[MixUp] = &[
     mix_up("mA", "A", "amperes read as milliamperes"),
     mix_up("kg", "lb", "pounds read as kilograms"),
     mix_up("kg", "g", "grams read as kilograms"),
-    mix_up("kg/m", "lb/100ft", "pounds for a hundred feet read as kilograms for a metre"),
-    mix_up("lb/ft", "lb/100ft", "pounds for a hundred feet read as pounds for a foot"),
+    mix_up(
+        "kg/m",
+        "lb/100ft",
+        "pounds for a hundred feet read as kilograms for a metre",
+    ),
+    mix_up(
+        "lb/ft",
+        "lb/100ft",
+        "pounds for a hundred feet read as pounds for a foot",
+    ),
     mix_up("kg/m", "g/m", "grams read as kilograms for a metre"),
 ];
 
@@ -106,15 +158,25 @@ pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
         .flat_map(|(_, id)| parts_of(context, id))
         .collect();
     let mut all: Vec<(Kind, String)> = Vec::new();
-    for thing in suspects.iter().filter(|(kind, _)| *kind != Kind::Package).cloned().chain(parts).chain(
-        suspects.iter().filter(|(kind, _)| *kind == Kind::Package).cloned(),
-    ) {
+    for thing in suspects
+        .iter()
+        .filter(|(kind, _)| *kind != Kind::Package)
+        .cloned()
+        .chain(parts)
+        .chain(
+            suspects
+                .iter()
+                .filter(|(kind, _)| *kind == Kind::Package)
+                .cloned(),
+        )
+    {
         if !all.contains(&thing) {
             all.push(thing);
         }
     }
     for (kind, id) in all.into_iter().take(MOST_SUSPECTS) {
-        let Some(slip) = Suspect::new(context, kind, &id, findings).and_then(|suspect| suspect.slip())
+        let Some(slip) =
+            Suspect::new(context, kind, &id, findings).and_then(|suspect| suspect.slip())
         else {
             continue;
         };
@@ -133,7 +195,9 @@ pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
 
 /// Whether a finding may be the symptom of a slip: it is about figures against physics or each other.
 fn is_symptom(finding: &Finding) -> bool {
-    const FAMILIES: [&str; 7] = ["curve", "power", "airline", "diffuser", "cabinet", "duty", "claim"];
+    const FAMILIES: [&str; 7] = [
+        "curve", "power", "airline", "diffuser", "cabinet", "duty", "claim",
+    ];
     finding.level >= Level::Warning && FAMILIES.contains(&finding.rule.family())
 }
 
@@ -148,16 +212,28 @@ fn root(on: &str) -> &str {
 fn thing(on: &str) -> Option<(Kind, String)> {
     let (table, id) = root(on).split_once('.')?;
     let kinds = Kind::PARTS.iter().chain(&[Kind::Package]);
-    kinds.into_iter().find(|kind| kind.table() == table).map(|kind| (*kind, id.to_string()))
+    kinds
+        .into_iter()
+        .find(|kind| kind.table() == table)
+        .map(|kind| (*kind, id.to_string()))
 }
 
 /// The parts a package names.
 fn parts_of(context: &Context, package: &str) -> Vec<(Kind, String)> {
     let on = format!("package.{package}");
-    let mentions = context.catalog.mentions.iter().filter(|mention| mention.on == on);
+    let mentions = context
+        .catalog
+        .mentions
+        .iter()
+        .filter(|mention| mention.on == on);
     mentions
         .flat_map(|mention| mention.kinds.iter().map(|kind| (*kind, mention.id.clone())))
-        .filter(|(kind, _)| matches!(kind, Kind::Compressor | Kind::Diffuser | Kind::Airline | Kind::Cabinet))
+        .filter(|(kind, _)| {
+            matches!(
+                kind,
+                Kind::Compressor | Kind::Diffuser | Kind::Airline | Kind::Cabinet
+            )
+        })
         .collect()
 }
 
@@ -188,10 +264,19 @@ struct Slip {
 }
 
 impl<'a> Suspect<'a> {
-    fn new(context: &'a Context<'a>, kind: Kind, id: &str, findings: &[Finding]) -> Option<Suspect<'a>> {
+    fn new(
+        context: &'a Context<'a>,
+        kind: Kind,
+        id: &str,
+        findings: &[Finding],
+    ) -> Option<Suspect<'a>> {
         let users: BTreeSet<&str> = match kind {
             Kind::Package => std::iter::once(id).collect(),
-            _ => context.users(kind, id).into_iter().map(|on| root_id(on)).collect(),
+            _ => context
+                .users(kind, id)
+                .into_iter()
+                .map(|on| root_id(on))
+                .collect(),
         };
         if users.len() > MOST_PACKAGES {
             return None;
@@ -202,15 +287,25 @@ impl<'a> Suspect<'a> {
         let mut covers: BTreeSet<String> = users.iter().map(|id| format!("package.{id}")).collect();
         covers.insert(on.clone());
         // Something must be wrong with it or with every package that uses it.
-        let touched = findings.iter().any(|one| is_symptom(one) && covers.contains(root(&one.on)));
+        let touched = findings
+            .iter()
+            .any(|one| is_symptom(one) && covers.contains(root(&one.on)));
         if !touched {
             return None;
         }
         let figures = figures_of(&mut excerpt, kind, id);
-        let fails = |on: &str| findings.iter().any(|one| is_symptom(one) && root(&one.on) == on);
-        let packages: Vec<&String> = covers.iter().filter(|on| on.starts_with("package.")).collect();
+        let fails = |on: &str| {
+            findings
+                .iter()
+                .any(|one| is_symptom(one) && root(&one.on) == on)
+        };
+        let packages: Vec<&String> = covers
+            .iter()
+            .filter(|on| on.starts_with("package."))
+            .collect();
         // A single package may simply promise too much; several that fail alike have a cause.
-        let is_part_at_fault = fails(&on) || (packages.len() > 1 && packages.iter().all(|on| fails(on)));
+        let is_part_at_fault =
+            fails(&on) || (packages.len() > 1 && packages.iter().all(|on| fails(on)));
         Some(Suspect {
             context,
             excerpt,
@@ -235,16 +330,24 @@ impl<'a> Suspect<'a> {
                 continue;
             }
             for one in MIX_UPS.iter().filter(|one| one.written == written) {
-                let Some(unit) = Unit::known(one.meant) else { continue };
-                let Some(meant) = reread(quantity, unit) else { continue };
+                let Some(unit) = Unit::known(one.meant) else {
+                    continue;
+                };
+                let Some(meant) = reread(quantity, unit) else {
+                    continue;
+                };
                 // In a curve all figures of a unit were typed the same way.
-                let Some((changed, together)) = self.with(*at, *in_curve, &|q| reread(q, unit)) else {
+                let Some((changed, together)) = self.with(*at, *in_curve, &|q| reread(q, unit))
+                else {
                     continue;
                 };
                 if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
                     let value = meant.si_central();
                     let correction = Some(meant.text().to_string());
-                    found.push((self.found(*at, quantity, &meant, one.how, correction, together), value));
+                    found.push((
+                        self.found(*at, quantity, &meant, one.how, correction, together),
+                        value,
+                    ));
                 }
             }
             for (factor, how) in FACTORS {
@@ -252,17 +355,25 @@ impl<'a> Suspect<'a> {
                     continue;
                 }
                 let scaled = |q: &Quantity| scale(q, *factor);
-                let Some(meant) = scaled(quantity) else { continue };
-                let Some((changed, together)) = self.with(*at, false, &scaled) else { continue };
+                let Some(meant) = scaled(quantity) else {
+                    continue;
+                };
+                let Some((changed, together)) = self.with(*at, false, &scaled) else {
+                    continue;
+                };
                 if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
                     let value = meant.si_central();
-                    found.push((self.found(*at, quantity, &meant, how, None, together), value));
+                    found.push((
+                        self.found(*at, quantity, &meant, how, None, together),
+                        value,
+                    ));
                 }
             }
         }
         // Several ways to the same figure are one; two different explanations are none.
         let (first, value) = found.first().map(|(slip, value)| (slip.at, *value))?;
-        let same = |(slip, other): &(Slip, f64)| slip.at == first && (other / value - 1.0).abs() < 0.03;
+        let same =
+            |(slip, other): &(Slip, f64)| slip.at == first && (other / value - 1.0).abs() < 0.03;
         if !found.iter().all(same) {
             return None;
         }
@@ -273,12 +384,18 @@ impl<'a> Suspect<'a> {
     /// bold promise. Any promise comes true if it is made small enough; one that was mistyped comes near
     /// what is rated, and lies at least twice beyond it as it stands.
     fn is_far_off(&self, at: Span, written: &Quantity, meant: &Quantity) -> bool {
-        let claimed = self.context.verdicts.iter().find(|verdict| verdict.at == at);
+        let claimed = self
+            .context
+            .verdicts
+            .iter()
+            .find(|verdict| verdict.at == at);
         let Some(verdict) = claimed else {
             // A part's own figure was tried because something is wrong with the part itself.
             return self.is_part_at_fault;
         };
-        let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) else { return false };
+        let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) else {
+            return false;
+        };
         let off = |value: f64| math::ln(value / rated).abs();
         let (before, after) = (off(written.si_high()), off(meant.si_high()));
         before >= math::ln(2.0) && after <= math::ln(2.5) && after < before
@@ -293,7 +410,11 @@ impl<'a> Suspect<'a> {
         correction: Option<String>,
         together: usize,
     ) -> Slip {
-        let on = self.covers.iter().find(|on| !on.starts_with("package.")).or(self.covers.first());
+        let on = self
+            .covers
+            .iter()
+            .find(|on| !on.starts_with("package."))
+            .or(self.covers.first());
         Slip {
             at,
             on: on.cloned().unwrap_or_default(),
@@ -314,7 +435,13 @@ impl<'a> Suspect<'a> {
         in_curve: bool,
         read: &dyn Fn(&Quantity) -> Option<Quantity>,
     ) -> Option<(Catalog, usize)> {
-        let unit = self.figures.iter().find(|figure| figure.0 == at)?.1.unit().to_string();
+        let unit = self
+            .figures
+            .iter()
+            .find(|figure| figure.0 == at)?
+            .1
+            .unit()
+            .to_string();
         let fellows: BTreeSet<Span> = self
             .figures
             .iter()
@@ -350,7 +477,10 @@ impl<'a> Suspect<'a> {
             .collect();
         // What makes a figure useless makes every rule silent, and explains nothing.
         let useless = |verdict: &claims::Verdict| {
-            verdict.missing.as_ref().is_some_and(|missing| missing.reported)
+            verdict
+                .missing
+                .as_ref()
+                .is_some_and(|missing| missing.reported)
         };
         if verdicts.iter().any(useless) {
             return false;
@@ -363,7 +493,9 @@ impl<'a> Suspect<'a> {
             verdicts: &verdicts,
         };
         let findings = super::check_facts(&context);
-        findings.iter().all(|finding| finding.level < Level::Warning || !is_symptom(finding))
+        findings
+            .iter()
+            .all(|finding| finding.level < Level::Warning || !is_symptom(finding))
     }
 }
 
@@ -398,7 +530,11 @@ fn figures_of(excerpt: &mut Catalog, kind: Kind, id: &str) -> Vec<(Span, Quantit
     }
     let mut figures = Vec::new();
     only.figures_mut(&mut |figure| {
-        figures.push((figure.at, figure.quantity.clone(), curves.contains(&figure.at)));
+        figures.push((
+            figure.at,
+            figure.quantity.clone(),
+            curves.contains(&figure.at),
+        ));
     });
     figures
 }
@@ -416,7 +552,11 @@ fn scale(quantity: &Quantity, factor: f64) -> Option<Quantity> {
         return None;
     }
     let value = units::show::significant(quantity.central() * factor, 6);
-    units::read(&format!("{value} {}", quantity.unit()), &[quantity.dimension()]).quantity
+    units::read(
+        &format!("{value} {}", quantity.unit()),
+        &[quantity.dimension()],
+    )
+    .quantity
 }
 
 impl Slip {

@@ -14,10 +14,16 @@ use nameplate::engine::{self, Input};
 use nameplate::text::{FileId, Source};
 
 fn main() {
-    let megabytes: usize =
-        std::env::args().filter_map(|argument| argument.parse().ok()).next().unwrap_or(10);
+    let megabytes: usize = std::env::args()
+        .filter_map(|argument| argument.parse().ok())
+        .next()
+        .unwrap_or(10);
     let text = generator::catalog(megabytes * 1_000_000);
-    println!("one catalog of {:.1} MB, {} threads", text.len() as f64 / 1e6, rayon::current_num_threads());
+    println!(
+        "one catalog of {:.1} MB, {} threads",
+        text.len() as f64 / 1e6,
+        rayon::current_num_threads()
+    );
     let source = Source::new("catalog.toml", text.clone().into_bytes());
     let parse = best(5, || {
         let document = document::read(FileId(0), &source);
@@ -32,18 +38,24 @@ fn main() {
             alone: true,
             borrowed: false,
         };
-        counts = Some(engine::audit(vec![input]).summary);
+        counts = Some(engine::audit(vec![input], &engine::Options::default()).summary);
     });
     if let Some(counts) = counts {
         println!("{counts:?}");
     }
     let row = |name: &str, time: Duration| {
         let ratio = time.as_secs_f64() / parse.as_secs_f64();
-        println!("{name:<28} {:>9.1} ms {ratio:>8.2} x", time.as_secs_f64() * 1e3);
+        println!(
+            "{name:<28} {:>9.1} ms {ratio:>8.2} x",
+            time.as_secs_f64() * 1e3
+        );
     };
     row("reading to a tree", parse);
     row("the whole audit", audit);
-    println!("peak memory: {after_parse} MB after reading, {} MB after the audit", peak());
+    println!(
+        "peak memory: {after_parse} MB after reading, {} MB after the audit",
+        peak()
+    );
 }
 
 /// The best of `times` runs: what the work takes when nothing else interferes.
@@ -62,5 +74,7 @@ fn best(times: usize, mut work: impl FnMut()) -> Duration {
 fn peak() -> u64 {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-    line.and_then(|line| line.split_whitespace().next()?.parse::<u64>().ok()).unwrap_or(0) / 1024
+    line.and_then(|line| line.split_whitespace().next()?.parse::<u64>().ok())
+        .unwrap_or(0)
+        / 1024
 }

@@ -7,6 +7,7 @@
 )]
 
 mod architecture;
+mod hull;
 mod toml_reading;
 mod units;
 mod air_edges;
