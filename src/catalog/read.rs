@@ -293,7 +293,7 @@ fn option(t: &mut TableReader) -> PackageOption {
         header,
         node: t.item.id(),
         airline: t.airline_uses("airline"),
-        trunk: match t.sub("trunk", airline_use) {
+        trunk: match t.sub("trunk", trunk) {
             Some(Some(trunk)) => Given::Known(trunk),
             _ if t.is_there("trunk") => Given::Unreadable,
             _ => Given::Absent,
@@ -312,9 +312,18 @@ fn option(t: &mut TableReader) -> PackageOption {
 }
 
 fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
-    let at = t.item.span();
     let count = t.whole("count", 1);
     let per_run = t.whole("per_run", 1);
+    line(t, count, per_run)
+}
+
+/// A trunk is one run, and no diffuser hangs on it: its table has no keys for either.
+fn trunk(t: &mut TableReader) -> Option<AirlineUse> {
+    line(t, 1, 1)
+}
+
+fn line(t: &mut TableReader, count: u32, per_run: u32) -> Option<AirlineUse> {
+    let at = t.item.span();
     let segments = match t.each("segments", segment) {
         Given::Known(segments) => segments.into_iter().collect::<Option<Vec<_>>>()?,
         Given::Unreadable => return None,
