@@ -1,7 +1,7 @@
 //! What it costs to run: watts, hours and the price of electricity.
 
 use crate::assumptions::{End, Name};
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::Missing;
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -59,6 +59,11 @@ pub fn power(ground: &Ground) -> Result<f64, Missing> {
         Some(way) => way.cabinet_part(ground.catalog, package),
         None => None,
     };
+    // A cabinet that can't be found may have a fan that takes watts too.
+    if let (Some(named), None) = (way.and_then(|way| way.cabinet(package).known()), cabinet) {
+        let fact = format!("the cabinet {}", named.part.id);
+        return Err(Missing::unusable(fact, Some(named.part.at)));
+    }
     let fan = cabinet
         .and_then(|cabinet| cabinet.fan_power.known())
         .map_or(0.0, Figure::high);
@@ -110,6 +115,11 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .as_deref()
         .or(ground.catalog.site.tariff.known());
     let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    // A tariff that couldn't be read isn't one that nobody stated.
+    let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
+    if tariff.is_none() && (figure.conditions.unreadable || unread) {
+        return verdict.without(Missing::unusable("the price of electricity", Some(figure.at)));
+    }
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be.
         let hours = period.hours(ground.assumptions[Name::Month].at(End::Favourable));
