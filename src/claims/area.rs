@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use crate::assumptions::{End, Name, Values};
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
 use crate::derive::pond::ACRE;
 use crate::derive::{Corner, Missing, Pond, Solver};
@@ -48,7 +48,13 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 None => way.solver.clone()?,
             };
             if !solver.plant.has_depth {
-                return Err(Missing::absent("a depth for the area", place));
+                // One that is there but couldn't be read has been told already.
+                let fact = "a depth for the area";
+                return Err(match ground.facts.package.claims.depth {
+                    Given::Unreadable => Missing::unusable(fact, place),
+                    _ if figure.conditions.unreadable => Missing::unusable(fact, place),
+                    _ => Missing::absent(fact, place),
+                });
             }
             Ok(criteria(ground, solver, area))
         },

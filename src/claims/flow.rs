@@ -1,7 +1,7 @@
 //! How much air is delivered: at a stated pressure by the curve, at a depth by the duty point.
 
 use crate::assumptions::Name;
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
 use crate::derive::{self, Missing};
 use crate::finding::{Evidence, Value};
@@ -50,6 +50,9 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .any(|way| way.solver.as_ref().is_ok_and(|s| s.plant.has_depth));
     if depth.is_none() && usual.is_none() && !own_depths {
         let fact = "the pressure or depth the flow is claimed at";
+        if matches!(ground.facts.package.claims.depth, Given::Unreadable) {
+            return verdict.without(Missing::unusable(fact, Some(figure.at)));
+        }
         return verdict.without(Missing::absent(fact, Some(figure.at)));
     }
     if depth.is_none()

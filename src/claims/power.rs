@@ -38,6 +38,11 @@ pub fn sum(ground: &Ground) -> Result<f64, Missing> {
         watts += power.high() * f64::from(one.count);
     }
     let cabinet = way.and_then(|way| way.cabinet_part(ground.catalog, package));
+    // A cabinet that can't be found may have a fan that takes watts too.
+    if let (Some(named), None) = (way.and_then(|way| way.cabinet(package).known()), cabinet) {
+        let fact = format!("the cabinet {}", named.part.id);
+        return Err(Missing::unusable(fact, Some(named.part.at)));
+    }
     let fan = cabinet
         .and_then(|cabinet| cabinet.fan_power.known())
         .map_or(0.0, Figure::high);

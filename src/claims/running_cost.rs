@@ -1,7 +1,7 @@
 //! What it costs to run: watts, hours and the price of electricity.
 
 use crate::assumptions::{End, Name};
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::Missing;
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -71,6 +71,14 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .as_deref()
         .or(ground.catalog.site.tariff.known());
     let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    // A tariff that couldn't be read isn't one that nobody stated.
+    let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
+    if tariff.is_none() && (figure.conditions.unreadable || unread) {
+        return verdict.without(Missing::unusable(
+            "the price of electricity",
+            Some(figure.at),
+        ));
+    }
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be.
         let hours = period.hours(ground.assumptions[Name::Month].at(End::Favourable));

@@ -23,4 +23,5 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod rule_pages;
 mod water_rows;
