@@ -6,7 +6,7 @@ use crate::derive::{Missing, Way, WayFacts};
 use crate::finding::Evidence;
 use crate::physics::Breach;
 use crate::text::Span;
-use crate::units::{Dimension, Mark, System};
+use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome};
@@ -81,6 +81,8 @@ pub struct Verdict {
     pub si: f64,
     /// Dimension of it.
     pub dimension: Dimension,
+    /// The unit it is written in.
+    pub unit: Unit,
     /// Currency of it, for a cost.
     pub currency: Option<String>,
     /// Where it stands.
@@ -129,6 +131,7 @@ impl Verdict {
             stated: stated(figure),
             si: figure.high(),
             dimension: figure.dimension(),
+            unit: figure.quantity.unit(),
             currency: figure
                 .quantity
                 .unit()

@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
-use super::{FOUND, Failure, SOUND, files, output};
+use super::look::Color;
+use super::{FOUND, Failure, SOUND, files, look, output};
 use crate::engine;
 use crate::finding::Level;
 use crate::report;
+use crate::report::terminal::Detail;
 
 /// Check catalogs and report what can't be true, with the physics behind it.
 #[derive(Debug, clap::Args)]
@@ -21,6 +23,22 @@ pub struct Audit {
     /// Write the report to a file instead of standard output, whole or not at all.
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
+
+    /// Colours in the terminal report: on a terminal that NO_COLOR doesn't forbid them, always or never.
+    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    color: Color,
+
+    /// Nothing but ASCII in the terminal report; without it, what the terminal can show.
+    #[arg(long)]
+    ascii: bool,
+
+    /// Show errors and the counts only (terminal report).
+    #[arg(short, long, conflicts_with = "verbose")]
+    quiet: bool,
+
+    /// Show all evidence, notes in full and the lines around each place (terminal report).
+    #[arg(short, long)]
+    verbose: bool,
 
     /// Threads to work with; the report is the same for any number. As many as there are cores
     /// unless given.
@@ -39,6 +57,15 @@ enum Format {
 }
 
 impl Audit {
+    fn look(&self) -> report::terminal::Look {
+        let detail = match (self.quiet, self.verbose) {
+            (true, _) => Detail::Errors,
+            (_, true) => Detail::All,
+            _ => Detail::Usual,
+        };
+        look::of(self.color, self.ascii, detail, self.output.is_some())
+    }
+
     /// Runs it; the exit status.
     ///
     /// # Errors
@@ -50,6 +77,7 @@ impl Audit {
                 .num_threads(usize::from(jobs))
                 .build_global();
         }
+        let began = std::time::Instant::now();
         let inputs = files::inputs(&self.paths)?;
         let outcome = engine::audit(inputs);
         if outcome.summary.catalogs == 0 {
@@ -62,11 +90,15 @@ impl Audit {
         }
         let text = match self.format {
             Format::Json => report::json::render(&outcome),
-            Format::Terminal | Format::Sarif => report::json::render(&outcome),
+            Format::Terminal => report::terminal::render(&outcome, self.look()),
+            Format::Sarif => report::json::render(&outcome),
         };
         match &self.output {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
+        }
+        if self.format == Format::Terminal {
+            output::elapsed(began.elapsed());
         }
         Ok(if outcome.fails(Level::Error) {
             FOUND

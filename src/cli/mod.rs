@@ -2,6 +2,7 @@
 
 mod audit;
 mod files;
+mod look;
 mod output;
 
 use std::io::Write;

@@ -1,6 +1,6 @@
 //! Writing what was asked for.
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use super::Failure;
@@ -18,6 +18,15 @@ pub fn print(text: &str) -> Result<(), Failure> {
             why: error.to_string(),
         }),
         Ok(()) => Ok(()),
+    }
+}
+
+/// Says how long it took, on a terminal only: no report holds it, so that reports can be compared.
+pub fn elapsed(time: std::time::Duration) {
+    let mut stderr = std::io::stderr();
+    if stderr.is_terminal() {
+        // Whoever can't be told can't be helped.
+        let _ = writeln!(stderr, "It took {:.2} s.", time.as_secs_f64());
     }
 }
 
