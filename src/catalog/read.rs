@@ -10,16 +10,22 @@ use crate::units::{self, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
+use super::gather::Of;
 use super::model::*;
 use super::{Catalog, Mention, ends};
 
 /// Reads `document`, the run's number `index`, into `catalog`. From a borrowed folder only the
 /// parts are taken.
-pub fn read(catalog: &mut Catalog, document: &Document, index: usize, borrowed: bool) {
+pub fn read(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
     let root = document.root();
+    let borrowed = of == Of::Borrowed;
+    let mut reader = Reader::new(catalog, index, "catalog");
+    match of {
+        Of::Head => reader.head(root),
+        Of::Folder => reader.out_of_place(root),
+        Of::Borrowed => {}
+    }
     if !borrowed {
-        let mut reader = Reader::new(catalog, index, "catalog");
-        reader.head(root);
         reader.lists(root);
     }
     for section in root.entries() {
@@ -293,7 +299,7 @@ fn option(t: &mut TableReader) -> PackageOption {
         header,
         node: t.item.id(),
         airline: t.airline_uses("airline"),
-        trunk: match t.sub("trunk", airline_use) {
+        trunk: match t.sub("trunk", trunk) {
             Some(Some(trunk)) => Given::Known(trunk),
             _ if t.is_there("trunk") => Given::Unreadable,
             _ => Given::Absent,
@@ -312,9 +318,18 @@ fn option(t: &mut TableReader) -> PackageOption {
 }
 
 fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
-    let at = t.item.span();
     let count = t.whole("count", 1);
     let per_run = t.whole("per_run", 1);
+    line(t, count, per_run)
+}
+
+/// A trunk is one run, and no diffuser hangs on it: its table has no keys for either.
+fn trunk(t: &mut TableReader) -> Option<AirlineUse> {
+    line(t, 1, 1)
+}
+
+fn line(t: &mut TableReader, count: u32, per_run: u32) -> Option<AirlineUse> {
+    let at = t.item.span();
     let segments = match t.each("segments", segment) {
         Given::Known(segments) => segments.into_iter().collect::<Option<Vec<_>>>()?,
         Given::Unreadable => return None,
@@ -450,6 +465,16 @@ impl<'c> Reader<'c> {
                     };
                     self.catalog.levels.push(LevelSetting { name, level });
                 }
+            }
+        }
+    }
+
+    /// The tables that stand only in the catalog's own file have no effect in another.
+    fn out_of_place(&mut self, root: Item) {
+        for table in ["catalog", "site", "rating", "level"] {
+            if let Some(item) = root.get(table) {
+                let belongs = "catalog.toml".to_string();
+                self.fault(item.name_span(), FaultKind::NotHere { table, belongs });
             }
         }
     }

@@ -4,6 +4,7 @@ mod audit;
 mod files;
 mod look;
 mod output;
+mod today;
 
 use std::io::Write;
 use std::process::ExitCode;

@@ -7,6 +7,7 @@
 )]
 
 mod architecture;
+mod hull;
 mod toml_reading;
 mod units;
 mod air_edges;
@@ -22,4 +23,5 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod rule_pages;
 mod water_rows;
