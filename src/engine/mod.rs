@@ -40,6 +40,8 @@ pub struct Outcome {
     pub verdicts: Vec<Verdict>,
     /// The catalogs, in order.
     pub catalogs: Vec<Audited>,
+    /// The day that waivers were held to, `YYYY-MM-DD`, where a catalog has any.
+    pub as_of: Option<String>,
     /// Counts.
     pub summary: Summary,
 }
@@ -138,6 +140,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
+        as_of: options.as_of.clone().filter(|_| judged.waivers),
         summary: judged.summary,
         sources,
     }
@@ -148,6 +151,7 @@ struct JudgedTexts {
     findings: Vec<Finding>,
     verdicts: Vec<Verdict>,
     catalogs: Vec<Audited>,
+    waivers: bool,
     summary: Summary,
 }
 
@@ -193,6 +197,7 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         findings,
         verdicts,
         catalogs,
+        waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
         summary,
     }
 }

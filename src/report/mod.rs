@@ -7,6 +7,7 @@
 //! - [`units`]: the table of units.
 
 pub mod json;
+mod rule_text;
 pub mod sarif;
 pub mod terminal;
 pub mod units;

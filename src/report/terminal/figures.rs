@@ -1,8 +1,7 @@
 //! Numbers in the reader's own units.
 
 use crate::claims::Verdict;
-use crate::engine::Audited;
-use crate::finding::{Finding, Value};
+use crate::finding::Value;
 use crate::units::show::{show, show_money, significant};
 use crate::units::{Dimension, System, Unit};
 
@@ -23,20 +22,10 @@ impl Reader {
         }
     }
 
-    /// The units of what a finding is about: of the claim it stands at, else of its package, else of most
-    /// packages.
-    pub fn of_finding(finding: &Finding, catalog: &Audited, verdicts: &[Verdict]) -> Reader {
-        if let Some(verdict) = verdicts.iter().find(|verdict| verdict.at == finding.at) {
-            return Reader::of_verdict(verdict);
-        }
-        let own = catalog.entries.iter().find(|entry| {
-            finding
-                .on
-                .strip_prefix(entry.on.as_str())
-                .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-        });
+    /// The units of what isn't about one claim.
+    pub fn of_system(system: System) -> Reader {
         Reader {
-            system: own.and_then(|entry| entry.system).unwrap_or(catalog.system),
+            system,
             money: None,
         }
     }
@@ -65,6 +54,13 @@ impl Reader {
 
 /// Figures of one quantity in a row, their unit once if it is the same: `1.98 to 2.27 m`.
 pub fn joined(figures: &[String], between: &str) -> String {
+    let (first, rest) = match figures {
+        [first, rest @ ..] => (first, rest),
+        [] => return String::new(),
+    };
+    if rest.iter().all(|figure| figure == first) {
+        return first.clone();
+    }
     // Nothing is nothing in every unit.
     let bare = |figure: &str| {
         figure
@@ -106,7 +102,7 @@ mod tests {
         assert_eq!(of(&["1.98 m", "2.27 m"]), "1.98 to 2.27 m");
         assert_eq!(of(&["0 mm2", "2.27 ha"]), "0 to 2.27 ha");
         assert_eq!(of(&["600 ft2", "0.3 acre"]), "600 ft2 to 0.3 acre");
-        assert_eq!(of(&["0 mm", "0 mm"]), "0 to 0 mm");
+        assert_eq!(of(&["0 mm", "0 mm"]), "0 mm");
         assert_eq!(
             of(&["5.74 USD/month", "5.94 USD/month"]),
             "5.74 to 5.94 USD/month"

@@ -23,13 +23,13 @@ mod words;
 use std::collections::HashMap;
 
 use crate::claims::Verdict;
-use crate::engine::{Audited, Outcome};
-use crate::finding::{Finding, Level};
-use crate::text::{FileId, Sources};
+use crate::engine::{Audited, Named, Outcome};
+use crate::finding::{Finding, Level, Waived};
+use crate::text::{FileId, Sources, Span};
 
 use figures::Reader;
 use frame::Marked;
-use table::{Cell, Row};
+use table::{Cell, Room, Row};
 use theme::{Role, Theme};
 use words::count;
 
@@ -66,6 +66,11 @@ pub struct Look {
     pub unicode: bool,
     /// How much is shown.
     pub detail: Detail,
+}
+
+/// `text` without what could act on a terminal or hide in it, for a line beside the report.
+pub fn safe(text: &str) -> std::borrow::Cow<'_, str> {
+    clean::clean(text, false)
 }
 
 /// The whole report, ending with a line feed.
@@ -124,6 +129,43 @@ fn subject(on: &str) -> &str {
     }
 }
 
+/// What a catalog's findings are looked up in.
+struct Index<'a> {
+    catalog: &'a Audited,
+    entries: HashMap<&'a str, &'a Named>,
+    verdicts: HashMap<Span, &'a Verdict>,
+}
+
+impl<'a> Index<'a> {
+    fn of(catalog: &'a Audited, verdicts: &'a [Verdict]) -> Index<'a> {
+        let entries = catalog.entries.iter();
+        Index {
+            catalog,
+            entries: entries.map(|entry| (entry.on.as_str(), entry)).collect(),
+            verdicts: verdicts.iter().map(|one| (one.at, one)).collect(),
+        }
+    }
+
+    /// The units of what a finding is about: of the claim it stands at, else of its package, else of most
+    /// packages.
+    fn reader(&self, finding: &Finding) -> Reader {
+        if let Some(verdict) = self.verdicts.get(&finding.at) {
+            return Reader::of_verdict(verdict);
+        }
+        let own = self.entries.get(subject(&finding.on));
+        let own = own.and_then(|entry| entry.system);
+        Reader::of_system(own.unwrap_or(self.catalog.system))
+    }
+}
+
+/// The word in the margin of a finding, and its colour.
+fn label(finding: &Finding) -> (&'static str, Role) {
+    match finding.waived {
+        Some(_) => ("waived", Role::Quiet),
+        None => (finding.level.as_str(), Role::Level(finding.level)),
+    }
+}
+
 /// A page being written.
 struct Page<'a> {
     theme: Theme,
@@ -141,6 +183,16 @@ impl Page<'_> {
         self.text.push('\n');
     }
 
+    /// The room of a table that is indented so.
+    fn room(&self, indent: usize) -> Room {
+        Room {
+            width: self.width,
+            indent,
+            widest: 44,
+            least: GROUND,
+        }
+    }
+
     fn catalog(&mut self, catalog: &Audited, verdicts: &[Verdict], findings: &[&Finding]) {
         if self.detail != Detail::Errors {
             self.heading(catalog);
@@ -153,7 +205,8 @@ impl Page<'_> {
         let mut about: Vec<(&str, Vec<&Finding>)> = Vec::new();
         let mut place: HashMap<&str, usize> = HashMap::new();
         for finding in findings {
-            if self.detail == Detail::Errors && finding.level != Level::Error {
+            let fails = finding.level == Level::Error && finding.waived.is_none();
+            if self.detail == Detail::Errors && !fails {
                 continue;
             }
             let on = match subject(&finding.on) {
@@ -166,12 +219,13 @@ impl Page<'_> {
             });
             about[at].1.push(finding);
         }
+        let index = Index::of(catalog, verdicts);
         for (on, findings) in about {
-            self.about(on, catalog);
+            self.about(on, index.entries.get(on).copied());
             let mut brief = false;
             for finding in findings {
                 // Notes on a line each stand close together.
-                let is_brief = finding.level == Level::Note && self.detail != Detail::All;
+                let is_brief = self.is_brief(finding);
                 if brief && !is_brief {
                     self.text.push('\n');
                 }
@@ -179,8 +233,7 @@ impl Page<'_> {
                 if is_brief {
                     self.note(finding);
                 } else {
-                    let reader = Reader::of_finding(finding, catalog, verdicts);
-                    self.finding(finding, reader);
+                    self.finding(finding, index.reader(finding));
                 }
             }
             if brief {
@@ -200,7 +253,7 @@ impl Page<'_> {
             Some(title) => vec![Cell::new(title, Role::Strong), Cell::new(name, Role::Quiet)],
             None => vec![Cell::new(name, Role::Strong)],
         };
-        let head = table::lay(&[Row::Across(head)], self.width, 0, 0, &self.theme);
+        let head = table::lay(&[Row::Across(head)], self.room(0), &self.theme);
         self.text.push_str(&head);
         let rule = self.theme.rule().repeat(self.width);
         let rule = self.theme.paint(Role::Quiet, &rule);
@@ -208,34 +261,58 @@ impl Page<'_> {
     }
 
     /// The heading of the findings about one thing.
-    fn about(&mut self, on: &str, catalog: &Audited) {
+    fn about(&mut self, on: &str, entry: Option<&Named>) {
         let name = match on.split_once('.') {
             Some((kind, id)) if !on.contains('/') && !on.ends_with(".toml") => {
                 format!("{} {id}", kind.replace('-', " "))
             }
             _ => on.to_string(),
         };
-        let entry = catalog.entries.iter().find(|entry| entry.on == on);
         let mut cells = vec![Cell::new(self.theme.text(&name), Role::Strong)];
         if let Some(title) = entry.and_then(|entry| entry.title.as_deref()) {
             cells.push(Cell::new(self.theme.text(title), Role::Plain));
         }
-        let head = table::lay(&[Row::Across(cells)], self.width, 0, 0, &self.theme);
+        let head = table::lay(&[Row::Across(cells)], self.room(0), &self.theme);
         self.text.push_str(&head);
         self.text.push('\n');
     }
 
-    /// A note with its place, and no more.
+    /// Whether a finding takes a line: a note, and what is waived.
+    fn is_brief(&self, finding: &Finding) -> bool {
+        self.detail != Detail::All && (finding.level == Level::Note || finding.waived.is_some())
+    }
+
+    /// A note, or what is waived, with its place and no more.
     fn note(&mut self, finding: &Finding) {
-        let message = self.theme.text(&finding.message).into_owned();
-        let words = format!("{message} ({})", self.place(finding));
-        self.labelled(finding.level.as_str(), Role::Level(finding.level), &words);
+        let mut words = self.theme.text(&finding.message).into_owned();
+        if let Some(waived) = &finding.waived {
+            words.push_str(&format!(" {}", self.waiver(waived)));
+        }
+        words.push_str(&format!(" ({})", self.place(finding)));
+        let (label, role) = label(finding);
+        self.labelled(label, role, &words);
+    }
+
+    /// Who accepts a finding, until when and why.
+    fn waiver(&self, waived: &Waived) -> String {
+        let by = waived.owner.as_ref().map(|owner| format!(" by {owner}"));
+        let until = waived.until.as_ref().map(|until| format!(" until {until}"));
+        let (by, until) = (by.unwrap_or_default(), until.unwrap_or_default());
+        let words = format!(
+            "Accepted{by}{until}: {}.",
+            waived.reason.trim_end_matches('.')
+        );
+        self.theme.text(&words).into_owned()
     }
 
     fn finding(&mut self, finding: &Finding, reader: Reader) {
-        let level = Role::Level(finding.level);
+        let (word, role) = label(finding);
         let message = self.theme.text(&finding.message).into_owned();
-        self.labelled(finding.level.as_str(), level, &message);
+        self.labelled(word, role, &message);
+        if let Some(waived) = &finding.waived {
+            let words = self.waiver(waived);
+            self.labelled("waiver", Role::Label, &words);
+        }
         let mend = self.mend(finding);
         if !mend.is_empty() {
             self.labelled("mend", Role::Label, &mend);
@@ -290,7 +367,7 @@ impl Page<'_> {
             let more = format!("{more} more lines with --verbose");
             rows.push(Row::Across(vec![Cell::new(more, Role::Quiet)]));
         }
-        let text = table::lay(&rows, self.width, MARGIN, GROUND, &self.theme);
+        let text = table::lay(&rows, self.room(MARGIN), &self.theme);
         self.beside("physics", &text);
     }
 
@@ -404,11 +481,16 @@ impl Page<'_> {
             audited.push_str(&format!(": {}", verdicts.join(", ")));
         }
         audited.push_str(&format!(
-            ". Found {}, {} and {}.",
+            ". Found {}, {} and {}",
             count(summary.errors, "error", "errors"),
             count(summary.warnings, "warning", "warnings"),
             count(summary.notes, "note", "notes")
         ));
+        if let Some(day) = &outcome.as_of {
+            let waived = summary.waived;
+            audited.push_str(&format!("; {waived} waived as of {}", self.theme.text(day)));
+        }
+        audited.push('.');
         for line in words::wrap(&audited, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);

@@ -1,17 +1,24 @@
 //! The plate: packages and what is promised of them, what the physics gives, what decides.
 
+use std::collections::HashMap;
+
 use crate::claims::{Judged, Outcome, Sense, Verdict};
 use crate::engine::Audited;
-use crate::units::show::{show_bore, significant};
+use crate::units::show::significant;
 
 use super::figures::{Reader, joined};
-use super::table::{self, Cell, Row};
+use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
 
-/// Columns before the plate.
-const INDENT: usize = 2;
-/// Columns that what decides takes at least, beside the rest.
-const DECIDES: usize = 26;
+/// The room of a plate on a page of `width` columns.
+fn room(width: usize) -> Room {
+    Room {
+        width,
+        indent: 2,
+        widest: 20,
+        least: 26,
+    }
+}
 
 /// A catalog's plate, in `width` columns. `all`: with every way to buy a package and its own verdict.
 ///
@@ -28,10 +35,10 @@ pub fn draw(
     if plate.len() < 2 {
         return String::new();
     }
-    if !table::fits(&plate, width, INDENT, DECIDES) {
+    if !table::fits(&plate, room(width)) {
         plate = rows(false);
     }
-    table::lay(&plate, width, INDENT, DECIDES, theme)
+    table::lay(&plate, room(width), theme)
 }
 
 fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &Theme) -> Vec<Row> {
@@ -49,13 +56,18 @@ fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &
     };
     let heads = heads.iter().map(|head| Cell::new(*head, Role::Label));
     let mut rows = vec![Row::Heads(heads.collect())];
+    let mut by_package: HashMap<&str, Vec<&Verdict>> = HashMap::new();
+    for verdict in verdicts {
+        let own = by_package.entry(&verdict.package).or_default();
+        own.push(verdict);
+    }
     for package in packages(catalog) {
         let id = package.on.trim_start_matches("package.");
         let mut head = vec![Cell::new(theme.text(id), Role::Strong)];
         if let Some(title) = &package.title {
             head.push(Cell::new(theme.text(title), Role::Plain));
         }
-        let own: Vec<&Verdict> = verdicts.iter().filter(|one| one.package == id).collect();
+        let own = by_package.remove(id).unwrap_or_default();
         if own.is_empty() {
             head.push(Cell::new("no promise that can be read", Role::Quiet));
         }
@@ -78,12 +90,10 @@ fn packages(catalog: &Audited) -> impl Iterator<Item = &crate::engine::Named> {
 
 fn cells(verdict: &Verdict, wide: bool, theme: &Theme) -> Vec<Cell> {
     let reader = Reader::of_verdict(verdict);
-    let mut claim = format!("  {}", verdict.claim.as_str());
-    if let Some(size) = verdict.size {
-        claim.push_str(&format!(", {}", show_bore(size, verdict.system)));
-    }
+    let claim = format!("  {}", verdict.claim.as_str());
+    let mut stated = verdict.stated.clone();
     if let Some(option) = &verdict.option {
-        claim.push_str(&format!(" ({})", theme.text(option)));
+        stated.push_str(&format!(", {option}"));
     }
     let outcome = verdict.outcome;
     let word = match outcome {
@@ -105,7 +115,7 @@ fn cells(verdict: &Verdict, wide: bool, theme: &Theme) -> Vec<Cell> {
     let decides = decides(verdict, reader);
     let mut cells = vec![
         Cell::new(claim, Role::Plain),
-        Cell::new(theme.text(&verdict.stated), Role::Plain),
+        Cell::new(theme.text(&stated), Role::Plain),
         Cell::new(
             format!("{} {word}", theme.sign(outcome)),
             Role::Verdict(outcome),
@@ -125,9 +135,15 @@ fn cells(verdict: &Verdict, wide: bool, theme: &Theme) -> Vec<Cell> {
         });
         let range = Some(range).filter(|range| !range.is_empty());
         let range = range.map(|range| format!("physics allows {range}"));
-        let decides = Some(decides).filter(|decides| !decides.is_empty());
-        let parts: Vec<String> = [rated, range, decides].into_iter().flatten().collect();
-        cells.push(Cell::new(theme.text(&parts.join("; ")), Role::Plain));
+        let parts: Vec<String> = [rated, range].into_iter().flatten().collect();
+        // A mark alone belongs to what stands before it.
+        let between = match (parts.is_empty(), decides.starts_with('(')) {
+            (true, _) => "",
+            (_, true) => " ",
+            _ => "; ",
+        };
+        let gives = format!("{}{between}{decides}", parts.join("; "));
+        cells.push(Cell::new(theme.text(&gives), Role::Plain));
     }
     cells
 }
@@ -159,18 +175,20 @@ fn decides(verdict: &Verdict, reader: Reader) -> String {
         parts.push(format!("follows from {}", other.as_str()));
     }
     if verdict.outcome == Outcome::Undecided {
+        let outside = !verdict.breaches.is_empty();
         if let Some(decision) = &verdict.decision {
             let by = &decision.by;
-            parts.push(match decision.needs {
+            match decision.needs {
                 Some(needs) => {
-                    let unit = &decision.unit;
-                    let needs = significant(needs, 3);
-                    format!("needs {by} {needs} {unit}").trim_end().to_string()
+                    let needs = format!("needs {by} {} {}", significant(needs, 3), decision.unit);
+                    parts.push(needs.trim_end().to_string());
                 }
-                None => format!("turns most on {by}"),
-            });
+                // Then it isn't the range that keeps it open.
+                None if outside => {}
+                None => parts.push(format!("turns most on {by}")),
+            }
         }
-        if !verdict.breaches.is_empty() {
+        if outside {
             parts.push("outside an equation's range".into());
         }
     }

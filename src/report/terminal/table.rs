@@ -7,8 +7,19 @@ use super::words::wrap;
 
 /// Columns between two cells.
 const GAP: usize = 2;
-/// No column but the last is wider.
-const WIDEST: usize = 44;
+
+/// How much room a table has.
+#[derive(Debug, Clone, Copy)]
+pub struct Room {
+    /// Columns of the page.
+    pub width: usize,
+    /// Columns before each line.
+    pub indent: usize,
+    /// No column but the last is wider: a cell wraps rather than push all others aside.
+    pub widest: usize,
+    /// The last column wraps in its own place if that has so many columns; else it goes beneath.
+    pub least: usize,
+}
 
 /// A cell: clean text and what it is.
 #[derive(Debug, Clone)]
@@ -50,14 +61,14 @@ impl Row {
     }
 }
 
-/// Lays out `rows` in `width` columns, each line indented by `indent`. The last column wraps in its own
-/// place if that has `least` columns; else it goes beneath.
-pub fn lay(rows: &[Row], width: usize, indent: usize, least: usize, theme: &Theme) -> String {
-    let columns = Columns::of(rows, width.saturating_sub(indent), least);
+/// Lays out `rows`.
+pub fn lay(rows: &[Row], room: Room, theme: &Theme) -> String {
+    let columns = Columns::of(rows, room);
+    let indent = room.indent;
     let mut text = String::new();
     for row in rows {
         match row {
-            Row::Across(cells) => across(cells, width, indent, theme, &mut text),
+            Row::Across(cells) => across(cells, room.width, indent, theme, &mut text),
             Row::Cells(cells) => columns.line(cells, indent, theme, &mut text),
             // What goes beneath needs no head of its own.
             Row::Heads(cells) if columns.last.is_none() => {
@@ -70,10 +81,9 @@ pub fn lay(rows: &[Row], width: usize, indent: usize, least: usize, theme: &Them
     text
 }
 
-/// Whether `rows` have room in `width` columns for all that stands in columns, and for the last one to
-/// wrap in its own place.
-pub fn fits(rows: &[Row], width: usize, indent: usize, least: usize) -> bool {
-    let columns = Columns::of(rows, width.saturating_sub(indent), least);
+/// Whether `rows` have room for all that stands in columns, and for the last one to wrap in its own place.
+pub fn fits(rows: &[Row], room: Room) -> bool {
+    let columns = Columns::of(rows, room);
     columns.last.is_some() && !columns.squeezed
 }
 
@@ -90,7 +100,8 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(rows: &[Row], width: usize, least: usize) -> Columns {
+    fn of(rows: &[Row], room: Room) -> Columns {
+        let width = room.width.saturating_sub(room.indent);
         let all = || rows.iter().filter_map(Row::cells);
         let count = all().map(Vec::len).max().unwrap_or(1).max(1);
         let mut widths = vec![0; count - 1];
@@ -99,7 +110,7 @@ impl Columns {
             for (column, cell) in cells.iter().enumerate() {
                 let needs = cell.text.width();
                 match widths.get_mut(column) {
-                    Some(width) => *width = needs.min(WIDEST).max(*width),
+                    Some(width) => *width = needs.min(room.widest).max(*width),
                     None => longest = longest.max(needs),
                 }
             }
@@ -115,7 +126,7 @@ impl Columns {
         }
         let taken = widths.iter().sum::<usize>() + GAP * widths.len();
         let left = width.saturating_sub(taken);
-        let fits = left >= least || left >= longest;
+        let fits = left >= room.least || left >= longest;
         Columns {
             last: fits.then_some(left.max(1)),
             beneath: width.saturating_sub(2 * GAP).max(1),
@@ -196,6 +207,15 @@ mod tests {
         unicode: true,
     };
 
+    fn room(width: usize, indent: usize) -> Room {
+        Room {
+            width,
+            indent,
+            widest: 40,
+            least: 20,
+        }
+    }
+
     fn row(cells: &[&str]) -> Row {
         Row::Cells(
             cells
@@ -211,12 +231,12 @@ mod tests {
             row(&["a", "long cell", "one two three four five six seven eight"]),
             row(&["bb", "c", "x"]),
         ];
-        let wide = lay(&rows, 42, 1, 20, &PLAIN);
+        let wide = lay(&rows, room(42, 1), &PLAIN);
         assert_eq!(
             wide,
             " a   long cell  one two three four five six\n                seven eight\n bb  c          x\n"
         );
-        let narrow = lay(&rows, 24, 0, 20, &PLAIN);
+        let narrow = lay(&rows, room(24, 0), &PLAIN);
         assert_eq!(
             narrow,
             "a   long cell\n    one two three four\n    five six seven eight\nbb  c\n    x\n"
@@ -231,7 +251,7 @@ mod tests {
             Row::Across(vec![Cell::new(long.clone(), Role::Strong)]),
         ];
         for width in [1, 5, 20, 80] {
-            for line in lay(&rows, width, 0, 20, &PLAIN).lines() {
+            for line in lay(&rows, room(width, 0), &PLAIN).lines() {
                 assert!(line.width() <= width.max(16), "{width}: {line}");
             }
         }
