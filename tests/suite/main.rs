@@ -7,6 +7,7 @@
 )]
 
 mod architecture;
+mod catalog_examples;
 mod toml_reading;
 mod units;
 mod air_edges;
