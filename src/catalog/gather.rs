@@ -90,7 +90,12 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             ..Catalog::default()
         };
         for &index in &root.files {
-            take(&mut catalog, &documents[index], index, false);
+            let of = if root.is_own(&files[index].path) {
+                Of::Head
+            } else {
+                Of::Folder
+            };
+            take(&mut catalog, &documents[index], index, of);
         }
         for (index, file) in files.iter().enumerate() {
             let wanted = root
@@ -98,7 +103,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
                 .iter()
                 .any(|folder| is_within(&file.path, folder));
             if wanted && !root.files.contains(&index) {
-                take(&mut catalog, &documents[index], index, true);
+                take(&mut catalog, &documents[index], index, Of::Borrowed);
             }
         }
         gathered.catalogs.push(catalog);
@@ -106,15 +111,26 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
     gathered
 }
 
-fn take(catalog: &mut Catalog, document: &Document, index: usize, borrowed: bool) {
-    if !borrowed {
+fn take(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
+    if of != Of::Borrowed {
         let (faults, more) = shape::check(document);
         catalog.faults.extend(faults);
         if more > 0 {
             catalog.unlisted.push((index, more));
         }
     }
-    read::read(catalog, document, index, borrowed);
+    read::read(catalog, document, index, of);
+}
+
+/// What a file is to the catalog that reads it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Of {
+    /// The catalog's own file: `catalog.toml`, or the single file.
+    Head,
+    /// Another file of its folder.
+    Folder,
+    /// A file of a folder whose parts it borrows.
+    Borrowed,
 }
 
 /// Whether a file is a pond or a table's mapping, not a catalog's.
@@ -165,6 +181,11 @@ impl Root {
             borrows: borrows(document, folder),
             files: Vec::new(),
         }
+    }
+
+    /// Whether `path` is the catalog's own file.
+    fn is_own(&self, path: &str) -> bool {
+        self.name == path || (folder(path) == self.folder && base(path) == "catalog.toml")
     }
 
     fn takes(&self, path: &str) -> bool {

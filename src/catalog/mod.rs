@@ -12,6 +12,7 @@ mod model;
 mod read;
 pub mod schema;
 mod shape;
+mod visit;
 
 pub use fault::{CatalogFault, FaultKind};
 pub use fields::Kind;

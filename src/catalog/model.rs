@@ -554,6 +554,11 @@ impl<T> Parts<T> {
         self.all.get(at)
     }
 
+    /// All, in order, to be changed.
+    pub fn iter_mut(&mut self) -> std::slice::IterMut<'_, T> {
+        self.all.iter_mut()
+    }
+
     /// All, in order.
     pub fn iter(&self) -> std::slice::Iter<'_, T> {
         self.all.iter()

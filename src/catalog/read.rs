@@ -10,16 +10,22 @@ use crate::units::{self, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
+use super::gather::Of;
 use super::model::*;
 use super::{Catalog, Mention, ends};
 
 /// Reads `document`, the run's number `index`, into `catalog`. From a borrowed folder only the
 /// parts are taken.
-pub fn read(catalog: &mut Catalog, document: &Document, index: usize, borrowed: bool) {
+pub fn read(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
     let root = document.root();
+    let borrowed = of == Of::Borrowed;
+    let mut reader = Reader::new(catalog, index, "catalog");
+    match of {
+        Of::Head => reader.head(root),
+        Of::Folder => reader.out_of_place(root),
+        Of::Borrowed => {}
+    }
     if !borrowed {
-        let mut reader = Reader::new(catalog, index, "catalog");
-        reader.head(root);
         reader.lists(root);
     }
     for section in root.entries() {
@@ -459,6 +465,16 @@ impl<'c> Reader<'c> {
                     };
                     self.catalog.levels.push(LevelSetting { name, level });
                 }
+            }
+        }
+    }
+
+    /// The tables that stand only in the catalog's own file have no effect in another.
+    fn out_of_place(&mut self, root: Item) {
+        for table in ["catalog", "site", "rating", "level"] {
+            if let Some(item) = root.get(table) {
+                let belongs = "catalog.toml".to_string();
+                self.fault(item.name_span(), FaultKind::NotHere { table, belongs });
             }
         }
     }

@@ -7,17 +7,18 @@
 use std::sync::Arc;
 
 use crate::assumptions::{End, Name, Values};
-use crate::catalog::Figure;
-use crate::derive::corners::{PLUME, least_flow};
+use crate::catalog::{Figure, Given};
+use crate::derive::corners::least_flow;
 use crate::derive::pond::ACRE;
 use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
 use super::Ground;
-use super::criterion::{Criterion, Judged, Measured, Outcome, Sense};
+use super::criterion::{Criterion, Judged, Outcome, Sense};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, over_ways};
+use super::water::{depth_of, lifted_depends, mean_depth, measure};
 
 /// Judges every claimed area.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -31,16 +32,6 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     for figure in rows {
         verdicts.push(one(ground, figure));
     }
-}
-
-/// The depth an area is claimed at: its own, else the package's; nothing where there is none.
-fn depth_of(ground: &Ground, figure: &Figure) -> Option<f64> {
-    figure
-        .conditions
-        .depth
-        .as_ref()
-        .map(|depth| depth.high())
-        .or(ground.facts.claimed_depth)
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
@@ -57,7 +48,13 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 None => way.solver.clone()?,
             };
             if !solver.plant.has_depth {
-                return Err(Missing::absent("a depth for the area", place));
+                // One that is there but couldn't be read has been told already.
+                let fact = "a depth for the area";
+                return Err(match ground.facts.package.claims.depth {
+                    Given::Unreadable => Missing::unusable(fact, place),
+                    _ if figure.conditions.unreadable => Missing::unusable(fact, place),
+                    _ => Missing::absent(fact, place),
+                });
             }
             Ok(criteria(ground, solver, area))
         },
@@ -119,7 +116,7 @@ fn combine(judged: &[Judged]) -> Outcome {
 const ADVICE: &str = "mixing-advice";
 
 /// Reach, turnover and mixing air for `area` m2.
-fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<Criterion<'a>> {
+pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<Criterion<'a>> {
     let basin = ground.catalog.site.basin();
     let volume = ground
         .facts
@@ -131,25 +128,10 @@ fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<
         .map(Figure::high);
     let air = solver.depends();
     let deep = solver.plant.deepest() >= 3.0;
-    let mean_depth = match basin {
-        crate::catalog::Basin::Flat => Name::MeanDepthFlat,
-        crate::catalog::Basin::Bowl => Name::MeanDepthBowl,
-        crate::catalog::Basin::Cone => Name::MeanDepthCone,
-    };
-    let stated_source = solver
-        .plant
-        .outlets
-        .iter()
-        .all(|outlet| outlet.part.source_radius.known().is_some());
     let (for_reach, for_turnover, for_mixing) = (solver.clone(), solver.clone(), solver);
-    let mut lifted = air.clone();
-    lifted.extend(
-        PLUME
-            .iter()
-            .filter(|name| !(stated_source && **name == Name::SourceRadius)),
-    );
+    let mut lifted = lifted_depends(&for_turnover);
     if volume.is_none() {
-        lifted.push(mean_depth);
+        lifted.push(mean_depth(basin));
     }
     let mut mixed = air;
     mixed.push(Name::MixingAir);
@@ -198,37 +180,6 @@ fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<
             }),
         },
     ]
-}
-
-/// A quantity of the pond at the duty point under `values`.
-fn measure(
-    solver: &Solver,
-    basin: crate::catalog::Basin,
-    values: &Values,
-    needed: f64,
-    quantity: impl Fn(&Pond) -> (f64, Vec<crate::physics::Breach>),
-) -> Measured {
-    let Some(settled) = solver.at(values) else {
-        return Measured {
-            needed,
-            ..Measured::default()
-        };
-    };
-    let Some(pond) = Pond::of(&solver.plant, &settled.duty, basin) else {
-        return Measured {
-            needed,
-            breaches: settled.breaches().to_vec(),
-            ..Measured::default()
-        };
-    };
-    let (value, mut breaches) = quantity(&pond);
-    breaches.extend_from_slice(settled.breaches());
-    Measured {
-        value: Some(value),
-        needed,
-        known_to_hold: None,
-        breaches,
-    }
 }
 
 /// What area is rated, what the physics allows, and the facts every reader may want.
@@ -304,4 +255,23 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
         "Lorenzen & Fast 1977 ask 1.3 from 3 m on (from memory)",
         Mark::FromMemory,
     ));
+}
+
+/// Whether an area is served at a depth, by every criterion that decides, at central values; nothing
+/// where that isn't known.
+pub fn holds_centrally(ground: &Ground, area: f64, depth: f64) -> Option<bool> {
+    ground
+        .facts
+        .ways
+        .iter()
+        .filter_map(|way| {
+            let solver = solver_at(way, depth).ok()?;
+            let judged: Vec<Judged> = criteria(ground, solver, area)
+                .iter()
+                .map(|one| one.judge(ground.assumptions))
+                .filter(|one| one.name != ADVICE)
+                .collect();
+            super::depth::all_hold(&judged)
+        })
+        .reduce(|a, b| a || b)
 }

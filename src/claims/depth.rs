@@ -213,18 +213,7 @@ pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Optio
     let most = solver.plant.max_pressure()?;
     let holds = |depth: f64| {
         let at = solver.with(solver.plant.clone().all_at_depth(depth));
-        let first = pressure(at.at(by_pressure)?.as_ref(), most);
-        let pressure_holds = first
-            .value
-            .map(|value| value <= first.needed)
-            .or(first.known_to_hold);
-        let second = least_air(&at, by_flow);
-        let flow_holds = second.value.map(|value| value >= second.needed);
-        match (pressure_holds, flow_holds) {
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            (Some(true), Some(true)) => Some(true),
-            _ => None,
-        }
+        holds_at(&at, by_pressure, by_flow)
     };
     let (mut shallow, mut deep) = (0.0, DEEPEST);
     if holds(shallow) != Some(true) {
@@ -245,6 +234,20 @@ pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Optio
         }
     }
     Some(shallow)
+}
+
+/// Whether pressure and least air hold at the plant's depth; nothing where the curve ends too soon.
+pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<bool> {
+    let most = solver.plant.max_pressure()?;
+    let first = pressure(solver.at(by_pressure)?.as_ref(), most);
+    let pressure_holds = first.value.map(|value| value <= first.needed);
+    let second = least_air(solver, by_flow);
+    let flow_holds = second.value.map(|value| value >= second.needed);
+    match (pressure_holds.or(first.known_to_hold), flow_holds) {
+        (Some(false), _) | (_, Some(false)) => Some(false),
+        (Some(true), Some(true)) => Some(true),
+        _ => None,
+    }
 }
 
 /// The central pressure budget, as evidence.

@@ -1,7 +1,7 @@
 //! How much air is delivered: at a stated pressure by the curve, at a depth by the duty point.
 
 use crate::assumptions::Name;
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
 use crate::derive::{self, Missing};
 use crate::finding::{Evidence, Value};
@@ -50,6 +50,9 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .any(|way| way.solver.as_ref().is_ok_and(|s| s.plant.has_depth));
     if depth.is_none() && usual.is_none() && !own_depths {
         let fact = "the pressure or depth the flow is claimed at";
+        if matches!(ground.facts.package.claims.depth, Given::Unreadable) {
+            return verdict.without(Missing::unusable(fact, Some(figure.at)));
+        }
         return verdict.without(Missing::absent(fact, Some(figure.at)));
     }
     if depth.is_none()
@@ -114,7 +117,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     let dry = best.judged.iter().all(|one| one.high == Some(0.0));
-    finish(ground, &mut verdict, &best.criteria, best.judged);
+    verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
     if dry && depth.is_none() && ground.facts.package.claims.depth.is_there() {
         verdict.follows = Some(Claim::Depth);
     }
@@ -125,22 +128,6 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         ));
     }
     verdict
-}
-
-/// Takes what the one criterion says, which is in the claim's own terms.
-fn finish(
-    ground: &Ground,
-    verdict: &mut Verdict,
-    criteria: &[Criterion],
-    judged: Vec<super::Judged>,
-) {
-    verdict.settle(ground.assumptions, criteria, judged);
-    if let Some(flow) = verdict.deciding() {
-        let (rated, within, range) = (flow.central, flow.holds_centrally, flow.low.zip(flow.high));
-        verdict.rated = rated;
-        verdict.within_rating = within;
-        verdict.range = range;
-    }
 }
 
 /// A flow at a stated pressure is what the compressors' curves give there.
@@ -200,10 +187,6 @@ fn at_pressure(
             breaches: Vec::new(),
         }),
     }];
-    let judged = criteria
-        .iter()
-        .map(|criterion| criterion.judge(ground.assumptions))
-        .collect();
-    finish(ground, &mut verdict, &criteria, judged);
+    verdict.judge_by_one(ground.assumptions, criteria);
     verdict
 }

@@ -6,11 +6,17 @@
 //!
 //! No level and no sentence is here: whether a verdict is worth a finding, a rule decides.
 
+pub mod airline_length;
 pub mod area;
 pub mod criterion;
 pub mod depth;
 pub mod flow;
+pub mod oversized;
+pub mod oxygen;
+pub mod power;
 pub mod running_cost;
+pub mod sound;
+pub mod water;
 pub mod verdict;
 
 pub use criterion::{Judged, Outcome, Sense};
@@ -22,18 +28,20 @@ use crate::derive::{Derived, PackageFacts};
 
 /// Every claim of a package, judged, in the order of the format.
 pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<Verdict> {
-    let ground = Ground {
-        catalog,
-        assumptions: &derived.assumptions,
-        rating: derived.rating,
-        facts,
-    };
+    let ground = Ground::of(catalog, derived, facts);
     let mut verdicts = Vec::new();
     depth::judge(&ground, &mut verdicts);
     area::judge(&ground, &mut verdicts);
     flow::judge(&ground, &mut verdicts);
+    power::judge(&ground, &mut verdicts);
+    water::judge(&ground, &mut verdicts);
+    airline_length::judge(&ground, &mut verdicts);
     running_cost::judge(&ground, &mut verdicts);
-    verdict::unjudged(&ground, &mut verdicts);
+    sound::judge(&ground, &mut verdicts);
+    oxygen::judge(&ground, &mut verdicts);
+    for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
+        solver.forget();
+    }
     verdicts
 }
 
@@ -47,4 +55,20 @@ pub struct Ground<'a> {
     pub rating: Rating,
     /// The package.
     pub facts: &'a PackageFacts<'a>,
+}
+
+impl<'a> Ground<'a> {
+    /// What a package's claims are judged on.
+    pub fn of(
+        catalog: &'a Catalog,
+        derived: &'a Derived,
+        facts: &'a PackageFacts<'a>,
+    ) -> Ground<'a> {
+        Ground {
+            catalog,
+            assumptions: &derived.assumptions,
+            rating: derived.rating,
+            facts,
+        }
+    }
 }

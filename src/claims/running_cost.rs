@@ -1,7 +1,7 @@
 //! What it costs to run: watts, hours and the price of electricity.
 
 use crate::assumptions::{End, Name};
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Given};
 use crate::derive::Missing;
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -26,45 +26,6 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     }
 }
 
-/// Electrical power of the package in W: each compressor's upper figure, and the fan.
-///
-/// # Errors
-/// The part whose power isn't known.
-pub fn power(ground: &Ground) -> Result<f64, Missing> {
-    let package = ground.facts.package;
-    let way = ground.facts.ways.first().map(|way| way.way);
-    let uses = match way {
-        Some(way) => way.compressors(package),
-        None => &package.compressor,
-    };
-    let uses = uses
-        .known()
-        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
-    let mut watts = 0.0;
-    for one in uses {
-        let fact = || format!("the power of compressor {}", one.part.id);
-        let part = ground
-            .catalog
-            .compressors
-            .get(&one.part.id)
-            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
-        let power = part
-            .supply
-            .power
-            .known()
-            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
-        watts += power.high() * f64::from(one.count);
-    }
-    let cabinet = match way {
-        Some(way) => way.cabinet_part(ground.catalog, package),
-        None => None,
-    };
-    let fan = cabinet
-        .and_then(|cabinet| cabinet.fan_power.known())
-        .map_or(0.0, Figure::high);
-    Ok(watts + fan)
-}
-
 /// Running hours a day: the claim's own, else the package's, else the site's.
 fn hours_a_day(ground: &Ground, figure: &Figure) -> f64 {
     let site = &ground.catalog.site.hours_per_day;
@@ -84,7 +45,7 @@ fn hours_a_day(ground: &Ground, figure: &Figure) -> f64 {
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::RunningCost, figure);
-    let watts = match power(ground) {
+    let watts = match super::power::sum(ground) {
         Ok(watts) => watts,
         Err(missing) => return verdict.without(missing),
     };
@@ -110,6 +71,14 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .as_deref()
         .or(ground.catalog.site.tariff.known());
     let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    // A tariff that couldn't be read isn't one that nobody stated.
+    let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
+    if tariff.is_none() && (figure.conditions.unreadable || unread) {
+        return verdict.without(Missing::unusable(
+            "the price of electricity",
+            Some(figure.at),
+        ));
+    }
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be.
         let hours = period.hours(ground.assumptions[Name::Month].at(End::Favourable));
@@ -157,19 +126,9 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             breaches: Vec::new(),
         }),
     }];
-    let judged = criteria
-        .iter()
-        .map(|criterion| criterion.judge(ground.assumptions))
-        .collect();
-    verdict.settle(ground.assumptions, &criteria, judged);
-    if let Some(cost) = verdict.deciding() {
-        let (rated, within) = (cost.central, cost.holds_centrally);
-        // Low and high are the corners of the claim, so the greater cost comes first.
-        let range = cost.high.zip(cost.low);
-        verdict.rated = rated;
-        verdict.within_rating = within;
-        verdict.range = range;
-    }
+    verdict.judge_by_one(ground.assumptions, criteria);
+    // The unfavourable corner of a cost is the greater one, and ranges begin with the lesser.
+    verdict.range = verdict.range.map(|(high, low)| (low, high));
     verdict
 }
 

@@ -1,12 +1,12 @@
 //! What comes of a claim: its criteria over every way to buy the package.
 
 use crate::assumptions::Assumptions;
-use crate::catalog::{Figure, Given};
+use crate::catalog::Figure;
 use crate::derive::{Missing, Way, WayFacts};
 use crate::finding::Evidence;
 use crate::physics::Breach;
 use crate::text::Span;
-use crate::units::{Dimension, Mark, System};
+use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome};
@@ -85,7 +85,9 @@ pub struct Verdict {
     pub currency: Option<String>,
     /// Where it stands.
     pub at: Span,
-    /// The units it is written in.
+    /// The unit it is written in.
+    pub unit: Unit,
+    /// The custom that unit follows.
     pub system: System,
     /// What is rated under the declared basis, in the claim's dimension.
     pub rated: Option<f64>,
@@ -135,6 +137,7 @@ impl Verdict {
                 .currency()
                 .map(|currency| currency.code().to_string()),
             at: figure.at,
+            unit: figure.quantity.unit(),
             system,
             rated: None,
             within_rating: None,
@@ -198,6 +201,32 @@ impl Verdict {
         self.breaches.dedup_by(|a, b| a.range == b.range);
         judged.swap(0, place);
         self.criteria = judged;
+    }
+}
+
+impl Verdict {
+    /// Settles a claim by one criterion in the claim's own terms: its central value is what is rated,
+    /// its corners are what the physics allows.
+    pub fn settle_by_one(
+        &mut self,
+        assumptions: &Assumptions,
+        criteria: &[Criterion],
+        judged: Vec<Judged>,
+    ) {
+        self.settle(assumptions, criteria, judged);
+        if let Some(one) = self.deciding() {
+            let (rated, within) = (one.central, one.holds_centrally);
+            let range = one.low.zip(one.high);
+            self.rated = rated;
+            self.within_rating = within;
+            self.range = range;
+        }
+    }
+
+    /// Judges the criterion and settles the claim by it.
+    pub fn judge_by_one(&mut self, assumptions: &Assumptions, criteria: Vec<Criterion>) {
+        let judged = criteria.iter().map(|one| one.judge(assumptions)).collect();
+        self.settle_by_one(assumptions, &criteria, judged);
     }
 }
 
@@ -354,25 +383,4 @@ pub fn worst(judged: &[Judged]) -> Outcome {
             Outcome::Contradicted => 3,
         })
         .unwrap_or(Outcome::NotEvaluated)
-}
-
-/// Claims that this program has no physics for yet, or none at all: listed, and never counted as
-/// supported.
-pub fn unjudged(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let claims = &ground.facts.package.claims;
-    let kinds: [(Claim, &Given<Vec<Figure>>); 7] = [
-        (Claim::Power, &claims.power),
-        (Claim::Volume, &claims.volume),
-        (Claim::Sound, &claims.sound),
-        (Claim::Turnover, &claims.turnover),
-        (Claim::Oxygen, &claims.oxygen),
-        (Claim::TransferEfficiency, &claims.transfer_efficiency),
-        (Claim::WaterMoved, &claims.water_moved),
-    ];
-    for (claim, rows) in kinds {
-        for figure in rows.known().map_or(&[][..], |rows| rows) {
-            let fact = format!("a rule for claims of {}", claim.as_str());
-            verdicts.push(Verdict::new(ground, claim, figure).without(Missing::absent(fact, None)));
-        }
-    }
 }

@@ -22,6 +22,10 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
+    /// The day that waivers are held to, as 2026-05-02; today unless given.
+    #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
+    as_of: Option<String>,
+
     /// Threads to work with; the report is the same for any number. As many as there are cores
     /// unless given.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -51,7 +55,10 @@ impl Audit {
                 .build_global();
         }
         let inputs = files::inputs(&self.paths)?;
-        let outcome = engine::audit(inputs);
+        let options = engine::Options {
+            as_of: Some(super::today::today(self.as_of.as_deref())),
+        };
+        let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
             let paths: Vec<String> = self
                 .paths

@@ -3,6 +3,7 @@
 mod audit;
 mod files;
 mod output;
+mod today;
 
 use std::io::Write;
 use std::process::ExitCode;

@@ -2,7 +2,7 @@
 
 use crate::catalog::{
     Airline, AirlineUse, Catalog, Compressor, Diffuser, DiffuserUse, End as PartEnd, Figure, Given,
-    Package, Reference,
+    Package, Reference, Supply,
 };
 use crate::physics::curve::{CompressorCurve, CurvePoint};
 use crate::physics::network::Bleed;
@@ -29,6 +29,9 @@ pub fn lay<'c>(
     let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
     let machines = machines(catalog, package, way)?;
     let manifold = way.manifold_part(catalog, package);
+    if let (Given::Known(named), None) = (way.manifold(package), manifold) {
+        return Err(unknown("manifold", &named.part));
+    }
     let manifold_end = manifold.and_then(|part| part.outlet.known());
     let first = machines.first().map(|machine| machine.part);
     let outlet_end = first.and_then(|part| part.outlet.known());
@@ -115,10 +118,7 @@ fn machines<'c>(
                 .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
             let curve = curve(part, &taken_in)?;
-            let max_pressure = part
-                .max_pressure
-                .known()
-                .map(|max| flow::gauge(max, taken_in.pressure).value());
+            let max_pressure = super::machine::max_pressure(part);
             Ok(PlantMachine {
                 part,
                 count: one.count,
@@ -138,9 +138,17 @@ fn unknown(kind: &str, part: &Reference) -> Missing {
 ///
 /// # Errors
 /// What is missing, or why the stated points are no curve.
-pub fn curve(part: &Compressor, taken_in: &Air) -> Result<CompressorCurve, Missing> {
+pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
+    curve_on(part, &part.supply, taken_in)
+}
+
+/// The same on one of the compressor's supplies: each has a curve of its own.
+///
+/// # Errors
+/// As for [`curve`].
+pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Curve, Missing> {
     let id = &part.entry.id;
-    let points = match &part.supply.curve {
+    let points = match &supply.curve {
         Given::Known(points) => points,
         Given::Unreadable => {
             return Err(Missing::unusable(
@@ -165,8 +173,7 @@ pub fn curve(part: &Compressor, taken_in: &Air) -> Result<CompressorCurve, Missi
         })
         .collect();
     CompressorCurve::new(&points).map_err(|refusal| {
-        let place = part
-            .supply
+        let place = supply
             .curve
             .known()
             .and_then(|points| points.first())

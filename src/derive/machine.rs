@@ -1,6 +1,6 @@
 //! A compressor by itself: where it is said to run, and how well that would be.
 
-use crate::catalog::{Compressor, Figure, Given};
+use crate::catalog::{Compressor, Figure, Given, Supply};
 use crate::physics::curve::CompressorCurve;
 use crate::physics::power::{self, TECHNOLOGY_BANDS, Technology, TechnologyBand};
 use crate::units::quantity::{FreeAir, GaugePressure};
@@ -64,11 +64,11 @@ pub fn technology(part: &Compressor) -> Option<Technology> {
 /// The points at which watts, pressure and flow are known together: each point of the curve with a
 /// power, and the power's own pressure; without either the curve's best point, and without a curve
 /// the rated flow's. Where no air moves, or against no pressure, there is nothing to judge.
-pub fn operating(part: &Compressor) -> Vec<Operating<'_>> {
+pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<'c>> {
     let air = Air::of_curve(&part.conditions);
-    let curve = laying::curve(part, &air).ok();
+    let curve = laying::curve_on(part, supply, &air).ok();
     let standard = flow::counts_standard(part);
-    let listed = part.supply.curve.known().map_or(&[][..], |points| points);
+    let listed = supply.curve.known().map_or(&[][..], |points| points);
     let free =
         |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &air, standard).value();
     let gauge = |figure: &Figure| flow::gauge(figure, air.pressure).value();
@@ -92,11 +92,13 @@ pub fn operating(part: &Compressor) -> Vec<Operating<'_>> {
             }
         }
     }
-    if let Given::Known(power) = &part.supply.power {
+    if let Given::Known(power) = &supply.power {
         let at = power.conditions.pressure.as_deref().map(gauge);
+        // The rated flow is that of the first supply: on another the machine runs otherwise.
         let at_rated = part
             .rated
             .known()
+            .filter(|_| std::ptr::eq(supply, &part.supply))
             .and_then(|rated| Some((gauge(rated.conditions.pressure.as_deref()?), free(rated))));
         found.extend(stated_power(
             power,
@@ -127,6 +129,29 @@ pub fn operating(part: &Compressor) -> Vec<Operating<'_>> {
         .collect()
 }
 
+/// Free air against no pressure, m3/s: as stated, else the curve's first point where that is at none.
+pub fn open_flow(part: &Compressor) -> Option<f64> {
+    let taken = Air::of_curve(&part.conditions);
+    let standard = flow::counts_standard(part);
+    let free =
+        |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &taken, standard).value();
+    match (&part.open_flow, &part.supply.curve) {
+        (Given::Known(open), _) => Some(free(open)),
+        (Given::Absent, Given::Known(points)) => points
+            .iter()
+            .find(|point| flow::gauge(&point.pressure, taken.pressure).value() == 0.0)
+            .map(|point| free(&point.flow)),
+        _ => None,
+    }
+}
+
+/// The greatest pressure for continuous running, Pa.
+pub fn max_pressure(part: &Compressor) -> Option<f64> {
+    let taken = Air::of_curve(&part.conditions);
+    let max = part.max_pressure.known()?;
+    Some(flow::gauge(max, taken.pressure).value())
+}
+
 /// Where the compressor's own power holds: the power, Pa, m3/s.
 fn stated_power<'c>(
     power: &'c Figure,
@@ -142,7 +167,10 @@ fn stated_power<'c>(
             Some((power, pressure, flow))
         }
         (None, Some(_)) if !curve_has_power => best.map(|(pressure, flow)| (power, pressure, flow)),
-        (_, None) => rated.map(|(pressure, flow)| (power, pressure, flow)),
+        // Watts and flow must be of one pressure.
+        (at, None) => rated
+            .filter(|(pressure, _)| at.is_none_or(|at| (at - pressure).abs() <= 0.01 * pressure))
+            .map(|(pressure, flow)| (power, pressure, flow)),
         _ => None,
     }
 }

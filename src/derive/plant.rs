@@ -191,14 +191,24 @@ impl<'c> Plant<'c> {
 
     /// The same with every run of length `length` m, its segments in proportion.
     #[must_use]
-    pub fn with_run(mut self, length: f64) -> Plant<'c> {
+    pub fn with_run(self, length: f64) -> Plant<'c> {
+        self.with_run_of(None, length)
+    }
+
+    /// The same for the runs of one airline statement; without a number for all.
+    #[must_use]
+    pub fn with_run_of(mut self, laid_by: Option<usize>, length: f64) -> Plant<'c> {
         for outlet in &mut self.outlets {
+            if laid_by.is_some() && outlet.laid_by != laid_by {
+                continue;
+            }
             let whole = outlet.run_length();
+            let pieces = outlet.lines.len().max(1) as f64;
             for line in &mut outlet.lines {
                 line.length = if whole > 0.0 {
                     line.length * length / whole
                 } else {
-                    length
+                    length / pieces
                 };
             }
         }

@@ -15,6 +15,11 @@ use super::plant::Plant;
 /// What the air side of a calculation depends on.
 type Key = [u64; AIR_SIDE.len()];
 
+/// The air side of `values`.
+fn key(values: &Values) -> Key {
+    std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits())
+}
+
 /// As many duty points of a plant are kept; a verdict asks for fewer than forty.
 const KEPT: usize = 64;
 
@@ -75,7 +80,7 @@ impl<'c> Solver<'c> {
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {
-        let key: Key = std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits());
+        let key = key(values);
         {
             let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
             if let Some((_, found)) = known.iter().find(|(k, _)| *k == key) {
@@ -88,6 +93,18 @@ impl<'c> Solver<'c> {
             known.push((key, found.clone()));
         }
         found
+    }
+
+    /// Forgets all duty points but those at the corners, which rules ask for again: a catalog of
+    /// thousands of packages needn't hold what each verdict looked at on its way.
+    pub fn forget(&self) {
+        let corners: Vec<Key> = Corner::ALL
+            .iter()
+            .map(|corner| key(&corner.values(&self.assumptions)))
+            .collect();
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        known.retain(|(key, _)| corners.contains(key));
+        known.shrink_to_fit();
     }
 
     /// The duty point at a corner.

@@ -1,6 +1,8 @@
 //! The ways a package can be bought and laid, each of which is judged.
 
-use crate::catalog::{Allow, Cabinet, Catalog, Given, Manifold, Package, PackageOption, Use};
+use crate::catalog::{
+    Allow, Cabinet, Catalog, Given, Manifold, Package, PackageOption, Reference, Use,
+};
 
 /// One way to buy and lay a package.
 #[derive(Debug, Clone, Copy)]
@@ -81,12 +83,25 @@ impl<'c> Way<'c> {
         catalog.manifolds.get(&named.part.id)
     }
 
-    /// The cabinet's entry, where it is known: the option's own, else the package's.
-    pub fn cabinet_part(self, catalog: &'c Catalog, package: &'c Package) -> Option<&'c Cabinet> {
-        let named = match self.option() {
+    /// The cabinet: the option's own, else the package's.
+    pub fn cabinet(self, package: &'c Package) -> &'c Given<Use> {
+        match self.option() {
             Some(option) if option.cabinet.is_there() => &option.cabinet,
             _ => &package.cabinet,
-        };
-        catalog.cabinets.get(&named.known()?.part.id)
+        }
+    }
+
+    /// The cabinet's entry, where it is known.
+    pub fn cabinet_part(self, catalog: &'c Catalog, package: &'c Package) -> Option<&'c Cabinet> {
+        let named = self.cabinet(package).known()?;
+        catalog.cabinets.get(&named.part.id)
+    }
+
+    /// The fittings: the option's own, else the package's.
+    pub fn fittings(self, package: &'c Package) -> &'c Given<Vec<Reference>> {
+        match self.option() {
+            Some(option) if option.fittings.is_there() => &option.fittings,
+            _ => &package.fittings,
+        }
     }
 }

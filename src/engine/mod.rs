@@ -67,7 +67,11 @@ pub struct Summary {
 impl Outcome {
     /// Whether a finding at or above `level` is there.
     pub fn fails(&self, level: Level) -> bool {
-        self.findings.iter().any(|finding| finding.level >= level)
+        let counts = |finding: &&Finding| finding.waived.is_none();
+        self.findings
+            .iter()
+            .filter(counts)
+            .any(|finding| finding.level >= level)
     }
 }
 
@@ -79,8 +83,15 @@ pub fn borrows(input: &Input) -> Vec<String> {
     catalog::borrows(&document, folder)
 }
 
+/// What a run is told beside its texts.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// The day that waivers are held to, `YYYY-MM-DD`; nothing for a run that looks at no calendar.
+    pub as_of: Option<String>,
+}
+
 /// Audits all catalogs among the texts.
-pub fn audit(inputs: Vec<Input>) -> Outcome {
+pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     let files: Vec<File> = inputs
         .iter()
         .map(|input| File {
@@ -93,7 +104,7 @@ pub fn audit(inputs: Vec<Input>) -> Outcome {
     for input in inputs {
         sources.add(Source::new(input.path, input.bytes));
     }
-    let judged = judge(&sources, &files);
+    let judged = judge(&sources, &files, options);
     Outcome {
         findings: judged.findings,
         verdicts: judged.verdicts,
@@ -111,7 +122,7 @@ struct JudgedTexts {
     summary: Summary,
 }
 
-fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
+fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     let texts: Vec<(FileId, &Source)> = sources.iter().collect();
     let documents: Vec<Document> = texts
         .par_iter()
@@ -125,8 +136,7 @@ fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
         ..Summary::default()
     };
     for catalog in &gathered.catalogs {
-        let (mut found, judged) = one_catalog(sources, &documents, catalog);
-        levels::apply(catalog, &mut found);
+        let (found, judged) = one_catalog(sources, &documents, catalog, options);
         findings.extend(found);
         verdicts.extend(judged);
         summary.files += catalog.documents.len();
@@ -134,6 +144,10 @@ fn judge(sources: &Sources, files: &[File]) -> JudgedTexts {
     }
     sort(sources, &mut findings);
     for finding in &findings {
+        if finding.waived.is_some() {
+            summary.waived += 1;
+            continue;
+        }
         match finding.level {
             Level::Error => summary.errors += 1,
             Level::Warning => summary.warnings += 1,
@@ -161,6 +175,7 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
+    options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>) {
     let derived = Derived::of(catalog);
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
@@ -184,6 +199,12 @@ fn one_catalog(
         rules::check_text(&documents[document], &mut findings);
     }
     findings.extend(rules::check(&context));
+    levels::apply(catalog, &mut findings);
+    rules::waive(
+        &context,
+        options.as_of.as_deref().unwrap_or(""),
+        &mut findings,
+    );
     (findings, verdicts)
 }
 

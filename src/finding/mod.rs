@@ -170,6 +170,21 @@ pub struct Finding {
     pub evidence: Vec<Evidence>,
     /// A correction, where there is one.
     pub correction: Option<Correction>,
+    /// The waiver that accepts it, if one does.
+    pub waived: Option<Waived>,
+}
+
+/// Why a finding is accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waived {
+    /// The reason.
+    pub reason: String,
+    /// Who accepted it.
+    pub owner: Option<String>,
+    /// Last day it holds.
+    pub until: Option<String>,
+    /// The waiver.
+    pub at: Span,
 }
 
 impl Finding {
@@ -185,6 +200,7 @@ impl Finding {
             related: Vec::new(),
             evidence: Vec::new(),
             correction: None,
+            waived: None,
         }
     }
 

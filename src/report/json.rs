@@ -95,7 +95,17 @@ struct FindingRow<'a> {
     related: Vec<RelatedRow<'a>>,
     evidence: Vec<EvidenceRow<'a>>,
     correction: Option<CorrectionRow<'a>>,
-    waived: Option<()>,
+    waived: Option<WaivedRow<'a>>,
+}
+
+/// The waiver that accepts a finding.
+#[derive(Serialize)]
+struct WaivedRow<'a> {
+    reason: &'a str,
+    owner: Option<&'a str>,
+    until: Option<&'a str>,
+    file: &'a str,
+    line: usize,
 }
 
 #[derive(Serialize)]
@@ -130,7 +140,13 @@ impl<'a> FindingRow<'a> {
                 .correction
                 .as_ref()
                 .map(|one| CorrectionRow::of(sources, one)),
-            waived: None,
+            waived: finding.waived.as_ref().map(|one| WaivedRow {
+                reason: &one.reason,
+                owner: one.owner.as_deref(),
+                until: one.until.as_deref(),
+                file: sources.get(one.at.file).name(),
+                line: sources.position(one.at).line,
+            }),
         }
     }
 }

@@ -1,9 +1,11 @@
 //! Is a compressor's curve a possible one, and does it agree with its nameplate.
 
-use crate::catalog::{Compressor, Figure, Given, Point};
+use crate::catalog::{Compressor, Figure, Given, Package, Point, Supply};
 use crate::derive::flow::{self, Air};
 use crate::derive::laying::{self, Curve};
+use crate::derive::machine;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
+use crate::text::Span;
 use crate::units::quantity::GaugePressure;
 use crate::units::show::show;
 use crate::units::{Dimension, Mark, System};
@@ -47,26 +49,33 @@ const CORNER_SHARE: f64 = 0.03;
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
-        if let Given::Known(points) = &part.supply.curve
-            && !rising(context, part, points, findings)
-        {
-            let taken = Air::of_curve(&part.conditions);
-            if let Ok(curve) = laying::curve(part, &taken) {
-                nameplate(context, part, &curve, &taken, findings);
+        let mut sound = true;
+        for supply in std::iter::once(&part.supply).chain(&part.variants) {
+            if let Some(rise) = rising(context, part, supply) {
+                findings.push(rise);
+                sound = false;
             }
         }
-        corner(context, part, findings);
+        let taken = Air::of_curve(&part.conditions);
+        if sound && let Ok(curve) = laying::curve(part, &taken) {
+            nameplate(context, part, &curve, &taken, findings);
+        }
+        if let Given::Known(rated) = &part.rated
+            && is_corner(part, rated)
+        {
+            let max = context.place(&part.entry, "max_pressure");
+            findings.push(corner(rated, max).on(part.entry.on()));
+        }
+    }
+    for facts in &context.derived.packages {
+        claimed_corner(context, facts.package, findings);
     }
     too_short(context, findings);
 }
 
-/// Whether a curve rises; the first rise is reported at the flow that rose.
-fn rising(
-    context: &Context,
-    part: &Compressor,
-    points: &[Point],
-    findings: &mut Vec<Finding>,
-) -> bool {
+/// Where a curve rises first, at the flow that rose.
+fn rising(context: &Context, part: &Compressor, supply: &Supply) -> Option<Finding> {
+    let points = supply.curve.known()?;
     let taken = Air::of_curve(&part.conditions);
     let standard = flow::counts_standard(part);
     let mut sorted: Vec<(f64, f64, &Point)> = points
@@ -83,37 +92,31 @@ fn rising(
             continue;
         };
         let twice = high - low <= 1e-9 * high.abs() && before != after;
-        if after > before || twice {
-            let message = if twice {
-                format!(
-                    "At {} the curve has two flows, {} and {}.",
-                    second.pressure.text(),
-                    first.flow.text(),
-                    second.flow.text()
-                )
-            } else {
-                format!(
-                    "The flow grows from {} at {} to {} at {}: against more pressure a compressor gives less air.",
-                    first.flow.text(),
-                    first.pressure.text(),
-                    second.flow.text(),
-                    second.pressure.text()
-                )
-            };
-            let users = context.users(part.entry.kind, &part.entry.id);
-            findings.push(
-                Finding::new(&RULES[0], second.flow.at, message)
-                    .mend(format!(
-                        "Until it is mended the curve isn't used{}.",
-                        super::touches(&users)
-                    ))
-                    .related(first.flow.at, "the flow at the lower pressure")
-                    .on(part.entry.on()),
-            );
-            return true;
+        if *after <= *before && !twice {
+            continue;
         }
+        let (pressure, flow) = (second.pressure.text(), second.flow.text());
+        let (low, before) = (first.pressure.text(), first.flow.text());
+        let message = if twice {
+            format!("At {pressure} the curve has two flows, {before} and {flow}.")
+        } else {
+            format!(
+                "The flow grows from {before} at {low} to {flow} at {pressure}: against more pressure a compressor \
+                 gives less air."
+            )
+        };
+        let users = context.users(part.entry.kind, &part.entry.id);
+        return Some(
+            Finding::new(&RULES[0], second.flow.at, message)
+                .mend(format!(
+                    "Until it is mended the curve isn't used{}.",
+                    super::touches(&users)
+                ))
+                .related(first.flow.at, "the flow at the lower pressure")
+                .on(part.entry.on()),
+        );
     }
-    false
+    None
 }
 
 /// Rated flow, open flow and greatest pressure against the curve.
@@ -125,81 +128,80 @@ fn nameplate(
     findings: &mut Vec<Finding>,
 ) {
     let standard = flow::counts_standard(part);
-    let free =
-        |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), taken, standard).value();
-    let mut disagreement = |figure: &Figure, name: &str, at: GaugePressure, system: System| {
+    let last = curve.last_pressure().value();
+    let system = |figure: &Figure| System::of(figure.quantity.unit()).unwrap_or(System::Metric);
+    let listed = context.place(&part.entry, "curve");
+    let mut flow = |figure: &Figure, name: &str, at: GaugePressure| {
         let Some(by_curve) = curve.flow(at).map(|flow| flow.value()) else {
             return;
         };
-        let stated = free(figure);
-        let apart = (stated - by_curve).abs() / stated.abs().max(by_curve).max(1e-12);
-        if apart > MOST_APART {
-            let curve_flow = show(Dimension::VolumeFlow, by_curve, system);
-            let pressure = show(Dimension::GaugePressure, at.value(), system);
+        let stated = flow::free_air(figure.si(), figure.dimension(), taken, standard).value();
+        let apart = (stated - by_curve).abs() / by_curve.max(1e-12);
+        if apart <= MOST_APART {
+            return;
+        }
+        let curve_flow = show(Dimension::VolumeFlow, by_curve, system(figure));
+        let pressure = show(Dimension::GaugePressure, at.value(), system(figure));
+        findings.push(
+            Finding::new(
+                &RULES[2],
+                figure.at,
+                format!(
+                    "{name} is {}, but the curve gives {curve_flow} at {pressure}.",
+                    figure.text()
+                ),
+            )
+            .mend("One of the two isn't of this machine, or not at this pressure.")
+            .related(listed, "the curve")
+            .evidence([Evidence::derived(
+                "flow by the curve",
+                Value::Quantity(by_curve, Dimension::VolumeFlow),
+                "monotone cubic through the curve's points (Fritsch & Butland 1984)",
+                Mark::Published,
+            )])
+            .on(part.entry.on()),
+        );
+    };
+    let rated = part
+        .rated
+        .known()
+        .filter(|rated| !is_corner(part, rated))
+        .and_then(|rated| Some((rated, rated.conditions.pressure.as_deref()?)));
+    if let Some((rated, pressure)) = rated {
+        let at = flow::gauge(pressure, taken.pressure);
+        flow(rated, "The rated flow", at);
+    }
+    if let Given::Known(open) = &part.open_flow
+        && curve.first_pressure().value() <= 0.0
+    {
+        flow(open, "The open flow", GaugePressure::pascals(0.0));
+    }
+    if !curve.reaches_shut_off() {
+        return;
+    }
+    let greatest = part.max_pressure.known().map(|max| {
+        let mend =
+            "State the pressure the machine may hold while it delivers air; shut-off is no rating.";
+        (max, "The greatest continuous pressure", mend)
+    });
+    let rated = rated.map(|(_, at)| {
+        let mend = "One of the two isn't of this machine.";
+        (at, "The pressure of the rated flow", mend)
+    });
+    for (figure, name, mend) in greatest.into_iter().chain(rated) {
+        if flow::gauge(figure, taken.pressure).value() > last * (1.0 + 1e-9) {
+            let shut_off = show(Dimension::GaugePressure, last, system(figure));
             findings.push(
                 Finding::new(
                     &RULES[2],
                     figure.at,
                     format!(
-                        "{name} is {}, but the curve gives {curve_flow} at {pressure}.",
+                        "{name} is {}, but by the curve no air flows from {shut_off} on.",
                         figure.text()
                     ),
                 )
-                .mend("One of the two isn't of this machine, or not at this pressure.")
-                .evidence([
-                    Evidence::derived(
-                        "flow by the curve",
-                        Value::Quantity(by_curve, Dimension::VolumeFlow),
-                        "monotone cubic through the curve's points (Fritsch & Butland 1984)",
-                        Mark::Published,
-                    ),
-                    Evidence::derived(
-                        "apart",
-                        Value::Number(apart * 100.0, "%".into()),
-                        "the two",
-                        Mark::Exact,
-                    ),
-                ])
-                .on(part.entry.on()),
-            );
-        }
-    };
-    let system = System::of;
-    if let Given::Known(rated) = &part.rated
-        && let Some(pressure) = &rated.conditions.pressure
-        && !is_corner(part, rated)
-    {
-        let system = system(rated.quantity.unit()).unwrap_or(System::Metric);
-        disagreement(
-            rated,
-            "The rated flow",
-            flow::gauge(pressure, taken.pressure),
-            system,
-        );
-    }
-    if let Given::Known(open) = &part.open_flow
-        && curve.first_pressure().value() <= 0.0
-    {
-        let system = system(open.quantity.unit()).unwrap_or(System::Metric);
-        disagreement(open, "The open flow", GaugePressure::pascals(0.0), system);
-    }
-    if let Given::Known(max) = &part.max_pressure {
-        let most = flow::gauge(max, taken.pressure).value();
-        let last = curve.last_pressure().value();
-        if curve.reaches_shut_off() && most > last * (1.0 + 1e-9) {
-            let system = system(max.quantity.unit()).unwrap_or(System::Metric);
-            findings.push(
-                Finding::new(
-                    &RULES[2],
-                    max.at,
-                    format!(
-                        "The greatest continuous pressure is {}, but by the curve no air flows from {} on.",
-                        max.text(),
-                        show(Dimension::GaugePressure, last, system)
-                    ),
-                )
-                .mend("State the pressure the machine may hold while it delivers air; shut-off is no rating.")
-                .related(context.place(&part.entry, "curve"), "the curve")
+                .mend(mend)
+                .related(listed, "the curve")
                 .on(part.entry.on()),
             );
         }
@@ -209,54 +211,86 @@ fn nameplate(
 /// Whether the rated flow is the open flow quoted at the greatest pressure.
 fn is_corner(part: &Compressor, rated: &Figure) -> bool {
     let taken = Air::of_curve(&part.conditions);
-    let standard = flow::counts_standard(part);
-    let free =
-        |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &taken, standard).value();
-    let open = match (&part.open_flow, &part.supply.curve) {
-        (Given::Known(open), _) => free(open),
-        (_, Given::Known(points)) => {
-            let first = points.iter().find(|point| point.pressure.si() == 0.0);
-            match first {
-                Some(point) => free(&point.flow),
-                None => return false,
-            }
-        }
-        _ => return false,
-    };
-    let (Given::Known(max), Some(at)) = (&part.max_pressure, &rated.conditions.pressure) else {
+    let free = flow::free_air(
+        rated.si(),
+        rated.dimension(),
+        &taken,
+        flow::counts_standard(part),
+    );
+    let at = rated.conditions.pressure.as_deref();
+    let at = at.map(|at| flow::gauge(at, taken.pressure).value());
+    pairs(
+        free.value(),
+        at,
+        machine::open_flow(part),
+        machine::max_pressure(part),
+    )
+}
+
+/// Whether a flow at a pressure pairs the open flow with the greatest pressure or more.
+fn pairs(flow: f64, at: Option<f64>, open: Option<f64>, most: Option<f64>) -> bool {
+    let (Some(at), Some(open), Some(most)) = (at, open, most) else {
         return false;
     };
-    let at = flow::gauge(at, taken.pressure).value();
-    let most = flow::gauge(max, taken.pressure).value();
-    most > 0.0 && at >= most * (1.0 - 1e-9) && (free(rated) / open - 1.0).abs() <= CORNER_SHARE
+    most > 0.0 && at >= most * (1.0 - 1e-9) && (flow / open - 1.0).abs() <= CORNER_SHARE
 }
 
 /// The two ends of a curve quoted as one point.
-fn corner(context: &Context, part: &Compressor, findings: &mut Vec<Finding>) {
-    let Given::Known(rated) = &part.rated else {
+fn corner(figure: &Figure, max: Span) -> Finding {
+    let at = figure.conditions.pressure.as_deref();
+    let at = at.map_or("", |pressure| pressure.text());
+    Finding::new(
+        &RULES[3],
+        figure.at,
+        format!(
+            "{} at {at} pairs the open flow with the greatest pressure: no machine gives both at once.",
+            figure.text()
+        ),
+    )
+    .mend("State the flow that was measured at that pressure, or the curve.")
+    .related(max, "the greatest pressure")
+}
+
+/// A package's flow that pairs what its compressors give against nothing with their greatest pressure.
+fn claimed_corner(context: &Context, package: &Package, findings: &mut Vec<Finding>) {
+    let claimed = package.claims.flow.known().map_or(&[][..], |rows| rows);
+    let uses = package.compressor.known().map_or(&[][..], |uses| uses);
+    let parts: Option<Vec<(&Compressor, f64)>> = uses
+        .iter()
+        .map(|one| {
+            let part = context.catalog.compressors.get(&one.part.id)?;
+            Some((part, f64::from(one.count)))
+        })
+        .collect();
+    let Some((parts, &(first, _))) = parts.as_deref().and_then(|all| Some((all, all.first()?)))
+    else {
         return;
     };
-    if !is_corner(part, rated) {
-        return;
+    let open = parts
+        .iter()
+        .map(|(part, count)| Some(machine::open_flow(part)? * count))
+        .sum::<Option<f64>>();
+    let most = parts
+        .iter()
+        .map(|(part, _)| machine::max_pressure(part))
+        .reduce(|a, b| Some(a?.min(b?)))
+        .flatten();
+    let catalog = context.catalog;
+    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
+    for figure in claimed {
+        let free = flow::free_air(figure.si(), figure.dimension(), &site, false).value();
+        let each = if figure.per_diffuser {
+            f64::from(package.diffuser_count())
+        } else {
+            1.0
+        };
+        let at = figure.conditions.pressure.as_deref();
+        let at = at.map(|at| flow::gauge(at, site.pressure).value());
+        if pairs(free * each, at, open, most) {
+            let max = context.place(&first.entry, "max_pressure");
+            findings.push(corner(figure, max).on(package.entry.on()));
+        }
     }
-    let at = rated
-        .conditions
-        .pressure
-        .as_ref()
-        .map_or("", |pressure| pressure.text());
-    findings.push(
-        Finding::new(
-            &RULES[3],
-            rated.at,
-            format!(
-                "{} at {at} pairs the open flow with the greatest pressure: no machine gives both at once.",
-                rated.text()
-            ),
-        )
-        .mend("State the flow that was measured at that pressure, or the curve.")
-        .related(context.place(&part.entry, "max_pressure"), "the greatest pressure")
-        .on(part.entry.on()),
-    );
 }
 
 /// Packages whose duty point lies beyond what is known of the machine: one finding for each package,

@@ -449,8 +449,9 @@ impl<'a> Duty<'a> {
             .iter()
             .map(|machine| machine.curve.last_pressure().value())
             .fold(0.0, f64::max);
-        // Where no air comes through at all, the depth is at fault and told there.
-        if last >= 1.1 * start || settled.is_dry() {
+        // Where no air comes through at all, the depth is at fault and told there; where the curve ends
+        // before the duty point, the curve is.
+        if last >= 1.1 * start || settled.is_dry() || settled.beyond().is_some() {
             return;
         }
         let package = self.facts.package;

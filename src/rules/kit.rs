@@ -4,7 +4,7 @@ use crate::catalog::{Given, Package};
 use crate::derive::{PackageFacts, Way};
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, subject};
+use super::{Context, Family, capital, subject};
 
 static RULES: &[Rule] = &[VALVES, CHECK_VALVE, AIRLINE_COUNT];
 
@@ -74,7 +74,7 @@ fn valves(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) 
                         place,
                         format!(
                             "{} has {runs} runs and no manifold to share the air out to them.",
-                            capital(package)
+                            capital(&subject(package))
                         ),
                     )
                     .mend("Name a manifold with an outlet and a valve for each run.")
@@ -247,8 +247,4 @@ fn counted(count: i64, what: &str) -> String {
     } else {
         format!("{count} {what}s")
     }
-}
-
-fn capital(package: &Package) -> String {
-    format!("Package {}", package.entry.id)
 }

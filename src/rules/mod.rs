@@ -4,7 +4,7 @@
 //! examples are its tests. A rule's author names keys of an entry; [`Context::place`] turns them
 //! into bytes. No equation is here, and no format.
 
-use crate::catalog::{Catalog, Entry, Kind, Package};
+use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::Derived;
 use crate::document::{Document, Item};
@@ -18,8 +18,10 @@ mod kit;
 mod power;
 mod reference;
 mod schema;
+mod slip;
 mod syntax;
 mod unit;
+mod waiver;
 
 /// A family of rules.
 pub struct Family {
@@ -33,6 +35,10 @@ pub struct Family {
     check: fn(&Context, &mut Vec<Finding>),
 }
 
+/// What completes an example of a page that has no `[catalog]` table of its own: the head of a
+/// catalog and a stock of sound parts, as files apart by lines `# file: NAME`.
+pub const HEADER: &str = include_str!("header.toml");
+
 /// All families, in the order of the rulebook.
 pub static FAMILIES: &[Family] = &[
     syntax::FAMILY,
@@ -44,6 +50,7 @@ pub static FAMILIES: &[Family] = &[
     kit::FAMILY,
     duty::FAMILY,
     claim::FAMILY,
+    waiver::FAMILY,
 ];
 
 /// All rules, in the order of the rulebook.
@@ -83,6 +90,13 @@ impl Context<'_> {
             }
         }
         item.span()
+    }
+
+    /// The same for a key of one of a package's options.
+    pub fn place_in(&self, package: &Package, option: &PackageOption, key: &str) -> Span {
+        let document = &self.documents[package.entry.document];
+        let item = document.item(option.node);
+        item.get(key).map_or(option.header, |inner| inner.span())
     }
 
     /// The header of an entry.
@@ -125,17 +139,57 @@ pub(crate) fn subject(package: &Package) -> String {
     format!("package {}", package.entry.id)
 }
 
+/// As the beginning of a sentence.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
 fn header(item: Item) -> Span {
     item.header_span().unwrap_or(item.name_span())
 }
 
 /// Lets every family speak.
 pub fn check(context: &Context) -> Vec<Finding> {
+    let mut findings = check_facts(context);
+    slip::explain(context, &mut findings);
+    findings
+}
+
+/// Lets every family speak, each for itself: what a mix-up of units would explain isn't looked for.
+fn check_facts(context: &Context) -> Vec<Finding> {
     let mut findings = Vec::new();
     for family in FAMILIES {
         (family.check)(context, &mut findings);
     }
+    one_cause(&mut findings);
     findings
+}
+
+/// Applies the catalog's waivers as of `today` (`YYYY-MM-DD`); says which are expired, unused or
+/// without a reason.
+pub fn waive(context: &Context, today: &str, findings: &mut Vec<Finding>) {
+    waiver::apply(context, today, findings);
+}
+
+/// Rules that speak in place of others about the same figure.
+const FIRST: &[(&str, &[&str])] = &[("curve.corner-quoted", &["claim.flow", "curve.disagrees"])];
+
+/// Of two rules that find the same cause at the same figure only the first speaks.
+fn one_cause(findings: &mut Vec<Finding>) {
+    for (first, others) in FIRST {
+        let places: Vec<Span> = findings
+            .iter()
+            .filter(|finding| finding.rule.name == *first)
+            .map(|finding| finding.at)
+            .collect();
+        findings.retain(|finding| {
+            !(others.contains(&finding.rule.name) && places.contains(&finding.at))
+        });
+    }
 }
 
 /// What is wrong with a text before any key is looked at; once for each document.

@@ -1,12 +1,13 @@
 //! Watts against flow and pressure, watts against volts and amperes, and the supply itself.
 
 use crate::catalog::{Compressor, Figure, Given, Supply};
+use crate::derive::PackageFacts;
 use crate::derive::machine::{self, Operating};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, System};
 
-use super::{Context, Family, subject};
+use super::{Context, Family, capital, subject};
 
 static RULES: &[Rule] = &[IMPOSSIBLE, IMPLAUSIBLE, VOLT_AMPERES, POWER_FACTOR, SUPPLY];
 
@@ -45,21 +46,25 @@ pub const FAMILY: Family = Family {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
-        efficiency(context, part, findings);
-        electrical(context, part, &part.supply, findings);
-        for variant in &part.variants {
-            electrical(context, part, variant, findings);
+        for supply in supplies(part) {
+            efficiency(context, part, supply, findings);
+            electrical(part, supply, findings);
         }
     }
     for facts in &context.derived.packages {
-        one_supply(context, facts.package, findings);
+        one_supply(context, facts, findings);
     }
+}
+
+/// The supply a compressor is listed on, and its others.
+fn supplies(part: &Compressor) -> impl Iterator<Item = &Supply> {
+    std::iter::once(&part.supply).chain(&part.variants)
 }
 
 /// Watts against the work of compression. The worst point speaks for the machine; the others have the
 /// same cause.
-fn efficiency(context: &Context, part: &Compressor, findings: &mut Vec<Finding>) {
-    let points = machine::operating(part);
+fn efficiency(context: &Context, part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
+    let points = machine::operating(part, supply);
     let judged = points
         .iter()
         .filter_map(|point| judge(context, part, point));
@@ -184,7 +189,7 @@ fn flow_system(part: &Compressor) -> System {
 }
 
 /// Watts against volts and amperes, and whether the supply exists.
-fn electrical(context: &Context, part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
+fn electrical(part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
     if let (Given::Known(volts), Given::Known(amps), Given::Known(watts)) =
         (&supply.voltage, &supply.current, &supply.power)
     {
@@ -245,36 +250,43 @@ fn electrical(context: &Context, part: &Compressor, supply: &Supply, findings: &
             );
         }
     }
-    if let Given::Known(volts) = &supply.voltage {
-        let hertz = supply.frequency.known();
-        if !supply.direct && hertz.is_none() {
-            return;
-        }
-        let hertz = if supply.direct {
-            0.0
-        } else {
-            hertz.map_or(0.0, Figure::si)
-        };
-        if !exists(volts, hertz) {
-            let what = if supply.direct {
-                format!("direct current of {}", volts.text())
-            } else {
-                format!(
-                    "{} at {}",
-                    volts.text(),
-                    supply.frequency.known().map_or("", |f| f.text())
-                )
-            };
-            let _ = context;
-            findings.push(
-                Finding::new(&RULES[4], volts.at, format!("No nominal supply has {what}."))
-                    .mend(
-                        "Usual supplies are 100, 110 to 127, 200 to 240, 277, 380 and 440 to 480 V at 60 Hz; 100, 110, \
-                         200 to 240 and 380 to 415 V at 50 Hz; 12, 24, 36 and 48 V direct current.",
-                    )
-                    .on(part.entry.on()),
-            );
-        }
+    if let (Given::Known(volts), Some(hertz)) = (&supply.voltage, hertz(supply))
+        && !exists(volts, hertz)
+    {
+        findings.push(
+            Finding::new(
+                &RULES[4],
+                volts.at,
+                format!("No mains or battery supply has {}.", words(supply)),
+            )
+            .mend(
+                "Usual supplies are 100, 110 to 127, 200 to 240, 277, 380 and 440 to 480 V at 60 Hz; 100, 110, \
+                 200 to 240 and 380 to 415 V at 50 Hz; 12, 24, 36 and 48 V direct current.",
+            )
+            .on(part.entry.on()),
+        );
+    }
+}
+
+/// Hertz of a supply: 0 for direct current, nothing where it isn't known.
+fn hertz(supply: &Supply) -> Option<f64> {
+    if supply.direct {
+        Some(0.0)
+    } else {
+        supply.frequency.known().map(Figure::si)
+    }
+}
+
+/// A supply as a sentence has it.
+fn words(supply: &Supply) -> String {
+    let text = |given: &Given<Figure>| {
+        let figure = given.known();
+        figure.map_or("an unknown".to_string(), |figure| figure.text().to_string())
+    };
+    if supply.direct {
+        format!("{} direct current", text(&supply.voltage))
+    } else {
+        format!("{} at {}", text(&supply.voltage), text(&supply.frequency))
     }
 }
 
@@ -309,68 +321,71 @@ fn exists(volts: &Figure, hertz: f64) -> bool {
     })
 }
 
-/// Parts of one package on one supply: all frequencies the same, and 110 to 127 V apart from 200 to
-/// 240 V.
-fn one_supply(context: &Context, package: &crate::catalog::Package, findings: &mut Vec<Finding>) {
-    let catalog = context.catalog;
-    let uses = package.compressor.known().map_or(&[][..], |uses| uses);
-    let parts: Vec<&Compressor> = uses
-        .iter()
-        .filter_map(|one| catalog.compressors.get(&one.part.id))
-        .collect();
-    let Some((first, rest)) = parts.split_first() else {
-        return;
-    };
-    let class = |part: &Compressor| {
-        let volts = part.supply.voltage.known().map(Figure::si)?;
-        Some(if part.supply.direct {
-            (true, (volts / 12.0).round() as i64)
+/// Whether two supplies can be one: the same frequency, and 110 to 127 V apart from 200 to 240 V.
+/// What isn't known keeps nothing apart.
+fn can_be_one(one: &Supply, other: &Supply) -> bool {
+    let frequencies = hertz(one).zip(hertz(other));
+    let frequency = frequencies.is_none_or(|(a, b)| (a - b).abs() <= 0.05 * a.max(b));
+    let class = |supply: &Supply| {
+        let volts = supply.voltage.known().map(Figure::si)?;
+        Some(if supply.direct {
+            (volts / 12.0).round() as i64
         } else {
-            (false, i64::from(volts > 150.0) + i64::from(volts > 300.0))
+            i64::from(volts > 150.0) + i64::from(volts > 300.0)
         })
     };
-    for other in rest {
-        let frequencies = (
-            first.supply.frequency.known(),
-            other.supply.frequency.known(),
-        );
-        let differ = match frequencies {
-            (Some(a), Some(b)) => (a.si() / b.si() - 1.0).abs() > 0.05,
-            _ => false,
-        } || class(first).zip(class(other)).is_some_and(|(a, b)| a != b);
-        if differ {
-            let words = |part: &Compressor| {
-                let text = |given: &Given<Figure>| {
-                    given
-                        .known()
-                        .map_or(String::new(), |f| f.text().to_string())
-                };
-                format!(
-                    "{} {}",
-                    text(&part.supply.voltage),
-                    text(&part.supply.frequency)
-                )
-                .trim()
-                .to_string()
-            };
-            findings.push(
-                Finding::new(
-                    &RULES[4],
-                    context.place(&package.entry, "compressor"),
-                    format!(
-                        "{} holds {} for {} and {} for {}: no one supply runs both.",
-                        subject(package),
-                        first.entry.id,
-                        words(first),
-                        other.entry.id,
-                        words(other)
-                    ),
-                )
-                .related(first.entry.header, "the one compressor")
-                .related(other.entry.header, "the other")
-                .on(package.entry.on()),
-            );
-            return;
+    frequency && class(one).zip(class(other)).is_none_or(|(a, b)| a == b)
+}
+
+/// The compressors of each way to buy a package must run on one supply, each on one of its own.
+fn one_supply(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
+    let package = facts.package;
+    for way in &facts.ways {
+        let Given::Known(uses) = way.way.compressors(package) else {
+            continue;
+        };
+        let parts: Vec<&Compressor> = uses
+            .iter()
+            .filter_map(|one| context.catalog.compressors.get(&one.part.id))
+            .collect();
+        let Some(first) = parts.first() else { continue };
+        let runs = |part: &Compressor, on: &Supply| supplies(part).any(|own| can_be_one(own, on));
+        let all = supplies(first).any(|on| parts.iter().all(|part| runs(part, on)));
+        if all {
+            continue;
         }
+        let Some(other) = parts
+            .iter()
+            .find(|part| !supplies(first).any(|on| runs(part, on)))
+            .or(parts.get(1))
+        else {
+            continue;
+        };
+        let own = way
+            .way
+            .option()
+            .filter(|option| option.compressor.is_there());
+        findings.push(
+            Finding::new(
+                &RULES[4],
+                match own {
+                    Some(option) => context.place_in(package, option, "compressor"),
+                    None => context.place(&package.entry, "compressor"),
+                },
+                format!(
+                    "{} holds {} for {} and {} for {}: no one supply runs both.",
+                    capital(&subject(package)),
+                    first.entry.id,
+                    words(&first.supply),
+                    other.entry.id,
+                    words(&other.supply)
+                ),
+            )
+            .mend("Choose machines for one supply, or state under variant the other supplies a machine is made for.")
+            .related(first.entry.header, "the one compressor")
+            .related(other.entry.header, "the other")
+            .on(package.entry.on()),
+        );
+        return;
     }
 }

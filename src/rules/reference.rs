@@ -2,10 +2,10 @@
 
 use std::collections::HashSet;
 
-use crate::catalog::{FaultKind, Kind, Mention, nearest};
+use crate::catalog::{FaultKind, Kind, Mention, Package, nearest};
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family};
+use super::{Context, Family, capital, subject};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -60,7 +60,32 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             );
         }
     }
+    for package in catalog.packages.iter() {
+        options(package, findings);
+    }
     unused(context, findings);
+}
+
+/// The options of one package by the same ID.
+fn options(package: &Package, findings: &mut Vec<Finding>) {
+    for (place, option) in package.options.iter().enumerate() {
+        let first = package.options[..place]
+            .iter()
+            .find(|other| !option.id.is_empty() && other.id == option.id);
+        if let Some(first) = first {
+            let id = &option.id;
+            findings.push(
+                Finding::new(
+                    &RULES[1],
+                    option.at,
+                    format!("{} has two options `{id}`.", capital(&subject(package))),
+                )
+                .mend("Give one of them another ID: reports and waivers name options by it.")
+                .related(first.at, "the first one")
+                .on(format!("{}.option.{id}", package.entry.on())),
+            );
+        }
+    }
 }
 
 fn unknown(context: &Context, mention: &Mention) -> Finding {

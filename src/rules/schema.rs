@@ -4,7 +4,7 @@ use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family};
+use super::{Context, Family, capital};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -40,6 +40,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     findings.extend(context.catalog.faults.iter().filter_map(word));
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
+        findings.extend(range_order(range));
     }
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
@@ -73,6 +74,35 @@ fn range_name(range: &RangeEntry) -> Option<Finding> {
         ))
         .on(on),
     })
+}
+
+/// A range begins with its numerically lower end; one that doesn't isn't used.
+fn range_order(range: &RangeEntry) -> Option<Finding> {
+    let (low, central, high) = (
+        range.low.known()?,
+        range.central.known()?,
+        range.high.known()?,
+    );
+    let at = if low.value > central.value {
+        low.at
+    } else if central.value > high.value {
+        high.at
+    } else {
+        return None;
+    };
+    let name = &range.name.text;
+    Some(
+        Finding::new(
+            &RULES[2],
+            at,
+            format!(
+                "The range `{name}` is out of order: {} to {} to {} doesn't rise. The built-in range stays.",
+                low.value, central.value, high.value
+            ),
+        )
+        .mend("Write the least number at low, the greatest at high, and the likeliest at central.")
+        .on(format!("assumption.{name}")),
+    )
 }
 
 /// A name in `[level]` is that of a rule, of a family, or `RULE.undecided`.
@@ -203,14 +233,6 @@ fn describe(table: &str) -> String {
             };
             format!("{article} {name}")
         }
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
     }
 }
 

@@ -27,8 +27,28 @@ pub const FAMILY: Family = Family {
     name: "syntax",
     rules: RULES,
     page: include_str!("syntax.md"),
-    check: |_: &Context, _: &mut Vec<Finding>| {},
+    check,
 };
+
+/// Faults of shape that aren't listed one by one, counted behind the last that is.
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    for &(document, more) in &catalog.unlisted {
+        let file = context.documents[document].root().span().file;
+        let listed = catalog.faults.iter().map(|fault| fault.at);
+        let Some(last) = listed.filter(|at| at.file == file).max() else {
+            continue;
+        };
+        findings.push(
+            Finding::new(
+                &RULES[1],
+                last,
+                format!("{more} more faults of this file aren't listed; it seems to be another kind of file."),
+            )
+            .on("catalog"),
+        );
+    }
+}
 
 /// One finding for each problem of the text.
 pub fn check_text(document: &Document, findings: &mut Vec<Finding>) {

@@ -57,7 +57,7 @@ pub const FAMILY: Family = Family {
 };
 
 /// The rule of that name in this family.
-fn rule(name: &str) -> &'static Rule {
+pub fn rule(name: &str) -> &'static Rule {
     RULES
         .iter()
         .find(|rule| rule.name.ends_with(name))
@@ -291,7 +291,7 @@ fn disagree(
 /// Bare cfm where it matters which air is meant: at an altitude where free and standard air differ by
 /// over 3 %.
 fn bare_cfm(context: &Context, findings: &mut Vec<Finding>) {
-    use crate::derive::flow::{Air, reference_density};
+    use crate::derive::flow::Air;
     let catalog = context.catalog;
     let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
     for part in catalog.compressors.iter() {
@@ -299,7 +299,9 @@ fn bare_cfm(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         }
         let taken = Air::of_curve(&part.conditions);
-        let share = |air: &Air| (air.density.value / reference_density().value - 1.0).abs();
+        // What the height does; the weather is the same for every machine.
+        let sea = Air::at(0.0, catalog.site.air_k()).pressure.value();
+        let share = |air: &Air| (air.pressure.value() / sea - 1.0).abs();
         let most = share(&site).max(share(&taken));
         if most <= 0.03 {
             continue;

@@ -8,6 +8,7 @@
 
 mod architecture;
 mod catalog_examples;
+mod hull;
 mod toml_reading;
 mod units;
 mod air_edges;
@@ -23,4 +24,5 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod rule_pages;
 mod water_rows;

@@ -1,0 +1,134 @@
+//! Airline demanded wider than a run needs: what the buyer could do with the next smaller bore.
+
+use crate::catalog::{Allow, Figure, Given, PackageOption};
+use crate::derive::{Solver, Way};
+
+use super::Ground;
+use super::airline_length::{Corners, longest};
+
+/// The nominal sizes airline is sold in, in.
+pub const SIZES: [f64; 6] = [0.25, 0.375, 0.5, 0.625, 0.75, 1.0];
+const INCH: f64 = 0.0254;
+
+/// An entry of `allows` whose bore is wider than short runs need.
+#[derive(Debug, Clone)]
+pub struct Oversized<'a> {
+    /// The option.
+    pub option: &'a PackageOption,
+    /// The entry.
+    pub allow: &'a Allow,
+    /// The bore that would do, m.
+    pub smaller: f64,
+    /// Longest run for which it does, m.
+    pub up_to: f64,
+    /// Share by which the wider one gains flow there.
+    pub gain: f64,
+    /// What a metre of the smaller costs less, and the currency, where both prices are known.
+    pub saves: Option<(f64, String)>,
+}
+
+/// Every such entry of a package.
+pub fn find<'a>(ground: &Ground<'a>) -> Vec<Oversized<'a>> {
+    let mut found = Vec::new();
+    for way in &ground.facts.ways {
+        let Way::Allowed(option, allow) = way.way else {
+            continue;
+        };
+        let Ok(solver) = &way.solver else { continue };
+        let (Given::Known(size), Given::Known(up_to)) = (&allow.size, &allow.up_to) else {
+            continue;
+        };
+        if !solver.plant.has_depth {
+            continue;
+        }
+        let Some(smaller) = next_smaller(size.si()) else {
+            continue;
+        };
+        let allows = option.allows.known().map_or(&[][..], |allows| allows);
+        let already = allows
+            .iter()
+            .filter_map(|other| other.size.known())
+            .any(|other| same(other.si(), smaller));
+        if already {
+            continue;
+        }
+        if let Some((length, gain)) = serves(ground, solver, size, smaller)
+            && (length >= 10.0 || length >= up_to.si() / 4.0)
+        {
+            let saves = saving(ground, size.si(), smaller);
+            found.push(Oversized {
+                option,
+                allow,
+                smaller,
+                up_to: length.min(up_to.si()),
+                gain,
+                saves,
+            });
+        }
+    }
+    found
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a / b - 1.0).abs() < 0.03
+}
+
+/// The nominal size below `size`, in m.
+fn next_smaller(size: f64) -> Option<f64> {
+    SIZES
+        .iter()
+        .rev()
+        .map(|inches| inches * INCH)
+        .find(|&other| other < size && !same(other, size))
+}
+
+/// The longest run in m for which the smaller bore is supported and the wider gains less than a tenth,
+/// and that gain. Both grow with length, so the last length at which they hold is halved in.
+fn serves(ground: &Ground, solver: &Solver, size: &Figure, smaller: f64) -> Option<(f64, f64)> {
+    let narrow = solver.with(solver.plant.clone().with_bore(smaller));
+    let supported = longest(&narrow, None, &Corners::worst(ground.assumptions), false)?;
+    let gain = |length: f64| {
+        let central = ground.assumptions.central();
+        let air = |bore: f64| {
+            let plant = solver.plant.clone().with_bore(bore).with_run(length);
+            let solver = solver.with(plant);
+            solver.at(&central)?.delivered(&solver.plant)
+        };
+        let (wide, narrow) = (air(size.si())?, air(smaller)?);
+        (narrow > 0.0).then(|| wide / narrow - 1.0)
+    };
+    let (mut short, mut long) = (0.0, supported);
+    if gain(long)? < 0.1 {
+        return Some((long, gain(long)?));
+    }
+    while long - short > 0.1 {
+        let middle = f64::midpoint(short, long);
+        if gain(middle)? < 0.1 {
+            short = middle;
+        } else {
+            long = middle;
+        }
+    }
+    (short > 0.0).then_some((short, gain(short)?))
+}
+
+/// What a metre of the smaller bore costs less, by the cheapest airline of either bore in the catalog.
+fn saving(ground: &Ground, wide: f64, smaller: f64) -> Option<(f64, String)> {
+    let price = |bore: f64| {
+        ground
+            .catalog
+            .airlines
+            .iter()
+            .filter(|part| crate::derive::laying::bore(part).is_ok_and(|own| same(own, bore)))
+            .filter_map(|part| {
+                let price = part.price_per_length.known()?;
+                Some((
+                    price.si(),
+                    price.quantity.unit().currency()?.code().to_string(),
+                ))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let (wide, narrow) = (price(wide)?, price(smaller)?);
+    (wide.1 == narrow.1 && wide.0 > narrow.0).then(|| (wide.0 - narrow.0, wide.1))
+}

@@ -1,0 +1,177 @@
+//! How loud a package is: its sources together, at the stated distance, less what a cabinet takes.
+
+use crate::assumptions::{End, Name};
+use crate::catalog::Figure;
+use crate::derive::Missing;
+use crate::physics::Breach;
+use crate::physics::sound::{Decibels, at_distance, sum};
+use crate::units::Dimension;
+use crate::units::quantity::si;
+
+use super::Ground;
+use super::criterion::{Criterion, Measured, Sense};
+use super::verdict::{Claim, Verdict};
+
+/// Judges every claimed sound level.
+pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
+    let rows = ground
+        .facts
+        .package
+        .claims
+        .sound
+        .known()
+        .map_or(&[][..], |rows| rows);
+    for figure in rows {
+        let verdict = Verdict::new(ground, Claim::Sound, figure);
+        verdicts.push(match sources(ground, figure) {
+            Ok(sources) => one(ground, figure, sources, verdict),
+            Err(missing) => verdict.without(missing),
+        });
+    }
+}
+
+/// Levels at the claim's distance.
+struct Sources {
+    /// The compressors.
+    machines: Vec<Decibels>,
+    /// The cabinet's fan.
+    fan: Option<Decibels>,
+    /// What the cabinet takes off: nothing without one, `None` where it doesn't say.
+    reduction: Option<f64>,
+    breaches: Vec<Breach>,
+}
+
+/// A level with its distance, at another one.
+fn moved(
+    figure: &Figure,
+    to: f64,
+    fact: &str,
+    breaches: &mut Vec<Breach>,
+) -> Result<Decibels, Missing> {
+    let distance = figure
+        .conditions
+        .distance
+        .as_ref()
+        .map(|distance| distance.si());
+    let missing = || {
+        Missing::absent(
+            format!("the distance at which {fact} is heard"),
+            Some(figure.at),
+        )
+    };
+    let distance = distance
+        .filter(|distance| *distance > 0.0)
+        .ok_or_else(missing)?;
+    let level = at_distance(
+        Decibels(figure.high()),
+        si::metres(distance),
+        si::metres(to),
+    );
+    level
+        .map(|level| level.gather(breaches))
+        .map_err(|_| missing())
+}
+
+fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
+    let package = ground.facts.package;
+    let mut breaches = Vec::new();
+    let Some(at) = figure
+        .conditions
+        .distance
+        .as_ref()
+        .map(|distance| distance.si())
+    else {
+        return Err(Missing::unusable(
+            "the distance of the sound level",
+            Some(figure.at),
+        ));
+    };
+    let way = ground.facts.ways.first().map(|way| way.way);
+    let uses = match way {
+        Some(way) => way.compressors(package),
+        None => &package.compressor,
+    };
+    let uses = uses
+        .known()
+        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
+    let mut machines = Vec::new();
+    for one in uses {
+        let fact = || format!("the sound level of compressor {}", one.part.id);
+        let part = ground
+            .catalog
+            .compressors
+            .get(&one.part.id)
+            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
+        let stated = match &part.sound {
+            crate::catalog::Given::Known(stated) => stated,
+            crate::catalog::Given::Absent => {
+                return Err(Missing::absent(fact(), Some(part.entry.header)));
+            }
+            crate::catalog::Given::Unreadable => {
+                return Err(Missing::unusable(fact(), Some(part.entry.header)));
+            }
+        };
+        let level = moved(
+            stated,
+            at,
+            &format!("compressor {}", one.part.id),
+            &mut breaches,
+        )?;
+        machines.extend(std::iter::repeat_n(level, one.count as usize));
+    }
+    let cabinet = way.and_then(|way| way.cabinet_part(ground.catalog, package));
+    let fan = match cabinet.and_then(|cabinet| cabinet.fan_sound.known()) {
+        Some(level) => Some(moved(level, at, "the cabinet's fan", &mut breaches)?),
+        None => None,
+    };
+    let reduction = match cabinet {
+        None => Some(0.0),
+        Some(cabinet) => cabinet.sound_reduction.known().map(Figure::si),
+    };
+    Ok(Sources {
+        machines,
+        fan,
+        reduction,
+        breaches,
+    })
+}
+
+fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict) -> Verdict {
+    let most = figure.quantity.rounding().1;
+    let depends = match sources.reduction {
+        Some(_) => Vec::new(),
+        None => vec![Name::CabinetReduction],
+    };
+    let criterion = Criterion {
+        name: "sound",
+        says: "level at the stated distance",
+        dimension: figure.dimension(),
+        sense: Sense::AtMost,
+        bad: |_| End::Unfavourable,
+        depends,
+        measure: Box::new(move |values| {
+            let less = sources.reduction.unwrap_or(values[Name::CabinetReduction]);
+            let all: Vec<Decibels> = sources
+                .machines
+                .iter()
+                .map(|level| Decibels(level.0 - less))
+                .chain(sources.fan)
+                .collect();
+            Measured {
+                value: sum(&all).map(|level| level.0),
+                needed: most,
+                known_to_hold: None,
+                breaches: sources.breaches.clone(),
+            }
+        }),
+    };
+    verdict.judge_by_one(ground.assumptions, vec![criterion]);
+    // The unfavourable corner is the louder one, and ranges begin with the lesser.
+    verdict.range = verdict.range.map(|(loud, quiet)| (quiet, loud));
+    // A level's dimension says whether it is weighted; both are compared as they stand.
+    debug_assert!(matches!(
+        verdict.dimension,
+        Dimension::SoundLevel | Dimension::WeightedSoundLevel
+    ));
+    verdict
+}

@@ -1,0 +1,283 @@
+//! What a package does to the water, where that is promised in figures: turnovers a day, water
+//! lifted, the volume of the pond.
+
+use std::sync::Arc;
+
+use crate::assumptions::{End, Name, Values};
+use crate::catalog::{Basin, Figure};
+use crate::derive::corners::{PLUME, least_flow};
+use crate::derive::{Missing, Pond, Solver};
+use crate::physics::Breach;
+use crate::units::Dimension;
+
+use super::Ground;
+use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::depth::solver_at;
+use super::verdict::{Claim, Verdict, over_ways, worst};
+
+/// Judges turnover, water moved and volume.
+pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
+    let claims = &ground.facts.package.claims;
+    for figure in claims.turnover.known().map_or(&[][..], |rows| rows) {
+        verdicts.push(turnover(ground, figure));
+    }
+    for figure in claims.volume.known().map_or(&[][..], |rows| rows) {
+        verdicts.push(volume(ground, figure));
+    }
+    for figure in claims.water_moved.known().map_or(&[][..], |rows| rows) {
+        verdicts.push(water_moved(ground, figure));
+    }
+}
+
+/// The depth a promise about the water is made at: its own, else the package's.
+pub(super) fn depth_of(ground: &Ground, figure: &Figure) -> Option<f64> {
+    let own = figure.conditions.depth.as_ref().map(|depth| depth.high());
+    own.or(ground.facts.claimed_depth)
+}
+
+/// The solver of a way at the depth a promise is made at.
+///
+/// # Errors
+/// The plant or its depth isn't known.
+pub(super) fn solver_for<'a>(
+    ground: &Ground,
+    way: &crate::derive::WayFacts<'a>,
+    figure: &Figure,
+) -> Result<Arc<Solver<'a>>, Missing> {
+    let solver = match depth_of(ground, figure) {
+        Some(depth) => solver_at(way, depth)?,
+        None => way.solver.clone()?,
+    };
+    if solver.plant.has_depth {
+        Ok(solver)
+    } else {
+        Err(Missing::absent("the depth", ground.facts.package.claims.at))
+    }
+}
+
+/// The range of the mean depth that a basin has.
+pub(super) fn mean_depth(basin: Basin) -> Name {
+    match basin {
+        Basin::Flat => Name::MeanDepthFlat,
+        Basin::Bowl => Name::MeanDepthBowl,
+        Basin::Cone => Name::MeanDepthCone,
+    }
+}
+
+/// A quantity of the pond at the duty point under `values`, against what is needed.
+pub(super) fn measure(
+    solver: &Solver,
+    basin: Basin,
+    values: &Values,
+    needed: f64,
+    quantity: impl Fn(&Pond) -> (f64, Vec<Breach>),
+) -> Measured {
+    let unknown = |breaches: Vec<Breach>| Measured {
+        needed,
+        breaches,
+        ..Measured::default()
+    };
+    let Some(settled) = solver.at(values) else {
+        return unknown(Vec::new());
+    };
+    let Some(pond) = Pond::of(&solver.plant, &settled.duty, basin) else {
+        return unknown(settled.breaches().to_vec());
+    };
+    let (value, mut breaches) = quantity(&pond);
+    breaches.extend_from_slice(settled.breaches());
+    Measured {
+        value: Some(value),
+        needed,
+        known_to_hold: None,
+        breaches,
+    }
+}
+
+/// What the water a plant lifts depends on.
+pub(super) fn lifted_depends(solver: &Solver) -> Vec<Name> {
+    let outlets = &solver.plant.outlets;
+    let stated = outlets
+        .iter()
+        .all(|outlet| outlet.part.source_radius.known().is_some());
+    let mut names = solver.depends();
+    names.extend(
+        PLUME
+            .iter()
+            .filter(|name| !(stated && **name == Name::SourceRadius)),
+    );
+    names
+}
+
+/// The volume that a turnover is counted on: the claimed one, else of the claimed area.
+enum Basis {
+    Volume(f64),
+    Area(f64),
+}
+
+fn basis(ground: &Ground) -> Option<Basis> {
+    let claims = &ground.facts.package.claims;
+    let first = |rows: &crate::catalog::Given<Vec<Figure>>| Some(rows.known()?.first()?.high());
+    let volume = first(&claims.volume).map(Basis::Volume);
+    volume.or_else(|| first(&claims.area).map(Basis::Area))
+}
+
+/// Settles a claim whose one criterion is in its own terms, over all ways.
+fn settle<'a>(
+    ground: &Ground<'a>,
+    mut verdict: Verdict,
+    criterion: impl Fn(Arc<Solver<'a>>) -> Criterion<'a>,
+    figure: &Figure,
+) -> Verdict {
+    let best = over_ways(
+        ground,
+        &mut verdict,
+        |way| Ok(vec![criterion(solver_for(ground, way, figure)?)]),
+        worst,
+    );
+    let Some(best) = best else { return verdict };
+    let dry = best.judged.iter().all(|one| one.high == Some(0.0));
+    verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
+    if dry && ground.facts.package.claims.depth.is_there() {
+        verdict.follows = Some(Claim::Depth);
+    }
+    if best.outcome == Outcome::NotEvaluated {
+        verdict.missing = Some(beyond());
+    }
+    verdict
+}
+
+/// The fact that is missing where the curve ends below the duty point; `curve.too-short` says so.
+pub(super) fn beyond() -> Missing {
+    Missing::unusable("the duty point: the compressor's curve ends below it", None)
+}
+
+fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
+    let verdict = Verdict::new(ground, Claim::Turnover, figure);
+    let promised = figure.low();
+    let basin = ground.catalog.site.basin();
+    let Some(basis) = basis(ground) else {
+        let place = ground.facts.package.claims.at;
+        return verdict.without(Missing::absent(
+            "the area or volume that is turned over",
+            place,
+        ));
+    };
+    let basis = Arc::new(basis);
+    let criterion = |solver: Arc<Solver<'a>>| {
+        let mut depends = lifted_depends(&solver);
+        if matches!(*basis, Basis::Area(_)) {
+            depends.push(mean_depth(basin));
+        }
+        let basis = basis.clone();
+        Criterion {
+            name: "turnover",
+            says: "turnovers of the pond",
+            dimension: Dimension::PerTime,
+            sense: Sense::AtLeast,
+            bad: least_flow,
+            depends,
+            measure: Box::new(move |values| {
+                measure(&solver, basin, values, promised, |pond| {
+                    let volume = match *basis {
+                        Basis::Volume(volume) => volume,
+                        Basis::Area(area) => pond.volume(area, values),
+                    };
+                    let turnovers = pond.turnovers_a_day(volume, values);
+                    (turnovers.value / 86_400.0, turnovers.breaches)
+                })
+            }),
+        }
+    };
+    settle(ground, verdict, criterion, figure)
+}
+
+fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
+    let verdict = Verdict::new(ground, Claim::WaterMoved, figure);
+    let promised = figure.low();
+    let basin = ground.catalog.site.basin();
+    let each = figure.per_diffuser;
+    let criterion = |solver: Arc<Solver<'a>>| {
+        let depends = lifted_depends(&solver);
+        let count = if each {
+            f64::from(solver.plant.diffusers())
+        } else {
+            1.0
+        };
+        Criterion {
+            name: "water",
+            says: if each {
+                "water lifted at each diffuser"
+            } else {
+                "water lifted"
+            },
+            dimension: Dimension::VolumeFlow,
+            sense: Sense::AtLeast,
+            bad: least_flow,
+            depends,
+            measure: Box::new(move |values| {
+                measure(&solver, basin, values, promised, |pond| {
+                    let water = pond.water_lifted(values);
+                    (water.value / count, water.breaches)
+                })
+            }),
+        }
+    };
+    settle(ground, verdict, criterion, figure)
+}
+
+/// A claimed volume is held to the claimed area and depth, which hold no more than their product by
+/// the shape of the basin; without an area to one turnover a day.
+fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::Volume, figure);
+    let claimed = figure.high();
+    let basin = ground.catalog.site.basin();
+    let area = ground
+        .facts
+        .package
+        .claims
+        .area
+        .known()
+        .and_then(|rows| rows.first())
+        .map(Figure::high);
+    let depth = depth_of(ground, figure);
+    if let Some((area, depth)) = area.zip(depth) {
+        let criterion = Criterion {
+            name: "volume",
+            says: "volume of the claimed area at the claimed depth",
+            dimension: Dimension::Volume,
+            sense: Sense::AtLeast,
+            // A shallow mean is good for a turnover and bad for a volume.
+            bad: |_| End::Favourable,
+            depends: vec![mean_depth(basin)],
+            measure: Box::new(move |values| Measured {
+                value: Some(area * depth * values[mean_depth(basin)]),
+                // Half a digit of each of the three figures.
+                needed: claimed * 0.99,
+                ..Measured::default()
+            }),
+        };
+        verdict.judge_by_one(ground.assumptions, vec![criterion]);
+        return verdict;
+    }
+    let criterion = |solver: Arc<Solver<'a>>| {
+        let depends = lifted_depends(&solver);
+        Criterion {
+            name: "turnover",
+            says: "volume turned over once a day",
+            dimension: Dimension::Volume,
+            sense: Sense::AtLeast,
+            bad: least_flow,
+            depends,
+            measure: Box::new(move |values| {
+                measure(&solver, basin, values, claimed, |pond| {
+                    let water = pond.water_lifted(values);
+                    (
+                        water.value * 86_400.0 / values[Name::TurnoversNeeded],
+                        water.breaches,
+                    )
+                })
+            }),
+        }
+    };
+    settle(ground, verdict, criterion, figure)
+}

@@ -1,0 +1,188 @@
+//! Are the waivers still needed, still in date, and with a reason.
+//!
+//! A waiver accepts findings of one rule in one place: it takes them out of the count, and every
+//! report still shows them with the reason. One without a reason, or past its day, accepts nothing.
+
+use crate::catalog::{Given, Text, Waiver};
+use crate::document::Item;
+use crate::finding::{Finding, Level, Rule, Waived};
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[
+    Rule {
+        name: "waiver.expired",
+        level: Level::Error,
+        speaks: "a waiver past its last day",
+    },
+    Rule {
+        name: "waiver.unused",
+        level: Level::Warning,
+        speaks: "a waiver that no finding needs, or whose figure has changed",
+    },
+    Rule {
+        name: "waiver.no-reason",
+        level: Level::Error,
+        speaks: "a waiver without a reason",
+    },
+];
+
+pub const FAMILY: Family = Family {
+    name: "waiver",
+    rules: RULES,
+    page: include_str!("waiver.md"),
+    // A waiver is judged by what it waives, so it waits until all others have spoken.
+    check: |_, _| {},
+};
+
+/// Applies the catalog's waivers to `findings` as of `today` (`YYYY-MM-DD`), and says which are
+/// expired, unused or without reason.
+pub fn apply(context: &Context, today: &str, findings: &mut Vec<Finding>) {
+    let mut new = Vec::new();
+    for waiver in &context.catalog.waivers {
+        new.extend(one(context, today, waiver, findings));
+    }
+    findings.extend(new);
+}
+
+fn one(
+    context: &Context,
+    today: &str,
+    waiver: &Waiver,
+    findings: &mut [Finding],
+) -> Option<Finding> {
+    // What is missing or unreadable of it has been reported.
+    let (Given::Known(rule), Given::Known(on)) = (&waiver.rule, &waiver.on) else {
+        return None;
+    };
+    let finding = |number: usize, at, message: String| {
+        Finding::new(&RULES[number], at, message).on("catalog")
+    };
+    let reason = match &waiver.reason {
+        Given::Known(reason) if !reason.text.trim().is_empty() => reason.text.clone(),
+        Given::Unreadable => return None,
+        given => {
+            let at = given.known().map_or(waiver.at, |reason| reason.at);
+            let message = "A waiver without a reason accepts nothing.".into();
+            return Some(
+                finding(2, at, message).mend("Say why the finding is accepted, and on whose word."),
+            );
+        }
+    };
+    if super::rule(&rule.text).is_none() && !super::FAMILIES.iter().any(|f| f.name == rule.text) {
+        let near = crate::catalog::nearest(&rule.text, super::rules().map(|rule| rule.name));
+        let message = format!(
+            "There is no rule `{}`, so this waiver accepts nothing.",
+            rule.text
+        );
+        let finding = finding(1, rule.at, message);
+        return Some(match near {
+            Some(near) => finding.correct(false, rule.at, format!("\"{near}\"")),
+            None => finding,
+        });
+    }
+    if let Given::Known(until) = &waiver.until
+        && until.text.as_str() < today
+    {
+        let message = format!(
+            "This waiver ended with {}; what it accepted stands again.",
+            until.text
+        );
+        return Some(
+            finding(0, until.at, message)
+                .mend("Mend the figure, or look at the reason again and set a new day."),
+        );
+    }
+    let Some(place) = Place::of(context, on) else {
+        let message = format!("There is no `{}` that this waiver could be about.", on.text);
+        return Some(
+            finding(1, on.at, message)
+                .mend("Name a part (compressor.ID), a package (package.ID), an option (package.ID.option.ID) or the catalog."),
+        );
+    };
+    let mut met = false;
+    let mut changed = None;
+    for finding in findings.iter_mut() {
+        let named = finding.rule.name == rule.text || finding.rule.family() == rule.text;
+        if !named || !place.holds(context, finding) {
+            continue;
+        }
+        if let Given::Known(value) = &waiver.value {
+            let stands = context.sources.slice(finding.at);
+            if stands.trim_matches('"') != value.text {
+                changed = Some((finding.at, stands.to_string()));
+                continue;
+            }
+        }
+        met = true;
+        finding.waived.get_or_insert(Waived {
+            reason: reason.clone(),
+            owner: waiver.owner.known().map(|owner| owner.text.clone()),
+            until: waiver.until.known().map(|until| until.text.clone()),
+            at: waiver.at,
+        });
+    }
+    if met {
+        return None;
+    }
+    Some(match changed {
+        Some((at, stands)) => finding(
+            1,
+            waiver.value.known().map_or(waiver.at, |value| value.at),
+            format!(
+                "The figure this waiver accepted has changed to {stands}, so it accepts nothing."
+            ),
+        )
+        .mend("Look at the reason again for the new figure.")
+        .related(at, "the figure as it stands"),
+        None => finding(
+            1,
+            waiver.at,
+            format!("Nothing of {} needs this waiver of {}.", on.text, rule.text),
+        )
+        .mend("Take it out."),
+    })
+}
+
+/// What a waiver is about.
+enum Place<'d> {
+    Catalog,
+    Table(Item<'d>),
+    Sheet(String),
+}
+
+impl<'d> Place<'d> {
+    /// The thing that `on` names, if it is there.
+    fn of(context: &'d Context, on: &Text) -> Option<Place<'d>> {
+        if on.text == "catalog" {
+            return Some(Place::Catalog);
+        }
+        if let Some(file) = on.text.strip_prefix("sheet.") {
+            return Some(Place::Sheet(file.to_string()));
+        }
+        let (table, rest) = on.text.split_once('.')?;
+        let (id, option) = match rest.split_once(".option.") {
+            Some((id, option)) => (id, Some(option)),
+            None => (rest, None),
+        };
+        context.catalog.documents.iter().find_map(|&index| {
+            let item = context.documents[index].root().get(table)?.get(id)?;
+            match option {
+                None => Some(Place::Table(item)),
+                Some(option) => {
+                    let mut options = item.get("option")?.items();
+                    let has_id = |one: &Item| one.get("id").and_then(Item::as_str) == Some(option);
+                    options.find(has_id).map(Place::Table)
+                }
+            }
+        })
+    }
+
+    fn holds(&self, context: &Context, finding: &Finding) -> bool {
+        match self {
+            Place::Catalog => true,
+            Place::Table(item) => item.holds(finding.at),
+            Place::Sheet(file) => context.sources.get(finding.at.file).name().ends_with(file),
+        }
+    }
+}

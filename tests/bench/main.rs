@@ -1,0 +1,80 @@
+//! Speed, as ratios in one run: what an audit takes beside what reading the same bytes takes.
+//!
+//! `cargo bench` prints a table; `cargo bench -- 50` makes the catalog 50 MB. Nothing here is
+//! asserted: a busy machine must not fail a test.
+
+#![allow(clippy::print_stdout, reason = "a bench prints")]
+
+mod generator;
+
+use std::time::{Duration, Instant};
+
+use nameplate::document;
+use nameplate::engine::{self, Input};
+use nameplate::text::{FileId, Source};
+
+fn main() {
+    let megabytes: usize = std::env::args()
+        .filter_map(|argument| argument.parse().ok())
+        .next()
+        .unwrap_or(10);
+    let text = generator::catalog(megabytes * 1_000_000);
+    println!(
+        "one catalog of {:.1} MB, {} threads",
+        text.len() as f64 / 1e6,
+        rayon::current_num_threads()
+    );
+    let source = Source::new("catalog.toml", text.clone().into_bytes());
+    let parse = best(5, || {
+        let document = document::read(FileId(0), &source);
+        assert!(document.is_sound());
+    });
+    let after_parse = peak();
+    let mut counts = None;
+    let audit = best(2, || {
+        let input = Input {
+            path: "catalog.toml".into(),
+            bytes: text.clone().into_bytes(),
+            alone: true,
+            borrowed: false,
+        };
+        counts = Some(engine::audit(vec![input], &engine::Options::default()).summary);
+    });
+    if let Some(counts) = counts {
+        println!("{counts:?}");
+    }
+    let row = |name: &str, time: Duration| {
+        let ratio = time.as_secs_f64() / parse.as_secs_f64();
+        println!(
+            "{name:<28} {:>9.1} ms {ratio:>8.2} x",
+            time.as_secs_f64() * 1e3
+        );
+    };
+    row("reading to a tree", parse);
+    row("the whole audit", audit);
+    println!(
+        "peak memory: {after_parse} MB after reading, {} MB after the audit",
+        peak()
+    );
+}
+
+/// The best of `times` runs: what the work takes when nothing else interferes.
+fn best(times: usize, mut work: impl FnMut()) -> Duration {
+    (0..times)
+        .map(|_| {
+            let start = Instant::now();
+            work();
+            start.elapsed()
+        })
+        .min()
+        .unwrap_or_default()
+}
+
+/// Peak memory of this process in MB, where the system tells; 0 elsewhere.
+fn peak() -> u64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    line.and_then(|line| line.split_whitespace().next()?.parse::<u64>().ok())
+        .unwrap_or(0)
+        / 1024
+}
