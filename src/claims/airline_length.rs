@@ -210,6 +210,7 @@ pub fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a
         dimension: Dimension::Share,
         sense: Sense::AtMost,
         bad: most_lost,
+        turns: crate::derive::corners::EITHER_WAY,
         depends,
         measure: Box::new(move |values| share_lost(&solver, &bare, laid_by, values)),
     }

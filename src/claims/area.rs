@@ -142,6 +142,7 @@ pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> 
             dimension: Dimension::Area,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends: vec![Name::ReachPerDepth, Name::Coverage],
             measure: Box::new(move |values| {
                 measure(&for_reach, basin, values, area, |pond| {
@@ -156,6 +157,7 @@ pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> 
             dimension: Dimension::PerTime,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends: lifted,
             measure: Box::new(move |values| {
                 let needed = values[Name::TurnoversNeeded] / 86_400.0;
@@ -172,6 +174,7 @@ pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> 
             dimension: Dimension::Area,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends: mixed,
             measure: Box::new(move |values| {
                 measure(&for_mixing, basin, values, area, |pond| {

@@ -74,6 +74,9 @@ pub struct Criterion<'a> {
     pub sense: Sense,
     /// For each range, the end that is bad for the claim by this criterion.
     pub bad: fn(Name) -> End,
+    /// Groups of ranges whose bad end differs from machine to machine: the corners are sought over
+    /// both ends of each group.
+    pub turns: &'static [&'static [Name]],
     /// The ranges it depends on.
     pub depends: Vec<Name>,
     /// The quantity and what is needed, at given values.
@@ -150,21 +153,61 @@ impl Criterion<'_> {
         }
     }
 
-    /// The values at the corner that is bad for the claim.
-    pub fn worst(&self, assumptions: &Assumptions) -> Values {
-        assumptions.ends(self.bad)
+    /// What it gives at the corner that is bad for the claim.
+    fn worst(&self, assumptions: &Assumptions) -> Measured {
+        let corners = self.corners(assumptions, |end| end);
+        corners
+            .min_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
+            .unwrap_or_default()
     }
 
-    /// The values at the corner that is good for the claim.
-    pub fn best(&self, assumptions: &Assumptions) -> Values {
-        assumptions.ends(|name| opposite((self.bad)(name)))
+    /// What it gives at the corner that is good for the claim.
+    fn best(&self, assumptions: &Assumptions) -> Measured {
+        let corners = self.corners(assumptions, opposite);
+        corners
+            .max_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
+            .unwrap_or_default()
+    }
+
+    /// What it gives with every range at its bad end turned by `turn`, and each group that turns at
+    /// both ends.
+    fn corners(
+        &self,
+        assumptions: &Assumptions,
+        turn: fn(End) -> End,
+    ) -> impl Iterator<Item = Measured> {
+        // A group that nothing here depends on needn't be turned.
+        let matters = |group: &&[Name]| group.iter().any(|name| self.depends.contains(name));
+        let turns: Vec<&[Name]> = self.turns.iter().copied().filter(matters).collect();
+        (0..1u32 << turns.len()).map(move |pick| {
+            let values = assumptions.ends(|name| {
+                let group = turns.iter().position(|group| group.contains(&name));
+                let turned = group.is_some_and(|group| pick >> group & 1 == 1);
+                let end = turn((self.bad)(name));
+                if turned { opposite(end) } else { end }
+            });
+            (self.measure)(&values)
+        })
+    }
+
+    /// How much is to spare: above 1 it holds. What isn't known lies between failing and holding.
+    fn spare(&self, measured: &Measured) -> f64 {
+        let ratio = |value: f64| match self.sense {
+            Sense::AtLeast => value / measured.needed,
+            Sense::AtMost => measured.needed / value,
+        };
+        match measured.value {
+            Some(value) if !ratio(value).is_nan() => ratio(value),
+            _ if measured.known_to_hold == Some(false) => 0.0,
+            _ => 1.0,
+        }
     }
 
     /// Judges it at its two corners and the centre.
     pub fn judge(&self, assumptions: &Assumptions) -> Judged {
-        let worst = (self.measure)(&self.worst(assumptions));
+        let worst = self.worst(assumptions);
         let central = (self.measure)(&assumptions.central());
-        let best = (self.measure)(&self.best(assumptions));
+        let best = self.best(assumptions);
         let (bad, mid, good) = (self.holds(&worst), self.holds(&central), self.holds(&best));
         let mut outcome = match (bad, good) {
             (Some(true), _) => Outcome::Supported,
@@ -290,6 +333,7 @@ mod tests {
             dimension: Dimension::Length,
             sense: Sense::AtLeast,
             bad: |_| End::Unfavourable,
+            turns: &[],
             depends: vec![Name::ReachPerDepth, Name::Friction],
             measure: Box::new(move |v| Measured {
                 value: Some(v[Name::ReachPerDepth] / v[Name::Friction]),

@@ -128,6 +128,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             dimension: Dimension::GaugePressure,
             sense: Sense::AtMost,
             bad: greatest_pressure,
+            turns: &[],
             depends: depends.clone(),
             measure: Box::new(move |values| match for_pressure.at(values) {
                 Some(settled) => pressure(&settled, most),
@@ -143,6 +144,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             dimension: Dimension::VolumeFlow,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends,
             measure: Box::new(move |values| least_air(&for_flow, values)),
         },

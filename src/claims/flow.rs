@@ -86,6 +86,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 dimension: figure.dimension(),
                 sense: Sense::AtLeast,
                 bad: least_flow,
+                turns: &[],
                 depends,
                 measure: Box::new(move |values| {
                     let Some(settled) = solver.at(values) else {
@@ -179,6 +180,7 @@ fn at_pressure(
         dimension: figure.dimension(),
         sense: Sense::AtLeast,
         bad: least_flow,
+        turns: &[],
         depends: vec![Name::CurveTolerance],
         measure: Box::new(move |values| Measured {
             value: Some(flow * values[Name::CurveTolerance]),

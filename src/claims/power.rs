@@ -74,6 +74,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
             dimension: Dimension::Power,
             sense: Sense::AtMost,
             bad: |_| crate::assumptions::End::Unfavourable,
+            turns: &[],
             depends: Vec::new(),
             measure: Box::new(move |_| Measured {
                 value: Some(watts),

@@ -112,6 +112,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         dimension: Dimension::MoneyPerTime,
         sense: Sense::AtMost,
         bad: |_| End::Unfavourable,
+        turns: &[],
         depends: if period == Period::Day {
             Vec::new()
         } else {

@@ -148,6 +148,7 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
         dimension: figure.dimension(),
         sense: Sense::AtMost,
         bad: |_| End::Unfavourable,
+        turns: &[],
         depends,
         measure: Box::new(move |values| {
             let less = sources.reduction.unwrap_or(values[Name::CabinetReduction]);

@@ -175,6 +175,7 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
             dimension: Dimension::PerTime,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends,
             measure: Box::new(move |values| {
                 measure(&solver, basin, values, promised, |pond| {
@@ -213,6 +214,7 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
             dimension: Dimension::VolumeFlow,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends,
             measure: Box::new(move |values| {
                 measure(&solver, basin, values, promised, |pond| {
@@ -248,6 +250,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
             sense: Sense::AtLeast,
             // A shallow mean is good for a turnover and bad for a volume.
             bad: |_| End::Favourable,
+            turns: &[],
             depends: vec![mean_depth(basin)],
             measure: Box::new(move |values| Measured {
                 value: Some(area * depth * values[mean_depth(basin)]),
@@ -267,6 +270,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
             dimension: Dimension::Volume,
             sense: Sense::AtLeast,
             bad: least_flow,
+            turns: &[],
             depends,
             measure: Box::new(move |values| {
                 measure(&solver, basin, values, claimed, |pond| {

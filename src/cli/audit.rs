@@ -2,32 +2,54 @@
 
 use std::path::PathBuf;
 
-use super::{FOUND, Failure, SOUND, files, output};
+use super::look::Color;
+use super::{FOUND, Failure, SOUND, files, look, output};
 use crate::engine;
 use crate::finding::Level;
 use crate::report;
+use crate::report::terminal::Detail;
 
-/// Check catalogs and report what can't be true, with the physics behind it.
+/// Check what catalogs promise against the physics, and report what can't be true.
+///
+/// Each promise gets a verdict: supported, undecided or contradicted. Each finding says what is wrong, how
+/// to mend it and what it rests on. The exit status is 0 if there is no error, 1 if there is one, and 2
+/// if the audit couldn't be done.
 #[derive(Debug, clap::Args)]
 pub struct Audit {
-    /// Folders with a catalog.toml, or TOML files with a [catalog] table.
+    /// Folders that hold a catalog.toml, or single TOML files with a [catalog] table.
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
-    /// How to show what was found.
+    /// How to write what was found.
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// Write the report to a file instead of standard output, whole or not at all.
+    /// Write the report to this file instead of standard output; it is written whole or not at all.
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// The day that waivers are held to, as 2026-05-02; today unless given.
+    /// Whether the terminal report has colours; `auto` looks at the terminal and at NO_COLOR.
+    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    color: Color,
+
+    /// Write the terminal report in ASCII only, also where the terminal could show more.
+    #[arg(long)]
+    ascii: bool,
+
+    /// Show only errors and the counts in the terminal report.
+    #[arg(short, long, conflicts_with = "verbose")]
+    quiet: bool,
+
+    /// Show all evidence, notes in full and the lines around each place in the terminal report.
+    #[arg(short, long)]
+    verbose: bool,
+
+    /// The day that waivers are held to, like 2026-05-02; today unless given.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 
-    /// Threads to work with; the report is the same for any number. As many as there are cores
-    /// unless given.
+    /// How many threads to work with; one for each core unless given. The report is the same for any
+    /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
     jobs: Option<u16>,
 }
@@ -43,6 +65,15 @@ enum Format {
 }
 
 impl Audit {
+    fn look(&self) -> report::terminal::Look {
+        let detail = match (self.quiet, self.verbose) {
+            (true, _) => Detail::Errors,
+            (_, true) => Detail::All,
+            _ => Detail::Usual,
+        };
+        look::of(self.color, self.ascii, detail, self.output.is_some())
+    }
+
     /// Runs it; the exit status.
     ///
     /// # Errors
@@ -54,6 +85,7 @@ impl Audit {
                 .num_threads(usize::from(jobs))
                 .build_global();
         }
+        let began = std::time::Instant::now();
         let inputs = files::inputs(&self.paths)?;
         let options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
@@ -69,11 +101,15 @@ impl Audit {
         }
         let text = match self.format {
             Format::Json => report::json::render(&outcome),
-            Format::Terminal | Format::Sarif => report::json::render(&outcome),
+            Format::Terminal => report::terminal::render(&outcome, self.look()),
+            Format::Sarif => report::sarif::render(&outcome),
         };
         match &self.output {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
+        }
+        if self.format == Format::Terminal {
+            output::elapsed(began.elapsed());
         }
         Ok(if outcome.fails(Level::Error) {
             FOUND

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use ignore::gitignore::{Gitignore, GitignoreBuilder};
 use walkdir::{DirEntry, WalkDir};
 
-use super::Failure;
+use super::{Failure, refusal};
 use crate::engine::{self, Input};
 use crate::text::Source;
 
@@ -66,13 +66,13 @@ impl Files {
             why,
         };
         let size = std::fs::metadata(path)
-            .map_err(|error| failure(words(&error)))?
+            .map_err(|error| failure(refusal(&error)))?
             .len();
         if size > Source::MAX_BYTES {
             let most = Source::MAX_BYTES / (1024 * 1024);
             return Err(failure(format!("it is larger than {most} MiB")));
         }
-        let bytes = std::fs::read(path).map_err(|error| failure(words(&error)))?;
+        let bytes = std::fs::read(path).map_err(|error| failure(refusal(&error)))?;
         self.inputs.push(Input {
             path: shown,
             bytes,
@@ -93,7 +93,7 @@ impl Files {
                 Err(error) if error.loop_ancestor().is_some() => continue,
                 Err(error) => {
                     let path = error.path().map_or_else(|| shown(root), shown);
-                    let why = error.io_error().map_or_else(|| error.to_string(), words);
+                    let why = error.io_error().map_or_else(|| error.to_string(), refusal);
                     return Err(Failure::Unreadable { path, why });
                 }
             };
@@ -117,21 +117,17 @@ fn is_hidden(entry: &DirEntry) -> bool {
     entry.file_name().to_string_lossy().starts_with('.')
 }
 
-/// A path as reports show it.
+/// A path as reports show it: with forward slashes, without a `./` before it.
 fn shown(path: &Path) -> String {
-    let text = path.to_string_lossy().replace('\\', "/");
+    let text = path.to_string_lossy();
+    let text = if std::path::MAIN_SEPARATOR == '/' {
+        text.into_owned()
+    } else {
+        text.replace(std::path::MAIN_SEPARATOR, "/")
+    };
     match text.strip_prefix("./") {
         Some(rest) if !rest.is_empty() => rest.to_string(),
         _ => text,
-    }
-}
-
-/// Why the system refused, without its number.
-fn words(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file or folder".into(),
-        std::io::ErrorKind::PermissionDenied => "the system doesn't permit it".into(),
-        _ => error.to_string(),
     }
 }
 

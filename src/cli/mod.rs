@@ -2,6 +2,7 @@
 
 mod audit;
 mod files;
+mod look;
 mod output;
 mod today;
 
@@ -9,6 +10,8 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+
+use crate::report;
 
 /// Nothing at or above the failing level.
 const SOUND: u8 = 0;
@@ -39,20 +42,32 @@ enum Command {
 /// Print a JSON Schema, or the table of units.
 #[derive(Debug, clap::Args)]
 struct Schema {
-    /// What to print: `catalog` (a catalog file's schema) or `units` (every unit of the format).
-    #[arg(default_value = "catalog", value_parser = ["catalog", "units"])]
-    name: String,
+    /// Which one.
+    #[arg(value_enum, default_value_t = Printed::Catalog, value_name = "NAME")]
+    name: Printed,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Printed {
+    /// The JSON Schema of a catalog's file, for an editor.
+    Catalog,
+    /// Every unit of the format with its size, as a table.
+    Units,
+    /// The JSON Schema of what `audit --format json` writes.
+    Audit,
 }
 
 /// Runs the program.
 pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
+        Err(error) if error.use_stderr() => {
+            return failed(&Failure::Arguments(misuse(&error)));
+        }
+        // Help and version go to standard output and are no failure.
         Err(error) => {
-            // Help and version go to standard output and are no failure.
-            let status = if error.use_stderr() { UNUSABLE } else { SOUND };
             let _ = error.print();
-            return ExitCode::from(status);
+            return ExitCode::from(SOUND);
         }
     };
     let ended = match arguments.command {
@@ -61,28 +76,73 @@ pub fn run() -> ExitCode {
     };
     match ended {
         Ok(status) => ExitCode::from(status),
-        Err(failure) => {
-            let _ = writeln!(std::io::stderr(), "nameplate: {failure}");
-            ExitCode::from(UNUSABLE)
+        Err(failure) => failed(&failure),
+    }
+}
+
+/// Says what went wrong, in one sentence.
+fn failed(failure: &Failure) -> ExitCode {
+    // A path may hold anything, so what it says is made safe to show.
+    let sentence = failure.to_string();
+    let sentence = report::terminal::safe(&sentence);
+    let _ = writeln!(std::io::stderr(), "nameplate: {sentence}");
+    ExitCode::from(UNUSABLE)
+}
+
+/// What is wrong with the arguments and what was perhaps meant, without the pages that clap adds.
+fn misuse(error: &clap::Error) -> String {
+    let text = error.to_string();
+    let sentences = text.split("\n\n").map(|paragraph| {
+        let words: Vec<&str> = paragraph.split_whitespace().collect();
+        words.join(" ")
+    });
+    let told: Vec<String> = sentences
+        .filter_map(|sentence| {
+            let said = sentence.strip_prefix("error: ");
+            let said = said.or_else(|| sentence.strip_prefix("tip: "))?;
+            Some(said.trim_end_matches(['.', ':']).to_string())
+        })
+        .collect();
+    told.join("; ")
+}
+
+/// Why the system refused, without its number.
+fn refusal(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file or folder".into(),
+        std::io::ErrorKind::PermissionDenied => "the system doesn't permit it".into(),
+        std::io::ErrorKind::IsADirectory => "it is a folder".into(),
+        std::io::ErrorKind::NotADirectory => "a part of its path is no folder".into(),
+        std::io::ErrorKind::StorageFull => "there is no room left".into(),
+        std::io::ErrorKind::ReadOnlyFilesystem => "it can only be read there".into(),
+        _ => {
+            let text = error.to_string();
+            let end = text.find(" (os error").unwrap_or(text.len());
+            text[..end].to_lowercase()
         }
     }
 }
 
 impl Schema {
     fn text(&self) -> String {
-        if self.name == "units" {
-            return crate::report::units::table();
+        match self.name {
+            Printed::Units => report::units::table(),
+            Printed::Audit => report::json::SCHEMA.to_string(),
+            Printed::Catalog => {
+                let schema = crate::catalog::schema::schema();
+                let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+                text.push('\n');
+                text
+            }
         }
-        let mut text =
-            serde_json::to_string_pretty(&crate::catalog::schema::schema()).unwrap_or_default();
-        text.push('\n');
-        text
     }
 }
 
 /// What keeps the program from doing what it was asked; not a fault of a catalog.
 #[derive(Debug)]
 pub(crate) enum Failure {
+    /// Arguments that can't be understood.
+    Arguments(String),
     /// A path that can't be read.
     Unreadable {
         /// The path.
@@ -104,10 +164,13 @@ pub(crate) enum Failure {
 impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
+            Failure::Arguments(why) => {
+                write!(f, "{why}; see `nameplate help`")
+            }
             Failure::Unreadable { path, why } => write!(f, "{path} can't be read: {why}"),
             Failure::NothingToAudit(paths) => write!(
                 f,
-                "there is no catalog in {paths}: a catalog is a folder with a catalog.toml, or a TOML file with a \
+                "there is no catalog in {paths}; a catalog is a folder with a catalog.toml, or a TOML file with a \
                  [catalog] table"
             ),
             Failure::Unwritable { path, why } => write!(f, "{path} can't be written: {why}"),

@@ -1,9 +1,9 @@
 //! Writing what was asked for.
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
 
-use super::Failure;
+use super::{Failure, refusal};
 
 /// Writes `text` to standard output. A reader that has seen enough is no failure.
 ///
@@ -15,9 +15,18 @@ pub fn print(text: &str) -> Result<(), Failure> {
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
         Err(error) => Err(Failure::Unwritable {
             path: "standard output".into(),
-            why: error.to_string(),
+            why: refusal(&error),
         }),
         Ok(()) => Ok(()),
+    }
+}
+
+/// Says how long it took, on a terminal only: no report holds it, so that reports can be compared.
+pub fn elapsed(time: std::time::Duration) {
+    let mut stderr = std::io::stderr();
+    if stderr.is_terminal() {
+        // Whoever can't be told can't be helped.
+        let _ = writeln!(stderr, "It took {:.2} s.", time.as_secs_f64());
     }
 }
 
@@ -28,7 +37,10 @@ pub fn print(text: &str) -> Result<(), Failure> {
 pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
     let failure = |error: std::io::Error| Failure::Unwritable {
         path: path.display().to_string(),
-        why: error.to_string(),
+        why: match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such folder".into(),
+            _ => refusal(&error),
+        },
     };
     // A link is followed: what it points to is written, and the link stays.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());

@@ -73,6 +73,16 @@ pub fn most_lost(name: Name) -> End {
     }
 }
 
+/// What else stands in the way of the air makes a run's share of the loss smaller or greater,
+/// depending on how the machine's curve bends: these are sought at both ends.
+pub const EITHER_WAY: &[&[Name]] = &[
+    &[Name::CurveTolerance],
+    &[Name::AltitudeModel],
+    &[Name::DiffuserLoss, Name::DiffuserLossDefault],
+    &[Name::CheckValveOpening],
+    &[Name::BarbsPerLine],
+];
+
 /// The ranges the air side depends on.
 pub const AIR_SIDE: &[Name] = &[
     Name::CurveTolerance,

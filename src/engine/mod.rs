@@ -7,13 +7,14 @@ mod levels;
 
 use rayon::prelude::*;
 
-use crate::catalog::{self, Catalog, File};
+use crate::catalog::{self, Catalog, File, Kind};
 use crate::claims::{self, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
 use crate::text::{FileId, Source, Sources};
+use crate::units::System;
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -37,10 +38,40 @@ pub struct Outcome {
     pub findings: Vec<Finding>,
     /// The verdicts on every claim, in the order of the catalogs.
     pub verdicts: Vec<Verdict>,
-    /// The catalogs' names and titles, in order.
-    pub catalogs: Vec<(String, Option<String>)>,
+    /// The catalogs, in order.
+    pub catalogs: Vec<Audited>,
+    /// The day that waivers were held to, `YYYY-MM-DD`, where a catalog has any.
+    pub as_of: Option<String>,
     /// Counts.
     pub summary: Summary,
+}
+
+/// A catalog as it was audited: what a report needs to head its part of the page.
+#[derive(Debug, Clone)]
+pub struct Audited {
+    /// Its folder or file.
+    pub name: String,
+    /// Its title.
+    pub title: Option<String>,
+    /// The units most of its packages are written in.
+    pub system: System,
+    /// Its own files.
+    pub files: Vec<FileId>,
+    /// Everything in it that has a name, the packages first.
+    pub entries: Vec<Named>,
+    /// Which of the run's verdicts are on its claims.
+    pub verdicts: std::ops::Range<usize>,
+}
+
+/// A part or package by name.
+#[derive(Debug, Clone)]
+pub struct Named {
+    /// As a finding and a waiver name it: `package.mill-pair`.
+    pub on: String,
+    /// Its name for people.
+    pub title: Option<String>,
+    /// The units it is written in, where that is known of itself.
+    pub system: Option<System>,
 }
 
 /// The counts of a run.
@@ -109,6 +140,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
+        as_of: options.as_of.clone().filter(|_| judged.waivers),
         summary: judged.summary,
         sources,
     }
@@ -118,7 +150,8 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
 struct JudgedTexts {
     findings: Vec<Finding>,
     verdicts: Vec<Verdict>,
-    catalogs: Vec<(String, Option<String>)>,
+    catalogs: Vec<Audited>,
+    waivers: bool,
     summary: Summary,
 }
 
@@ -131,14 +164,17 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     let gathered = catalog::gather(files, &documents);
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
+    let mut catalogs = Vec::new();
     let mut summary = Summary {
         catalogs: gathered.catalogs.len(),
         ..Summary::default()
     };
     for catalog in &gathered.catalogs {
-        let (found, judged) = one_catalog(sources, &documents, catalog, options);
+        let (found, judged, mut audited) = one_catalog(sources, &documents, catalog, options);
         findings.extend(found);
+        audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
+        catalogs.push(audited);
         summary.files += catalog.documents.len();
         summary.packages += catalog.packages.len();
     }
@@ -157,15 +193,11 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     for verdict in &verdicts {
         summary.verdicts[verdict.outcome as usize] += 1;
     }
-    let catalogs = gathered
-        .catalogs
-        .iter()
-        .map(|c| (c.name.clone(), c.title.clone()))
-        .collect();
     JudgedTexts {
         findings,
         verdicts,
         catalogs,
+        waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
         summary,
     }
 }
@@ -176,7 +208,7 @@ fn one_catalog(
     documents: &[Document],
     catalog: &Catalog,
     options: &Options,
-) -> (Vec<Finding>, Vec<Verdict>) {
+) -> (Vec<Finding>, Vec<Verdict>, Audited) {
     let derived = Derived::of(catalog);
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
     let verdicts: Vec<Verdict> = derived
@@ -205,7 +237,44 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    (findings, verdicts)
+    let audited = audited(catalog, &derived);
+    (findings, verdicts, audited)
+}
+
+/// The head of a catalog's part of a report.
+fn audited(catalog: &Catalog, derived: &Derived) -> Audited {
+    let packages = derived.packages.iter().map(|facts| Named {
+        on: facts.package.entry.on(),
+        title: facts.package.entry.title.clone(),
+        system: Some(facts.system),
+    });
+    let parts = Kind::PARTS.iter().flat_map(|&kind| catalog.entries(kind));
+    let parts = parts.map(|entry| Named {
+        on: entry.on(),
+        title: entry.title.clone(),
+        system: None,
+    });
+    let us = derived
+        .packages
+        .iter()
+        .filter(|facts| facts.system == System::Us)
+        .count();
+    Audited {
+        name: catalog.name.clone(),
+        title: catalog.title.clone(),
+        system: if 2 * us > derived.packages.len() {
+            System::Us
+        } else {
+            System::Metric
+        },
+        files: catalog
+            .documents
+            .iter()
+            .filter_map(|&index| u32::try_from(index).ok().map(FileId))
+            .collect(),
+        entries: packages.chain(parts).collect(),
+        verdicts: 0..0,
+    }
 }
 
 /// By text, place, rule and words; what two catalogs that share a part both find stands once.

@@ -3,10 +3,14 @@
 //! A [`Finding`] is one result of one rule at exactly one place; related places may lie in
 //! other texts. No rule is here, and nothing of how a finding is shown.
 
+mod fingerprint;
+
 use std::borrow::Cow;
 
 use crate::text::Span;
 use crate::units::{Dimension, Mark};
+
+pub use fingerprint::fingerprints;
 
 /// How grave a finding is. The words are SARIF's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,6 +1,7 @@
 //! What every equation states of itself: where it comes from and where it holds.
 
 use crate::units::Mark;
+use crate::units::show::significant;
 
 /// A range of one of an equation's quantities, in the unit named.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -99,10 +100,11 @@ impl std::fmt::Display for Breach {
             unit,
         } = self.range;
         let space = if unit.is_empty() { "" } else { " " };
+        let [value, low, high] = [self.value, low, high].map(|number| significant(number, 3));
         write!(
             f,
-            "{}: {quantity} {:.4}{space}{unit} is outside {low} to {high}{space}{unit}",
-            self.equation.name, self.value
+            "{}: {quantity} {value}{space}{unit} is outside {low} to {high}{space}{unit}",
+            self.equation.name
         )
     }
 }

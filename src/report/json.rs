@@ -10,6 +10,9 @@ use crate::text::{Sources, Span};
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-audit/1";
 
+/// The JSON Schema (2020-12) of the format.
+pub const SCHEMA: &str = include_str!("../../schemas/audit.schema.json");
+
 /// The whole report, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
     let report = Report {
@@ -25,6 +28,7 @@ pub fn render(outcome: &Outcome) -> String {
             .map(|verdict| VerdictRow::of(&outcome.sources, verdict))
             .collect(),
         claims: Vec::new(),
+        as_of: outcome.as_of.as_deref(),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -47,6 +51,9 @@ struct Report<'a> {
     findings: Vec<FindingRow<'a>>,
     verdicts: Vec<VerdictRow<'a>>,
     claims: Vec<()>,
+    /// Only where there are waivers, which are held to that day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    as_of: Option<&'a str>,
     summary: SummaryRow,
 }
 
@@ -151,8 +158,9 @@ impl<'a> FindingRow<'a> {
     }
 }
 
+/// A piece of evidence; SARIF carries the same.
 #[derive(Serialize)]
-struct EvidenceRow<'a> {
+pub(super) struct EvidenceRow<'a> {
     name: &'a str,
     value: serde_json::Value,
     unit: &'a str,
@@ -163,7 +171,7 @@ struct EvidenceRow<'a> {
 }
 
 impl<'a> EvidenceRow<'a> {
-    fn of(sources: &'a Sources, one: &'a Evidence) -> EvidenceRow<'a> {
+    pub(super) fn of(sources: &'a Sources, one: &'a Evidence) -> EvidenceRow<'a> {
         let (value, unit) = match &one.value {
             Value::Quantity(si, dimension) => (number(*si), dimension.si_unit()),
             Value::Number(value, unit) => (number(*value), unit.as_ref()),
@@ -233,6 +241,9 @@ struct VerdictRow<'a> {
     high: Option<f64>,
     needed: Option<f64>,
     unit: Option<&'static str>,
+    /// Nominal bore in m, for an airline's length.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<f64>,
     rated: Option<f64>,
     allows: Option<AllowsRow>,
     within_rating: Option<bool>,
@@ -311,6 +322,7 @@ impl<'a> VerdictRow<'a> {
             high: deciding.and_then(|one| one.high),
             needed: deciding.map(|one| one.needed),
             unit: deciding.map(|one| one.dimension.si_unit()),
+            size: verdict.size,
             rated: verdict.rated.filter(|_| judged),
             allows: verdict
                 .range

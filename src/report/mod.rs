@@ -1,5 +1,13 @@
 //! One file for each format. A renderer neither filters nor sorts nor computes: every format shows
 //! the same findings.
+//!
+//! - [`terminal`]: for people;
+//! - [`json`]: for programs, in SI;
+//! - [`sarif`]: for code-scanning tools;
+//! - [`units`]: the table of units.
 
 pub mod json;
+mod rule_text;
+pub mod sarif;
+pub mod terminal;
 pub mod units;

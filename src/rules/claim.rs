@@ -701,7 +701,7 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
                 all.push(Evidence::derived(
                     format!("{}, {name}", one.says),
                     Value::Quantity(value, one.dimension),
-                    "the engine at this corner of the ranges",
+                    "the engine, over the ranges",
                     one.weakest.max(Mark::Published),
                 ));
             }

@@ -251,7 +251,7 @@ fn faults_of_example(example: &Example) -> Vec<String> {
         .map(|file| input(file, example.bytes))
         .chain(completed.map(|file| input(file, false)))
         .collect();
-    let outcome = engine::audit(inputs);
+    let outcome = engine::audit(inputs, &engine::Options::default());
     let mut spoken: BTreeMap<Place, Vec<(&Rule, Level, String)>> = BTreeMap::new();
     for finding in &outcome.findings {
         let name = outcome.sources.get(finding.at.file).name();

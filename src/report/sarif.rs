@@ -1,0 +1,290 @@
+//! SARIF 2.1.0, for code-scanning tools: "Static Analysis Results Interchange Format", OASIS standard.
+//!
+//! A place is told twice, in characters by line and column and in bytes; both name the same text.
+
+use std::collections::BTreeMap;
+
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use serde_json::{Value, json};
+use serde_sarif::sarif::{
+    ArtifactChange, ArtifactContent, ArtifactLocation, Fix, Location, LogicalLocation, Message,
+    MultiformatMessageString, PhysicalLocation, PropertyBag, Region, Replacement,
+    ReportingConfiguration, ReportingDescriptor, Result as SarifResult, ResultLevel, Run, Sarif,
+    Suppression, Tool, ToolComponent,
+};
+
+use crate::engine::Outcome;
+use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints};
+use crate::rules;
+use crate::text::{Sources, Span};
+
+use super::json::EvidenceRow;
+use super::rule_text;
+
+/// Where the standard's own schema is published.
+const SCHEMA: &str = "https://raw.githubusercontent.com/oasis-tcs/sarif-spec/master/Schemata/sarif-schema-2.1.0.json";
+
+/// The name of our fingerprint; a new way to make it gets a new number.
+const FINGERPRINT: &str = "ruleSubjectText/v1";
+
+/// What a path may hold as it is: the unreserved characters of RFC 3986 and the separator.
+const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
+    .remove(b'-')
+    .remove(b'.')
+    .remove(b'_')
+    .remove(b'~')
+    .remove(b'/');
+
+/// The whole report, ending with a line feed.
+pub fn render(outcome: &Outcome) -> String {
+    let sources = &outcome.sources;
+    let rules: Vec<&'static Rule> = rules::rules().collect();
+    let prints = fingerprints(&outcome.findings, sources);
+    let results: Vec<SarifResult> = outcome
+        .findings
+        .iter()
+        .zip(prints)
+        .map(|(finding, print)| result(sources, finding, &rules, print))
+        .collect();
+    let driver = ToolComponent::builder()
+        .name("nameplate")
+        .version(env!("CARGO_PKG_VERSION"))
+        .semantic_version(env!("CARGO_PKG_VERSION"))
+        .rules(descriptors())
+        .build();
+    let mut run = Run::builder()
+        .tool(Tool::builder().driver(driver).build())
+        .column_kind(json!("unicodeCodePoints"))
+        .results(results)
+        .build();
+    if let Some(day) = &outcome.as_of {
+        run.properties = Some(properties([("waiversHeldTo", json!(day))]));
+    }
+    let log = Sarif::builder()
+        .schema(SCHEMA)
+        .version(json!("2.1.0"))
+        .runs(vec![run])
+        .build();
+    // Plain strings and whole numbers always serialise.
+    let mut text = serde_json::to_string_pretty(&log).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn level(level: Level) -> ResultLevel {
+    match level {
+        Level::Error => ResultLevel::Error,
+        Level::Warning => ResultLevel::Warning,
+        Level::Note => ResultLevel::Note,
+    }
+}
+
+fn properties<const N: usize>(pairs: [(&str, Value); N]) -> PropertyBag {
+    let pairs = pairs.into_iter().filter(|(_, value)| !value.is_null());
+    let pairs: BTreeMap<String, Value> = pairs.map(|(k, v)| (k.to_string(), v)).collect();
+    PropertyBag::builder().additional_properties(pairs).build()
+}
+
+/// Every rule, with what its page says.
+fn descriptors() -> Vec<ReportingDescriptor> {
+    let of_family = |family: &'static rules::Family| {
+        family.rules.iter().map(|rule| {
+            let page = rule_text::section(family.page, rule.name);
+            let help = match &page {
+                Some(page) => MultiformatMessageString::builder()
+                    .text(rule_text::plain(page))
+                    .markdown(page.clone())
+                    .build(),
+                None => MultiformatMessageString::builder()
+                    .text(rule.speaks)
+                    .build(),
+            };
+            ReportingDescriptor::builder()
+                .id(rule.name)
+                .short_description(
+                    MultiformatMessageString::builder()
+                        .text(rule.speaks)
+                        .build(),
+                )
+                .help(help)
+                .default_configuration(
+                    ReportingConfiguration::builder()
+                        .level(json!(rule.level.as_str()))
+                        .build(),
+                )
+                .properties(properties([("family", json!(family.name))]))
+                .build()
+        })
+    };
+    rules::FAMILIES.iter().flat_map(of_family).collect()
+}
+
+fn result(
+    sources: &Sources,
+    finding: &Finding,
+    rules: &[&'static Rule],
+    print: String,
+) -> SarifResult {
+    let index = rules.iter().position(|rule| rule.name == finding.rule.name);
+    // Most tools show nothing but the message, so what mends it belongs there.
+    let message = match finding.mend.as_str() {
+        "" => finding.message.clone(),
+        mend => format!("{} {mend}", finding.message),
+    };
+    let mut at = location(sources, finding.at, None);
+    if !finding.on.is_empty() {
+        at.logical_locations = Some(vec![
+            LogicalLocation::builder()
+                .fully_qualified_name(finding.on.as_str())
+                .build(),
+        ]);
+    }
+    let evidence: Vec<Value> = finding
+        .evidence
+        .iter()
+        .filter_map(|one| serde_json::to_value(EvidenceRow::of(sources, one)).ok())
+        .collect();
+    let mut result = SarifResult::builder()
+        .rule_id(finding.rule.name)
+        .level(level(finding.level))
+        .message(words(&message))
+        .locations(vec![at])
+        .partial_fingerprints(BTreeMap::from([(FINGERPRINT.to_string(), print)]))
+        .properties(properties([
+            ("on", json!(finding.on)),
+            ("evidence", Value::Array(evidence)),
+        ]))
+        .build();
+    result.rule_index = index.and_then(|index| i64::try_from(index).ok());
+    if !finding.related.is_empty() {
+        let related = finding.related.iter().zip(0..).map(|(related, id)| {
+            let mut place = location(sources, related.at, Some(&related.says));
+            place.id = Some(id);
+            place
+        });
+        result.related_locations = Some(related.collect());
+    }
+    result.fixes = finding
+        .correction
+        .as_ref()
+        .map(|correction| vec![fix(sources, correction)]);
+    result.suppressions = finding
+        .waived
+        .as_ref()
+        .map(|waived| vec![suppression(sources, waived)]);
+    result
+}
+
+fn words(text: &str) -> Message {
+    Message::builder().text(text).build()
+}
+
+fn location(sources: &Sources, at: Span, says: Option<&str>) -> Location {
+    let physical = PhysicalLocation::builder()
+        .artifact_location(artifact(sources, at))
+        .region(region(sources, at))
+        .build();
+    let mut location = Location::builder().physical_location(physical).build();
+    location.message = says.map(words);
+    location
+}
+
+fn artifact(sources: &Sources, at: Span) -> ArtifactLocation {
+    ArtifactLocation::builder()
+        .uri(uri(sources.get(at.file).name()))
+        .build()
+}
+
+/// A path as a URI: relative as it was given, or absolute with its scheme.
+fn uri(path: &str) -> String {
+    let encoded = utf8_percent_encode(path, IN_PATH).to_string();
+    let bytes = path.as_bytes();
+    let drive = bytes.len() > 2 && bytes[0].is_ascii_alphabetic() && bytes[1..3] == *b":/";
+    if drive {
+        return format!("file:///{}:{}", &path[..1], &encoded["C%3A".len()..]);
+    }
+    if path.starts_with('/') {
+        return format!("file://{encoded}");
+    }
+    encoded
+}
+
+fn region(sources: &Sources, at: Span) -> Region {
+    let mut region = characters(sources, at);
+    let length = sources.get(at.file).text().len();
+    let clamp = |byte: u32| (byte as usize).min(length);
+    region.byte_offset = whole(clamp(at.start));
+    region.byte_length = whole(clamp(at.end) - clamp(at.start));
+    region
+}
+
+/// The region in lines and characters alone, as a text's replacement is given.
+fn characters(sources: &Sources, at: Span) -> Region {
+    let source = sources.get(at.file);
+    let (start, end) = (
+        source.position(at.start as usize),
+        source.position(at.end as usize),
+    );
+    let mut region = Region::builder().build();
+    region.start_line = whole(start.line);
+    region.start_column = whole(start.column);
+    region.end_line = whole(end.line);
+    region.end_column = whole(end.column);
+    region
+}
+
+fn whole(number: usize) -> Option<i64> {
+    i64::try_from(number).ok()
+}
+
+fn fix(sources: &Sources, correction: &Correction) -> Fix {
+    let mut changes: Vec<(Span, Vec<Replacement>)> = Vec::new();
+    for edit in &correction.edits {
+        let content = ArtifactContent::builder().text(edit.with.as_str()).build();
+        let replacement = Replacement::builder()
+            .deleted_region(characters(sources, edit.at))
+            .inserted_content(content)
+            .build();
+        match changes.iter_mut().find(|(at, _)| at.file == edit.at.file) {
+            Some((_, replacements)) => replacements.push(replacement),
+            None => changes.push((edit.at, vec![replacement])),
+        }
+    }
+    let changes = changes.into_iter().map(|(at, replacements)| {
+        ArtifactChange::builder()
+            .artifact_location(artifact(sources, at))
+            .replacements(replacements)
+            .build()
+    });
+    Fix::builder()
+        .description(words(&correction.says))
+        .artifact_changes(changes.collect::<Vec<_>>())
+        .properties(properties([("sure", json!(correction.sure))]))
+        .build()
+}
+
+fn suppression(sources: &Sources, waived: &Waived) -> Suppression {
+    Suppression::builder()
+        .kind(json!("inSource"))
+        .status(json!("accepted"))
+        .justification(waived.reason.as_str())
+        .location(location(sources, waived.at, None))
+        .properties(properties([
+            ("owner", json!(waived.owner)),
+            ("until", json!(waived.until)),
+        ]))
+        .build()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::uri;
+
+    #[test]
+    fn paths_become_uris() {
+        assert_eq!(uri("lists/spring ½.toml"), "lists/spring%20%C2%BD.toml");
+        assert_eq!(uri("../a:b#c.toml"), "../a%3Ab%23c.toml");
+        assert_eq!(uri("/home/x y"), "file:///home/x%20y");
+        assert_eq!(uri("C:/x y"), "file:///C:/x%20y");
+    }
+}

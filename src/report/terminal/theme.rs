@@ -1,0 +1,154 @@
+//! Colours and characters of the terminal report.
+//!
+//! Only the sixteen colours that a terminal's own scheme defines are used, and never as the only
+//! sign: each verdict and level is told by its word too.
+
+use std::borrow::Cow;
+
+use miette::{GraphicalTheme, ThemeCharacters, ThemeStyles};
+use owo_colors::{OwoColorize, Style};
+
+use crate::claims::Outcome;
+use crate::finding::Level;
+
+use super::clean::clean;
+
+/// What a piece of text is, for its colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// Running text.
+    Plain,
+    /// A name or heading.
+    Strong,
+    /// What may be passed over.
+    Quiet,
+    /// A label in the margin.
+    Label,
+    /// A level's word, and what it marks.
+    Level(Level),
+    /// A verdict's word.
+    Verdict(Outcome),
+}
+
+/// Which colours and characters may be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Theme {
+    /// Whether escape sequences for colour may be written.
+    pub color: bool,
+    /// Whether anything but ASCII may be written.
+    pub unicode: bool,
+}
+
+impl Theme {
+    /// `text` as it may be shown.
+    pub fn text<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        clean(text, !self.unicode)
+    }
+
+    /// `text`, which is clean, in the colour of `role`.
+    pub fn paint(&self, role: Role, text: &str) -> String {
+        if !self.color || role == Role::Plain || text.is_empty() {
+            return text.to_string();
+        }
+        text.style(style(role)).to_string()
+    }
+
+    /// The sign before a verdict's word: how much of the ranges it holds for.
+    pub fn sign(&self, outcome: Outcome) -> &'static str {
+        match (outcome, self.unicode) {
+            (Outcome::Supported, true) => "●",
+            (Outcome::Undecided, true) => "◐",
+            (Outcome::Contradicted, true) => "○",
+            (Outcome::NotEvaluated, true) => "·",
+            (Outcome::Supported, false) => "*",
+            (Outcome::Undecided, false) => "?",
+            (Outcome::Contradicted, false) => "x",
+            (Outcome::NotEvaluated, false) => ".",
+        }
+    }
+
+    /// Between the values of one quantity.
+    pub fn dot(&self) -> &'static str {
+        if self.unicode { " · " } else { " | " }
+    }
+
+    /// The rule under a heading, one column of it.
+    pub fn rule(&self) -> &'static str {
+        if self.unicode { "━" } else { "=" }
+    }
+
+    /// What stands where a line was cut.
+    pub fn cut(&self) -> &'static str {
+        if self.unicode { "…" } else { ".." }
+    }
+
+    /// The theme in which places are drawn; `marks` are the colours of the labels, in the order of
+    /// their places.
+    pub fn frames(&self, marks: &[Role]) -> GraphicalTheme {
+        let style = |role| {
+            if self.color {
+                style(role)
+            } else {
+                Style::new()
+            }
+        };
+        let (bar, under, corner, tee, along) = if self.unicode {
+            ('┆', '▔', '└', '├', '─')
+        } else {
+            ('|', '^', '`', '|', '-')
+        };
+        GraphicalTheme {
+            characters: ThemeCharacters {
+                hbar: along,
+                vbar: bar,
+                xbar: bar,
+                vbar_break: bar,
+                uarrow: under,
+                rarrow: along,
+                ltop: corner,
+                mtop: along,
+                rtop: corner,
+                lbot: corner,
+                rbot: corner,
+                mbot: along,
+                lbox: '[',
+                rbox: ']',
+                lcross: tee,
+                rcross: tee,
+                underbar: under,
+                underline: under,
+                error: String::new(),
+                warning: String::new(),
+                advice: String::new(),
+            },
+            styles: ThemeStyles {
+                error: Style::new(),
+                warning: Style::new(),
+                advice: Style::new(),
+                help: Style::new(),
+                link: Style::new(),
+                linum: style(Role::Quiet),
+                highlights: if marks.is_empty() {
+                    vec![Style::new()]
+                } else {
+                    marks.iter().map(|&role| style(role)).collect()
+                },
+            },
+        }
+    }
+}
+
+fn style(role: Role) -> Style {
+    let style = Style::new();
+    match role {
+        Role::Plain => style,
+        Role::Strong => style.bold(),
+        Role::Quiet => style.dimmed(),
+        Role::Label => style.cyan(),
+        Role::Level(Level::Error) | Role::Verdict(Outcome::Contradicted) => style.red().bold(),
+        Role::Level(Level::Warning) | Role::Verdict(Outcome::Undecided) => style.yellow(),
+        Role::Level(Level::Note) => style.cyan(),
+        Role::Verdict(Outcome::Supported) => style.green(),
+        Role::Verdict(Outcome::NotEvaluated) => style.dimmed(),
+    }
+}
