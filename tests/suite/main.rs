@@ -7,6 +7,11 @@
 )]
 
 mod architecture;
+mod catalog_examples;
+mod made;
+mod schemas;
+mod readme;
+mod developers_page;
 mod hull;
 mod toml_reading;
 mod units;
