@@ -1086,7 +1086,8 @@ static OPTION: Table = Table {
         field("cabinet", S::Part(&CABINET_USE), "in place of the package's", "\"large\""),
         field("fittings", S::Ids(&[Kind::Fitting]), "in place of the package's", "[\"half-to-five-eighths\"]"),
     ),
-    either: &[&["airline"], &["allows"]],
+    // Whether an option needs airline depends on the package's diffusers; `kit.airline-count` knows.
+    either: &[],
 };
 
 /// A whole file.

@@ -319,8 +319,12 @@ fn option(t: &mut TableReader) -> PackageOption {
 
 fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
     let at = t.item.span();
-    let count = t.whole("count", 1);
-    let per_run = t.whole("per_run", 1);
+    // A trunk is one run, and has neither key.
+    let times = |t: &mut TableReader, key: &str| match t.table.field(key) {
+        Some(_) => t.whole(key, 1),
+        None => 1,
+    };
+    let (count, per_run) = (times(t, "count"), times(t, "per_run"));
     let segments = match t.each("segments", segment) {
         Given::Known(segments) => segments.into_iter().collect::<Option<Vec<_>>>()?,
         Given::Unreadable => return None,

@@ -2,7 +2,7 @@
 
 use crate::assumptions::{End, Name};
 use crate::catalog::{Figure, Given};
-use crate::derive::Missing;
+use crate::derive::{Missing, Way, machine};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -31,43 +31,8 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 /// # Errors
 /// The part whose power isn't known.
 pub fn power(ground: &Ground) -> Result<f64, Missing> {
-    let package = ground.facts.package;
-    let way = ground.facts.ways.first().map(|way| way.way);
-    let uses = match way {
-        Some(way) => way.compressors(package),
-        None => &package.compressor,
-    };
-    let uses = uses
-        .known()
-        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
-    let mut watts = 0.0;
-    for one in uses {
-        let fact = || format!("the power of compressor {}", one.part.id);
-        let part = ground
-            .catalog
-            .compressors
-            .get(&one.part.id)
-            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
-        let power = part
-            .supply
-            .power
-            .known()
-            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
-        watts += power.high() * f64::from(one.count);
-    }
-    let cabinet = match way {
-        Some(way) => way.cabinet_part(ground.catalog, package),
-        None => None,
-    };
-    // A cabinet that can't be found may have a fan that takes watts too.
-    if let (Some(named), None) = (way.and_then(|way| way.cabinet(package).known()), cabinet) {
-        let fact = format!("the cabinet {}", named.part.id);
-        return Err(Missing::unusable(fact, Some(named.part.at)));
-    }
-    let fan = cabinet
-        .and_then(|cabinet| cabinet.fan_power.known())
-        .map_or(0.0, Figure::high);
-    Ok(watts + fan)
+    let way = ground.facts.ways.first().map_or(Way::Own, |way| way.way);
+    machine::watts(ground.catalog, ground.facts.package, way)
 }
 
 /// Running hours a day: the claim's own, else the package's, else the site's.

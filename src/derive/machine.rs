@@ -1,12 +1,14 @@
 //! A compressor by itself: where it is said to run, and how well that would be.
 
-use crate::catalog::{Compressor, Figure, Given, Supply};
+use crate::catalog::{Catalog, Compressor, Figure, Given, Package, Supply};
 use crate::physics::curve::CompressorCurve;
 use crate::physics::power::{self, TECHNOLOGY_BANDS, Technology, TechnologyBand};
 use crate::units::quantity::{FreeAir, GaugePressure};
 
 use super::flow::{self, Air};
+use super::missing::Missing;
 use super::plant;
+use super::way::Way;
 
 /// A compressor at one pressure, with the watts stated for it.
 #[derive(Debug, Clone, Copy)]
@@ -127,6 +129,43 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
             }
         })
         .collect()
+}
+
+/// Electrical power of one way to buy a package in W: each compressor's upper figure, and the fans.
+///
+/// # Errors
+/// The part whose power isn't known.
+pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Missing> {
+    let uses = way
+        .compressors(package)
+        .known()
+        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
+    let mut watts = 0.0;
+    for one in uses {
+        let fact = || format!("the power of compressor {}", one.part.id);
+        let part = catalog
+            .compressors
+            .get(&one.part.id)
+            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
+        let power = part
+            .supply
+            .power
+            .known()
+            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
+        watts += power.high() * f64::from(one.count);
+    }
+    let named = match way.cabinet(package) {
+        Given::Known(named) => named,
+        Given::Absent => return Ok(watts),
+        Given::Unreadable => return Err(Missing::unusable("the cabinet", None)),
+    };
+    // A cabinet that can't be found may have a fan that takes watts too.
+    let cabinet = catalog.cabinets.get(&named.part.id).ok_or_else(|| {
+        let fact = format!("the cabinet {}", named.part.id);
+        Missing::unusable(fact, Some(named.part.at))
+    })?;
+    let fan = cabinet.fan_power.known().map_or(0.0, Figure::high);
+    Ok(watts + fan * f64::from(named.count))
 }
 
 /// Free air against no pressure, m3/s: as stated, else the curve's first point where that is at none.

@@ -15,13 +15,18 @@ use crate::units::{Dimension, System};
 
 pub mod corners;
 pub mod flow;
+pub mod heat;
+pub mod joints;
+pub mod laid;
 pub mod machine;
 pub mod missing;
 pub mod pipe;
 pub mod plant;
 pub mod pond;
 pub mod ranges;
+pub mod sinking;
 pub mod solver;
+pub mod sound;
 pub mod way;
 
 pub use corners::Corner;

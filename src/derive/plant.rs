@@ -300,16 +300,7 @@ impl<'c> Plant<'c> {
 
     /// Whether all branches are alike, so that they share the air evenly.
     pub fn is_even(&self) -> bool {
-        let mut outlets = self.outlets.iter();
-        let Some(first) = outlets.next() else {
-            return true;
-        };
-        outlets.all(|other| {
-            other.depth == first.depth
-                && other.lines == first.lines
-                && other.per_run == first.per_run
-                && std::ptr::eq(other.part, first.part)
-        })
+        are_alike(&self.outlets)
     }
 
     /// Least of the compressors' greatest continuous pressures, Pa; nothing if one isn't known.
@@ -472,6 +463,44 @@ impl<'c> Plant<'c> {
             None => valve,
         }))
     }
+}
+
+/// Whether all outlets have the same diffuser, depth and run.
+fn are_alike(outlets: &[PlantOutlet]) -> bool {
+    let mut outlets = outlets.iter();
+    let Some(first) = outlets.next() else {
+        return true;
+    };
+    outlets.all(|other| {
+        other.depth == first.depth
+            && other.lines == first.lines
+            && other.per_run == first.per_run
+            && std::ptr::eq(other.part, first.part)
+    })
+}
+
+/// Whether the runs of a way are alike, with a claimed depth in m where there is one. It asks nothing
+/// of the compressor; nothing where a run isn't known.
+pub fn is_laid_evenly<'c>(
+    catalog: &'c Catalog,
+    package: &'c Package,
+    way: Way<'c>,
+    claimed: Option<f64>,
+) -> Option<bool> {
+    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
+    let mut outlets = outlets(&Laying {
+        catalog,
+        package,
+        way,
+        site: &site,
+        line_start: None,
+        checks: CheckValves::default(),
+    })
+    .ok()?;
+    for outlet in &mut outlets {
+        outlet.depth = outlet.own_depth.or(claimed).unwrap_or(0.0);
+    }
+    Some(are_alike(&outlets))
 }
 
 /// A barb's bore over its tube's: the smaller the tube, the more a barb narrows it.

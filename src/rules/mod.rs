@@ -6,18 +6,25 @@
 
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
-use crate::derive::Derived;
+use crate::derive::{Derived, Way};
 use crate::document::{Document, Item};
 use crate::finding::{Finding, Rule};
 use crate::text::{Sources, Span};
 
+mod airline;
+mod cabinet;
 mod claim;
 mod curve;
+mod diffuser;
 mod duty;
+mod evidence;
+mod identity;
 mod kit;
+mod packing;
 mod power;
 mod reference;
 mod schema;
+mod sound;
 mod syntax;
 mod unit;
 
@@ -45,9 +52,16 @@ pub static FAMILIES: &[Family] = &[
     unit::FAMILY,
     curve::FAMILY,
     power::FAMILY,
+    airline::FAMILY,
+    diffuser::FAMILY,
+    sound::FAMILY,
+    cabinet::FAMILY,
     kit::FAMILY,
     duty::FAMILY,
     claim::FAMILY,
+    identity::FAMILY,
+    evidence::FAMILY,
+    packing::FAMILY,
 ];
 
 /// All rules, in the order of the rulebook.
@@ -96,6 +110,20 @@ impl Context<'_> {
         item.get(key).map_or(option.header, |inner| inner.span())
     }
 
+    /// Where a finding about a way to buy a package stands: at the option's airline; at the ID of an
+    /// option that only allows; without options at the diffusers.
+    pub fn place_of_way(&self, package: &Package, way: Way) -> Span {
+        match way {
+            Way::Supplied(option) => {
+                let document = &self.documents[package.entry.document];
+                let airline = document.item(option.node).get("airline");
+                airline.map_or(option.at, |item| item.span())
+            }
+            Way::Allowed(option, _) => option.at,
+            Way::Own => self.place(&package.entry, "diffuser"),
+        }
+    }
+
     /// The header of an entry.
     pub fn header(&self, entry: &Entry) -> Span {
         header(self.documents[entry.document].item(entry.node))
@@ -114,6 +142,14 @@ impl<'a> Context<'a> {
             .collect();
         users.dedup();
         users
+    }
+}
+
+/// A way to buy a package, as a waiver names it: its option, else the package.
+pub(crate) fn on_way(package: &Package, way: Way) -> String {
+    match way.option() {
+        Some(option) => format!("{}.option.{}", package.entry.on(), option.id),
+        None => package.entry.on(),
     }
 }
 
