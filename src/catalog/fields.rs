@@ -1191,6 +1191,14 @@ pub static ROOT: Table = Table {
     either: &[],
 };
 
+/// Whether a field's figure means nothing at 0: a bore of no width, a machine that takes no watts.
+pub fn is_above_nothing(field: &Field) -> bool {
+    matches!(
+        field.key,
+        "bore" | "size" | "outside" | "voltage" | "frequency" | "power" | "roll" | "every"
+    )
+}
+
 /// The definition of a single table or of a list's rows, by its key at the top of a file.
 pub fn table_of(key: &str) -> &'static Table {
     match ROOT.field(key).map(|field| field.shape) {

@@ -9,8 +9,8 @@ use crate::text::Span;
 use crate::units::{self, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
-use super::gather::Of;
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
+use super::gather::Of;
 use super::model::*;
 use super::{Catalog, Mention, ends};
 
@@ -564,6 +564,14 @@ fn is_sound(expected: &[Dimension]) -> bool {
     expected.contains(&Dimension::WeightedSoundLevel)
 }
 
+/// Whether a quantity can lie below its zero: a temperature, a level in decibels.
+fn may_be_negative(dimension: Dimension) -> bool {
+    matches!(
+        dimension,
+        Dimension::Temperature | Dimension::SoundLevel | Dimension::WeightedSoundLevel
+    )
+}
+
 /// A table being read by its list of fields.
 struct TableReader<'c, 'd> {
     reader: Reader<'c>,
@@ -659,8 +667,22 @@ impl<'c, 'd> TableReader<'c, 'd> {
     }
 
     fn number(&mut self, key: &str) -> Given<Plain<f64>> {
-        self.given(key, |_, _, item| {
+        self.given(key, |t, field, item| {
             let value = item.as_f64().filter(|value| value.is_finite())?;
+            let expected = match key {
+                "cv" | "kv" if value <= 0.0 => "a number above 0",
+                "hours_per_day" if !(0.0..=24.0).contains(&value) => "hours from 0 to 24",
+                _ => "",
+            };
+            if !expected.is_empty() {
+                let kind = FaultKind::WrongShape {
+                    expected: expected.to_string(),
+                    found: item.written().to_string(),
+                    example: field.example,
+                };
+                t.reader.fault(item.span(), kind);
+                return None;
+            }
             Some(Plain {
                 value,
                 at: item.span(),
@@ -1089,7 +1111,23 @@ impl<'c, 'd> TableReader<'c, 'd> {
             };
             self.reader.fault(at, kind);
         }
-        reading.quantity
+        let quantity = reading.quantity?;
+        let low = quantity.si_low();
+        let (too_low, least) = if fields::is_above_nothing(field) {
+            (low <= 0.0, "more than nothing")
+        } else {
+            (low < 0.0, "nothing or more")
+        };
+        if too_low && !may_be_negative(quantity.dimension()) && field.key != "altitude" {
+            let kind = FaultKind::WrongShape {
+                expected: format!("{} of {least}", quantity.dimension().words()),
+                found: quantity.text().to_string(),
+                example: field.example,
+            };
+            self.reader.fault(item.span(), kind);
+            return None;
+        }
+        Some(quantity)
     }
 
     /// `at`: one quantity whose dimension says what it is, or a table of several.

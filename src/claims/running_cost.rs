@@ -83,7 +83,10 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     // A tariff that couldn't be read isn't one that nobody stated.
     let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
     if tariff.is_none() && (figure.conditions.unreadable || unread) {
-        return verdict.without(Missing::unusable("the price of electricity", Some(figure.at)));
+        return verdict.without(Missing::unusable(
+            "the price of electricity",
+            Some(figure.at),
+        ));
     }
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be.

@@ -160,7 +160,10 @@ pub fn open<'c>(catalog: &'c Catalog, package: &'c Package, way: Way<'c>) -> Vec
             }
         }
     };
-    let uses = way.compressors(package).known().map_or(&[][..], |uses| uses);
+    let uses = way
+        .compressors(package)
+        .known()
+        .map_or(&[][..], |uses| uses);
     let machines = uses
         .iter()
         .filter_map(|one| catalog.compressors.get(&one.part.id));
@@ -181,10 +184,7 @@ pub fn open<'c>(catalog: &'c Catalog, package: &'c Package, way: Way<'c>) -> Vec
         let id = &part.entry.id;
         let inlet = end(&part.inlet, format!("the inlet of manifold {id}"));
         sources.iter().for_each(|source| meet(source, &inlet));
-        sources = vec![end(
-            &part.outlet,
-            format!("an outlet of manifold {id}"),
-        )];
+        sources = vec![end(&part.outlet, format!("an outlet of manifold {id}"))];
     }
     let inlet = |id: &str| {
         let part = catalog.diffusers.get(id)?;

@@ -112,6 +112,14 @@ impl<'c> PackageFacts<'c> {
                     Some(depth) => plant.map(|plant| plant.at_depth(depth)),
                     None => plant,
                 };
+                // A figure beyond anything that could be built leaves nothing to calculate with.
+                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
+                    Ok(_) => Ok(plant),
+                    Err(refusal) => {
+                        let fact = format!("a figure that can be calculated with ({refusal})");
+                        Err(Missing::absent(fact, Some(package.entry.header)))
+                    }
+                });
                 WayFacts {
                     way,
                     solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),

@@ -637,10 +637,12 @@ pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Cu
             .known()
             .and_then(|points| points.first())
             .map(|p| p.flow.at);
-        Missing::unusable(
-            format!("a usable curve of compressor {id} ({refusal})"),
-            place,
-        )
+        let fact = format!("a usable curve of compressor {id} ({refusal})");
+        match refusal {
+            // `curve.rising` says so.
+            Refusal::FlowRises { .. } | Refusal::Repeated { .. } => Missing::unusable(fact, place),
+            _ => Missing::absent(fact, place),
+        }
     })
 }
 
@@ -722,7 +724,7 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
                     }
                     let Some((lines, per_run)) = &run else {
                         return Err(Missing::absent(
-                            "an option with `airline` or `allows`, which says what airline is laid",
+                            "an option that says with `airline` or `allows` what line is laid",
                             Some(package.entry.header),
                         ));
                     };

@@ -46,7 +46,8 @@ pub fn line(part: &Airline, water: f64) -> Option<Sinking> {
 /// A diffuser while it runs; nothing where its mass or volume isn't stated.
 pub fn diffuser(part: &Diffuser, water: f64) -> Option<Sinking> {
     let density = head::water_density(si::kelvins(water)).value.value;
-    let (mass, volume): (&Figure, &Figure) = (part.entry.identity.mass.known()?, part.volume.known()?);
+    let (mass, volume): (&Figure, &Figure) =
+        (part.entry.identity.mass.known()?, part.volume.known()?);
     let displaced = volume.si() * density;
     Some(Sinking {
         mass: mass.si(),

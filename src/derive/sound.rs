@@ -13,9 +13,13 @@ pub fn at_one_metre(figure: &Figure) -> Option<(f64, f64)> {
     }
     let distance = figure.conditions.distance.as_ref()?;
     let there = |level: f64| {
-        let checked = at_distance(Decibels(level), si::metres(distance.si()), si::metres(1.0)).ok()?;
+        let checked =
+            at_distance(Decibels(level), si::metres(distance.si()), si::metres(1.0)).ok()?;
         checked.breaches.is_empty().then_some(checked.value.0)
     };
     let (low, high) = figure.quantity.rounding();
-    Some((there(low.min(figure.low()))?, there(high.max(figure.high()))?))
+    Some((
+        there(low.min(figure.low()))?,
+        there(high.max(figure.high()))?,
+    ))
 }

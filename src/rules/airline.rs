@@ -79,7 +79,10 @@ fn everything_laid<'a>(context: &Context<'a>) -> HashMap<&'a str, Vec<Use<'a>>> 
             let trunk = laid::trunk(context.catalog, way.way);
             let runs = laid::runs(context.catalog, facts.package, way.way);
             let has_trunk = !trunk.is_empty();
-            let trunk = trunk.iter().enumerate().map(|(place, piece)| (piece, place == 0));
+            let trunk = trunk
+                .iter()
+                .enumerate()
+                .map(|(place, piece)| (piece, place == 0));
             let runs = runs.iter().flat_map(|run| {
                 let pieces = run.pieces.iter().enumerate();
                 pieces.map(move |(place, piece)| (piece, place == 0 && !has_trunk))
@@ -208,7 +211,10 @@ fn greatest(part: &Compressor) -> Option<f64> {
 /// The worst of the packages that lay a line, and all that are touched.
 fn pressure(context: &Context, part: &Airline, uses: &[Use]) -> Option<Finding> {
     let rated = part.max_pressure.known()?;
-    let site = Air::at(context.catalog.site.altitude_m(), context.catalog.site.air_k());
+    let site = Air::at(
+        context.catalog.site.altitude_m(),
+        context.catalog.site.air_k(),
+    );
     let holds = flow::gauge_of(rated.high(), rated.dimension(), site.pressure).value();
     let mut worst: Option<(f64, &Compressor)> = None;
     let mut users: Vec<&str> = Vec::new();

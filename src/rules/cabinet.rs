@@ -2,7 +2,7 @@
 
 use crate::derive::heat::{self, CabinetHeat};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::units::show::{show, significant};
+use crate::units::show::{show, show_in, significant};
 use crate::units::{Dimension, Mark, System};
 
 use super::{Context, Family, touches};
@@ -67,14 +67,17 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
             significant(heat.allowed, 2)
         )
     } else {
-        format!("{} K is as much as it should be", significant(heat.allowed, 2))
+        format!(
+            "{} K is as much as it should be",
+            significant(heat.allowed, 2)
+        )
     };
-    let mend = match heat.needed {
-        Some(needed) => format!(
+    let mend = match (heat.needed, fan) {
+        (Some(needed), Some(fan)) => format!(
             "It takes a fan of {}",
-            show(Dimension::VolumeFlow, needed, system)
+            show_in(fan.quantity.unit(), needed, 3)
         ),
-        None => "Shade, or a machine for hotter places, mends it".to_string(),
+        _ => "Shade, or a machine for hotter places, mends it".to_string(),
     };
     let mut finding = Finding::new(
         &RULES[0],

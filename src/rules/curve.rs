@@ -179,7 +179,8 @@ fn nameplate(
         return;
     }
     let greatest = part.max_pressure.known().map(|max| {
-        let mend = "State the pressure the machine may hold while it delivers air; shut-off is no rating.";
+        let mend =
+            "State the pressure the machine may hold while it delivers air; shut-off is no rating.";
         (max, "The greatest continuous pressure", mend)
     });
     let rated = rated.map(|(_, at)| {

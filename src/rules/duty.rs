@@ -291,26 +291,30 @@ impl<'a> Duty<'a> {
                 mark,
             )
         };
-        let mut finding = Finding::new(&RULES[1], self.context.place_of_way(self.facts.package, way.way), message)
-            .level(if verdict == Fails::Everywhere {
-                Level::Error
-            } else {
-                Level::Warning
-            })
-            .evidence([
-                figure("air, central", Some(amount / density), Mark::Published),
-                figure(
-                    "air at the least",
-                    supply(Corner::LeastFlow),
-                    Mark::Judgement,
-                ),
-                figure(
-                    "air at the most",
-                    supply(Corner::GreatestFlow),
-                    Mark::Judgement,
-                ),
-            ])
-            .on(on_way(self.facts.package, way.way));
+        let mut finding = Finding::new(
+            &RULES[1],
+            self.context.place_of_way(self.facts.package, way.way),
+            message,
+        )
+        .level(if verdict == Fails::Everywhere {
+            Level::Error
+        } else {
+            Level::Warning
+        })
+        .evidence([
+            figure("air, central", Some(amount / density), Mark::Published),
+            figure(
+                "air at the least",
+                supply(Corner::LeastFlow),
+                Mark::Judgement,
+            ),
+            figure(
+                "air at the most",
+                supply(Corner::GreatestFlow),
+                Mark::Judgement,
+            ),
+        ])
+        .on(on_way(self.facts.package, way.way));
         if let Some(range) = outlet.part.flow.known() {
             finding = finding.related(range.at, "its working range");
         }
@@ -382,7 +386,10 @@ impl<'a> Duty<'a> {
         let ratio = |way: &WayFacts| {
             let settled = way.solver.as_ref().ok()?.corner(Corner::Central)?;
             let flows = || settled.duty.outlets.iter().map(|one| one.amount.value());
-            let (most, least) = (flows().fold(0.0, f64::max), flows().fold(f64::MAX, f64::min));
+            let (most, least) = (
+                flows().fold(0.0, f64::max),
+                flows().fold(f64::MAX, f64::min),
+            );
             if least > 0.0 {
                 (most / least > UNEVEN).then_some(most / least)
             } else {
@@ -405,9 +412,10 @@ impl<'a> Duty<'a> {
         let solver = way.solver.as_ref().ok()?;
         let centre = solver.corner(Corner::Central)?;
         let package = self.facts.package;
-        let option = way.way.option().map_or(String::new(), |option| {
-            format!(" (option {})", option.id)
-        });
+        let option = way
+            .way
+            .option()
+            .map_or(String::new(), |option| format!(" (option {})", option.id));
         let mut finding = Finding::new(
             &RULES[3],
             self.context.place(&package.entry, "diffuser"),

@@ -153,7 +153,10 @@ fn shared<'a>(things: &'a [Thing<'a>], findings: &mut Vec<Finding>) {
                     Finding::new(
                         &RULES[1],
                         text.at,
-                        format!("The {what} {} already stands for {}.", text.text, first.words),
+                        format!(
+                            "The {what} {} already stands for {}.",
+                            text.text, first.words
+                        ),
                     )
                     .mend("Each thing that can be ordered by itself has its own number.")
                     .related(*at, "the first thing of that number")
@@ -202,10 +205,14 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
             .on(thing.on.clone());
             match nearest(&next.text, ids) {
                 Some(near) => {
-                    finding.message.push_str(&format!(" The nearest ID is `{near}`."));
+                    finding
+                        .message
+                        .push_str(&format!(" The nearest ID is `{near}`."));
                     finding = finding.correct(false, next.at, format!("\"{near}\""));
                 }
-                None => finding.mend = "Write the ID of what is sold instead, or leave it out.".into(),
+                None => {
+                    finding.mend = "Write the ID of what is sold instead, or leave it out.".into()
+                }
             }
             findings.push(finding);
             continue;
@@ -221,7 +228,10 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
                 in_circles.extend(&way);
                 let names: Vec<&str> = way.iter().skip(1).map(|&i| things[i].id).collect();
                 let message = if names.is_empty() {
-                    format!("{} is said to be replaced by itself.", super::capital(&thing.words))
+                    format!(
+                        "{} is said to be replaced by itself.",
+                        super::capital(&thing.words)
+                    )
                 } else {
                     format!(
                         "Replacements go round in a circle: {} is replaced by {}, and that by {} again.",
@@ -316,7 +326,12 @@ mod tests {
     /// weights ask for, worked by hand.
     #[test]
     fn the_check_digit_fills_the_weighted_sum_up_to_tens() {
-        for number in ["4006381333931", "96385074", "036000291452", "00012345600012"] {
+        for number in [
+            "4006381333931",
+            "96385074",
+            "036000291452",
+            "00012345600012",
+        ] {
             let digits = digits(number).unwrap();
             let (last, right) = wanted(&digits).unwrap();
             assert_eq!(last, right, "{number}");

@@ -58,7 +58,10 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     for facts in &context.derived.packages {
         let package = facts.package;
         // The worst way speaks; the others have the same cause.
-        let all = facts.ways.iter().filter_map(|way| valves(context, facts, way));
+        let all = facts
+            .ways
+            .iter()
+            .filter_map(|way| valves(context, facts, way));
         findings.extend(all.reduce(|a, b| if b.level > a.level { b } else { a }));
         connections(context, facts, findings);
         check_valve(context, package, findings);
@@ -98,7 +101,7 @@ fn runs(package: &Package, way: Way) -> u32 {
 fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Finding> {
     let package = facts.package;
     let runs = runs(package, way.way);
-    if runs < 2 {
+    if runs < 2 || package.diffuser.known().is_none() {
         return None;
     }
     let place = place_of(context, package, way.way, "manifold", |option| {
@@ -131,7 +134,9 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
         );
         return Some(
             finding
-                .mend("Choose a manifold with an outlet for each run, or put two diffusers on a run.")
+                .mend(
+                    "Choose a manifold with an outlet for each run, or put two diffusers on a run.",
+                )
                 .related(context.place(&manifold.entry, "outlets"), "its outlets")
                 .on(package.entry.on()),
         );
@@ -199,7 +204,9 @@ fn intake_filter(context: &Context, package: &Package, findings: &mut Vec<Findin
             };
             let id = part.entry.id.as_str();
             let message = match &part.inlet_filter {
-                Given::Known(flag) if !flag.value => format!("Compressor {id} has no intake filter."),
+                Given::Known(flag) if !flag.value => {
+                    format!("Compressor {id} has no intake filter.")
+                }
                 Given::Absent => format!("Compressor {id} states no intake filter."),
                 _ => continue,
             };

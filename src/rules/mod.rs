@@ -181,6 +181,16 @@ pub(crate) fn capital(text: &str) -> String {
     }
 }
 
+/// A thing with its article.
+pub(crate) fn one(what: &str) -> String {
+    let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {what}")
+}
+
 fn header(item: Item) -> Span {
     item.header_span().unwrap_or(item.name_span())
 }
@@ -196,10 +206,7 @@ pub fn check(context: &Context) -> Vec<Finding> {
 }
 
 /// Rules that speak in place of others about the same figure.
-const FIRST: &[(&str, &[&str])] = &[(
-    "curve.corner-quoted",
-    &["claim.flow", "curve.disagrees"],
-)];
+const FIRST: &[(&str, &[&str])] = &[("curve.corner-quoted", &["claim.flow", "curve.disagrees"])];
 
 /// Of two rules that find the same cause at the same figure only the first speaks.
 fn one_cause(findings: &mut Vec<Finding>) {

@@ -87,7 +87,9 @@ fn judge(packed: &Given<Figure>, contents: &Contents) -> Option<Finding> {
         )
     } else if !contents.unknown && low > 2.0 * contents.most && contents.most > 0.0 {
         (
-            format!("Packed it is said to be {text}, more than twice the {words} that is in the box."),
+            format!(
+                "Packed it is said to be {text}, more than twice the {words} that is in the box."
+            ),
             "Weigh the packed box; a carton for several, or pounds for kilograms, is the usual cause.",
         )
     } else {
@@ -110,7 +112,10 @@ fn contents<'a>(context: &Context<'a>, package: &'a Package, way: Way<'a>) -> Co
     let catalog = context.catalog;
     let mut contents = Contents::default();
     let mut add = |kind: Kind, id: &str, count: u32| {
-        let entry = catalog.entries(kind).into_iter().find(|entry| entry.id == id);
+        let entry = catalog
+            .entries(kind)
+            .into_iter()
+            .find(|entry| entry.id == id);
         let mass = entry.and_then(|entry| entry.identity.mass.known());
         contents.add(format!("{} {id}", kind.words()), mass, f64::from(count));
     };
@@ -206,8 +211,7 @@ fn rolls(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
         }
         for (id, roll, metres, at) in lines {
             findings.extend(
-                partial(id, roll, metres, at)
-                    .map(|finding| finding.on(on_way(package, way.way))),
+                partial(id, roll, metres, at).map(|finding| finding.on(on_way(package, way.way))),
             );
         }
     }

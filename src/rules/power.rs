@@ -63,12 +63,7 @@ fn supplies(part: &Compressor) -> impl Iterator<Item = &Supply> {
 
 /// Watts against the work of compression. The worst point speaks for the machine; the others have the
 /// same cause.
-fn efficiency(
-    context: &Context,
-    part: &Compressor,
-    supply: &Supply,
-    findings: &mut Vec<Finding>,
-) {
+fn efficiency(context: &Context, part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
     let points = machine::operating(part, supply);
     let judged = points
         .iter()
@@ -366,7 +361,10 @@ fn one_supply(context: &Context, facts: &PackageFacts, findings: &mut Vec<Findin
         else {
             continue;
         };
-        let own = way.way.option().filter(|option| option.compressor.is_there());
+        let own = way
+            .way
+            .option()
+            .filter(|option| option.compressor.is_there());
         findings.push(
             Finding::new(
                 &RULES[4],

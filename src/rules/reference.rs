@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use crate::catalog::{FaultKind, Kind, Mention, Package, nearest};
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, capital, subject};
+use super::{Context, Family, capital, one, subject};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -50,8 +50,8 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                     &RULES[1],
                     fault.at,
                     format!(
-                        "There is already a {} `{id}`; the first one counts.",
-                        kind.words()
+                        "There is already {} `{id}`; the first one counts.",
+                        one(kind.words())
                     ),
                 )
                 .mend("Give one of them another ID, or take it out.")
@@ -104,7 +104,11 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         .chain(&[Kind::Package])
         .find(|&&kind| catalog.has(kind, id));
     if let Some(other) = other {
-        finding.message = format!("`{id}` is a {}, and here belongs a {what}.", other.words());
+        finding.message = format!(
+            "`{id}` is {}, and here belongs {}.",
+            one(other.words()),
+            one(&what)
+        );
         if let Some(entry) = catalog
             .entries(*other)
             .into_iter()

@@ -65,7 +65,11 @@ fn no_distance(figure: &Figure, on: String) -> Option<Finding> {
             "State both: { is = \"… dB(A)\", at = \"1 m\" }.",
         ),
     };
-    Some(Finding::new(&RULES[0], figure.at, message).mend(mend).on(on))
+    Some(
+        Finding::new(&RULES[0], figure.at, message)
+            .mend(mend)
+            .on(on),
+    )
 }
 
 fn implausible(part: &Compressor) -> Option<Finding> {
@@ -83,15 +87,23 @@ fn implausible(part: &Compressor) -> Option<Finding> {
     let at = figure.conditions.distance.as_ref();
     let there = f64::midpoint(low, high);
     let name = band.technology.words();
+    let stated = format!(
+        "{} at {}",
+        figure.text(),
+        at.map_or("", |distance| distance.text())
+    );
+    let near = at.is_some_and(|distance| (distance.si() - 1.0).abs() < 1e-9);
+    let level = if near {
+        format!("{stated} is")
+    } else {
+        format!("{stated} is {} dB(A) at 1 m,", significant(there, 2))
+    };
     Some(
         Finding::new(
             &RULES[1],
             figure.at,
             format!(
-                "{} at {} is {} dB(A) at 1 m, {side} than a bare {name}, which is heard at {quiet} to {loud} dB(A).",
-                figure.text(),
-                at.map_or("", |distance| distance.text()),
-                significant(there, 2)
+                "{level} {side} than a bare {name}, which is heard at {quiet} to {loud} dB(A) there."
             ),
         )
         .mend("Ask for the distance, and whether it was measured in a cabinet or indoors; a cabinet's level is the package's.")

@@ -424,9 +424,16 @@ diffuser = "disc-230"
 fn bytes_and_files_are_read_as_written() {
     assert_eq!(bytes("a<FF>b<zz>", true), b"a\xFFb<zz>");
     assert_eq!(bytes("a<FF>", false), b"a<FF>");
-    let files = split("x = 1\n# file: parts.toml\ny = 2\n# here: schema.unknown-key\n", "a", 10);
+    let files = split(
+        "x = 1\n# file: parts.toml\ny = 2\n# here: schema.unknown-key\n",
+        "a",
+        10,
+    );
     assert_eq!(files.len(), 2);
-    assert_eq!((files[1].name.as_str(), files[1].before), ("parts.toml", 11));
+    assert_eq!(
+        (files[1].name.as_str(), files[1].before),
+        ("parts.toml", 11)
+    );
 }
 
 #[test]
@@ -440,7 +447,10 @@ fn a_page_out_of_form_is_seen() {
     assert_eq!(faults(&sound.replace("family `x`", "family `z`")), 1);
     assert_eq!(faults(&sound.replace("## x.y", "## x.z")), 2);
     assert_eq!(faults(&sound.replace("### Physics", "### Physic")), 1);
-    assert_eq!(faults(&sound.replace("Words that say what settles.", "")), 1);
+    assert_eq!(
+        faults(&sound.replace("Words that say what settles.", "")),
+        1
+    );
     assert_eq!(faults(&sound.replace("z.z, x.y", "z.z")), 1);
     assert_eq!(faults(&sound.replace("```toml\nd\n```\n", "")), 1);
 }
