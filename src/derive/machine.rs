@@ -100,7 +100,7 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
         let at_rated = part
             .rated
             .known()
-            .filter(|_| std::ptr::eq(supply, &part.supply))
+            .filter(|rated| std::ptr::eq(supply, &part.supply) && !is_corner(part, rated))
             .and_then(|rated| Some((gauge(rated.conditions.pressure.as_deref()?), free(rated))));
         found.extend(stated_power(
             power,
@@ -189,6 +189,28 @@ pub fn max_pressure(part: &Compressor) -> Option<f64> {
     let taken = Air::of_curve(&part.conditions);
     let max = part.max_pressure.known()?;
     Some(flow::gauge(max, taken.pressure).value())
+}
+
+/// Open flow and a flow quoted at the greatest pressure are the same within this.
+const CORNER_SHARE: f64 = 0.03;
+
+/// Whether a flow in m3/s at a pressure in Pa pairs the open flow with the greatest pressure or more:
+/// the two ends of a curve, which no machine gives at once.
+pub fn is_corner_pair(flow: f64, at: Option<f64>, open: Option<f64>, most: Option<f64>) -> bool {
+    let (Some(at), Some(open), Some(most)) = (at, open, most) else {
+        return false;
+    };
+    most > 0.0 && at >= most * (1.0 - 1e-9) && (flow / open - 1.0).abs() <= CORNER_SHARE
+}
+
+/// Whether a compressor's rated flow is such a pair.
+pub fn is_corner(part: &Compressor, rated: &Figure) -> bool {
+    let taken = Air::of_curve(&part.conditions);
+    let standard = flow::counts_standard(part);
+    let free = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
+    let at = rated.conditions.pressure.as_deref();
+    let at = at.map(|at| flow::gauge(at, taken.pressure).value());
+    is_corner_pair(free.value(), at, open_flow(part), max_pressure(part))
 }
 
 /// Where the compressor's own power holds: the power, Pa, m3/s.
