@@ -322,7 +322,7 @@ fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
     // A trunk is one run, and has neither key.
     let times = |t: &mut TableReader, key: &str| match t.table.field(key) {
         Some(_) => t.whole(key, 1),
-        None => 1,
+        None => Some(1),
     };
     let (count, per_run) = (times(t, "count"), times(t, "per_run"));
     let segments = match t.each("segments", segment) {
@@ -332,8 +332,8 @@ fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
     };
     (!segments.is_empty()).then_some(AirlineUse {
         segments,
-        count,
-        per_run,
+        count: count?,
+        per_run: per_run?,
         at,
     })
 }
@@ -704,13 +704,14 @@ impl<'c, 'd> TableReader<'c, 'd> {
         })
     }
 
-    /// A count as a number of things; `usual` where it isn't stated.
-    fn whole(&mut self, key: &str, usual: u32) -> u32 {
-        let given = self.count(key);
-        // More than that many of anything isn't a package; the duty point must stay cheap.
-        given.known().map_or(usual, |n| {
-            u32::try_from(n.value.clamp(0, 1000)).unwrap_or(usual)
-        })
+    /// A count as a number of things; `usual` where it isn't stated, nothing where it can't be read.
+    fn whole(&mut self, key: &str, usual: u32) -> Option<u32> {
+        match self.count(key) {
+            // More than that many of anything isn't a package; the duty point must stay cheap.
+            Given::Known(n) => u32::try_from(n.value.clamp(0, 1000)).ok(),
+            Given::Absent => Some(usual),
+            Given::Unreadable => None,
+        }
     }
 
     fn reference(&mut self, key: &str) -> Given<Reference> {
@@ -897,7 +898,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 Node::Table => {
                     let mut inner = t.reader.borrow().table(item, table);
                     let part = inner.reference("part").known().cloned()?;
-                    let count = inner.whole("count", 1);
+                    let count = inner.whole("count", 1)?;
                     Some(take(&mut Some(inner), part, count, item.span()))
                 }
                 _ => None,

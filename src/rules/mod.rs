@@ -7,7 +7,7 @@
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
-use crate::document::{Document, Item};
+use crate::document::{Document, Item, ProblemKind};
 use crate::finding::{Finding, Rule};
 use crate::text::{Sources, Span};
 
@@ -78,7 +78,7 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 pub struct Context<'a> {
     /// All texts of the run.
     pub sources: &'a Sources,
-    /// All documents of the run.
+    /// All documents of the run, by the numbers of their texts.
     pub documents: &'a [Document<'a>],
     /// The catalog.
     pub catalog: &'a Catalog,
@@ -202,7 +202,32 @@ pub fn check(context: &Context) -> Vec<Finding> {
         (family.check)(context, &mut findings);
     }
     one_cause(&mut findings);
+    findings.retain(|finding| !is_echo(context, finding));
     findings
+}
+
+/// Whether a fault of shape only echoes a fault of the text: it stands in a header that couldn't be
+/// read, or touches a value that couldn't.
+fn is_echo(context: &Context, finding: &Finding) -> bool {
+    if finding.rule.family() != "schema" {
+        return false;
+    }
+    let file = finding.at.file;
+    let document = context.documents.get(file.0 as usize);
+    let source = context.sources.get(file);
+    let line = |at: Span| source.position(at.start as usize).line;
+    document.is_some_and(|document| {
+        document.problems().iter().any(|problem| {
+            let touches =
+                problem.span.start <= finding.at.end && finding.at.start <= problem.span.end;
+            let in_header = || {
+                let start = source.lines().start_of(line(finding.at) - 1).unwrap_or(0);
+                let text = source.text().get(start..).unwrap_or("");
+                text.trim_start().starts_with('[') && line(problem.span) == line(finding.at)
+            };
+            problem.kind == ProblemKind::Syntax && (touches || in_header())
+        })
+    })
 }
 
 /// Rules that speak in place of others about the same figure.
