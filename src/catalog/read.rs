@@ -1002,6 +1002,9 @@ impl<'c, 'd> TableReader<'c, 'd> {
         let mut figure = self.listings(item.get("is")?, expected, field)?;
         if let Some(at) = item.get("at") {
             figure.conditions = self.condition(at, is_sound(expected));
+        } else {
+            // What couldn't be read may have been the condition.
+            figure.conditions.unreadable = item.damaged();
         }
         figure.source = item.get("source").and_then(|s| {
             Some(Text {
