@@ -15,6 +15,9 @@ use crate::units::{Dimension, System};
 
 pub mod corners;
 pub mod flow;
+pub mod heat;
+pub mod joints;
+pub mod laid;
 pub mod laying;
 pub mod machine;
 pub mod missing;
@@ -22,7 +25,9 @@ pub mod pipe;
 pub mod plant;
 pub mod pond;
 pub mod ranges;
+pub mod sinking;
 pub mod solver;
+pub mod sound;
 pub mod way;
 
 pub use corners::Corner;
@@ -107,6 +112,14 @@ impl<'c> PackageFacts<'c> {
                     Some(depth) => plant.map(|plant| plant.at_depth(depth)),
                     None => plant,
                 };
+                // A figure beyond anything that could be built leaves nothing to calculate with.
+                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
+                    Ok(_) => Ok(plant),
+                    Err(refusal) => {
+                        let fact = format!("a figure that can be calculated with ({refusal})");
+                        Err(Missing::absent(fact, Some(package.entry.header)))
+                    }
+                });
                 WayFacts {
                     way,
                     solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),

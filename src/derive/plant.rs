@@ -346,16 +346,7 @@ impl<'c> Plant<'c> {
 
     /// Whether all branches are alike, so that they share the air evenly.
     pub fn is_even(&self) -> bool {
-        let mut outlets = self.outlets.iter();
-        let Some(first) = outlets.next() else {
-            return true;
-        };
-        outlets.all(|other| {
-            other.depth == first.depth
-                && other.lines == first.lines
-                && other.per_run == first.per_run
-                && std::ptr::eq(other.part, first.part)
-        })
+        are_alike(&self.outlets)
     }
 
     /// Least of the compressors' greatest continuous pressures, Pa; nothing if one isn't known.
@@ -518,6 +509,20 @@ impl<'c> Plant<'c> {
             None => valve,
         }))
     }
+}
+
+/// Whether all outlets have the same diffuser, depth and run.
+pub(super) fn are_alike(outlets: &[PlantOutlet]) -> bool {
+    let mut outlets = outlets.iter();
+    let Some(first) = outlets.next() else {
+        return true;
+    };
+    outlets.all(|other| {
+        other.depth == first.depth
+            && other.lines == first.lines
+            && other.per_run == first.per_run
+            && std::ptr::eq(other.part, first.part)
+    })
 }
 
 /// A barb's bore over its tube's: the smaller the tube, the more a barb narrows it.

@@ -185,7 +185,7 @@ fn starved(context: &Context, verdict: &Verdict) -> bool {
     let Some(deciding) = verdict.deciding() else {
         return false;
     };
-    if deciding.name != "flow" || verdict.outcome != Outcome::Contradicted {
+    if deciding.name != "flow" {
         return false;
     }
     // Where no way gets any air down there, the depth itself is the fault.
@@ -740,10 +740,7 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
 
 /// One note for each missing fact, with the claims it blocks and their number.
 fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
-    let Some(rule) = RULES
-        .iter()
-        .find(|rule| rule.name == "claim.not-evaluated")
-    else {
+    let Some(rule) = RULES.iter().find(|rule| rule.name == "claim.not-evaluated") else {
         return;
     };
     let mut facts: Vec<(&str, Vec<&Verdict>)> = Vec::new();
