@@ -7,6 +7,7 @@
 )]
 
 mod architecture;
+mod command_line;
 mod hull;
 mod toml_reading;
 mod units;
@@ -23,5 +24,7 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod report_sample;
+mod reports;
 mod rule_pages;
 mod water_rows;
