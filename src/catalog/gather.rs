@@ -66,7 +66,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             .then(|| {
                 roots
                     .iter_mut()
-                    .filter(|root| is_within(&file.path, &root.folder))
+                    .filter(|root| !root.single && is_within(&file.path, &root.folder))
                     .max_by_key(|root| root.folder.len())
             })
             .flatten();
@@ -76,6 +76,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             None if file.alone || document.root().get("catalog").is_some() => {
                 let mut own = Root::new(folder(&file.path), document);
                 own.name = file.path.clone();
+                own.single = true;
                 own.files.push(index);
                 roots.push(own);
             }
@@ -142,6 +143,8 @@ fn is_another_thing(root: Item) -> bool {
 struct Root {
     folder: String,
     name: String,
+    /// Of one file, which its neighbours are no part of.
+    single: bool,
     only: Option<GlobSet>,
     except: Option<GlobSet>,
     borrows: Vec<String>,
@@ -172,6 +175,7 @@ impl Root {
             } else {
                 folder.to_string()
             },
+            single: false,
             only: globs("files"),
             except: globs("exclude"),
             borrows: borrows(document, folder),
@@ -234,6 +238,36 @@ fn join(folder: &str, path: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn files_with_a_catalog_table_side_by_side_are_catalogs_of_their_own() {
+        let text = "[catalog]\nformat = 1\n\n[fitting.one]\nfrom = \"1/2 in barb\"\nto = \"3/8 in barb\"\n";
+        let names = ["a/one.toml", "a/two.toml", "a/deep/three.toml"];
+        let sources: Vec<crate::text::Source> = names
+            .iter()
+            .map(|name| crate::text::Source::new((*name).into(), text.into()))
+            .collect();
+        let documents: Vec<Document> = (0..)
+            .zip(&sources)
+            .map(|(number, source)| crate::document::read(crate::text::FileId(number), source))
+            .collect();
+        let files: Vec<File> = names
+            .iter()
+            .map(|name| File {
+                path: (*name).into(),
+                alone: false,
+                borrowed: false,
+            })
+            .collect();
+        let gathered = gather(&files, &documents);
+        let found: Vec<(&str, usize)> = gathered
+            .catalogs
+            .iter()
+            .map(|catalog| (catalog.name.as_str(), catalog.documents.len()))
+            .collect();
+        assert_eq!(found, names.map(|name| (name, 1)));
+        assert!(gathered.catalogs.iter().all(|c| c.faults.is_empty()));
+    }
 
     #[test]
     fn paths_join_without_dots() {

@@ -318,8 +318,8 @@ fn option(t: &mut TableReader) -> PackageOption {
 }
 
 fn airline_use(t: &mut TableReader) -> Option<AirlineUse> {
-    let count = t.whole("count", 1);
-    let per_run = t.whole("per_run", 1);
+    let count = t.whole("count", 1)?;
+    let per_run = t.whole("per_run", 1)?;
     line(t, count, per_run)
 }
 
@@ -687,13 +687,15 @@ impl<'c, 'd> TableReader<'c, 'd> {
         })
     }
 
-    /// A count as a number of things; `usual` where it isn't stated.
-    fn whole(&mut self, key: &str, usual: u32) -> u32 {
-        let given = self.count(key);
-        // More than that many of anything isn't a package; the duty point must stay cheap.
-        given.known().map_or(usual, |n| {
-            u32::try_from(n.value.clamp(0, 1000)).unwrap_or(usual)
-        })
+    /// A count as a number of things; `usual` where it isn't stated, and nothing where it can't be
+    /// read: what would be worked out from a guess would be found fault with in vain.
+    fn whole(&mut self, key: &str, usual: u32) -> Option<u32> {
+        match self.count(key) {
+            // More than that many of anything isn't a package; the duty point must stay cheap.
+            Given::Known(count) => u32::try_from(count.value.clamp(0, 1000)).ok(),
+            Given::Absent => Some(usual),
+            Given::Unreadable => None,
+        }
     }
 
     fn reference(&mut self, key: &str) -> Given<Reference> {
@@ -880,7 +882,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 Node::Table => {
                     let mut inner = t.reader.borrow().table(item, table);
                     let part = inner.reference("part").known().cloned()?;
-                    let count = inner.whole("count", 1);
+                    let count = inner.whole("count", 1)?;
                     Some(take(&mut Some(inner), part, count, item.span()))
                 }
                 _ => None,

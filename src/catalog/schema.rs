@@ -23,7 +23,13 @@ pub fn schema() -> Value {
     defs.table(&CONDITIONS);
     defs.add(
         "own",
-        json!({ "type": "object", "description": "the owner's own keys; not judged" }),
+        json!({
+            "title": "Own keys",
+            "type": "object",
+            "description": "the owner's own keys; not judged",
+            // Editors that are strict about unlisted keys want it said that any may stand here.
+            "additionalProperties": true
+        }),
     );
     let mut schema = Map::new();
     schema.insert(
@@ -42,7 +48,10 @@ pub fn schema() -> Value {
         ),
     );
     if let Value::Object(root) = root {
-        schema.extend(root.into_iter().filter(|(key, _)| key != "description"));
+        schema.extend(
+            root.into_iter()
+                .filter(|(key, _)| key != "title" && key != "description"),
+        );
     }
     schema.insert("$defs".into(), Value::Object(defs.sorted()));
     Value::Object(schema)
@@ -51,6 +60,7 @@ pub fn schema() -> Value {
 /// A quantity: text, the same figure in several units, or with its condition.
 fn quantity_def() -> Value {
     let mut def = stated("string");
+    def["title"] = json!("Quantity");
     def["description"] = json!(
         "a figure with its unit; several listings of the same figure; or with the condition it holds under"
     );
@@ -60,9 +70,14 @@ fn quantity_def() -> Value {
 /// A promise: a quantity, or rows of them.
 fn promise_def() -> Value {
     let mut def = stated("string");
+    def["title"] = json!("Promise");
     def["description"] = json!("a promised figure with its unit, or rows of { is, at }");
-    def["properties"]["per"] =
-        json!({ "enum": ["diffuser", "package"], "description": "what one figure is for" });
+    def["properties"]["per"] = json!({
+        "title": "Per",
+        "enum": ["diffuser", "package"],
+        "description": "what one figure is for; the package unless stated",
+        "examples": ["diffuser"]
+    });
     let mut row = def.clone();
     row["type"] = json!(["string", "object"]);
     if let Some(row) = row.as_object_mut() {
@@ -80,9 +95,27 @@ fn stated(item: &str) -> Value {
         "minItems": 1,
         "items": { "type": item },
         "properties": {
-            "is": { "type": ["string", "array"], "minItems": 1, "items": { "type": "string" }, "description": "the figure" },
-            "at": { "type": ["string", "object"], "$ref": "#/$defs/conditions-or-one", "description": "the condition it holds under" },
-            "source": { "type": "string", "description": "where it comes from: words, or evidence.ID" }
+            "is": {
+                "title": "Is",
+                "type": ["string", "array"],
+                "minItems": 1,
+                "items": { "type": "string" },
+                "description": "the figure, or several listings of it",
+                "examples": ["38 L/min", ["9 ft", "2.74 m"]]
+            },
+            "at": {
+                "title": "At",
+                "type": ["string", "object"],
+                "$ref": "#/$defs/conditions-or-one",
+                "description": "the condition it holds under: one quantity, or a table of several",
+                "examples": ["15 kPa", { "tariff": "0.21 USD/kWh", "hours_per_day": 24 }]
+            },
+            "source": {
+                "title": "Source",
+                "type": "string",
+                "description": "where it comes from: words, or evidence.ID",
+                "examples": ["evidence.bench-test"]
+            }
         },
         "required": ["is"],
         "additionalProperties": false
@@ -122,6 +155,7 @@ impl Defs {
             .map(|f| f.key)
             .collect();
         let mut def = json!({
+            "title": title(table.name),
             "description": table.says,
             "type": "object",
             "properties": properties,
@@ -226,6 +260,7 @@ impl Defs {
             }),
             Shape::Own => json!({ "$ref": "#/$defs/own" }),
         };
+        def["title"] = json!(title(field.key));
         def["description"] = json!(says);
         if let Some(example) = example(field) {
             def["examples"] = json!([example]);
@@ -237,9 +272,20 @@ impl Defs {
     fn expanded(&mut self, table: &'static Table) -> Value {
         let mut def = self.table(table);
         if let Some(def) = def.as_object_mut() {
+            def.remove("title");
             def.remove("description");
         }
         def
+    }
+}
+
+/// A key as a heading: editors show it above the description.
+fn title(key: &str) -> String {
+    let words = key.replace(['_', '-'], " ");
+    let mut chars = words.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => words,
     }
 }
 

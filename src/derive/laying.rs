@@ -84,6 +84,7 @@ pub fn lay<'c>(
         has_valves: manifold.is_some_and(|part| part.has_valves()),
         outlet_kv,
         bleed,
+        flow_times: 1.0,
         site,
         water: catalog.site.water_k(),
         has_depth,
@@ -353,6 +354,7 @@ fn outlet<'c>(
         most: range.map(|figure| end(figure.high(), figure)),
         loss,
         check_valves,
+        loss_times: 1.0,
         stand: part.stand.known().map_or(0.0, |stand| stand.si().max(0.0)),
     })
 }

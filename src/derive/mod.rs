@@ -98,8 +98,7 @@ impl<'c> PackageFacts<'c> {
         package: &'c Package,
         assumptions: &Arc<Assumptions>,
     ) -> PackageFacts<'c> {
-        let claimed = package.claims.depth.known().map_or(&[][..], |rows| rows);
-        let claimed_depth = claimed.iter().map(Figure::high).reduce(f64::max);
+        let claimed_depth = claimed_depth(package);
         let ways = Way::all(package)
             .into_iter()
             .map(|way| {
@@ -122,6 +121,12 @@ impl<'c> PackageFacts<'c> {
             system: system(package),
         }
     }
+}
+
+/// The depth a package claims, m: the greatest where it claims several.
+pub fn claimed_depth(package: &Package) -> Option<f64> {
+    let rows = package.claims.depth.known()?;
+    rows.iter().map(Figure::high).reduce(f64::max)
 }
 
 /// The units a package's claims are written in: those of its depth, else of its area or flow.

@@ -121,6 +121,16 @@ fn report_marks(reader: &mut Reader<'_, '_>, source: &Source) {
     let (mut undecoded_seen, mut return_seen) = (false, false);
     // The list of problems may be full of faults that stand further down.
     let full = std::mem::take(&mut reader.problems);
+    // A text cut off between the two bytes of a line end has a lone return as its last byte. What
+    // the cut did to the line has been told.
+    let cut_off = |mark: &Mark| {
+        let bytes = text.as_bytes();
+        let before = &bytes[..mark.start as usize];
+        let line = memchr::memrchr2(b'\n', b'\r', before).map_or(0, |found| found + 1);
+        lone == 1
+            && mark.end as usize == bytes.len()
+            && full.iter().any(|one| one.span.start as usize >= line)
+    };
     for mark in marks.iter() {
         let (start, end) = (mark.start as usize, mark.end as usize);
         let character = text[start..].chars().next().unwrap_or(' ');
@@ -132,7 +142,7 @@ fn report_marks(reader: &mut Reader<'_, '_>, source: &Source) {
                 (ProblemKind::Encoding, Fault::NotUtf8(count))
             }
             (MarkKind::Undecoded, _) => continue,
-            (MarkKind::Return, _) if return_seen => continue,
+            (MarkKind::Return, _) if return_seen || cut_off(mark) => continue,
             (MarkKind::Return, _) => {
                 return_seen = true;
                 (ProblemKind::Syntax, Fault::LoneReturns(lone))

@@ -343,6 +343,13 @@ impl<'s, 'l> Reader<'s, 'l> {
             let bytes = &self.text.as_bytes()[..start];
             let line = memchr::memrchr2(b'\n', b'\r', bytes).map_or(0, |before| before + 1);
             self.faulty_line = (line, line_end(self.text, start));
+            // A second definition that can't be read defines nothing: its own fault stands alone.
+            let again = |one: &Problem| {
+                matches!(one.fault, Fault::DuplicateKey(_)) && one.span.start as usize >= line
+            };
+            if self.problems.last().is_some_and(again) {
+                self.problems.pop();
+            }
         }
         self.push(ProblemKind::Syntax, fault, self.place(start, end), related);
     }

@@ -740,6 +740,12 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
 
 /// One note for each missing fact, with the claims it blocks and their number.
 fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
+    let Some(rule) = RULES
+        .iter()
+        .find(|rule| rule.name == "claim.not-evaluated")
+    else {
+        return;
+    };
     let mut facts: Vec<(&str, Vec<&Verdict>)> = Vec::new();
     for verdict in context.verdicts {
         let Some(missing) = &verdict.missing else {
@@ -778,7 +784,7 @@ fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
             count => format!("{count} claims aren't judged ({list}): {fact} is missing."),
         };
         let mut finding =
-            Finding::new(&RULES[4], place, message).on(format!("package.{}", first.package));
+            Finding::new(rule, place, message).on(format!("package.{}", first.package));
         for verdict in blocked.iter().take(8) {
             if verdict.at != place {
                 finding = finding.related(verdict.at, "a claim that waits for it");

@@ -50,8 +50,8 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                     &RULES[1],
                     fault.at,
                     format!(
-                        "There is already a {} `{id}`; the first one counts.",
-                        kind.words()
+                        "There is already {} `{id}`; the first one counts.",
+                        one(kind.words())
                     ),
                 )
                 .mend("Give one of them another ID, or take it out.")
@@ -104,7 +104,11 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         .chain(&[Kind::Package])
         .find(|&&kind| catalog.has(kind, id));
     if let Some(other) = other {
-        finding.message = format!("`{id}` is a {}, and here belongs a {what}.", other.words());
+        finding.message = format!(
+            "`{id}` is {}, and here belongs {}.",
+            one(other.words()),
+            one(&what)
+        );
         if let Some(entry) = catalog
             .entries(*other)
             .into_iter()
@@ -130,6 +134,16 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         None if ids.len() <= 8 => finding.mend(format!("The catalog has: {}.", ids.join(", "))),
         None => finding,
     }
+}
+
+/// A thing with its article.
+fn one(what: &str) -> String {
+    let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {what}")
 }
 
 /// Parts that nothing names. A catalog without packages is a stock of parts for others.

@@ -8,6 +8,11 @@
 
 mod architecture;
 mod command_line;
+mod catalog_examples;
+mod made;
+mod schemas;
+mod readme;
+mod developers_page;
 mod hull;
 mod toml_reading;
 mod units;
