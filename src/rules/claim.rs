@@ -740,10 +740,7 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
 
 /// One note for each missing fact, with the claims it blocks and their number.
 fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
-    let Some(rule) = RULES
-        .iter()
-        .find(|rule| rule.name == "claim.not-evaluated")
-    else {
+    let Some(rule) = RULES.iter().find(|rule| rule.name == "claim.not-evaluated") else {
         return;
     };
     let mut facts: Vec<(&str, Vec<&Verdict>)> = Vec::new();
