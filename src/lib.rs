@@ -26,5 +26,6 @@ pub mod derive;
 pub mod claims;
 pub mod rules;
 pub mod engine;
+pub mod answers;
 pub mod report;
 pub mod cli;

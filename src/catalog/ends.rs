@@ -36,8 +36,8 @@ pub fn read(text: &str, at: Span) -> Result<End, String> {
     }
     let reading = units::read(&size, &[Dimension::Length]);
     match reading.quantity {
-        Some(quantity) if reading.faults.is_empty() && quantity.central() > 0.0 => Ok(End {
-            size: quantity.central(),
+        Some(quantity) if reading.faults.is_empty() && quantity.si_central() > 0.0 => Ok(End {
+            size: quantity.si_central(),
             kind: words[place].to_string(),
             gender: gender.map(str::to_string),
             text: text.to_string(),

@@ -1086,7 +1086,8 @@ static OPTION: Table = Table {
         field("cabinet", S::Part(&CABINET_USE), "in place of the package's", "\"large\""),
         field("fittings", S::Ids(&[Kind::Fitting]), "in place of the package's", "[\"half-to-five-eighths\"]"),
     ),
-    either: &[&["airline"], &["allows"]],
+    // Whether an option needs airline depends on the package's diffusers; `kit.airline-count` knows.
+    either: &[],
 };
 
 /// A whole file.
@@ -1199,6 +1200,14 @@ pub static ROOT: Table = Table {
     ],
     either: &[],
 };
+
+/// Whether a field's figure means nothing at 0: a bore of no width, a machine that takes no watts.
+pub fn is_above_nothing(field: &Field) -> bool {
+    matches!(
+        field.key,
+        "bore" | "size" | "outside" | "voltage" | "frequency" | "power" | "roll" | "every"
+    )
+}
 
 /// The definition of a single table or of a list's rows, by its key at the top of a file.
 pub fn table_of(key: &str) -> &'static Table {

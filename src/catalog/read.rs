@@ -337,8 +337,8 @@ fn line(t: &mut TableReader, count: u32, per_run: u32) -> Option<AirlineUse> {
     };
     (!segments.is_empty()).then_some(AirlineUse {
         segments,
-        count,
-        per_run,
+        count: count?,
+        per_run: per_run?,
         at,
     })
 }
@@ -569,6 +569,14 @@ fn is_sound(expected: &[Dimension]) -> bool {
     expected.contains(&Dimension::WeightedSoundLevel)
 }
 
+/// Whether a quantity can lie below its zero: a temperature, a level in decibels.
+fn may_be_negative(dimension: Dimension) -> bool {
+    matches!(
+        dimension,
+        Dimension::Temperature | Dimension::SoundLevel | Dimension::WeightedSoundLevel
+    )
+}
+
 /// A table being read by its list of fields.
 struct TableReader<'c, 'd> {
     reader: Reader<'c>,
@@ -664,8 +672,22 @@ impl<'c, 'd> TableReader<'c, 'd> {
     }
 
     fn number(&mut self, key: &str) -> Given<Plain<f64>> {
-        self.given(key, |_, _, item| {
+        self.given(key, |t, field, item| {
             let value = item.as_f64().filter(|value| value.is_finite())?;
+            let expected = match key {
+                "cv" | "kv" if value <= 0.0 => "a number above 0",
+                "hours_per_day" if !(0.0..=24.0).contains(&value) => "hours from 0 to 24",
+                _ => "",
+            };
+            if !expected.is_empty() {
+                let kind = FaultKind::WrongShape {
+                    expected: expected.to_string(),
+                    found: item.written().to_string(),
+                    example: field.example,
+                };
+                t.reader.fault(item.span(), kind);
+                return None;
+            }
             Some(Plain {
                 value,
                 at: item.span(),
@@ -986,6 +1008,9 @@ impl<'c, 'd> TableReader<'c, 'd> {
         let mut figure = self.listings(item.get("is")?, expected, field)?;
         if let Some(at) = item.get("at") {
             figure.conditions = self.condition(at, is_sound(expected));
+        } else {
+            // What couldn't be read may have been the condition.
+            figure.conditions.unreadable = item.damaged();
         }
         figure.source = item.get("source").and_then(|s| {
             Some(Text {
@@ -1096,7 +1121,23 @@ impl<'c, 'd> TableReader<'c, 'd> {
             };
             self.reader.fault(at, kind);
         }
-        reading.quantity
+        let quantity = reading.quantity?;
+        let low = quantity.si_low();
+        let (too_low, least) = if fields::is_above_nothing(field) {
+            (low <= 0.0, "more than nothing")
+        } else {
+            (low < 0.0, "nothing or more")
+        };
+        if too_low && !may_be_negative(quantity.dimension()) && field.key != "altitude" {
+            let kind = FaultKind::WrongShape {
+                expected: format!("{} of {least}", quantity.dimension().words()),
+                found: quantity.text().to_string(),
+                example: field.example,
+            };
+            self.reader.fault(item.span(), kind);
+            return None;
+        }
+        Some(quantity)
     }
 
     /// `at`: one quantity whose dimension says what it is, or a table of several.

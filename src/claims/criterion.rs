@@ -224,8 +224,14 @@ impl Criterion<'_> {
                 breaches.push(*breach);
             }
         }
-        // What rests on an equation outside its range is neither shown nor refuted.
-        if !breaches.is_empty() && outcome != Outcome::NotEvaluated {
+        // What rests on an equation outside its range is neither shown nor refuted. A support rests on
+        // the worst corner, a contradiction on the best.
+        let rests_on = match outcome {
+            Outcome::Supported => &worst,
+            Outcome::Contradicted => &best,
+            Outcome::Undecided | Outcome::NotEvaluated => &central,
+        };
+        if !rests_on.breaches.is_empty() && outcome != Outcome::NotEvaluated {
             outcome = Outcome::Undecided;
         }
         Judged {

@@ -1,7 +1,6 @@
 //! What power a package takes: the sum over its compressors and its fan.
 
-use crate::catalog::Figure;
-use crate::derive::Missing;
+use crate::derive::{Missing, Way, machine};
 use crate::units::Dimension;
 
 use super::Ground;
@@ -13,40 +12,8 @@ use super::verdict::{Claim, Verdict};
 /// # Errors
 /// The part whose power isn't known.
 pub fn sum(ground: &Ground) -> Result<f64, Missing> {
-    let package = ground.facts.package;
-    let way = ground.facts.ways.first().map(|way| way.way);
-    let uses = match way {
-        Some(way) => way.compressors(package),
-        None => &package.compressor,
-    };
-    let uses = uses
-        .known()
-        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
-    let mut watts = 0.0;
-    for one in uses {
-        let fact = || format!("the power of compressor {}", one.part.id);
-        let part = ground
-            .catalog
-            .compressors
-            .get(&one.part.id)
-            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
-        let power = part
-            .supply
-            .power
-            .known()
-            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
-        watts += power.high() * f64::from(one.count);
-    }
-    let cabinet = way.and_then(|way| way.cabinet_part(ground.catalog, package));
-    // A cabinet that can't be found may have a fan that takes watts too.
-    if let (Some(named), None) = (way.and_then(|way| way.cabinet(package).known()), cabinet) {
-        let fact = format!("the cabinet {}", named.part.id);
-        return Err(Missing::unusable(fact, Some(named.part.at)));
-    }
-    let fan = cabinet
-        .and_then(|cabinet| cabinet.fan_power.known())
-        .map_or(0.0, Figure::high);
-    Ok(watts + fan)
+    let way = ground.facts.ways.first().map_or(Way::Own, |way| way.way);
+    machine::watts(ground.catalog, ground.facts.package, way)
 }
 
 /// Judges every claimed power: it can't be less than what the parts take.

@@ -27,11 +27,10 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 }
 
 /// Running hours a day: the claim's own, else the package's, else the site's.
-fn hours_a_day(ground: &Ground, figure: &Figure) -> f64 {
+pub fn hours_a_day(ground: &Ground, figure: Option<&Figure>) -> f64 {
     let site = &ground.catalog.site.hours_per_day;
     figure
-        .conditions
-        .hours_per_day
+        .and_then(|figure| figure.conditions.hours_per_day)
         .or(ground
             .facts
             .package
@@ -49,7 +48,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Ok(watts) => watts,
         Err(missing) => return verdict.without(missing),
     };
-    let share = hours_a_day(ground, figure) / 24.0;
+    let share = hours_a_day(ground, Some(figure)) / 24.0;
     // A promise of cost promises at most so much, with what it was rounded from.
     let most = figure.quantity.rounding().1;
     let period = Period::of(figure);

@@ -6,12 +6,13 @@ use crate::catalog::{
 };
 use crate::physics::curve::{CompressorCurve, CurvePoint};
 use crate::physics::network::Bleed;
+use crate::physics::refusal::Refusal;
 use crate::units::quantity::si;
 
 use super::flow::{self, Air};
 use super::missing::Missing;
 use super::pipe;
-use super::plant::{CheckValves, Plant, PlantLine, PlantMachine, PlantOutlet};
+use super::plant::{CheckValves, Plant, PlantLine, PlantMachine, PlantOutlet, are_alike};
 use super::way::Way;
 
 /// A compressor's curve, for rooms that ask no other question of the physics.
@@ -84,6 +85,7 @@ pub fn lay<'c>(
         has_valves: manifold.is_some_and(|part| part.has_valves()),
         outlet_kv,
         bleed,
+        flow_times: 1.0,
         site,
         water: catalog.site.water_k(),
         has_depth,
@@ -178,10 +180,12 @@ pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Cu
             .known()
             .and_then(|points| points.first())
             .map(|p| p.flow.at);
-        Missing::unusable(
-            format!("a usable curve of compressor {id} ({refusal})"),
-            place,
-        )
+        let fact = format!("a usable curve of compressor {id} ({refusal})");
+        match refusal {
+            // `curve.rising` says so.
+            Refusal::FlowRises { .. } | Refusal::Repeated { .. } => Missing::unusable(fact, place),
+            _ => Missing::absent(fact, place),
+        }
     })
 }
 
@@ -214,6 +218,30 @@ fn check_valves(catalog: &Catalog, package: &Package) -> Result<CheckValves, Mis
         all.kv = part.kv.known().map(|kv| kv.value).or(cv).or(all.kv);
     }
     Ok(all)
+}
+
+/// Whether the runs of a way are alike, with a claimed depth in m where there is one. It asks nothing
+/// of the compressor; nothing where a run isn't known.
+pub fn is_laid_evenly<'c>(
+    catalog: &'c Catalog,
+    package: &'c Package,
+    way: Way<'c>,
+    claimed: Option<f64>,
+) -> Option<bool> {
+    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
+    let mut outlets = outlets(&Laying {
+        catalog,
+        package,
+        way,
+        site: &site,
+        line_start: None,
+        checks: CheckValves::default(),
+    })
+    .ok()?;
+    for outlet in &mut outlets {
+        outlet.depth = outlet.own_depth.or(claimed).unwrap_or(0.0);
+    }
+    Some(are_alike(&outlets))
 }
 
 /// What laying the runs needs to know.
@@ -263,7 +291,7 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
                     }
                     let Some(laid) = &run else {
                         return Err(Missing::absent(
-                            "an option with `airline` or `allows`, which says what airline is laid",
+                            "an option that says with `airline` or `allows` what line is laid",
                             Some(package.entry.header),
                         ));
                     };
@@ -353,6 +381,7 @@ fn outlet<'c>(
         most: range.map(|figure| end(figure.high(), figure)),
         loss,
         check_valves,
+        loss_times: 1.0,
         stand: part.stand.known().map_or(0.0, |stand| stand.si().max(0.0)),
     })
 }

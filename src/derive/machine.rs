@@ -1,12 +1,14 @@
 //! A compressor by itself: where it is said to run, and how well that would be.
 
-use crate::catalog::{Compressor, Figure, Given, Supply};
+use crate::catalog::{Catalog, Compressor, Figure, Given, Package, Supply};
 use crate::physics::curve::CompressorCurve;
 use crate::physics::power::{self, TECHNOLOGY_BANDS, Technology, TechnologyBand};
 use crate::units::quantity::{FreeAir, GaugePressure};
 
 use super::flow::{self, Air};
 use super::laying;
+use super::missing::Missing;
+use super::way::Way;
 
 /// A compressor at one pressure, with the watts stated for it.
 #[derive(Debug, Clone, Copy)]
@@ -98,7 +100,7 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
         let at_rated = part
             .rated
             .known()
-            .filter(|_| std::ptr::eq(supply, &part.supply))
+            .filter(|rated| std::ptr::eq(supply, &part.supply) && !is_corner(part, rated))
             .and_then(|rated| Some((gauge(rated.conditions.pressure.as_deref()?), free(rated))));
         found.extend(stated_power(
             power,
@@ -129,6 +131,43 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
         .collect()
 }
 
+/// Electrical power of one way to buy a package in W: each compressor's upper figure, and the fans.
+///
+/// # Errors
+/// The part whose power isn't known.
+pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Missing> {
+    let uses = way
+        .compressors(package)
+        .known()
+        .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
+    let mut watts = 0.0;
+    for one in uses {
+        let fact = || format!("the power of compressor {}", one.part.id);
+        let part = catalog
+            .compressors
+            .get(&one.part.id)
+            .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
+        let power = part
+            .supply
+            .power
+            .known()
+            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
+        watts += power.high() * f64::from(one.count);
+    }
+    let named = match way.cabinet(package) {
+        Given::Known(named) => named,
+        Given::Absent => return Ok(watts),
+        Given::Unreadable => return Err(Missing::unusable("the cabinet", None)),
+    };
+    // A cabinet that can't be found may have a fan that takes watts too.
+    let cabinet = catalog.cabinets.get(&named.part.id).ok_or_else(|| {
+        let fact = format!("the cabinet {}", named.part.id);
+        Missing::unusable(fact, Some(named.part.at))
+    })?;
+    let fan = cabinet.fan_power.known().map_or(0.0, Figure::high);
+    Ok(watts + fan * f64::from(named.count))
+}
+
 /// Free air against no pressure, m3/s: as stated, else the curve's first point where that is at none.
 pub fn open_flow(part: &Compressor) -> Option<f64> {
     let taken = Air::of_curve(&part.conditions);
@@ -150,6 +189,28 @@ pub fn max_pressure(part: &Compressor) -> Option<f64> {
     let taken = Air::of_curve(&part.conditions);
     let max = part.max_pressure.known()?;
     Some(flow::gauge(max, taken.pressure).value())
+}
+
+/// Open flow and a flow quoted at the greatest pressure are the same within this.
+const CORNER_SHARE: f64 = 0.03;
+
+/// Whether a flow in m3/s at a pressure in Pa pairs the open flow with the greatest pressure or more:
+/// the two ends of a curve, which no machine gives at once.
+pub fn is_corner_pair(flow: f64, at: Option<f64>, open: Option<f64>, most: Option<f64>) -> bool {
+    let (Some(at), Some(open), Some(most)) = (at, open, most) else {
+        return false;
+    };
+    most > 0.0 && at >= most * (1.0 - 1e-9) && (flow / open - 1.0).abs() <= CORNER_SHARE
+}
+
+/// Whether a compressor's rated flow is such a pair.
+pub fn is_corner(part: &Compressor, rated: &Figure) -> bool {
+    let taken = Air::of_curve(&part.conditions);
+    let standard = flow::counts_standard(part);
+    let free = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
+    let at = rated.conditions.pressure.as_deref();
+    let at = at.map(|at| flow::gauge(at, taken.pressure).value());
+    is_corner_pair(free.value(), at, open_flow(part), max_pressure(part))
 }
 
 /// Where the compressor's own power holds: the power, Pa, m3/s.

@@ -15,6 +15,9 @@ use crate::units::{Dimension, System};
 
 pub mod corners;
 pub mod flow;
+pub mod heat;
+pub mod joints;
+pub mod laid;
 pub mod laying;
 pub mod machine;
 pub mod missing;
@@ -22,7 +25,9 @@ pub mod pipe;
 pub mod plant;
 pub mod pond;
 pub mod ranges;
+pub mod sinking;
 pub mod solver;
+pub mod sound;
 pub mod way;
 
 pub use corners::Corner;
@@ -98,8 +103,7 @@ impl<'c> PackageFacts<'c> {
         package: &'c Package,
         assumptions: &Arc<Assumptions>,
     ) -> PackageFacts<'c> {
-        let claimed = package.claims.depth.known().map_or(&[][..], |rows| rows);
-        let claimed_depth = claimed.iter().map(Figure::high).reduce(f64::max);
+        let claimed_depth = claimed_depth(package);
         let ways = Way::all(package)
             .into_iter()
             .map(|way| {
@@ -108,6 +112,14 @@ impl<'c> PackageFacts<'c> {
                     Some(depth) => plant.map(|plant| plant.at_depth(depth)),
                     None => plant,
                 };
+                // A figure beyond anything that could be built leaves nothing to calculate with.
+                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
+                    Ok(_) => Ok(plant),
+                    Err(refusal) => {
+                        let fact = format!("a figure that can be calculated with ({refusal})");
+                        Err(Missing::absent(fact, Some(package.entry.header)))
+                    }
+                });
                 WayFacts {
                     way,
                     solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),
@@ -122,6 +134,12 @@ impl<'c> PackageFacts<'c> {
             system: system(package),
         }
     }
+}
+
+/// The depth a package claims, m: the greatest where it claims several.
+pub fn claimed_depth(package: &Package) -> Option<f64> {
+    let rows = package.claims.depth.known()?;
+    rows.iter().map(Figure::high).reduce(f64::max)
 }
 
 /// The units a package's claims are written in: those of its depth, else of its area or flow.

@@ -16,7 +16,7 @@ use crate::physics::head;
 use crate::physics::network::{Bleed, Branch, Element, End, Network, Outlet, Run, Surroundings};
 use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
-use crate::units::quantity::{AirAmount, si};
+use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
 use super::flow::Air;
 use super::laying;
@@ -81,6 +81,8 @@ pub struct PlantOutlet<'c> {
     pub(super) check_valves: CheckValves,
     /// Height of the bubbles above its bottom, m.
     pub(super) stand: f64,
+    /// Factor on what it takes: fouling beyond the ranges, for a question about faults.
+    pub(super) loss_times: f64,
 }
 
 impl PlantOutlet<'_> {
@@ -137,6 +139,8 @@ pub struct Plant<'c> {
     /// Flow coefficient of each outlet of the manifold.
     pub(super) outlet_kv: Option<f64>,
     pub(super) bleed: Option<Bleed>,
+    /// Factor on the machines' flow: wear beyond the ranges, for a question about faults.
+    pub(super) flow_times: f64,
     /// The air around.
     pub site: Air,
     /// Water temperature, K.
@@ -240,6 +244,93 @@ impl<'c> Plant<'c> {
         self
     }
 
+    /// The same with one run shut; nothing where there is only one.
+    #[must_use]
+    pub fn without_one_run(mut self) -> Option<Plant<'c>> {
+        let runs: u32 = self.outlets.iter().map(|outlet| outlet.runs).sum();
+        if runs < 2 {
+            return None;
+        }
+        let last = self.outlets.last_mut()?;
+        if last.runs > 1 {
+            last.runs -= 1;
+        } else {
+            self.outlets.pop();
+        }
+        Some(self)
+    }
+
+    /// The same with the diffusers of one run taking `factor` times their pressure.
+    #[must_use]
+    pub fn with_one_loss_times(mut self, factor: f64) -> Plant<'c> {
+        let Some(last) = self.outlets.last_mut() else {
+            return self;
+        };
+        if last.runs > 1 {
+            let mut one = last.clone();
+            last.runs -= 1;
+            one.runs = 1;
+            self.outlets.push(one);
+        }
+        if let Some(one) = self.outlets.last_mut() {
+            one.loss_times *= factor;
+        }
+        self
+    }
+
+    /// The same with every diffuser taking `factor` times its pressure.
+    #[must_use]
+    pub fn with_losses_times(mut self, factor: f64) -> Plant<'c> {
+        for outlet in &mut self.outlets {
+            outlet.loss_times *= factor;
+        }
+        self
+    }
+
+    /// The same with `metres` of water standing in a sag of every line, which the air has to push over.
+    #[must_use]
+    pub fn with_water_in_lines(mut self, metres: f64) -> Plant<'c> {
+        let density = head::water_density(si::kelvins(self.water)).value;
+        let head = head::water_head(density, si::metres(metres)).value.value;
+        for outlet in &mut self.outlets {
+            outlet.check_valves.stated += head;
+        }
+        self
+    }
+
+    /// The same with machines of `factor` times the flow; nothing where that can't be built.
+    #[must_use]
+    pub fn with_flow_times(mut self, factor: f64) -> Option<Plant<'c>> {
+        self.flow_times *= factor;
+        Some(self)
+    }
+
+    /// The same with a hole at the manifold that lets off `share` of the open flow at the machines' greatest
+    /// pressure.
+    #[must_use]
+    pub fn with_leak(mut self, share: f64) -> Option<Plant<'c>> {
+        let open: f64 = self
+            .machines
+            .iter()
+            .map(|machine| machine.curve.first_flow().value() * f64::from(machine.count))
+            .sum();
+        let at = GaugePressure::pascals(self.max_pressure()?);
+        self.bleed = Some(Bleed::Orifice {
+            at,
+            flow: FreeAir::cubic_metres_per_second(open * share),
+        });
+        Some(self)
+    }
+
+    /// The same with every diffuser `metres` deeper.
+    #[must_use]
+    pub fn deeper_by(mut self, metres: f64) -> Plant<'c> {
+        for outlet in &mut self.outlets {
+            outlet.depth = (outlet.depth + metres).max(0.0);
+        }
+        self
+    }
+
     /// Number of diffusers.
     pub fn diffusers(&self) -> u32 {
         self.outlets.iter().map(PlantOutlet::count).sum()
@@ -255,16 +346,7 @@ impl<'c> Plant<'c> {
 
     /// Whether all branches are alike, so that they share the air evenly.
     pub fn is_even(&self) -> bool {
-        let mut outlets = self.outlets.iter();
-        let Some(first) = outlets.next() else {
-            return true;
-        };
-        outlets.all(|other| {
-            other.depth == first.depth
-                && other.lines == first.lines
-                && other.per_run == first.per_run
-                && std::ptr::eq(other.part, first.part)
-        })
+        are_alike(&self.outlets)
     }
 
     /// Least of the compressors' greatest continuous pressures, Pa; nothing if one isn't known.
@@ -305,7 +387,7 @@ impl<'c> Plant<'c> {
             } else {
                 AltitudeModel::Gauge
             };
-            let flow = values[Name::CurveTolerance];
+            let flow = values[Name::CurveTolerance] * self.flow_times;
             machines.push(
                 Machine::new(machine.curve.clone(), machine.count, model)?.with_flow_times(flow)?,
             );
@@ -336,7 +418,7 @@ impl<'c> Plant<'c> {
         self.lay(&mut elements, &outlet.lines, outlet.barbed, values)?;
         let end = End::Outlet(Outlet {
             depth: si::metres(outlet.bubble_depth()),
-            loss: loss(outlet, values)?,
+            loss: loss(outlet, values)?.times(outlet.loss_times)?,
             check_valve: self.check_valve(outlet, values)?,
             label,
         });
@@ -427,6 +509,20 @@ impl<'c> Plant<'c> {
             None => valve,
         }))
     }
+}
+
+/// Whether all outlets have the same diffuser, depth and run.
+pub(super) fn are_alike(outlets: &[PlantOutlet]) -> bool {
+    let mut outlets = outlets.iter();
+    let Some(first) = outlets.next() else {
+        return true;
+    };
+    outlets.all(|other| {
+        other.depth == first.depth
+            && other.lines == first.lines
+            && other.per_run == first.per_run
+            && std::ptr::eq(other.part, first.part)
+    })
 }
 
 /// A barb's bore over its tube's: the smaller the tube, the more a barb narrows it.

@@ -185,7 +185,7 @@ fn starved(context: &Context, verdict: &Verdict) -> bool {
     let Some(deciding) = verdict.deciding() else {
         return false;
     };
-    if deciding.name != "flow" || verdict.outcome != Outcome::Contradicted {
+    if deciding.name != "flow" {
         return false;
     }
     // Where no way gets any air down there, the depth itself is the fault.

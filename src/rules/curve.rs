@@ -44,8 +44,6 @@ pub const FAMILY: Family = Family {
 
 /// Flows further apart than this contradict each other; within it a reading off a printed chart.
 const MOST_APART: f64 = 0.07;
-/// Open flow and a flow quoted at the greatest pressure are the same within this.
-const CORNER_SHARE: f64 = 0.03;
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
@@ -61,7 +59,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             nameplate(context, part, &curve, &taken, findings);
         }
         if let Given::Known(rated) = &part.rated
-            && is_corner(part, rated)
+            && machine::is_corner(part, rated)
         {
             let max = context.place(&part.entry, "max_pressure");
             findings.push(corner(rated, max).on(part.entry.on()));
@@ -165,7 +163,7 @@ fn nameplate(
     let rated = part
         .rated
         .known()
-        .filter(|rated| !is_corner(part, rated))
+        .filter(|rated| !machine::is_corner(part, rated))
         .and_then(|rated| Some((rated, rated.conditions.pressure.as_deref()?)));
     if let Some((rated, pressure)) = rated {
         let at = flow::gauge(pressure, taken.pressure);
@@ -206,33 +204,6 @@ fn nameplate(
             );
         }
     }
-}
-
-/// Whether the rated flow is the open flow quoted at the greatest pressure.
-fn is_corner(part: &Compressor, rated: &Figure) -> bool {
-    let taken = Air::of_curve(&part.conditions);
-    let free = flow::free_air(
-        rated.si(),
-        rated.dimension(),
-        &taken,
-        flow::counts_standard(part),
-    );
-    let at = rated.conditions.pressure.as_deref();
-    let at = at.map(|at| flow::gauge(at, taken.pressure).value());
-    pairs(
-        free.value(),
-        at,
-        machine::open_flow(part),
-        machine::max_pressure(part),
-    )
-}
-
-/// Whether a flow at a pressure pairs the open flow with the greatest pressure or more.
-fn pairs(flow: f64, at: Option<f64>, open: Option<f64>, most: Option<f64>) -> bool {
-    let (Some(at), Some(open), Some(most)) = (at, open, most) else {
-        return false;
-    };
-    most > 0.0 && at >= most * (1.0 - 1e-9) && (flow / open - 1.0).abs() <= CORNER_SHARE
 }
 
 /// The two ends of a curve quoted as one point.
@@ -286,7 +257,7 @@ fn claimed_corner(context: &Context, package: &Package, findings: &mut Vec<Findi
         };
         let at = figure.conditions.pressure.as_deref();
         let at = at.map(|at| flow::gauge(at, site.pressure).value());
-        if pairs(free * each, at, open, most) {
+        if machine::is_corner_pair(free * each, at, open, most) {
             let max = context.place(&first.entry, "max_pressure");
             findings.push(corner(figure, max).on(package.entry.on()));
         }

@@ -1,14 +1,14 @@
 //! At the claimed depth: the compressor's pressure, the air at each diffuser, the balance between
 //! branches, the start against full lines.
 
+use crate::claims::Claim;
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, PackageFacts, Solver, Way, WayFacts};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::text::Span;
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, System};
 
-use super::{Context, Family};
+use super::{Context, Family, on_way};
 
 static RULES: &[Rule] = &[OVER_PRESSURE, STARVED, FLOODED, UNBALANCED, START_UP];
 
@@ -50,9 +50,13 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         let duty = Duty { context, facts };
         duty.over_pressure(findings);
         duty.each_way(findings);
+        duty.unbalanced(findings);
         duty.start_up(findings);
     }
 }
+
+/// Branches that differ by more than this aren't in balance.
+const UNEVEN: f64 = 1.25;
 
 /// One package's duty points, looked at.
 struct Duty<'a> {
@@ -79,31 +83,6 @@ fn fails(bad: Option<bool>, centre: Option<bool>, good: Option<bool>) -> Fails {
 impl<'a> Duty<'a> {
     fn system(&self) -> System {
         self.facts.system
-    }
-
-    /// Where a finding about a way stands: at the option's airline, or at the ID of one that only allows.
-    fn place(&self, way: Way) -> Span {
-        let package = self.facts.package;
-        match way.option() {
-            Some(option) => {
-                let document = &self.context.documents[package.entry.document];
-                match way {
-                    Way::Supplied(_) => document
-                        .item(option.node)
-                        .get("airline")
-                        .map_or(option.at, |item| item.span()),
-                    _ => option.at,
-                }
-            }
-            None => self.context.place(&package.entry, "diffuser"),
-        }
-    }
-
-    fn on(&self, way: Way) -> String {
-        match way.option() {
-            Some(option) => format!("{}.option.{}", self.facts.package.entry.on(), option.id),
-            None => self.facts.package.entry.on(),
-        }
     }
 
     fn pressure(&self, pascals: f64) -> String {
@@ -190,7 +169,7 @@ impl<'a> Duty<'a> {
         };
         Finding::new(
             &RULES[0],
-            self.place(way.way),
+            self.context.place_of_way(self.facts.package, way.way),
             format!(
                 "With this airline, {} deep, compressor {machine} would hold {}; its continuous limit is {}.",
                 self.depth_words(solver),
@@ -205,7 +184,33 @@ impl<'a> Duty<'a> {
             figure("pressure at the least", corner(Corner::LeastPressure), Mark::Judgement),
             figure("pressure at the most", corner(Corner::GreatestPressure), Mark::Judgement),
         ])
-        .on(self.on(way.way))
+        .on(on_way(self.facts.package, way.way))
+    }
+
+    /// Whether `claim.depth` alone speaks, because every way is over pressure or gets no air down there.
+    /// Where air decides the claimed depth, its verdict is only listed, and the diffusers speak.
+    fn depth_alone(&self) -> bool {
+        let package = &self.facts.package.entry.id;
+        let Some(verdict) = self
+            .context
+            .verdicts
+            .iter()
+            .find(|verdict| verdict.claim == Claim::Depth && verdict.package == *package)
+        else {
+            return false;
+        };
+        let by_air = verdict.deciding().is_some_and(|one| one.name == "flow");
+        self.facts.ways.iter().all(|way| {
+            let Ok(solver) = &way.solver else { return true };
+            let settled = solver.corner(Corner::Central);
+            settled.is_none_or(|settled| {
+                let over = settled
+                    .pressure()
+                    .zip(solver.plant.max_pressure())
+                    .is_some_and(|(pressure, most)| pressure > most);
+                settled.is_dry() || (over && !by_air)
+            })
+        })
     }
 
     /// Air at each diffuser, one finding for each option.
@@ -227,9 +232,9 @@ impl<'a> Duty<'a> {
                     findings.push(finding);
                 }
             };
-            once("starved", self.starved(way, solver, &centre));
+            let starved = self.starved(way, solver, &centre);
+            once("starved", starved.filter(|_| !self.depth_alone()));
             once("flooded", self.flooded(way, solver, &centre));
-            once("unbalanced", self.unbalanced(way, solver, &centre));
         }
     }
 
@@ -286,26 +291,30 @@ impl<'a> Duty<'a> {
                 mark,
             )
         };
-        let mut finding = Finding::new(&RULES[1], self.place(way.way), message)
-            .level(if verdict == Fails::Everywhere {
-                Level::Error
-            } else {
-                Level::Warning
-            })
-            .evidence([
-                figure("air, central", Some(amount / density), Mark::Published),
-                figure(
-                    "air at the least",
-                    supply(Corner::LeastFlow),
-                    Mark::Judgement,
-                ),
-                figure(
-                    "air at the most",
-                    supply(Corner::GreatestFlow),
-                    Mark::Judgement,
-                ),
-            ])
-            .on(self.on(way.way));
+        let mut finding = Finding::new(
+            &RULES[1],
+            self.context.place_of_way(self.facts.package, way.way),
+            message,
+        )
+        .level(if verdict == Fails::Everywhere {
+            Level::Error
+        } else {
+            Level::Warning
+        })
+        .evidence([
+            figure("air, central", Some(amount / density), Mark::Published),
+            figure(
+                "air at the least",
+                supply(Corner::LeastFlow),
+                Mark::Judgement,
+            ),
+            figure(
+                "air at the most",
+                supply(Corner::GreatestFlow),
+                Mark::Judgement,
+            ),
+        ])
+        .on(on_way(self.facts.package, way.way));
         if let Some(range) = outlet.part.flow.known() {
             finding = finding.related(range.at, "its working range");
         }
@@ -318,13 +327,18 @@ impl<'a> Duty<'a> {
     }
 
     fn flooded(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
-        // Valves can be closed a little; without a most nothing is too much.
+        // Where valves can even unlike branches, what they make of it counts; without a most nothing is
+        // too much.
         let share = |settled: &Settled| {
             let outlets = settled.duty.outlets.iter();
             outlets
                 .filter_map(|outlet| {
-                    let most = solver.plant.outlets[outlet.label].most?;
-                    Some((outlet.label, outlet.amount.value() / most))
+                    let part = &solver.plant.outlets[outlet.label];
+                    let evened = settled.throttled.zip(part.least);
+                    let amount = evened.map_or(outlet.amount.value(), |(throttled, least)| {
+                        throttled.share * least
+                    });
+                    Some((outlet.label, amount / part.most?))
                 })
                 .max_by(|a, b| a.1.total_cmp(&b.1))
         };
@@ -347,7 +361,7 @@ impl<'a> Duty<'a> {
         Some(
             Finding::new(
                 &RULES[2],
-                self.place(way.way),
+                self.context.place_of_way(self.facts.package, way.way),
                 format!(
                     "At {depth} diffuser {} gets {}, more than the {} its working range ends with.",
                     outlet.part.entry.id,
@@ -363,33 +377,58 @@ impl<'a> Duty<'a> {
                 "duty point of compressor, lines and diffusers",
                 Mark::Published,
             )])
-            .on(self.on(way.way)),
+            .on(on_way(self.facts.package, way.way)),
         )
     }
 
-    fn unbalanced(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
-        let flows = || {
-            centre
-                .duty
-                .outlets
-                .iter()
-                .map(|outlet| outlet.amount.value())
+    /// The way whose branches differ most; the others have the same cause.
+    fn unbalanced(&self, findings: &mut Vec<Finding>) {
+        let ratio = |way: &WayFacts| {
+            let settled = way.solver.as_ref().ok()?.corner(Corner::Central)?;
+            let flows = || settled.duty.outlets.iter().map(|one| one.amount.value());
+            let (most, least) = (
+                flows().fold(0.0, f64::max),
+                flows().fold(f64::MAX, f64::min),
+            );
+            if least > 0.0 {
+                (most / least > UNEVEN).then_some(most / least)
+            } else {
+                // Where no valve can help it, a branch that gets nothing starves, which is told by itself.
+                (most > 0.0 && settled.throttled.is_some()).then_some(f64::INFINITY)
+            }
         };
-        let most = flows().fold(0.0, f64::max);
-        let least = flows().fold(f64::INFINITY, f64::min);
-        if least <= 0.0 || most / least <= 1.25 {
-            return None;
+        let worst = self
+            .facts
+            .ways
+            .iter()
+            .filter_map(|way| Some((way, ratio(way)?)))
+            .reduce(|a, b| if b.1 > a.1 { b } else { a });
+        if let Some((way, ratio)) = worst {
+            findings.extend(self.one_unbalanced(way, ratio));
         }
-        let ratio = most / least;
+    }
+
+    fn one_unbalanced(&self, way: &WayFacts, ratio: f64) -> Option<Finding> {
+        let solver = way.solver.as_ref().ok()?;
+        let centre = solver.corner(Corner::Central)?;
+        let package = self.facts.package;
+        let option = way
+            .way
+            .option()
+            .map_or(String::new(), |option| format!(" (option {})", option.id));
         let mut finding = Finding::new(
             &RULES[3],
-            self.place(way.way),
-            format!(
-                "With every valve open the easiest run gets {} times the air of the hardest.",
-                significant(ratio, 2)
-            ),
+            self.context.place(&package.entry, "diffuser"),
+            if ratio.is_finite() {
+                format!(
+                    "With every valve open the easiest run gets {} times the air of the hardest{option}.",
+                    significant(ratio, 2)
+                )
+            } else {
+                format!("With every valve open the hardest run gets no air{option}.")
+            },
         )
-        .on(self.on(way.way));
+        .on(package.entry.on());
         let setting = solver.evened();
         finding.mend = match setting {
             Some(evened) => {

@@ -1,27 +1,50 @@
 //! Does a package hold what it needs.
 
-use crate::catalog::{Given, Package};
-use crate::derive::{PackageFacts, Way};
+use crate::catalog::{Cabinet, Given, Manifold, Package, PackageOption};
+use crate::derive::{PackageFacts, Way, WayFacts, joints, laying};
 use crate::finding::{Finding, Level, Rule};
+use crate::text::Span;
 
-use super::{Context, Family, capital, subject};
+use super::{Context, Family, capital, on_way, subject};
 
-static RULES: &[Rule] = &[VALVES, CHECK_VALVE, AIRLINE_COUNT];
+static RULES: &[Rule] = &[
+    VALVES,
+    CONNECTIONS,
+    CHECK_VALVE,
+    INTAKE_FILTER,
+    AIRLINE_COUNT,
+    RECEPTACLES,
+];
 
 const VALVES: Rule = Rule {
     name: "kit.valves",
     level: Level::Error,
     speaks: "fewer outlets than runs, or an outlet without a valve where runs have to be set against each other",
 };
+const CONNECTIONS: Rule = Rule {
+    name: "kit.connections",
+    level: Level::Error,
+    speaks: "two ends that meet in an option don't join, and no fitting in the box joins them",
+};
 const CHECK_VALVE: Rule = Rule {
     name: "kit.check-valve",
     level: Level::Error,
     speaks: "nothing stops water from running back to the compressor",
 };
+const INTAKE_FILTER: Rule = Rule {
+    name: "kit.intake-filter",
+    level: Level::Warning,
+    speaks: "a compressor has no intake filter",
+};
 const AIRLINE_COUNT: Rule = Rule {
     name: "kit.airline-count",
     level: Level::Error,
     speaks: "an option's runs serve fewer diffusers than the package has",
+};
+const RECEPTACLES: Rule = Rule {
+    name: "kit.receptacles",
+    level: Level::Warning,
+    speaks: "more plugs than the cabinet has receptacles",
 };
 
 pub const FAMILY: Family = Family {
@@ -33,12 +56,32 @@ pub const FAMILY: Family = Family {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for facts in &context.derived.packages {
-        if facts.package.entry.damaged {
-            continue;
-        }
-        valves(context, facts, findings);
-        check_valve(context, facts.package, findings);
-        airline_count(context, facts.package, findings);
+        let package = facts.package;
+        // The worst way speaks; the others have the same cause.
+        let all = facts
+            .ways
+            .iter()
+            .filter_map(|way| valves(context, facts, way));
+        findings.extend(all.reduce(|a, b| if b.level > a.level { b } else { a }));
+        connections(context, facts, findings);
+        check_valve(context, package, findings);
+        intake_filter(context, package, findings);
+        airline_count(context, package, findings);
+        receptacles(context, facts, findings);
+    }
+}
+
+/// Where a key stands that an option may state in the package's place.
+fn place_of(
+    context: &Context,
+    package: &Package,
+    way: Way,
+    key: &str,
+    own: impl Fn(&PackageOption) -> bool,
+) -> Span {
+    match way.option().filter(|option| own(option)) {
+        Some(option) => context.place_in(package, option, key),
+        None => context.place(&package.entry, key),
     }
 }
 
@@ -55,80 +98,190 @@ fn runs(package: &Package, way: Way) -> u32 {
 
 /// One outlet with a valve for each run: an error where outlets are too few, or where depths or runs
 /// differ and nothing can even them out.
-fn valves(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
+fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Finding> {
     let package = facts.package;
-    let place = context.place(&package.entry, "manifold");
-    let on = package.entry.on();
-    let several = package.diffuser_count() > 1;
-    for way in &facts.ways {
-        let runs = runs(package, way.way);
-        if runs < 2 {
-            continue;
-        }
-        let named = way.way.manifold(package);
-        let Some(manifold) = way.way.manifold_part(context.catalog, package) else {
-            if named.is_absent() && several {
-                findings.push(
-                    Finding::new(
-                        &RULES[0],
-                        place,
-                        format!(
-                            "{} has {runs} runs and no manifold to share the air out to them.",
-                            capital(&subject(package))
-                        ),
-                    )
-                    .mend("Name a manifold with an outlet and a valve for each run.")
-                    .on(on.clone()),
-                );
-                return;
-            }
-            continue;
-        };
-        let Given::Known(outlets) = &manifold.outlets else {
-            continue;
-        };
-        let count = named.known().map_or(1, |one| one.count);
-        let all = outlets.value * i64::from(count);
-        let id = &manifold.entry.id;
-        if all < i64::from(runs) {
-            findings.push(
-                Finding::new(
-                    &RULES[0],
-                    place,
-                    format!(
-                        "Manifold {id} has {} for {runs} runs.",
-                        counted(all, "outlet")
-                    ),
+    let runs = runs(package, way.way);
+    if runs < 2 || package.diffuser.known().is_none() {
+        return None;
+    }
+    let place = place_of(context, package, way.way, "manifold", |option| {
+        option.manifold.is_there()
+    });
+    let named = way.way.manifold(package);
+    if named.is_absent() {
+        let finding = Finding::new(
+            &RULES[0],
+            place,
+            format!(
+                "{} has {runs} runs and no manifold to share the air out to them.",
+                capital(&subject(package))
+            ),
+        );
+        let mend = "Name a manifold with an outlet and a valve for each run.";
+        return Some(finding.mend(mend).on(package.entry.on()));
+    }
+    let manifold: &Manifold = way.way.manifold_part(context.catalog, package)?;
+    let id = &manifold.entry.id;
+    let outlets = manifold.outlets.known()?.value * i64::from(named.known()?.count);
+    if outlets < i64::from(runs) {
+        let finding = Finding::new(
+            &RULES[0],
+            place,
+            format!(
+                "Manifold {id} has {} for {runs} runs.",
+                counted(outlets, "outlet")
+            ),
+        );
+        return Some(
+            finding
+                .mend(
+                    "Choose a manifold with an outlet for each run, or put two diffusers on a run.",
                 )
                 .related(context.place(&manifold.entry, "outlets"), "its outlets")
-                .on(on.clone()),
-            );
-            return;
-        }
-        let Ok(solver) = &way.solver else { continue };
-        if manifold.has_valves() || manifold.entry.damaged {
+                .on(package.entry.on()),
+        );
+    }
+    if manifold.has_valves() || matches!(manifold.valve, Given::Unreadable) {
+        return None;
+    }
+    let even = laying::is_laid_evenly(context.catalog, package, way.way, facts.claimed_depth)?;
+    let message = if even {
+        format!(
+            "The outlets of manifold {id} have no valves: alike as the {runs} runs are, none can be set or shut by itself."
+        )
+    } else {
+        format!(
+            "The {runs} runs differ in depth or length and the outlets of manifold {id} have no valves: the easiest \
+             run takes the air."
+        )
+    };
+    Some(
+        Finding::new(&RULES[0], place, message)
+            .level(if even { Level::Warning } else { Level::Error })
+            .mend("Name a manifold with a valve at each outlet.")
+            .related(context.place(&manifold.entry, "valve"), "the manifold")
+            .on(package.entry.on()),
+    )
+}
+
+/// Ends that meet must join, in each option by itself.
+fn connections(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
+    let package = facts.package;
+    for way in &facts.ways {
+        let open = joints::open(context.catalog, package, way.way);
+        if open.is_empty() {
             continue;
         }
-        let even = solver.plant.is_even();
-        let message = if even {
-            format!(
-                "The outlets of manifold {id} have no valves: alike as the {runs} runs are, none can be set or shut alone."
-            )
-        } else {
-            format!(
-                "The {runs} runs differ in depth or length and the outlets of manifold {id} have no valves: the easiest \
-                 run takes the air."
-            )
+        let place = context.place_of_way(package, way.way);
+        let pairs: Vec<String> = open
+            .iter()
+            .map(|joint| format!("{} and {}", joint.from, joint.to))
+            .collect();
+        let option = match way.way.option() {
+            Some(option) => format!("In option {} nothing joins", option.id),
+            None => "Nothing joins".to_string(),
         };
         findings.push(
-            Finding::new(&RULES[0], place, message)
-                .level(if even { Level::Warning } else { Level::Error })
-                .mend("Name a manifold with a valve at each outlet.")
-                .related(context.place(&manifold.entry, "valve"), "the manifold")
-                .on(on.clone()),
+            Finding::new(
+                &RULES[1],
+                place,
+                format!("{option} {}.", pairs.join(", nor ")),
+            )
+            .mend("Add a fitting with these two ends to the package's fittings, or parts whose ends are the same.")
+            .on(on_way(package, way.way)),
         );
-        return;
     }
+}
+
+/// Dust in the air wears the compressor out.
+fn intake_filter(context: &Context, package: &Package, findings: &mut Vec<Finding>) {
+    let own = package.options.iter().map(|option| &option.compressor);
+    let mut told: Vec<&str> = Vec::new();
+    for uses in std::iter::once(&package.compressor).chain(own) {
+        for one in uses.known().map_or(&[][..], |uses| uses) {
+            let Some(part) = context.catalog.compressors.get(&one.part.id) else {
+                continue;
+            };
+            let id = part.entry.id.as_str();
+            let message = match &part.inlet_filter {
+                Given::Known(flag) if !flag.value => {
+                    format!("Compressor {id} has no intake filter.")
+                }
+                Given::Absent => format!("Compressor {id} states no intake filter."),
+                _ => continue,
+            };
+            if told.contains(&id) {
+                continue;
+            }
+            told.push(id);
+            findings.push(
+                Finding::new(&RULES[3], one.at, message)
+                    .mend("Choose one with a filter, or state inlet_filter = true at the compressor if it has one.")
+                    .related(context.place(&part.entry, "inlet_filter"), "the compressor")
+                    .on(package.entry.on()),
+            );
+        }
+    }
+}
+
+/// A receptacle in the cabinet for each plug of compressors and fan.
+fn receptacles(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
+    let package = facts.package;
+    let mut told: Vec<Span> = Vec::new();
+    for way in &facts.ways {
+        let found = plugs(context, package, way.way);
+        let Some((part, plugs, receptacles)) = found.filter(|(_, plugs, most)| plugs > most) else {
+            continue;
+        };
+        let place = place_of(context, package, way.way, "cabinet", |option| {
+            option.cabinet.is_there()
+        });
+        if told.contains(&place) {
+            continue;
+        }
+        told.push(place);
+        findings.push(
+            Finding::new(
+                &RULES[5],
+                place,
+                format!(
+                    "Compressors and fan have {}, and cabinet {} has {}.",
+                    counted(plugs, "plug"),
+                    part.entry.id,
+                    counted(receptacles, "receptacle")
+                ),
+            )
+            .mend(
+                "Choose a cabinet with a receptacle for each plug. Mains near water is for a licensed electrician, \
+                 under the local code; an extension lead in the cabinet is no mend.",
+            )
+            .related(context.place(&part.entry, "receptacles"), "its receptacles")
+            .on(package.entry.on()),
+        );
+    }
+}
+
+/// The cabinet of a way, the plugs in it and its receptacles.
+fn plugs<'a>(
+    context: &Context<'a>,
+    package: &'a Package,
+    way: Way<'a>,
+) -> Option<(&'a Cabinet, i64, i64)> {
+    let cabinet = way.cabinet_part(context.catalog, package)?;
+    let count = i64::from(way.cabinet(package).known()?.count);
+    let receptacles = cabinet.receptacles.known()?.value.saturating_mul(count);
+    let has_fan =
+        cabinet.fan_flow.is_there() || cabinet.fan_power.is_there() || cabinet.fan_sound.is_there();
+    let usual = i64::from(has_fan);
+    let fan = cabinet.plugs.known().map_or(usual, |plugs| plugs.value);
+    let uses = way.compressors(package).known()?;
+    let mut plugs = fan.saturating_mul(count);
+    for one in uses {
+        let part = context.catalog.compressors.get(&one.part.id)?;
+        let each = part.plugs.known().map_or(1, |plugs| plugs.value);
+        plugs = plugs.saturating_add(each.saturating_mul(i64::from(one.count)));
+    }
+    Some((cabinet, plugs, receptacles))
 }
 
 /// Water must not run back when the compressor stops.
@@ -166,7 +319,7 @@ fn check_valve(context: &Context, package: &Package, findings: &mut Vec<Finding>
     };
     findings.push(
         Finding::new(
-            &RULES[1],
+            &RULES[2],
             context.place(&package.entry, "diffuser"),
             message,
         )
@@ -199,11 +352,10 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
                     .map(|one| one.count.saturating_mul(one.per_run))
                     .sum();
                 if served < needed {
-                    let item = document.item(option.node);
-                    let place = item.get("airline").map_or(option.at, |item| item.span());
+                    let place = context.place_in(package, option, "airline");
                     findings.push(
                         Finding::new(
-                            &RULES[2],
+                            &RULES[4],
                             place,
                             format!(
                                 "The airline of option {} serves {}, and {} has {}.",
@@ -226,7 +378,7 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
             {
                 findings.push(
                     Finding::new(
-                        &RULES[2],
+                        &RULES[4],
                         option.header,
                         format!("Option {} has no airline and allows none.", option.id),
                     )

@@ -6,19 +6,26 @@
 
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
-use crate::derive::Derived;
-use crate::document::{Document, Item};
+use crate::derive::{Derived, Way};
+use crate::document::{Document, Item, ProblemKind};
 use crate::finding::{Finding, Rule};
 use crate::text::{Sources, Span};
 
+mod airline;
+mod cabinet;
 mod claim;
 mod curve;
+mod diffuser;
 mod duty;
+mod evidence;
+mod identity;
 mod kit;
+mod packing;
 mod power;
 mod reference;
 mod schema;
 mod slip;
+mod sound;
 mod syntax;
 mod unit;
 mod waiver;
@@ -47,9 +54,16 @@ pub static FAMILIES: &[Family] = &[
     unit::FAMILY,
     curve::FAMILY,
     power::FAMILY,
+    airline::FAMILY,
+    diffuser::FAMILY,
+    sound::FAMILY,
+    cabinet::FAMILY,
     kit::FAMILY,
     duty::FAMILY,
     claim::FAMILY,
+    identity::FAMILY,
+    evidence::FAMILY,
+    packing::FAMILY,
     waiver::FAMILY,
 ];
 
@@ -67,7 +81,7 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 pub struct Context<'a> {
     /// All texts of the run.
     pub sources: &'a Sources,
-    /// All documents of the run.
+    /// All documents of the run, by the numbers of their texts.
     pub documents: &'a [Document<'a>],
     /// The catalog.
     pub catalog: &'a Catalog,
@@ -99,6 +113,20 @@ impl Context<'_> {
         item.get(key).map_or(option.header, |inner| inner.span())
     }
 
+    /// Where a finding about a way to buy a package stands: at the option's airline; at the ID of an
+    /// option that only allows; without options at the diffusers.
+    pub fn place_of_way(&self, package: &Package, way: Way) -> Span {
+        match way {
+            Way::Supplied(option) => {
+                let document = &self.documents[package.entry.document];
+                let airline = document.item(option.node).get("airline");
+                airline.map_or(option.at, |item| item.span())
+            }
+            Way::Allowed(option, _) => option.at,
+            Way::Own => self.place(&package.entry, "diffuser"),
+        }
+    }
+
     /// The header of an entry.
     pub fn header(&self, entry: &Entry) -> Span {
         header(self.documents[entry.document].item(entry.node))
@@ -117,6 +145,14 @@ impl<'a> Context<'a> {
             .collect();
         users.dedup();
         users
+    }
+}
+
+/// A way to buy a package, as a waiver names it: its option, else the package.
+pub(crate) fn on_way(package: &Package, way: Way) -> String {
+    match way.option() {
+        Some(option) => format!("{}.option.{}", package.entry.on(), option.id),
+        None => package.entry.on(),
     }
 }
 
@@ -148,6 +184,16 @@ pub(crate) fn capital(text: &str) -> String {
     }
 }
 
+/// A thing with its article.
+pub(crate) fn one(what: &str) -> String {
+    let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {what}")
+}
+
 fn header(item: Item) -> Span {
     item.header_span().unwrap_or(item.name_span())
 }
@@ -166,6 +212,7 @@ fn check_facts(context: &Context) -> Vec<Finding> {
         (family.check)(context, &mut findings);
     }
     one_cause(&mut findings);
+    findings.retain(|finding| !is_echo(context, finding));
     findings
 }
 
@@ -173,6 +220,30 @@ fn check_facts(context: &Context) -> Vec<Finding> {
 /// without a reason.
 pub fn waive(context: &Context, today: &str, findings: &mut Vec<Finding>) {
     waiver::apply(context, today, findings);
+}
+
+/// Whether a fault of shape only echoes a fault of the text: it stands in a header that couldn't be
+/// read, or touches a value that couldn't.
+fn is_echo(context: &Context, finding: &Finding) -> bool {
+    if finding.rule.family() != "schema" {
+        return false;
+    }
+    let file = finding.at.file;
+    let document = context.documents.get(file.0 as usize);
+    let source = context.sources.get(file);
+    let line = |at: Span| source.position(at.start as usize).line;
+    document.is_some_and(|document| {
+        document.problems().iter().any(|problem| {
+            let touches =
+                problem.span.start <= finding.at.end && finding.at.start <= problem.span.end;
+            let in_header = || {
+                let start = source.lines().start_of(line(finding.at) - 1).unwrap_or(0);
+                let text = source.text().get(start..).unwrap_or("");
+                text.trim_start().starts_with('[') && line(problem.span) == line(finding.at)
+            };
+            problem.kind == ProblemKind::Syntax && (touches || in_header())
+        })
+    })
 }
 
 /// Rules that speak in place of others about the same figure.

@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use crate::catalog::{FaultKind, Kind, Mention, Package, nearest};
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, capital, subject};
+use super::{Context, Family, capital, one, subject};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -134,16 +134,6 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         None if ids.len() <= 8 => finding.mend(format!("The catalog has: {}.", ids.join(", "))),
         None => finding,
     }
-}
-
-/// A thing with its article.
-fn one(what: &str) -> String {
-    let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
-    format!("{article} {what}")
 }
 
 /// Parts that nothing names. A catalog without packages is a stock of parts for others.

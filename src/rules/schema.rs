@@ -4,7 +4,7 @@ use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, capital};
+use super::{Context, Family, capital, one};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -224,15 +224,7 @@ fn describe(table: &str) -> String {
         "conditions" => "a condition".into(),
         "site" | "rating" | "catalog" => format!("`[{table}]`"),
         name if name.ends_with("-use") => format!("a package's {}", name.trim_end_matches("-use")),
-        name => {
-            let name = name.replace('-', " ");
-            let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
-                "an"
-            } else {
-                "a"
-            };
-            format!("{article} {name}")
-        }
+        name => one(&name.replace('-', " ")),
     }
 }
 

@@ -7,6 +7,7 @@
 )]
 
 mod architecture;
+mod command_line;
 mod catalog_examples;
 mod made;
 mod schemas;
@@ -28,5 +29,7 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod report_sample;
+mod reports;
 mod rule_pages;
 mod water_rows;

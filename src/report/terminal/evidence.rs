@@ -66,11 +66,15 @@ pub fn table(
     legend.into_iter().chain(rows).collect()
 }
 
-/// Whether some of it is over ranges.
+/// Whether some figures of it are of one quantity, over its ranges.
 pub fn has_ranges(evidence: &[Evidence]) -> bool {
+    let of_range = |one: &Evidence| {
+        let (name, corner) = split(&one.name);
+        (corner == Some(Corner::Range)).then(|| name.to_string())
+    };
     evidence
-        .iter()
-        .any(|one| split(&one.name).1 == Some(Corner::Range))
+        .windows(2)
+        .any(|pair| of_range(&pair[0]).is_some_and(|name| of_range(&pair[1]) == Some(name)))
 }
 
 /// A figure's name without what says which of several it is.

@@ -228,7 +228,7 @@ fn ways(verdict: &Verdict, theme: &Theme) -> Vec<Row> {
     let line = |(way, outcome): &(String, Outcome)| {
         Row::Cells(vec![
             Cell::new("", Role::Plain),
-            Cell::new(format!("with {}", theme.text(way)), Role::Quiet),
+            Cell::new(theme.text(way), Role::Quiet),
             Cell::new(
                 format!("{} {outcome}", theme.sign(*outcome)),
                 Role::Verdict(*outcome),

@@ -234,7 +234,7 @@ mod tests {
         let wide = lay(&rows, room(42, 1), &PLAIN);
         assert_eq!(
             wide,
-            " a   long cell  one two three four five six\n                seven eight\n bb  c          x\n"
+            " a   long cell  one two three four five\n                six seven eight\n bb  c          x\n"
         );
         let narrow = lay(&rows, room(24, 0), &PLAIN);
         assert_eq!(

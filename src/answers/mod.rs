@@ -1,0 +1,15 @@
+//! Answers about one package: what it does at a duty point, how far it goes, what its gauge reads.
+//!
+//! - [`choose`]: which package and which way to lay it is asked about;
+//! - [`duty`]: pressures, flows, power and cost at one duty point;
+//! - [`limits`]: the deepest, the largest and the longest;
+//! - [`gauge`]: what the gauge at the manifold should read, and which faults a reading fits.
+//!
+//! They need only their own inputs: other faults of the catalog don't stop them.
+
+pub mod choose;
+pub mod duty;
+pub mod gauge;
+pub mod limits;
+
+pub use choose::{Asked, Question, Unanswerable};

@@ -1,0 +1,184 @@
+//! Does a cited document stand in the catalog, cover what cites it, and postdate it.
+
+use crate::catalog::{Entry, EvidenceEntry, Given, Kind, Text, nearest};
+use crate::document::{Item, Kind as Node};
+use crate::finding::{Finding, Level, Rule};
+use crate::text::Span;
+
+use super::{Context, Family};
+
+static RULES: &[Rule] = &[MISSING, DOES_NOT_COVER];
+
+const MISSING: Rule = Rule {
+    name: "evidence.missing",
+    level: Level::Error,
+    speaks: "a cited document isn't there",
+};
+const DOES_NOT_COVER: Rule = Rule {
+    name: "evidence.does-not-cover",
+    level: Level::Warning,
+    speaks: "a cited document doesn't cover what cites it, or is older than what it measures",
+};
+
+pub const FAMILY: Family = Family {
+    name: "evidence",
+    rules: RULES,
+    page: include_str!("evidence.md"),
+    check,
+};
+
+/// A place that cites a document.
+struct Citation<'a> {
+    id: &'a str,
+    at: Span,
+}
+
+fn check(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    for &kind in Kind::PARTS.iter().chain(&[Kind::Package]) {
+        for entry in catalog.entries(kind) {
+            let item = context.documents[entry.document].item(entry.node);
+            let mut citations = Vec::new();
+            gather(item, &mut citations);
+            for citation in citations {
+                match catalog.evidence.get(citation.id) {
+                    Some(document) => {
+                        findings.extend(covers(context, entry, document, &citation));
+                    }
+                    None => findings.push(missing(context, &citation).on(entry.on())),
+                }
+            }
+        }
+    }
+    for range in &catalog.ranges {
+        if let Given::Known(source) = &range.source
+            && let Some(citation) = cited(&source.text, source.at)
+            && catalog.evidence.get(citation.id).is_none()
+        {
+            let on = format!("assumption.{}", range.name.text);
+            findings.push(missing(context, &citation).on(on));
+        }
+    }
+}
+
+fn cited(text: &str, at: Span) -> Option<Citation<'_>> {
+    let id = text.trim().strip_prefix("evidence.")?;
+    Some(Citation { id, at })
+}
+
+/// Every `source` in an entry that names a document, the owner's own keys left out.
+fn gather<'d>(item: Item<'d>, citations: &mut Vec<Citation<'d>>) {
+    for entry in item.entries() {
+        match entry.key().map(|(key, _)| key) {
+            Some("own") => {}
+            Some("source") => {
+                let text = entry.as_str();
+                citations.extend(text.and_then(|text| cited(text, entry.span())));
+            }
+            _ => gather(entry, citations),
+        }
+    }
+    if item.kind() == Node::Array {
+        for inner in item.items() {
+            gather(inner, citations);
+        }
+    }
+}
+
+fn missing(context: &Context, citation: &Citation) -> Finding {
+    let catalog = context.catalog;
+    let finding = Finding::new(
+        &RULES[0],
+        citation.at,
+        format!("There is no document `{}` in the catalog.", citation.id),
+    );
+    match nearest(citation.id, catalog.evidence.ids()) {
+        Some(near) => {
+            let mut finding = finding.correct(false, citation.at, format!("\"evidence.{near}\""));
+            finding
+                .message
+                .push_str(&format!(" The nearest ID is `{near}`."));
+            finding
+        }
+        None => finding.mend(format!(
+            "Describe it under [evidence.{}] with its file, kind and date.",
+            citation.id
+        )),
+    }
+}
+
+/// Whether a document speaks of what cites it, as that was sold when it was written.
+fn covers(
+    context: &Context,
+    entry: &Entry,
+    document: &EvidenceEntry,
+    citation: &Citation,
+) -> Option<Finding> {
+    let on = entry.on();
+    let title = document
+        .entry
+        .title
+        .as_deref()
+        .unwrap_or(&document.entry.id);
+    let place = |key: &str| context.place(&document.entry, key);
+    let covered = document
+        .covers
+        .iter()
+        .any(|thing| thing.text == on || on.starts_with(&format!("{}.", thing.text)));
+    if !document.covers.is_empty() && !covered {
+        return Some(
+            Finding::new(
+                &RULES[1],
+                citation.at,
+                format!("{title} isn't said to cover {on}."),
+            )
+            .mend("Cite a document that measures this thing, or add it to covers if the document does.")
+            .related(place("covers"), "what it covers")
+            .on(on),
+        );
+    }
+    let date = document.date.known()?;
+    let (what, since) = newest(context, entry)
+        .into_iter()
+        .max_by(|a, b| a.1.text.cmp(&b.1.text))?;
+    // Dates are written year first, so their order is that of their letters.
+    if date.text >= since.text {
+        return None;
+    }
+    Some(
+        Finding::new(
+            &RULES[1],
+            citation.at,
+            format!(
+                "{title} is of {}, older than {what}, which is sold since {}.",
+                date.text, since.text
+            ),
+        )
+        .mend("What was measured wasn't this thing as it is sold now; measure again, or say why it still holds.")
+        .related(date.at, "the document's date")
+        .related(since.at, "since when it is sold")
+        .on(on),
+    )
+}
+
+/// The thing itself and, for a package, its parts, each with the first day it was sold.
+fn newest<'a>(context: &Context<'a>, entry: &'a Entry) -> Vec<(String, &'a Text)> {
+    let catalog = context.catalog;
+    let dated = |entry: &'a Entry| {
+        let since = entry.identity.since.known()?;
+        Some((format!("{} {}", entry.kind.words(), entry.id), since))
+    };
+    let mut all: Vec<_> = dated(entry).into_iter().collect();
+    if let Some(package) = (entry.kind == Kind::Package)
+        .then(|| catalog.packages.get(&entry.id))
+        .flatten()
+    {
+        let compressors = package.compressor.known().into_iter().flatten();
+        let compressors = compressors.filter_map(|one| catalog.compressors.get(&one.part.id));
+        all.extend(compressors.filter_map(|part| dated(&part.entry)));
+        let diffusers = package.diffuser.known().into_iter().flatten();
+        let diffusers = diffusers.filter_map(|one| catalog.diffusers.get(&one.part.id));
+        all.extend(diffusers.filter_map(|part| dated(&part.entry)));
+    }
+    all
+}
