@@ -151,7 +151,7 @@ fn a_sound_catalog_with_one_figure_changed_is_not_clean() {
         (
             metric,
             "area = \"3000 m2\"",
-            "area = \"3000 ha\"",
+            "area = \"90000 m2\"",
             "claim.area",
         ),
         (

@@ -113,5 +113,8 @@ fn parts_are_replaced_and_missed_ones_are_seen() {
     ]);
     assert!(std::panic::catch_unwind(|| with_parts(page, &more)).is_err());
     assert!(std::panic::catch_unwind(|| with_parts(page, &BTreeMap::new())).is_err());
-    assert_eq!(fences("```sh\nls\n```\n```toml\na = 1\n```\n", "toml"), [(5, "a = 1\n".to_string())]);
+    assert_eq!(
+        fences("```sh\nls\n```\n```toml\na = 1\n```\n", "toml"),
+        [(5, "a = 1\n".to_string())]
+    );
 }

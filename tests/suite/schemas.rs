@@ -82,8 +82,14 @@ fn properties<'s>(at: &str, value: &'s Value, visit: &mut impl FnMut(String, &'s
 fn bare(schema: &Value) -> Vec<String> {
     let mut bare = Vec::new();
     properties("", schema, &mut |path, definition| {
-        let says = |key: &str| definition[key].as_str().is_some_and(|text| !text.is_empty());
-        let examples = definition["examples"].as_array().is_some_and(|all| !all.is_empty());
+        let says = |key: &str| {
+            definition[key]
+                .as_str()
+                .is_some_and(|text| !text.is_empty())
+        };
+        let examples = definition["examples"]
+            .as_array()
+            .is_some_and(|all| !all.is_empty());
         if !says("title") || !says("description") || !examples {
             bare.push(path);
         }
@@ -131,7 +137,10 @@ fn a_bare_property_or_a_wrong_example_would_be_seen() {
     plugs["examples"] = json!(["two"]);
     plugs.as_object_mut().unwrap().remove("title");
     assert_eq!(bare(&wrong), ["/$defs/compressor/properties/plugs"]);
-    assert_eq!(refused(&wrong), ["/$defs/compressor/properties/plugs: \"two\""]);
+    assert_eq!(
+        refused(&wrong),
+        ["/$defs/compressor/properties/plugs: \"two\""]
+    );
 }
 
 /// A TOML value as JSON has it: a date is text.
@@ -144,7 +153,9 @@ fn as_json(value: &toml::Value) -> Value {
         toml::Value::Datetime(date) => json!(date.to_string()),
         toml::Value::Array(items) => items.iter().map(as_json).collect(),
         toml::Value::Table(table) => {
-            let entries = table.iter().map(|(key, value)| (key.clone(), as_json(value)));
+            let entries = table
+                .iter()
+                .map(|(key, value)| (key.clone(), as_json(value)));
             Value::Object(entries.collect::<Map<_, _>>())
         }
     }
@@ -223,8 +234,18 @@ fn tables() -> Vec<&'static Table> {
 
 const EVERY_TABLE: [&str; 4] = ["title", "notes", "source", "own"];
 const WHAT_IS_SOLD: [&str; 12] = [
-    "sku", "model", "gtin", "status", "since", "replaced_by", "origin", "mass", "packed", "image",
-    "warranty", "price",
+    "sku",
+    "model",
+    "gtin",
+    "status",
+    "since",
+    "replaced_by",
+    "origin",
+    "mass",
+    "packed",
+    "image",
+    "warranty",
+    "price",
 ];
 
 /// Whether a table has all of these keys.
@@ -288,7 +309,8 @@ fn row(field: &Field) -> String {
     )
 }
 
-const HEAD: &str = "| key | what stands there | what it says | for example |\n| --- | --- | --- | --- |\n";
+const HEAD: &str =
+    "| key | what stands there | what it says | for example |\n| --- | --- | --- | --- |\n";
 
 /// The table of keys of one table, in Markdown.
 fn keys(table: &Table) -> String {
@@ -307,7 +329,10 @@ fn keys(table: &Table) -> String {
             .iter()
             .map(|keys| format!("`{}`", keys.join("` with `")))
             .collect();
-        notes.push(format!("At least one of {} must stand there.", ways.join(", ")));
+        notes.push(format!(
+            "At least one of {} must stand there.",
+            ways.join(", ")
+        ));
     }
     if sold {
         notes.push("The keys of [what is sold](#what-is-sold) may stand here too.".into());
@@ -334,7 +359,10 @@ fn parts() -> BTreeMap<String, String> {
     };
     parts.insert("keys of every table".into(), common(&EVERY_TABLE));
     parts.insert("keys of what is sold".into(), common(&WHAT_IS_SOLD));
-    parts.insert("units".into(), format!("```text\n{}```\n", printed("units")));
+    parts.insert(
+        "units".into(),
+        format!("```text\n{}```\n", printed("units")),
+    );
     parts
 }
 
@@ -374,7 +402,10 @@ fn the_formats_page_has_sound_examples() {
         let read = toml::from_str::<toml::Table>(text);
         assert!(read.is_ok(), "{PAGE} line {line}: {read:?}");
     }
-    let together: String = examples.iter().map(|(_, text)| format!("{text}\n")).collect();
+    let together: String = examples
+        .iter()
+        .map(|(_, text)| format!("{text}\n"))
+        .collect();
     let wrong = |text: &str| {
         let input = Input {
             path: "example.toml".into(),

@@ -1,0 +1,214 @@
+//! Holds `README.md` to the program: its reports, options, rules and ranges are made by it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use nameplate::assumptions::Assumptions;
+use nameplate::rules::FAMILIES;
+use nameplate::units::show::significant;
+
+use crate::made;
+
+const PAGE: &str = "README.md";
+
+/// Runs the program in `folder`, as a person would who pipes its report somewhere.
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .args(arguments)
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .env_remove("COLUMNS")
+        .output()
+        .unwrap()
+}
+
+fn printed(output: &Output) -> String {
+    let text = String::from_utf8(output.stdout.clone()).unwrap();
+    // No line of a page ends in blanks.
+    let lines = text.lines().map(|line| format!("{}\n", line.trim_end()));
+    format!("```text\n{}```\n", lines.collect::<String>())
+}
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The catalog of the walk, as the page has it.
+fn walk() -> String {
+    let page = made::committed(PAGE);
+    made::fences(&page, "toml").remove(0).1
+}
+
+/// Audits `text` as `garden.toml` in a folder of its own.
+fn audit(text: &str) -> Output {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("garden.toml"), text).unwrap();
+    run(
+        folder.path(),
+        &["audit", "garden.toml", "--as-of", "2026-07-01"],
+    )
+}
+
+fn rules() -> String {
+    let mut text = String::from("| rule | level | speaks about |\n| --- | --- | --- |\n");
+    for family in FAMILIES {
+        for rule in family.rules {
+            let page = format!("src/rules/{}.md", family.name);
+            text.push_str(&format!(
+                "| [`{}`]({page}) | {} | {} |\n",
+                rule.name, rule.level, rule.speaks
+            ));
+        }
+    }
+    text
+}
+
+fn ranges() -> String {
+    let mut text = String::from(
+        "| name | unfavourable | central | favourable | unit | what it is | mark | source |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n",
+    );
+    for one in Assumptions::builtin().iter() {
+        let value = |x: f64| {
+            // The data has at most four digits.
+            significant(x, 4)
+        };
+        text.push_str(&format!(
+            "| `{}`{} | {} | {} | {} | {} | {} | {} | {} |\n",
+            one.name,
+            if one.fixed { " (fixed)" } else { "" },
+            value(one.unfavourable),
+            value(one.central),
+            value(one.favourable),
+            if one.unit.is_empty() {
+                "–"
+            } else {
+                &one.unit
+            },
+            one.what,
+            one.mark,
+            one.source
+        ));
+    }
+    text
+}
+
+fn parts() -> BTreeMap<String, String> {
+    let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
+    let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
+    let help = run(root(), &["audit", "--help"]);
+    BTreeMap::from([
+        ("report".to_string(), printed(&report)),
+        ("walk".to_string(), printed(&audit(&walk()))),
+        ("options".to_string(), printed(&help)),
+        ("rules".to_string(), rules()),
+        ("assumptions".to_string(), ranges()),
+    ])
+}
+
+#[test]
+fn what_the_page_shows_of_the_program_is_the_programs() {
+    let page = made::committed(PAGE);
+    made::hold(PAGE, &made::with_parts(&page, &parts()));
+}
+
+/// The page tells that the walk's first catalog fails by area and cost, and how it is mended.
+#[test]
+fn the_walk_goes_as_it_is_told() {
+    let first = audit(&walk());
+    assert_eq!(first.status.code(), Some(1));
+    let report = String::from_utf8(first.stdout).unwrap();
+    assert!(report.contains("claim.area") && report.contains("claim.running-cost"));
+    assert!(!report.contains("claim.depth"));
+    let page = made::committed(PAGE);
+    let mut mended = walk();
+    for (key, value) in [("area", "290 m2"), ("running_cost", "10 EUR/month")] {
+        let line = format!("{key} = \"{value}\"");
+        assert!(
+            page.contains(&format!("`{line}`")),
+            "the page doesn't say {line}"
+        );
+        let old = mended
+            .lines()
+            .find(|one| one.starts_with(&format!("{key} = ")))
+            .unwrap()
+            .to_string();
+        mended = mended.replace(&old, &line);
+    }
+    let second = audit(&mended);
+    assert_eq!(
+        second.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&second.stdout)
+    );
+    // With the page's own range the mended catalog is still read without a fault.
+    let range = made::fences(&page, "toml").remove(1).1;
+    let third = audit(&format!("{mended}\n{range}"));
+    let report = String::from_utf8(third.stdout).unwrap();
+    assert!(!report.contains("schema."), "{report}");
+}
+
+/// The page opens with what the program does in one paragraph, then the two commands.
+#[test]
+fn the_page_opens_with_the_job_and_two_commands() {
+    let page = made::committed(PAGE);
+    let mut blocks = page.split("\n\n");
+    assert_eq!(blocks.next(), Some("# nameplate"));
+    let job = blocks.next().unwrap();
+    assert!(job.starts_with("`nameplate` checks"));
+    let commands = made::fences(&page, "sh");
+    let commands: Vec<&str> = commands.iter().map(|(_, text)| text.trim()).collect();
+    assert_eq!(
+        commands,
+        ["cargo run --release -- audit catalog-examples", "tests/run"]
+    );
+    assert_eq!(
+        blocks.next(),
+        Some("```sh\ncargo run --release -- audit catalog-examples\n```")
+    );
+    let all = run(
+        root(),
+        &["audit", "catalog-examples", "--as-of", "2026-07-01"],
+    );
+    assert_eq!(all.status.code(), Some(1));
+    assert!(root().join("tests/run").is_file());
+}
+
+/// Links to files of the repository lead somewhere.
+#[test]
+fn links_of_the_pages_lead_somewhere() {
+    for page in [PAGE, "schemas/catalog-format.md", "DEVELOPERS.md"] {
+        let text = made::committed(page);
+        let folder = root().join(page);
+        let folder = folder.parent().unwrap();
+        let mut count = 0;
+        for link in text.split("](").skip(1) {
+            let link = link.split(')').next().unwrap();
+            match link.split_once('#') {
+                Some(("", heading)) => {
+                    let there = text
+                        .lines()
+                        .filter(|line| line.starts_with('#'))
+                        .any(|line| {
+                            let words = line.trim_start_matches('#').trim().to_lowercase();
+                            let anchor: String = words
+                                .chars()
+                                .filter(|c| c.is_alphanumeric() || " -_".contains(*c))
+                                .map(|c| if c == ' ' { '-' } else { c })
+                                .collect();
+                            anchor == heading
+                        });
+                    assert!(there, "{page}: no heading for #{heading}");
+                }
+                _ if link.starts_with("http") => {}
+                _ => {
+                    let path = link.split('#').next().unwrap();
+                    assert!(folder.join(path).exists(), "{page}: {path} isn't there");
+                }
+            }
+            count += 1;
+        }
+        assert!(count > 0 || page == "DEVELOPERS.md", "{page} has no links");
+    }
+}
