@@ -337,8 +337,8 @@ fn line(t: &mut TableReader, count: u32, per_run: u32) -> Option<AirlineUse> {
     };
     (!segments.is_empty()).then_some(AirlineUse {
         segments,
-        count: count?,
-        per_run: per_run?,
+        count,
+        per_run,
         at,
     })
 }
