@@ -119,6 +119,8 @@ pub struct Judged {
 pub struct Decider {
     /// Which.
     pub name: Name,
+    /// The end of it that is bad for the claim.
+    pub bad: End,
     /// The value at which the claim would just hold, with the others central; nothing if no value
     /// in its range does it alone.
     pub needs: Option<f64>,
@@ -285,6 +287,7 @@ impl Criterion<'_> {
         };
         judged.decided_by = decider.map(|&(name, _, crosses)| Decider {
             name,
+            bad: (self.bad)(name),
             needs: crosses.then(|| self.needs(assumptions, name)),
             mark: good_mark(name),
         });

@@ -92,7 +92,9 @@ fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
     verdict.within_rating = judged.holds_centrally;
     verdict.range = Some((at(SURE), at(MOST)));
     verdict.decision = Some(Decision {
-        by: "oxygen taken up for each foot of depth".into(),
+        by: "transfer".into(),
+        what: "oxygen taken up for each foot of depth".into(),
+        from: true,
         needs: (scale > 0.0).then(|| promised / scale / PER_FOOT),
         unit: "%/ft".into(),
         mark: Mark::FromMemory,

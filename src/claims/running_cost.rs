@@ -86,6 +86,8 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         verdict.weakest = Mark::Stated;
         verdict.decision = Some(Decision {
             by: "tariff".into(),
+            what: "price of electricity".into(),
+            from: false,
             needs: (needs.is_finite()).then_some(needs * 3.6e6),
             unit: format!("{}/kWh", verdict.currency.as_deref().unwrap_or("")),
             mark: Mark::Stated,

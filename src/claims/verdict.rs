@@ -54,6 +54,10 @@ impl Claim {
 pub struct Decision {
     /// The range, or the fact, that decides.
     pub by: String,
+    /// What it is, in half a sentence.
+    pub what: String,
+    /// Whether the claim holds from the value on, and not up to it.
+    pub from: bool,
     /// The value at which the claim would just hold.
     pub needs: Option<f64>,
     /// Unit of that value.
@@ -188,6 +192,9 @@ impl Verdict {
             let range = &assumptions[decider.name];
             Decision {
                 by: decider.name.to_string(),
+                what: range.what.clone(),
+                from: (range.favourable > range.unfavourable)
+                    == (decider.bad == crate::assumptions::End::Unfavourable),
                 needs: decider.needs,
                 unit: range.unit.clone(),
                 mark: decider.mark,

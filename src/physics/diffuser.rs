@@ -53,6 +53,9 @@ pub const SCFM: f64 = super::reference::CUBIC_FOOT_PER_MINUTE * super::atmospher
 /// One pound for each square inch, Pa.
 const PSI: f64 = 6_894.757_293_168;
 
+/// How far beyond its last listed flow a diffuser's loss is carried on in a straight piece.
+pub const CARRIED_ON: f64 = 1.5;
+
 /// A diffuser's loss as a function of the amount of air; see [`DIFFUSER_LOSS`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct DiffuserLoss {
@@ -164,7 +167,8 @@ impl DiffuserLoss {
         Ok(loss)
     }
 
-    /// The loss at an amount, with a breach where the amount lies outside the points.
+    /// The loss at an amount, with a breach where the amount lies far beyond the last point
+    /// ([`CARRIED_ON`]).
     ///
     /// A single point is a constant: no flow lies outside it.
     pub fn at(&self, amount: AirAmount) -> Checked<Pressure> {
@@ -179,13 +183,15 @@ impl DiffuserLoss {
     pub(super) fn note_breaches(&self, amount: f64, breaches: &mut Vec<super::Breach>) {
         if !self.equation.ranges.is_empty() {
             self.equation.note_breaches(&[amount], breaches);
-        } else if let ([(low, _), .., (high, _)], true) =
+        } else if let ([_, .., (last, _)], true) =
             (self.points.as_slice(), self.equation.mark == Mark::Stated)
         {
+            // Below the first point the loss lies between nothing and that point's, so carrying the
+            // first piece on can't go far wrong; above the last it can grow past any straight piece.
             let stated = Range {
                 quantity: "amount of air",
-                low: *low,
-                high: *high,
+                low: 0.0,
+                high: last * CARRIED_ON,
                 unit: "kg/s",
             };
             if let Some(breach) = stated.check(self.equation, amount) {

@@ -160,6 +160,11 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     if verdict.follows.is_some() {
         return None;
     }
+    // In an option that only allows, the starved diffuser is told once, not for each length.
+    let starves = verdict.deciding().is_some_and(|one| one.name == "flow");
+    if verdict.claim == Claim::AirlineLength && starves {
+        return None;
+    }
     // A diffuser that starves says it itself; the depth then stands in the table.
     if verdict.claim == Claim::Depth && starved(context, verdict) {
         return None;
@@ -624,18 +629,23 @@ fn mend(verdict: &Verdict) -> String {
         } else {
             format!(" {}", decision.unit)
         };
+        let by = format!("{} ({})", decision.what, decision.by);
         sentences.push(match decision.needs {
-            Some(needs) => {
+            Some(needs) if decision.from => {
                 format!(
-                    "What decides is {}: the claim holds from {}{unit} on.",
-                    decision.by,
+                    "What decides is {by}: the claim holds from {}{unit} on.",
                     significant(needs, 3)
                 )
             }
-            None => format!(
-                "What weighs most is {}, but no value in its range settles it alone.",
-                decision.by
-            ),
+            Some(needs) => {
+                format!(
+                    "What decides is {by}: the claim holds up to {}{unit}.",
+                    significant(needs, 3)
+                )
+            }
+            None => {
+                format!("What weighs most is {by}, but no value in its range settles it alone.")
+            }
         });
     }
     match verdict.claim {
