@@ -155,6 +155,8 @@ fn verdicts(sources: &Sources) -> Vec<Verdict> {
     )];
     area.decision = Some(Decision {
         by: "reach-per-depth".into(),
+        what: "radius a diffuser stirs, in depths".into(),
+        from: true,
         needs: Some(7.15),
         unit: String::new(),
         mark: Mark::Judgement,
