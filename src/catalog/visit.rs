@@ -9,12 +9,27 @@ use super::fields::Kind;
 use super::model::*;
 use super::{Catalog, Mention};
 
-/// Calls `f` with each known figure.
+/// Calls `f` with each known figure and the figures of its condition.
 fn known(figures: &mut [&mut Given<Figure>], f: &mut dyn FnMut(&mut Figure)) {
     for figure in figures {
         if let Given::Known(figure) = figure {
-            f(figure);
+            with_conditions(figure, f);
         }
+    }
+}
+
+fn with_conditions(figure: &mut Figure, f: &mut dyn FnMut(&mut Figure)) {
+    f(figure);
+    let conditions = &mut figure.conditions;
+    for condition in [
+        &mut conditions.pressure,
+        &mut conditions.depth,
+        &mut conditions.distance,
+    ]
+    .into_iter()
+    .flatten()
+    {
+        f(condition);
     }
 }
 
@@ -136,7 +151,7 @@ impl Claims {
         ];
         for given in rows {
             if let Given::Known(rows) = given {
-                rows.iter_mut().for_each(&mut *f);
+                rows.iter_mut().for_each(|row| with_conditions(row, f));
             }
         }
     }

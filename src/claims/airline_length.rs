@@ -141,7 +141,20 @@ fn finish(
         .map(|one| one.judge(ground.assumptions))
         .collect();
     let outcome = worst(&judged);
-    verdict.within_rating = depth::all_hold(&judged);
+    // What a run may cost is declared with the rating; the rest is at central values.
+    let basis = ground
+        .assumptions
+        .central()
+        .with(Name::LineLossLimit, ground.rating.line_loss);
+    verdict.within_rating = criteria
+        .iter()
+        .map(|one| one.holds(&(one.measure)(&basis)))
+        .reduce(|a, b| match (a, b) {
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        })
+        .flatten();
     verdict.settle(ground.assumptions, &criteria, judged);
     if outcome == Outcome::NotEvaluated {
         verdict.missing = Some(super::water::beyond());

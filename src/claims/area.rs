@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use crate::assumptions::{End, Name, Values};
-use crate::catalog::{Figure, Given};
+use crate::catalog::Figure;
 use crate::derive::corners::least_flow;
 use crate::derive::pond::ACRE;
 use crate::derive::{Corner, Missing, Pond, Solver};
@@ -36,7 +36,8 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::Area, figure);
-    let area = figure.high();
+    let times = ground.times(figure);
+    let area = figure.high() * times;
     let depth = depth_of(ground, figure);
     let place = ground.facts.package.claims.at;
     let best = over_ways(
@@ -48,13 +49,9 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 None => way.solver.clone()?,
             };
             if !solver.plant.has_depth {
-                // One that is there but couldn't be read has been told already.
-                let fact = "a depth for the area";
-                return Err(match ground.facts.package.claims.depth {
-                    Given::Unreadable => Missing::unusable(fact, place),
-                    _ if figure.conditions.unreadable => Missing::unusable(fact, place),
-                    _ => Missing::absent(fact, place),
-                });
+                // One that couldn't be read was told where it stands; that there is none at all
+                // `claim.depth-and-area-together` tells.
+                return Err(Missing::unusable("a depth for the area", place));
             }
             Ok(criteria(ground, solver, area))
         },
@@ -75,7 +72,17 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         .judged
         .iter()
         .any(|one| one.name == "reach" && one.high == Some(0.0));
-    verdict.settle(ground.assumptions, &best.criteria, best.judged);
+    // What is only advice decides nothing, and is listed last.
+    let (advice, hard): (Vec<_>, Vec<_>) = best
+        .criteria
+        .into_iter()
+        .zip(best.judged)
+        .partition(|(criterion, _)| criterion.name == ADVICE);
+    let (criteria, judged): (Vec<_>, Vec<_>) = hard.into_iter().unzip();
+    verdict.settle(ground.assumptions, &criteria, judged);
+    verdict
+        .criteria
+        .extend(advice.into_iter().map(|(_, judged)| judged));
     verdict.outcome = best.outcome;
     // No air reaches the water at that depth: that is the depth's fault, and told there.
     if dry && ground.facts.package.claims.depth.is_there() {
@@ -83,6 +90,8 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     }
     if let Some(solver) = solver {
         rate(ground, &solver, area, &mut verdict);
+        verdict.rated = verdict.rated.map(|rated| rated / times);
+        verdict.range = verdict.range.map(|(low, high)| (low / times, high / times));
     }
     if verdict.outcome == Outcome::NotEvaluated && verdict.missing.is_none() {
         verdict.missing = Some(Missing::unusable(

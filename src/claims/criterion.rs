@@ -148,7 +148,8 @@ pub fn opposite(end: End) -> End {
 }
 
 impl Criterion<'_> {
-    fn holds(&self, measured: &Measured) -> Option<bool> {
+    /// Whether the claim holds by what is measured; nothing where that isn't known.
+    pub fn holds(&self, measured: &Measured) -> Option<bool> {
         match measured.value {
             Some(value) => Some(self.sense.holds(value, measured.needed)),
             None => measured.known_to_hold,
@@ -157,7 +158,7 @@ impl Criterion<'_> {
 
     /// What it gives at the corner that is bad for the claim.
     fn worst(&self, assumptions: &Assumptions) -> Measured {
-        let corners = self.corners(assumptions, |end| end);
+        let corners = self.corners(assumptions, |end| end, None);
         corners
             .min_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
             .unwrap_or_default()
@@ -165,18 +166,19 @@ impl Criterion<'_> {
 
     /// What it gives at the corner that is good for the claim.
     fn best(&self, assumptions: &Assumptions) -> Measured {
-        let corners = self.corners(assumptions, opposite);
+        let corners = self.corners(assumptions, opposite, None);
         corners
             .max_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
             .unwrap_or_default()
     }
 
-    /// What it gives with every range at its bad end turned by `turn`, and each group that turns at
-    /// both ends.
+    /// What it gives with every range at its bad end turned by `turn`, each group that turns at both
+    /// ends, and one range where `fixed` has it.
     fn corners(
         &self,
         assumptions: &Assumptions,
         turn: fn(End) -> End,
+        fixed: Option<(Name, f64)>,
     ) -> impl Iterator<Item = Measured> {
         // A group that nothing here depends on needn't be turned.
         let matters = |group: &&[Name]| group.iter().any(|name| self.depends.contains(name));
@@ -188,6 +190,10 @@ impl Criterion<'_> {
                 let end = turn((self.bad)(name));
                 if turned { opposite(end) } else { end }
             });
+            let values = match fixed {
+                Some((name, value)) => values.with(name, value),
+                None => values,
+            };
             (self.measure)(&values)
         })
     }
@@ -203,6 +209,17 @@ impl Criterion<'_> {
             _ if measured.known_to_hold == Some(false) => 0.0,
             _ => 1.0,
         }
+    }
+
+    /// Whether it would hold at its good corner if `name` went a quarter beyond its good end. A
+    /// contradiction that such a step undoes hangs on where the end was put.
+    pub fn holds_a_quarter_beyond(&self, assumptions: &Assumptions, name: Name) -> bool {
+        let range = &assumptions[name];
+        let bad = (self.bad)(name);
+        let (from, to) = (range.at(bad), range.at(opposite(bad)));
+        let beyond = if to > from { to * 1.25 } else { to / 1.25 };
+        let mut corners = self.corners(assumptions, opposite, Some((name, beyond)));
+        corners.any(|measured| self.holds(&measured) == Some(true))
     }
 
     /// Judges it at its two corners and the centre.
@@ -367,6 +384,20 @@ mod tests {
         assert!((decider.needs.unwrap() - 6.0).abs() < 1e-5);
         // Its favourable end lies beyond what is published.
         assert_eq!(judged.weakest, Mark::Judgement);
+    }
+
+    #[test]
+    fn a_step_beyond_the_bound_that_decides_undoes_a_near_miss_only() {
+        let ranges = Assumptions::builtin();
+        // The best corner gives 10 depths over 0.95: 10.5.
+        let near = toy(12.0);
+        let far = toy(14.0);
+        assert_eq!(near.judge(ranges).outcome, Outcome::Contradicted);
+        assert!(near.holds_a_quarter_beyond(ranges, Name::ReachPerDepth));
+        assert!(!far.holds_a_quarter_beyond(ranges, Name::ReachPerDepth));
+        // Friction may fall to 0.76, which brings 13.2.
+        assert!(near.holds_a_quarter_beyond(ranges, Name::Friction));
+        assert!(!far.holds_a_quarter_beyond(ranges, Name::Friction));
     }
 
     #[test]

@@ -83,10 +83,6 @@ pub fn all_hold(judged: &[super::Judged]) -> Option<bool> {
 
 /// The fact that is missing where the duty point lies beyond what is known of the machine.
 fn beyond_the_curve(ground: &Ground) -> Missing {
-    let last = ground.facts.ways.iter().find_map(|way| {
-        let settled = way.solver.as_ref().ok()?.corner(Corner::Central)?;
-        settled.beyond()
-    });
     let compressor = ground
         .facts
         .package
@@ -94,7 +90,6 @@ fn beyond_the_curve(ground: &Ground) -> Missing {
         .known()
         .and_then(|uses| uses.first())
         .map_or(String::new(), |one| one.part.id.clone());
-    let _ = last;
     Missing::unusable(
         format!("the curve of compressor {compressor} at the pressure this needs"),
         None,

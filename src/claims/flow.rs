@@ -3,7 +3,8 @@
 use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
-use crate::derive::{self, Missing};
+use crate::derive::flow::Air;
+use crate::derive::{self, Missing, Way, laying};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -11,6 +12,9 @@ use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, over_ways, worst};
+
+/// The name of the evidence that says at which depth a flow without a condition was judged.
+pub const DEPTH_TAKEN: &str = "depth taken, since the flow states neither pressure nor depth";
 
 /// Judges every claimed flow.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -59,7 +63,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         && let Some(usual) = usual
     {
         verdict.evidence.push(Evidence::derived(
-            "depth taken, since the flow states neither pressure nor depth",
+            DEPTH_TAKEN,
             Value::Quantity(usual, Dimension::Length),
             "the claimed depth",
             Mark::Stated,
@@ -67,6 +71,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     }
     let amount = derive::is_amount(figure.dimension());
     let each = figure.per_diffuser;
+    let times = ground.times(figure);
     let best = over_ways(
         ground,
         &mut verdict,
@@ -95,15 +100,10 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                             ..Measured::default()
                         };
                     };
-                    let count = if each {
-                        f64::from(solver.plant.diffusers())
-                    } else {
-                        1.0
-                    };
                     let density = solver.plant.site.density.value;
                     let value = settled
                         .delivered(&solver.plant)
-                        .map(|free| if amount { free * density } else { free } / count);
+                        .map(|free| if amount { free * density } else { free } / times);
                     let breaches = settled.breaches().to_vec();
                     Measured {
                         value,
@@ -131,51 +131,53 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     verdict
 }
 
-/// A flow at a stated pressure is what the compressors' curves give there.
+/// A flow at a stated pressure is what the compressors' curves give there: lines and diffusers have no
+/// part in it, so it is judged without an option too. The way whose machines give most speaks.
 fn at_pressure(
     ground: &Ground,
     figure: &Figure,
     pressure: &Figure,
     mut verdict: Verdict,
 ) -> Verdict {
-    let Some(way) = ground.facts.ways.first() else {
-        return verdict.without(Missing::absent(
-            "an option",
-            Some(ground.facts.package.entry.header),
-        ));
-    };
-    let solver = match &way.solver {
-        Ok(solver) => solver.clone(),
-        Err(missing) => return verdict.without(missing.clone()),
-    };
-    let promised = figure.low();
-    let amount = derive::is_amount(figure.dimension());
-    let each = if figure.per_diffuser {
-        f64::from(solver.plant.diffusers())
-    } else {
-        1.0
-    };
-    let site = solver.plant.site;
+    let catalog = ground.catalog;
+    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
     let gauge = derive::flow::gauge(pressure, site.pressure);
-    let mut flow = Some(0.0);
-    for machine in &solver.plant.machines {
-        let one = machine
-            .curve
-            .flow(gauge)
-            .map(|flow| flow.value() * f64::from(machine.count));
-        flow = flow.zip(one).map(|(sum, one)| sum + one);
-    }
-    let Some(flow) = flow else {
+    let fact = || {
         let fact = format!("the compressor's curve at {}", pressure.text());
-        return verdict.without(Missing::absent(fact, Some(pressure.at)));
+        Missing::absent(fact, Some(pressure.at))
     };
-    let flow = if amount {
+    let of_way = |way: Way| -> Result<f64, Missing> {
+        let machines = laying::machines(catalog, ground.facts.package, way)?;
+        let flows = machines.iter().map(|machine| {
+            let one = machine.curve.flow(gauge).ok_or_else(fact)?;
+            Ok(one.value() * f64::from(machine.count))
+        });
+        flows.sum()
+    };
+    let usual = [Way::Own];
+    let ways: Vec<Way> = ground.facts.ways.iter().map(|way| way.way).collect();
+    let ways = if ways.is_empty() { &usual[..] } else { &ways };
+    let mut best: Option<f64> = None;
+    let mut missing = None;
+    for way in ways {
+        match of_way(*way) {
+            Ok(flow) => best = Some(best.map_or(flow, |best| best.max(flow))),
+            Err(fact) => {
+                missing.get_or_insert(fact);
+            }
+        }
+    }
+    let Some(flow) = best else {
+        return verdict.without(missing.unwrap_or_else(fact));
+    };
+    let flow = if derive::is_amount(figure.dimension()) {
         flow * site.density.value
     } else {
         flow
-    } / each;
+    } / ground.times(figure);
+    let promised = figure.low();
     let criteria = vec![Criterion {
-        name: "flow",
+        name: "curve",
         says: "air by the curve at the stated pressure",
         dimension: figure.dimension(),
         sense: Sense::AtLeast,

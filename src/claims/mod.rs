@@ -23,7 +23,7 @@ pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, Figure};
 use crate::derive::{Derived, PackageFacts};
 
 /// Every claim of a package, judged, in the order of the format.
@@ -69,6 +69,15 @@ impl<'a> Ground<'a> {
             assumptions: &derived.assumptions,
             rating: derived.rating,
             facts,
+        }
+    }
+
+    /// What a figure is to be taken times for the whole package: its diffusers, where it is for each.
+    pub fn times(&self, figure: &Figure) -> f64 {
+        if figure.per_diffuser {
+            f64::from(self.facts.package.diffuser_count().max(1))
+        } else {
+            1.0
         }
     }
 }

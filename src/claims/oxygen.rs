@@ -6,6 +6,7 @@
 
 use crate::catalog::Figure;
 use crate::derive::{Corner, Missing};
+use crate::finding::{Evidence, Value};
 use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
 use crate::units::{Dimension, Mark};
 
@@ -15,13 +16,15 @@ use super::verdict::{Claim, Decision, Verdict};
 use super::water::{beyond, solver_for};
 
 /// A share for each metre of depth, from % for each foot.
-const PER_FOOT: f64 = 0.01 / 0.3048;
-/// Every pond layout reaches this.
+pub const PER_FOOT: f64 = 0.01 / 0.3048;
+/// Every pond layout reaches this, a share for each metre of depth.
 const SURE: f64 = 1.0 * PER_FOOT;
-/// Full-floor grids of fine bubbles in clean water reach this: the rating.
-const RATED: f64 = 2.7 * PER_FOOT;
-/// A small bubble in still water reaches this, and nothing more.
-const MOST: f64 = 4.6 * PER_FOOT;
+/// Full-floor grids of fine bubbles in clean water reach this, a share for each metre of depth: the
+/// rating. EPA/625/1-89/023, tables of full-floor fine-pore grids, from memory.
+pub const RATED: f64 = 2.7 * PER_FOOT;
+/// A 2 mm bubble rising through still water reaches this, a share for each metre of depth, and nothing
+/// more: [`crate::physics::bubble_transfer`] with the water at rest.
+pub const MOST: f64 = 4.6 * PER_FOOT;
 
 /// Judges claims of oxygen and of transfer efficiency.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -38,35 +41,48 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     }
 }
 
+/// What a share for each metre is multiplied with to come to the claim's own terms, at the least air the
+/// ranges allow, at their centre and at the most.
+struct Scale {
+    least: f64,
+    central: f64,
+    most: f64,
+    /// More than this is never given, whatever the share: all the oxygen there is.
+    carried: f64,
+}
+
+/// The name of the evidence that says how much oxygen there is.
+pub const CARRIED: &str = "oxygen in the air that reaches the water";
+
 fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
     let mut verdict = Verdict::new(ground, claim, figure);
-    verdict.si = figure.low();
-    // What the claim comes to in the claim's own terms for each unit of share per metre.
-    let scale = match (claim, figure.dimension()) {
-        (Claim::TransferEfficiency, Dimension::SharePerLength) => Ok(1.0),
-        (Claim::TransferEfficiency, _) => super::water::depth_of(ground, figure)
-            .ok_or_else(|| Missing::absent("the depth", ground.facts.package.claims.at)),
+    let promised = figure.low();
+    verdict.si = promised;
+    let scale = match claim {
+        Claim::TransferEfficiency => efficiency_scale(ground, figure),
         _ => oxygen_scale(ground, figure),
     };
     let scale = match scale {
         Ok(scale) => scale,
         Err(missing) => return verdict.without(missing),
     };
-    if scale <= 0.0 {
+    if scale.most <= 0.0 && ground.facts.package.claims.depth.is_there() {
         verdict.follows = Some(Claim::Depth);
     }
-    let promised = figure.low();
-    // More oxygen than the air carries is past any share for each metre; on a deep line that comes
-    // first.
-    let carried = match claim {
-        Claim::Oxygen => scale_without_depth(ground, figure).unwrap_or(f64::INFINITY),
-        _ if figure.dimension() == Dimension::Share => 1.0,
-        _ => f64::INFINITY,
-    };
-    let at = |share: f64| (share * scale).min(carried);
-    let outcome = if promised <= at(SURE) {
+    if claim == Claim::Oxygen {
+        verdict.evidence.push(Evidence::derived(
+            CARRIED,
+            Value::Quantity(scale.carried, Dimension::MassRate),
+            "duty point at its most air, and 23.14 % of oxygen by mass in dry air",
+            Mark::Published,
+        ));
+    }
+    let least = (SURE * scale.least).min(scale.carried);
+    let rated = (RATED * scale.central).min(scale.carried);
+    let most = (MOST * scale.most).min(scale.carried);
+    let outcome = if promised <= least {
         Outcome::Supported
-    } else if promised <= at(MOST) {
+    } else if promised <= most {
         Outcome::Undecided
     } else {
         Outcome::Contradicted
@@ -78,24 +94,30 @@ fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
         sense: Sense::AtLeast,
         outcome,
         needed: promised,
-        low: Some(at(SURE)),
-        central: Some(at(RATED)),
-        high: Some(at(MOST)),
-        holds_centrally: Some(promised <= at(RATED)),
+        low: Some(least),
+        central: Some(rated),
+        high: Some(most),
+        holds_centrally: Some(promised <= rated),
         decided_by: None,
         weakest: Mark::FromMemory,
         breaches: Vec::new(),
     };
     verdict.outcome = outcome;
     verdict.weakest = Mark::FromMemory;
-    verdict.rated = Some(at(RATED));
+    verdict.rated = Some(rated);
     verdict.within_rating = judged.holds_centrally;
-    verdict.range = Some((at(SURE), at(MOST)));
+    verdict.range = Some((least, most));
+    // A contradicted claim is told at the most air there can be.
+    let of = if outcome == Outcome::Contradicted {
+        scale.most
+    } else {
+        scale.central
+    };
     verdict.decision = Some(Decision {
         by: "transfer".into(),
         what: "oxygen taken up for each foot of depth".into(),
         from: true,
-        needs: (scale > 0.0).then(|| promised / scale / PER_FOOT),
+        needs: (of > 0.0).then(|| promised / of / PER_FOOT),
         unit: "%/ft".into(),
         mark: Mark::FromMemory,
     });
@@ -103,29 +125,56 @@ fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
     verdict
 }
 
-/// Oxygen in kg/s in the air that reaches the diffusers, times their depth: what a share for each
-/// metre is multiplied with. The way that gives most air speaks.
+/// A share for each foot or metre is in its own terms already; a share of the whole is that over the
+/// depth, and no more than everything.
 ///
 /// # Errors
-/// The duty point isn't known.
-fn oxygen_scale(ground: &Ground, figure: &Figure) -> Result<f64, Missing> {
-    over_ways(ground, figure, |amount, depth| {
-        amount * OXYGEN_IN_AIR * depth
+/// The depth isn't known.
+fn efficiency_scale(ground: &Ground, figure: &Figure) -> Result<Scale, Missing> {
+    let (depth, carried) = if figure.dimension() == Dimension::SharePerLength {
+        (1.0, f64::INFINITY)
+    } else {
+        let depth = super::water::depth_of(ground, figure);
+        let missing = || Missing::absent("the depth", ground.facts.package.claims.at);
+        (depth.ok_or_else(missing)?, 1.0)
+    };
+    Ok(Scale {
+        least: depth,
+        central: depth,
+        most: depth,
+        carried,
     })
 }
 
-/// Oxygen in kg/s in the air that reaches the diffusers.
+/// Oxygen in kg/s in the air that reaches the diffusers, times their depth. The way that gives most
+/// speaks.
 ///
 /// # Errors
 /// The duty point isn't known.
-fn scale_without_depth(ground: &Ground, figure: &Figure) -> Result<f64, Missing> {
-    over_ways(ground, figure, |amount, _| amount * OXYGEN_IN_AIR)
+fn oxygen_scale(ground: &Ground, figure: &Figure) -> Result<Scale, Missing> {
+    let each = ground.times(figure);
+    let at = |corner: Corner, of: fn(f64, f64) -> f64| {
+        Ok(best_way(ground, figure, corner, of)? * OXYGEN_IN_AIR / each)
+    };
+    let by_depth: fn(f64, f64) -> f64 = |amount, depth| amount * depth;
+    Ok(Scale {
+        least: at(Corner::LeastFlow, by_depth)?,
+        central: at(Corner::Central, by_depth)?,
+        most: at(Corner::GreatestFlow, by_depth)?,
+        carried: at(Corner::GreatestFlow, |amount, _| amount)?,
+    })
 }
 
-fn over_ways(
+/// The sum over a way's diffusers, by their air in kg/s and their depth in m, of the way that gives
+/// most.
+///
+/// # Errors
+/// The duty point isn't known.
+fn best_way(
     ground: &Ground,
     figure: &Figure,
-    of: impl Fn(f64, f64) -> f64,
+    corner: Corner,
+    of: fn(f64, f64) -> f64,
 ) -> Result<f64, Missing> {
     let mut best: Option<f64> = None;
     let mut missing = None;
@@ -137,7 +186,7 @@ fn over_ways(
                 continue;
             }
         };
-        let settled = solver.corner(Corner::GreatestFlow);
+        let settled = solver.corner(corner);
         let Some(settled) = settled.filter(|settled| settled.beyond().is_none()) else {
             missing.get_or_insert_with(beyond);
             continue;

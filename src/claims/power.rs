@@ -35,6 +35,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
             }
         };
         let most = figure.quantity.rounding().1;
+        let watts = watts / ground.times(figure);
         let criterion = Criterion {
             name: "power",
             says: "power of the parts together",

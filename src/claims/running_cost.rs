@@ -48,6 +48,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Ok(watts) => watts,
         Err(missing) => return verdict.without(missing),
     };
+    let watts = watts / ground.times(figure);
     let share = hours_a_day(ground, Some(figure)) / 24.0;
     // A promise of cost promises at most so much, with what it was rounded from.
     let most = figure.quantity.rounding().1;
@@ -64,12 +65,12 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Value::Number(share * 24.0, "h".into()),
     ));
     let currency = figure.quantity.unit().currency();
-    let tariff = figure
+    let stated = figure
         .conditions
         .tariff
         .as_deref()
         .or(ground.catalog.site.tariff.known());
-    let tariff = tariff.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    let tariff = stated.filter(|tariff| tariff.quantity.unit().currency() == currency);
     // A tariff that couldn't be read isn't one that nobody stated.
     let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
     if tariff.is_none() && (figure.conditions.unreadable || unread) {
@@ -79,9 +80,9 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         ));
     }
     let Some(tariff) = tariff else {
-        // What the price of electricity would have to be.
-        let hours = period.hours(ground.assumptions[Name::Month].at(End::Favourable));
-        let needs = most * period.seconds() / (watts * share * hours * HOUR);
+        // What the price of electricity would have to be, in a month of usual length.
+        let hours = period.hours(ground.assumptions[Name::Month].central);
+        let needs = figure.high() * period.seconds() / (watts * share * hours * HOUR);
         verdict.outcome = Outcome::Undecided;
         verdict.weakest = Mark::Stated;
         verdict.decision = Some(Decision {
@@ -92,8 +93,12 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             unit: format!("{}/kWh", verdict.currency.as_deref().unwrap_or("")),
             mark: Mark::Stated,
         });
+        let code = verdict.currency.as_deref().unwrap_or("its currency");
         verdict.missing = Some(Missing::absent(
-            "the price of electricity in the claim's currency",
+            match stated {
+                Some(_) => format!("a price of electricity in {code}"),
+                None => "a price of electricity".to_string(),
+            },
             Some(figure.at),
         ));
         return verdict;

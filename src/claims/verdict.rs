@@ -200,7 +200,12 @@ impl Verdict {
                 mark: decider.mark,
             }
         });
-        self.by_a_hair = is_by_a_hair(&judged[place]);
+        // A second criterion that refutes it soundly makes the first one's hair no matter.
+        let refuting = judged.iter_mut().zip(criteria);
+        self.by_a_hair = self.outcome == Outcome::Contradicted
+            && refuting
+                .filter(|(one, _)| one.outcome == Outcome::Contradicted)
+                .all(|(one, criterion)| is_by_a_hair(assumptions, criterion, one));
         self.breaches = judged
             .iter()
             .flat_map(|one| one.breaches.iter().copied())
@@ -281,13 +286,20 @@ fn shortfall(judged: &Judged, value: Option<f64>) -> f64 {
     if ratio.is_nan() { 1.0 } else { ratio }
 }
 
-/// Whether a contradiction rests on judgement and goes beyond it by less than a quarter.
-fn is_by_a_hair(judged: &Judged) -> bool {
-    judged.outcome == Outcome::Contradicted
-        && judged
-            .decided_by
-            .is_some_and(|decider| decider.mark == Mark::Judgement)
-        && shortfall(judged, judged.high) < 1.25
+/// Whether a contradiction hangs on judgement: the claim goes beyond what the deciding bound allows by
+/// less than a quarter, that bound is judgement, and moving it by a quarter would let the claim hold.
+/// What the weight of water and the catalog's own figures refute doesn't hang on it.
+fn is_by_a_hair(assumptions: &Assumptions, criterion: &Criterion, judged: &mut Judged) -> bool {
+    if shortfall(judged, judged.high) >= 1.25 {
+        return false;
+    }
+    if judged.decided_by.is_none() {
+        criterion.decide(assumptions, judged);
+    }
+    judged.decided_by.is_some_and(|decider| {
+        decider.mark == Mark::Judgement
+            && criterion.holds_a_quarter_beyond(assumptions, decider.name)
+    })
 }
 
 /// What one way to buy a package gives for a claim.

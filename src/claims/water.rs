@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::assumptions::{End, Name, Values};
-use crate::catalog::{Basin, Figure};
+use crate::catalog::{Basin, Figure, Given};
 use crate::derive::corners::{PLUME, least_flow};
 use crate::derive::{Missing, Pond, Solver};
 use crate::physics::Breach;
@@ -114,11 +114,21 @@ enum Basis {
     Area(f64),
 }
 
-fn basis(ground: &Ground) -> Option<Basis> {
+/// Of several rows the one promised at the same depth, else the first; for the whole package.
+fn beside(ground: &Ground, rows: &Given<Vec<Figure>>, figure: &Figure) -> Option<f64> {
+    let own = |one: &Figure| one.conditions.depth.as_ref().map(|depth| depth.high());
+    let rows = rows.known()?;
+    let row = rows
+        .iter()
+        .find(|row| own(row) == own(figure))
+        .or(rows.first())?;
+    Some(row.high() * ground.times(row))
+}
+
+fn basis(ground: &Ground, figure: &Figure) -> Option<Basis> {
     let claims = &ground.facts.package.claims;
-    let first = |rows: &crate::catalog::Given<Vec<Figure>>| Some(rows.known()?.first()?.high());
-    let volume = first(&claims.volume).map(Basis::Volume);
-    volume.or_else(|| first(&claims.area).map(Basis::Area))
+    let volume = beside(ground, &claims.volume, figure).map(Basis::Volume);
+    volume.or_else(|| beside(ground, &claims.area, figure).map(Basis::Area))
 }
 
 /// Settles a claim whose one criterion is in its own terms, over all ways.
@@ -155,7 +165,7 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
     let verdict = Verdict::new(ground, Claim::Turnover, figure);
     let promised = figure.low();
     let basin = ground.catalog.site.basin();
-    let Some(basis) = basis(ground) else {
+    let Some(basis) = basis(ground, figure) else {
         let place = ground.facts.package.claims.at;
         return verdict.without(Missing::absent(
             "the area or volume that is turned over",
@@ -199,11 +209,7 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
     let each = figure.per_diffuser;
     let criterion = |solver: Arc<Solver<'a>>| {
         let depends = lifted_depends(&solver);
-        let count = if each {
-            f64::from(solver.plant.diffusers())
-        } else {
-            1.0
-        };
+        let count = ground.times(figure);
         Criterion {
             name: "water",
             says: if each {
@@ -231,16 +237,10 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
 /// the shape of the basin; without an area to one turnover a day.
 fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::Volume, figure);
+    let times = ground.times(figure);
     let claimed = figure.high();
     let basin = ground.catalog.site.basin();
-    let area = ground
-        .facts
-        .package
-        .claims
-        .area
-        .known()
-        .and_then(|rows| rows.first())
-        .map(Figure::high);
+    let area = beside(ground, &ground.facts.package.claims.area, figure);
     let depth = depth_of(ground, figure);
     if let Some((area, depth)) = area.zip(depth) {
         let criterion = Criterion {
@@ -253,7 +253,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
             turns: &[],
             depends: vec![mean_depth(basin)],
             measure: Box::new(move |values| Measured {
-                value: Some(area * depth * values[mean_depth(basin)]),
+                value: Some(area * depth * values[mean_depth(basin)] / times),
                 // Half a digit of each of the three figures.
                 needed: claimed * 0.99,
                 ..Measured::default()
@@ -276,7 +276,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 measure(&solver, basin, values, claimed, |pond| {
                     let water = pond.water_lifted(values);
                     (
-                        water.value * 86_400.0 / values[Name::TurnoversNeeded],
+                        water.value * 86_400.0 / values[Name::TurnoversNeeded] / times,
                         water.breaches,
                     )
                 })

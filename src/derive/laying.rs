@@ -96,8 +96,11 @@ fn is_barb(end: Option<&PartEnd>) -> bool {
     end.is_some_and(PartEnd::is_barb)
 }
 
-/// The compressors with their curves.
-fn machines<'c>(
+/// The compressors of a way with their curves.
+///
+/// # Errors
+/// What is missing or unusable of the first that can't be taken.
+pub fn machines<'c>(
     catalog: &'c Catalog,
     package: &'c Package,
     way: Way<'c>,

@@ -1,10 +1,17 @@
-//! Units that slipped: a figure that is implausible as written, and plausible under one common mix-up.
+//! Units that slipped: a figure that is hardly meant as it is written, and fits under one common mix-up.
 //!
-//! The test isn't the figure alone but everything that rests on it. A part with a fault, or a package
-//! with one, is taken out of the catalog together with all packages that use it; one figure is read
-//! under each mix-up its unit allows; and all rules are asked again. A mix-up is named only if no
-//! finding of any weight is left on any of them, and if no other mix-up does the same with another
-//! value.
+//! What is tried: the figures of a part or package with a finding, and of the parts of such a package,
+//! each under the mix-ups of its unit ([`mix_ups`]). What is required:
+//!
+//! - as written the figure is far outside what it is in this trade ([`usual`]); or the machine breaks a
+//!   law of physics, a package uses it, and the mix-up is five to one or more; or a promise goes beyond
+//!   what the physics allows at the best five times or more, which nobody is bold enough for;
+//! - as the mix-up has it, the figure is usual, and a promise comes near what is rated;
+//! - the thing and all packages that use it are taken out of the catalog, the figure is read the other
+//!   way, all rules are asked again, and none has anything of weight left;
+//! - no other mix-up does the same with another value.
+//!
+//! A wrong figure that is no mix-up keeps its own finding, which is graver than this one.
 
 use std::collections::BTreeSet;
 
@@ -17,124 +24,11 @@ use crate::units::{self, Mark, Quantity, Unit, math};
 
 use super::{Context, unit};
 
-/// A mix-up: the unit as written, the unit that was meant, and how the trade comes to it.
-struct MixUp {
-    written: &'static str,
-    meant: &'static str,
-    how: &'static str,
-}
+mod mix_ups;
+mod usual;
 
-const fn mix_up(written: &'static str, meant: &'static str, how: &'static str) -> MixUp {
-    MixUp {
-        written,
-        meant,
-        how,
-    }
-}
-
-/// The mix-ups that are met; each is tried in the direction it stands.
-static MIX_UPS: &[MixUp] = &[
-    mix_up(
-        "cfm",
-        "L/min",
-        "litres a minute read as cubic feet a minute",
-    ),
-    mix_up(
-        "scfm",
-        "L/min",
-        "litres a minute read as cubic feet a minute",
-    ),
-    mix_up(
-        "L/min",
-        "cfm",
-        "cubic feet a minute read as litres a minute",
-    ),
-    mix_up("L/min", "L/s", "litres a second read as litres a minute"),
-    mix_up("L/s", "L/min", "litres a minute read as litres a second"),
-    mix_up(
-        "m3/h",
-        "L/min",
-        "litres a minute read as cubic metres an hour",
-    ),
-    mix_up(
-        "L/min",
-        "m3/h",
-        "cubic metres an hour read as litres a minute",
-    ),
-    mix_up("m3/min", "m3/h", "cubic metres an hour read as a minute's"),
-    mix_up(
-        "m3/h",
-        "cfm",
-        "cubic feet a minute read as cubic metres an hour",
-    ),
-    mix_up(
-        "cfm",
-        "m3/h",
-        "cubic metres an hour read as cubic feet a minute",
-    ),
-    mix_up(
-        "Nm3/h",
-        "L/min",
-        "litres a minute read as normal cubic metres an hour",
-    ),
-    mix_up("W", "hp", "horsepower read as watts"),
-    mix_up("hp", "W", "watts read as horsepower"),
-    mix_up("W", "kW", "kilowatts read as watts"),
-    mix_up("kW", "W", "watts read as kilowatts"),
-    mix_up("psi", "kPa", "kilopascals read as psi"),
-    mix_up("kPa", "psi", "psi read as kilopascals"),
-    mix_up("kPa", "mbar", "millibars read as kilopascals"),
-    mix_up("mbar", "kPa", "kilopascals read as millibars"),
-    mix_up("bar", "psi", "psi read as bars"),
-    mix_up("psi", "inH2O", "inches of water read as psi"),
-    mix_up("inH2O", "psi", "psi read as inches of water"),
-    mix_up(
-        "kPa",
-        "kPa(abs)",
-        "absolute pressure read as gauge pressure",
-    ),
-    mix_up("psi", "psia", "absolute pressure read as gauge pressure"),
-    mix_up(
-        "bar",
-        "bar(abs)",
-        "absolute pressure read as gauge pressure",
-    ),
-    mix_up("ft", "in", "inches read as feet"),
-    mix_up("in", "ft", "feet read as inches"),
-    mix_up("ft", "m", "metres read as feet"),
-    mix_up("m", "ft", "feet read as metres"),
-    mix_up("m", "cm", "centimetres read as metres"),
-    mix_up("in", "mm", "millimetres read as inches"),
-    mix_up("mm", "in", "inches read as millimetres"),
-    mix_up("cm", "mm", "millimetres read as centimetres"),
-    mix_up("acre", "ft2", "square feet read as acres"),
-    mix_up("ft2", "acre", "acres read as square feet"),
-    mix_up("acre", "m2", "square metres read as acres"),
-    mix_up("m2", "ft2", "square feet read as square metres"),
-    mix_up("ha", "m2", "square metres read as hectares"),
-    mix_up("ha", "acre", "acres read as hectares"),
-    mix_up("A", "mA", "milliamperes read as amperes"),
-    mix_up("mA", "A", "amperes read as milliamperes"),
-    mix_up("kg", "lb", "pounds read as kilograms"),
-    mix_up("kg", "g", "grams read as kilograms"),
-    mix_up(
-        "kg/m",
-        "lb/100ft",
-        "pounds for a hundred feet read as kilograms for a metre",
-    ),
-    mix_up(
-        "lb/ft",
-        "lb/100ft",
-        "pounds for a hundred feet read as pounds for a foot",
-    ),
-    mix_up("kg/m", "g/m", "grams read as kilograms for a metre"),
-];
-
-/// Factors that aren't units: what was taken for what.
-static FACTORS: &[(f64, &str)] = &[
-    (2.0, "a radius read as a diameter"),
-    (0.5, "a diameter read as a radius"),
-];
+use mix_ups::{FACTORS, MIX_UPS};
+use usual::{Candidate, Role};
 
 /// As many suspects are looked into: a catalog with more has another kind of fault.
 const MOST_SUSPECTS: usize = 50;
@@ -241,12 +135,14 @@ fn parts_of(context: &Context, package: &str) -> Vec<(Kind, String)> {
 struct Suspect<'a> {
     context: &'a Context<'a>,
     excerpt: Catalog,
+    /// As a waiver names it.
+    on: String,
     /// The things whose findings the slip would have to explain.
     covers: BTreeSet<String>,
-    /// Its own figures: place and what stands there.
-    figures: Vec<(Span, Quantity, bool)>,
-    /// Whether a finding is about the part itself, or every package with it fails.
-    is_part_at_fault: bool,
+    /// Its own figures.
+    figures: Vec<Candidate>,
+    /// Whether it is a machine in use that breaks a law of physics.
+    breaks_a_law: bool,
 }
 
 /// A slip that explains everything.
@@ -256,12 +152,20 @@ struct Slip {
     covers: BTreeSet<String>,
     written: String,
     meant: String,
+    /// What was meant, in SI.
+    value: f64,
     how: &'static str,
     /// Whether the number stays and only its unit changes, so that a correction can be offered.
     correction: Option<String>,
     /// How many figures of the same curve slipped together.
     together: usize,
 }
+
+/// A machine that breaks one of these can't be as its figures say.
+const LAWS: [&str; 2] = ["power.impossible", "power.volt-amperes"];
+/// A promise this many times beyond what is possible at the best is no boldness, and a mix-up of that
+/// ratio no accident. Judgement.
+const FAR: f64 = 5.0;
 
 impl<'a> Suspect<'a> {
     fn new(
@@ -281,38 +185,69 @@ impl<'a> Suspect<'a> {
         if users.len() > MOST_PACKAGES {
             return None;
         }
-        let also = (kind != Kind::Package).then_some((kind, id));
-        let mut excerpt = context.catalog.excerpt(&users, also);
         let on = format!("{}.{id}", kind.table());
         let mut covers: BTreeSet<String> = users.iter().map(|id| format!("package.{id}")).collect();
         covers.insert(on.clone());
-        // Something must be wrong with it or with every package that uses it.
+        // Something must be wrong with it or with a package that uses it.
         let touched = findings
             .iter()
             .any(|one| is_symptom(one) && covers.contains(root(&one.on)));
         if !touched {
             return None;
         }
-        let figures = figures_of(&mut excerpt, kind, id);
-        let fails = |on: &str| {
-            findings
+        let breaks_a_law = !users.is_empty()
+            && findings
                 .iter()
-                .any(|one| is_symptom(one) && root(&one.on) == on)
-        };
-        let packages: Vec<&String> = covers
-            .iter()
-            .filter(|on| on.starts_with("package."))
-            .collect();
-        // A single package may simply promise too much; several that fail alike have a cause.
-        let is_part_at_fault =
-            fails(&on) || (packages.len() > 1 && packages.iter().all(|on| fails(on)));
-        Some(Suspect {
+                .any(|one| LAWS.contains(&one.rule.name) && root(&one.on) == on);
+        let mut suspect = Suspect {
             context,
-            excerpt,
+            excerpt: Catalog::default(),
+            on,
             covers,
-            figures,
-            is_part_at_fault,
-        })
+            figures: Vec::new(),
+            breaks_a_law,
+        };
+        let mut figures = usual::figures_of(context.catalog, kind, id);
+        figures.retain(|one| suspect.is_doubtful(one));
+        if figures.is_empty() {
+            return None;
+        }
+        let also = (kind != Kind::Package).then_some((kind, id));
+        suspect.excerpt = context.catalog.excerpt(&users, also);
+        suspect.figures = figures;
+        Some(suspect)
+    }
+
+    /// Whether a figure is hardly meant as it is written.
+    fn is_doubtful(&self, one: &Candidate) -> bool {
+        match one.role {
+            Role::Promise => self
+                .promise(one)
+                .and_then(|verdict| beyond(verdict))
+                .is_some_and(|times| times >= FAR),
+            Role::Machine if self.breaks_a_law => true,
+            _ => !one.is_usual(&one.quantity),
+        }
+    }
+
+    fn promise(&self, one: &Candidate) -> Option<&claims::Verdict> {
+        let verdicts = self.context.verdicts.iter();
+        verdicts
+            .filter(|verdict| verdict.outcome == claims::Outcome::Contradicted)
+            .find(|verdict| verdict.at == one.at)
+    }
+
+    /// Whether the other reading would be usual, and what it differs from the written one is enough.
+    fn is_likely(&self, one: &Candidate, meant: &Quantity) -> bool {
+        if one.role == Role::Promise {
+            let rated = self.promise(one).and_then(|verdict| verdict.rated);
+            return rated.is_some_and(|rated| {
+                let share = meant.si_high() / rated;
+                (0.4..=1.05).contains(&share)
+            });
+        }
+        let ratio = math::ln(meant.si_high() / one.quantity.si_high()).abs();
+        one.is_usual(meant) && (!one.is_usual(&one.quantity) || ratio >= math::ln(FAR))
     }
 
     /// The one mix-up that leaves nothing wrong, if there is exactly one value it gives.
@@ -321,135 +256,65 @@ impl<'a> Suspect<'a> {
         if self.is_sound(&self.excerpt) {
             return None;
         }
-        let mut found: Vec<(Slip, f64)> = Vec::new();
-        let mut curves: BTreeSet<String> = BTreeSet::new();
-        for (at, quantity, in_curve) in &self.figures {
-            let written = quantity.unit().to_string();
-            // The first figure of a curve stands for all of its unit.
-            if *in_curve && !curves.insert(written.clone()) {
-                continue;
-            }
-            for one in MIX_UPS.iter().filter(|one| one.written == written) {
-                let Some(unit) = Unit::known(one.meant) else {
-                    continue;
-                };
-                let Some(meant) = reread(quantity, unit) else {
-                    continue;
-                };
-                // In a curve all figures of a unit were typed the same way.
-                let Some((changed, together)) = self.with(*at, *in_curve, &|q| reread(q, unit))
-                else {
-                    continue;
-                };
-                if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
-                    let value = meant.si_central();
-                    let correction = Some(meant.text().to_string());
-                    found.push((
-                        self.found(*at, quantity, &meant, one.how, correction, together),
-                        value,
-                    ));
+        let mut found: Vec<Slip> = Vec::new();
+        for one in &self.figures {
+            let written = one.quantity.unit().to_string();
+            for mix_up in MIX_UPS.iter().filter(|mix_up| mix_up.written == written) {
+                if let Some(unit) = Unit::known(mix_up.meant) {
+                    found.extend(self.tried(one, mix_up.how, true, &|q| reread(q, unit)));
                 }
             }
-            for (factor, how) in FACTORS {
-                if quantity.dimension() != units::Dimension::Length || *in_curve {
-                    continue;
-                }
-                let scaled = |q: &Quantity| scale(q, *factor);
-                let Some(meant) = scaled(quantity) else {
-                    continue;
-                };
-                let Some((changed, together)) = self.with(*at, false, &scaled) else {
-                    continue;
-                };
-                if self.is_sound(&changed) && self.is_far_off(*at, quantity, &meant) {
-                    let value = meant.si_central();
-                    found.push((
-                        self.found(*at, quantity, &meant, how, None, together),
-                        value,
-                    ));
+            if one.role == Role::Across {
+                for (factor, how) in FACTORS {
+                    found.extend(self.tried(one, how, false, &|q| scale(q, *factor)));
                 }
             }
         }
         // Several ways to the same figure are one; two different explanations are none.
-        let (first, value) = found.first().map(|(slip, value)| (slip.at, *value))?;
-        let same =
-            |(slip, other): &(Slip, f64)| slip.at == first && (other / value - 1.0).abs() < 0.03;
+        let (at, value) = found.first().map(|slip| (slip.at, slip.value))?;
+        let same = |slip: &Slip| slip.at == at && (slip.value / value - 1.0).abs() < 0.03;
         if !found.iter().all(same) {
             return None;
         }
-        found.into_iter().next().map(|(slip, _)| slip)
+        found.into_iter().next()
     }
 
-    /// Whether a figure is so far off, and the other reading so near, that a slip is likelier than a
-    /// bold promise. Any promise comes true if it is made small enough; one that was mistyped comes near
-    /// what is rated, and lies at least twice beyond it as it stands.
-    fn is_far_off(&self, at: Span, written: &Quantity, meant: &Quantity) -> bool {
-        let claimed = self
-            .context
-            .verdicts
-            .iter()
-            .find(|verdict| verdict.at == at);
-        let Some(verdict) = claimed else {
-            // A part's own figure was tried because something is wrong with the part itself.
-            return self.is_part_at_fault;
-        };
-        let Some(rated) = verdict.rated.filter(|rated| *rated > 0.0) else {
-            return false;
-        };
-        let off = |value: f64| math::ln(value / rated).abs();
-        let (before, after) = (off(written.si_high()), off(meant.si_high()));
-        before >= math::ln(2.0) && after <= math::ln(2.5) && after < before
-    }
-
-    fn found(
+    /// The figure read another way, if that leaves nothing wrong.
+    fn tried(
         &self,
-        at: Span,
-        written: &Quantity,
-        meant: &Quantity,
+        one: &Candidate,
         how: &'static str,
-        correction: Option<String>,
-        together: usize,
-    ) -> Slip {
-        let on = self
-            .covers
-            .iter()
-            .find(|on| !on.starts_with("package."))
-            .or(self.covers.first());
-        Slip {
-            at,
-            on: on.cloned().unwrap_or_default(),
-            covers: self.covers.clone(),
-            written: written.text().to_string(),
-            meant: meant.text().to_string(),
-            how,
-            correction: correction.filter(|_| together == 1),
-            together,
+        keeps_its_number: bool,
+        read: &dyn Fn(&Quantity) -> Option<Quantity>,
+    ) -> Option<Slip> {
+        let meant = read(&one.quantity).filter(|meant| self.is_likely(one, meant))?;
+        // In a curve all figures of a unit were typed the same way.
+        let (changed, together) = self.with(one, read)?;
+        if !self.is_sound(&changed) {
+            return None;
         }
+        let correction = keeps_its_number && together == 1;
+        Some(Slip {
+            at: one.at,
+            on: self.on.clone(),
+            covers: self.covers.clone(),
+            written: one.quantity.text().to_string(),
+            meant: meant.text().to_string(),
+            value: meant.si_central(),
+            how,
+            correction: correction.then(|| meant.text().to_string()),
+            together,
+        })
     }
 
-    /// The excerpt with the figure at `at` (and its fellows in a curve) read another way; nothing where
-    /// one of them can't be.
+    /// The excerpt with a figure (and its fellows in a curve) read another way, and how many were;
+    /// nothing where one of them can't be.
     fn with(
         &self,
-        at: Span,
-        in_curve: bool,
+        one: &Candidate,
         read: &dyn Fn(&Quantity) -> Option<Quantity>,
     ) -> Option<(Catalog, usize)> {
-        let unit = self
-            .figures
-            .iter()
-            .find(|figure| figure.0 == at)?
-            .1
-            .unit()
-            .to_string();
-        let fellows: BTreeSet<Span> = self
-            .figures
-            .iter()
-            .filter(|(span, quantity, curve)| {
-                *span == at || (in_curve && *curve && quantity.unit().to_string() == unit)
-            })
-            .map(|figure| figure.0)
-            .collect();
+        let fellows = self.fellows(one);
         let mut changed = self.excerpt.clone();
         let mut failed = false;
         let mut count = 0;
@@ -465,6 +330,40 @@ impl<'a> Suspect<'a> {
             }
         });
         (!failed && count > 0).then_some((changed, count))
+    }
+
+    /// The figure, and for a point of a curve all points of that curve in the same unit.
+    fn fellows(&self, one: &Candidate) -> BTreeSet<Span> {
+        let mut fellows = BTreeSet::from([one.at]);
+        if !one.in_curve {
+            return fellows;
+        }
+        let unit = one.quantity.unit();
+        let machines = self.excerpt.compressors.iter().flat_map(|part| {
+            let supplies = std::iter::once(&part.supply).chain(&part.variants);
+            supplies.map(|supply| &supply.curve)
+        });
+        let diffusers = self.excerpt.diffusers.iter().map(|part| &part.loss);
+        for points in machines
+            .chain(diffusers)
+            .filter_map(|points| points.known())
+        {
+            let figures: Vec<&Figure> = points
+                .iter()
+                .flat_map(|point| {
+                    [&point.pressure, &point.flow]
+                        .into_iter()
+                        .chain(&point.power)
+                })
+                .collect();
+            if figures.iter().any(|figure| figure.at == one.at) {
+                let alike = figures
+                    .iter()
+                    .filter(|figure| figure.quantity.unit() == unit);
+                fellows.extend(alike.map(|figure| figure.at));
+            }
+        }
+        fellows
     }
 
     /// Whether no rule finds anything of weight in a catalog.
@@ -504,39 +403,18 @@ fn root_id(on: &str) -> &str {
     on.split_once('.').map_or(on, |(id, _)| id)
 }
 
-/// The figures of a part or package: place, quantity, and whether it is a point of a curve.
-fn figures_of(excerpt: &mut Catalog, kind: Kind, id: &str) -> Vec<(Span, Quantity, bool)> {
-    let mut only = match kind {
-        Kind::Package => {
-            let mut only = excerpt.clone();
-            only.compressors = Default::default();
-            only.diffusers = Default::default();
-            only.airlines = Default::default();
-            only.cabinets = Default::default();
-            only
-        }
-        _ => excerpt.excerpt(&BTreeSet::new(), Some((kind, id))),
-    };
-    let mut curves: BTreeSet<Span> = BTreeSet::new();
-    for part in only.compressors.iter() {
-        for point in part.supply.curve.known().map_or(&[][..], |points| points) {
-            curves.extend([point.pressure.at, point.flow.at]);
-        }
-    }
-    for part in only.diffusers.iter() {
-        for point in part.loss.known().map_or(&[][..], |points| points) {
-            curves.extend([point.pressure.at, point.flow.at]);
-        }
-    }
-    let mut figures = Vec::new();
-    only.figures_mut(&mut |figure| {
-        figures.push((
-            figure.at,
-            figure.quantity.clone(),
-            curves.contains(&figure.at),
-        ));
-    });
-    figures
+/// How many times a promise goes beyond what the physics allows at the best: more than it, or for
+/// watts less. Nothing where that isn't known.
+fn beyond(verdict: &claims::Verdict) -> Option<f64> {
+    let (low, high) = verdict.range?;
+    let deciding = verdict.deciding()?;
+    Some(match deciding.sense {
+        claims::Sense::AtLeast => verdict.si / high,
+        claims::Sense::AtMost if verdict.claim == claims::Claim::Power => low / verdict.si,
+        // A depth is held to a pressure, and its own range is one of depths.
+        claims::Sense::AtMost => verdict.si / high,
+    })
+    .filter(|times| times.is_finite())
 }
 
 /// The same numbers in another unit.
@@ -570,7 +448,7 @@ impl Slip {
             unit::rule("slip"),
             self.at,
             format!(
-                "{}{whose} fits nothing else that is known; as {} it fits everything: {}.",
+                "{}{whose} can hardly be meant: as {} everything that rests on it would fit ({}).",
                 self.written, self.meant, self.how
             ),
         )

@@ -85,13 +85,17 @@ fn one(
         && until.text.as_str() < today
     {
         let message = format!(
-            "This waiver ended with {}; what it accepted stands again.",
+            "This waiver held until {}; what it accepted speaks again.",
             until.text
         );
         return Some(
             finding(0, until.at, message)
                 .mend("Mend the figure, or look at the reason again and set a new day."),
         );
+    }
+    // A day or figure that can't be read may be past or changed: until it is mended, nothing is accepted.
+    if matches!(waiver.until, Given::Unreadable) || matches!(waiver.value, Given::Unreadable) {
+        return None;
     }
     let Some(place) = Place::of(context, on) else {
         let message = format!("There is no `{}` that this waiver could be about.", on.text);
@@ -130,7 +134,7 @@ fn one(
             1,
             waiver.value.known().map_or(waiver.at, |value| value.at),
             format!(
-                "The figure this waiver accepted has changed to {stands}, so it accepts nothing."
+                "The figure this waiver accepted has changed to {stands}, so it accepts nothing any more."
             ),
         )
         .mend("Look at the reason again for the new figure.")
@@ -138,9 +142,9 @@ fn one(
         None => finding(
             1,
             waiver.at,
-            format!("Nothing of {} needs this waiver of {}.", on.text, rule.text),
+            format!("{} finds nothing at {} any more, so this waiver accepts nothing.", rule.text, on.text),
         )
-        .mend("Take it out."),
+        .mend("Take the waiver out."),
     })
 }
 

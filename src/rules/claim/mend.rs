@@ -1,0 +1,120 @@
+//! What settles a verdict, and what to do about it.
+
+use crate::claims::{Claim, Decision, Outcome, Verdict};
+use crate::derive::machine;
+use crate::units::Dimension;
+use crate::units::show::{show, significant};
+
+use super::words::{down, up};
+
+/// In whole sentences: what decides where it is undecided, then what to write.
+pub(super) fn mend(verdict: &Verdict) -> String {
+    let mut sentences: Vec<String> = Vec::new();
+    if verdict.outcome == Outcome::Undecided {
+        sentences.extend(
+            verdict
+                .decision
+                .as_ref()
+                .and_then(|one| decides(verdict, one)),
+        );
+    }
+    if verdict.outcome == Outcome::Contradicted && verdict.by_a_hair {
+        sentences.push(
+            "The bound it goes beyond is judgement and it does so by less than a quarter, so this is a warning.".into(),
+        );
+    }
+    if verdict.claim == Claim::Depth {
+        sentences.extend(technology(verdict));
+    }
+    sentences.extend(figure_to_claim(verdict));
+    sentences.join(" ")
+}
+
+/// The range that decides, and the value in it at which the claim would hold.
+fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
+    // These three say it in their message.
+    if matches!(
+        verdict.claim,
+        Claim::RunningCost | Claim::Oxygen | Claim::TransferEfficiency
+    ) {
+        return None;
+    }
+    let article = if decision.what.starts_with("how ") {
+        ""
+    } else {
+        "the "
+    };
+    let what = format!("{article}{} ({})", decision.what, decision.by);
+    let unit = if decision.unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {}", decision.unit)
+    };
+    Some(match decision.needs {
+        // One of two models is no figure anyone could look up.
+        _ if decision.by == "altitude-model" => format!("It hangs on {what}."),
+        Some(needs) if decision.from => format!(
+            "It hangs on {what}: from {}{unit} on the claim holds.",
+            significant(needs, 3)
+        ),
+        Some(needs) => format!(
+            "It hangs on {what}: up to {}{unit} the claim holds.",
+            significant(needs, 3)
+        ),
+        None => format!("What weighs most is {what}, but no value in its range settles it alone."),
+    })
+}
+
+/// The figure that is within the rating, rounded to its safe side.
+fn figure_to_claim(verdict: &Verdict) -> Option<String> {
+    if verdict.claim == Claim::RunningCost && verdict.rated.is_none() {
+        return Some("State the tariff with the claim, or under [site].".into());
+    }
+    let rated = verdict.rated.filter(|rated| *rated > 0.0)?;
+    Some(match verdict.claim {
+        Claim::Power => format!("Claim {}.", up(verdict, rated)),
+        Claim::RunningCost => format!(
+            "Claim {}, with the tariff it is counted at.",
+            up(verdict, rated)
+        ),
+        Claim::Sound => format!(
+            "Claim {}, or a cabinet whose reduction was measured.",
+            up(verdict, rated)
+        ),
+        Claim::AirlineLength => format!(
+            "Up to {} is within the rating; a wider line reaches further.",
+            down(verdict, rated)
+        ),
+        Claim::Flow => format!(
+            "Claim no more than {}, with the depth or pressure it is counted at.",
+            down(verdict, rated)
+        ),
+        _ => format!("Claim no more than {}.", down(verdict, rated)),
+    })
+}
+
+/// The technologies whose continuous pressure reaches what the depth needs.
+fn technology(verdict: &Verdict) -> Option<String> {
+    let pressure = verdict.criteria.iter().find(|one| one.name == "pressure")?;
+    if verdict.deciding()?.name != "pressure" {
+        return None;
+    }
+    // What the depth needs, not what a dead-headed machine holds: the water and the losses.
+    let head = verdict.si * 998.0 * 9.80665;
+    let needed = pressure.central.unwrap_or(0.0).max(head * 1.15);
+    let names: Vec<String> = machine::bands()
+        .iter()
+        .filter(|band| band.pressure.1 >= needed)
+        .map(|band| crate::rules::one(band.technology.words()))
+        .collect();
+    let takes = show(Dimension::GaugePressure, needed, verdict.system);
+    let (last, first) = names.split_last()?;
+    let names = match first {
+        [] => last.clone(),
+        first => format!("{} or {last}", first.join(", ")),
+    };
+    Some(format!(
+        "{} holds the {takes} this takes.",
+        crate::rules::capital(&names)
+    ))
+}

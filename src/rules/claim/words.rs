@@ -1,0 +1,431 @@
+//! What a verdict says in whole sentences, its figures in the unit the claim is written in.
+
+use crate::claims::{Claim, Outcome, Verdict, oxygen};
+use crate::finding::Value;
+use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
+use crate::units::{Dimension, Unit, math};
+
+/// The finding's message.
+pub(super) fn message(verdict: &Verdict) -> String {
+    match verdict.claim {
+        Claim::Depth => depth(verdict),
+        Claim::Area => area(verdict),
+        Claim::Flow => flow(verdict),
+        Claim::Turnover => turnover(verdict),
+        Claim::Oxygen | Claim::TransferEfficiency => oxygen(verdict),
+        Claim::AirlineLength => airline_length(verdict),
+        Claim::RunningCost => running_cost(verdict),
+        Claim::Sound => sound(verdict),
+        Claim::Power => power(verdict),
+        Claim::Volume => volume(verdict),
+        Claim::WaterMoved => water_moved(verdict),
+    }
+}
+
+/// A claim as a sentence calls it.
+pub(super) fn name(claim: Claim) -> &'static str {
+    match claim {
+        Claim::AirlineLength => "run of airline",
+        Claim::RunningCost => "running cost",
+        Claim::Sound => "sound level",
+        Claim::TransferEfficiency => "transfer efficiency",
+        Claim::WaterMoved => "water moved",
+        other => other.as_str(),
+    }
+}
+
+/// A figure in the unit the claim is written in.
+pub(super) fn figure(verdict: &Verdict, si: f64) -> String {
+    if verdict.unit.dimension().is_money() {
+        show_money(verdict.unit, si)
+    } else {
+        show_in(verdict.unit, si, 3)
+    }
+}
+
+/// The same rounded so that what is read is never more than what is meant: for a capacity.
+pub(super) fn down(verdict: &Verdict, si: f64) -> String {
+    rounded(verdict, si, down_to_step)
+}
+
+/// A capacity in a unit, likewise.
+pub(super) fn down_in(unit: Unit, si: f64) -> String {
+    let value = unit.from_si(si);
+    show_in(unit, unit.to_si(down_to_step(value, third_digit(value))), 3)
+}
+
+/// The place of the third digit.
+fn third_digit(value: f64) -> f64 {
+    math::powi(
+        10.0,
+        math::log10(value.abs().max(1e-300)).floor() as i32 - 2,
+    )
+}
+
+/// The same rounded so that what is read is never less than what is meant: for a cost or a level.
+pub(super) fn up(verdict: &Verdict, si: f64) -> String {
+    rounded(verdict, si, up_to_step)
+}
+
+fn rounded(verdict: &Verdict, si: f64, to_step: fn(f64, f64) -> f64) -> String {
+    let value = verdict.unit.from_si(si);
+    let step = match verdict.unit.dimension() {
+        // Nobody hears a tenth of a decibel.
+        Dimension::SoundLevel | Dimension::WeightedSoundLevel => 1.0,
+        _ if verdict.unit.currency().is_some() => {
+            let decimals = verdict.unit.currency().and_then(|code| code.exponent());
+            math::powi(10.0, -i32::from(decimals.unwrap_or(2)))
+        }
+        _ => third_digit(value),
+    };
+    figure(verdict, verdict.unit.to_si(to_step(value, step)))
+}
+
+/// Whether it is refuted, or only more than the rating.
+fn is_refuted(verdict: &Verdict) -> bool {
+    verdict.outcome == Outcome::Contradicted
+}
+
+/// How much holds over the ranges, where that differs.
+fn bounds(verdict: &Verdict) -> String {
+    match verdict.range {
+        Some((low, high)) if down(verdict, low) != down(verdict, high) => format!(
+            " It holds for {} at the worst and {} at the best.",
+            down(verdict, low),
+            down(verdict, high)
+        ),
+        _ => String::new(),
+    }
+}
+
+/// A piece of the verdict's evidence.
+fn evidence(verdict: &Verdict, name: &str) -> Option<f64> {
+    verdict.evidence.iter().find_map(|one| match one.value {
+        Value::Number(value, _) | Value::Quantity(value, _) if one.name == name => Some(value),
+        _ => None,
+    })
+}
+
+/// A pressure or flow of the air, in the units the claim's country uses.
+fn air(verdict: &Verdict, dimension: Dimension, si: f64) -> String {
+    show(dimension, si, verdict.system)
+}
+
+/// Why the plant can't do it: its pressure, or the air of the diffuser that gets least.
+fn because_of_the_air(verdict: &Verdict) -> String {
+    let pressure = |si: f64| air(verdict, Dimension::GaugePressure, si);
+    let flow = |si: f64| air(verdict, Dimension::VolumeFlow, si);
+    let is_dry = verdict
+        .criteria
+        .iter()
+        .any(|one| one.name == "flow" && one.central == Some(0.0));
+    match verdict.deciding() {
+        Some(one) if one.name == "pressure" => {
+            let limit = pressure(one.needed);
+            match (
+                is_dry,
+                evidence(verdict, "water over the diffuser"),
+                one.central,
+            ) {
+                (true, Some(head), _) => format!(
+                    "the water over the diffusers weighs {}, and the compressor's continuous limit is {limit}",
+                    pressure(head)
+                ),
+                (_, _, Some(held)) => format!(
+                    "the compressor would have to hold {}, and its continuous limit is {limit}",
+                    pressure(held)
+                ),
+                _ => format!("the compressor's continuous limit is {limit}"),
+            }
+        }
+        Some(_) if is_dry => "no air comes out of the diffusers down there".into(),
+        Some(one) => match one.central {
+            Some(gets) => format!(
+                "a diffuser gets {}, and its working range begins with {}",
+                flow(gets),
+                flow(one.needed)
+            ),
+            None => format!(
+                "a diffuser's working range begins with {}",
+                flow(one.needed)
+            ),
+        },
+        None => String::new(),
+    }
+}
+
+fn depth(verdict: &Verdict) -> String {
+    let verb = if is_refuted(verdict) {
+        "can't be reached"
+    } else {
+        "is beyond the rating"
+    };
+    format!(
+        "A depth of {} {verb}: {}.{}",
+        verdict.stated,
+        because_of_the_air(verdict),
+        bounds(verdict)
+    )
+}
+
+fn area(verdict: &Verdict) -> String {
+    let because = match verdict.deciding() {
+        Some(one) if one.name == "reach" => {
+            match evidence(verdict, "reach needed of each diffuser, in depths") {
+                Some(depths) => format!(
+                    "each diffuser would have to stir to {} times its depth, and cells of 2.5 to 7 depths are published",
+                    significant(depths, 2)
+                ),
+                None => "the diffusers don't stir that far".into(),
+            }
+        }
+        Some(one) if one.name == "turnover" => match one.central {
+            Some(rate) => format!(
+                "the plumes lift the pond's volume {}",
+                times_a_day(rate * 86_400.0)
+            ),
+            None => "the plumes don't lift the pond's volume often enough".into(),
+        },
+        Some(_) => "there isn't the air to keep so large a pond mixed".into(),
+        None => String::new(),
+    };
+    let verb = if is_refuted(verdict) {
+        "isn't served"
+    } else {
+        "is beyond the rating"
+    };
+    format!(
+        "A pond of {} {verb}: {because}.{}",
+        verdict.stated,
+        bounds(verdict)
+    )
+}
+
+/// What is promised at least, what there is, and how much it can be at the best.
+fn at_least(verdict: &Verdict, promise: &str, is: &str) -> String {
+    let central = verdict
+        .rated
+        .map_or(String::new(), |rated| figure(verdict, rated));
+    let range = verdict
+        .range
+        .map(|(low, high)| (figure(verdict, low), figure(verdict, high)));
+    match (is_refuted(verdict), range) {
+        (true, Some((_, high))) if high != central => {
+            format!("{promise} isn't {is} {central}, {high} at the best.")
+        }
+        (false, Some((low, high))) => {
+            format!(
+                "{promise} can't be counted on: it is {central}, {low} at the worst and {high} at the best."
+            )
+        }
+        _ => format!("{promise} isn't {is} {central}."),
+    }
+}
+
+fn flow(verdict: &Verdict) -> String {
+    if verdict.deciding().is_some_and(|one| one.name == "curve") {
+        return at_least(
+            verdict,
+            &verdict.stated,
+            "what the curve gives: there it is",
+        );
+    }
+    let taken =
+        evidence(verdict, crate::claims::flow::DEPTH_TAKEN).map_or(String::new(), |depth| {
+            format!(
+                " at the claimed depth of {}",
+                show(Dimension::Length, depth, verdict.system)
+            )
+        });
+    let promise = format!("{}{taken}", verdict.stated);
+    at_least(verdict, &promise, "delivered: it is")
+}
+
+/// How often in words: `twice a day`, `12.5 times a day`.
+fn times_a_day(rate: f64) -> String {
+    match significant(rate, 3).as_str() {
+        "1" => "once a day".into(),
+        "2" => "twice a day".into(),
+        number => format!("{number} times a day"),
+    }
+}
+
+fn turnover(verdict: &Verdict) -> String {
+    let a_day = |si: f64| times_a_day(si * 86_400.0);
+    let is = verdict.rated.map_or(String::new(), a_day);
+    let promise = a_day(verdict.si);
+    let range = verdict.range.map(|(low, high)| (a_day(low), a_day(high)));
+    match (is_refuted(verdict), range) {
+        (true, Some((_, high))) => format!(
+            "The pond isn't turned over {promise}: the plumes lift its volume {is}, {high} at the best."
+        ),
+        (false, Some((low, high))) => format!(
+            "That the pond is turned over {promise} can't be counted on: the plumes lift its volume {is}, {low} at the \
+             worst and {high} at the best."
+        ),
+        _ => format!("The pond isn't turned over {promise}: the plumes lift its volume {is}."),
+    }
+}
+
+fn oxygen(verdict: &Verdict) -> String {
+    let promise = match verdict.claim {
+        Claim::Oxygen => format!("{} of oxygen", verdict.stated),
+        _ => format!("{} of the oxygen", verdict.stated),
+    };
+    let verb = match (verdict.claim, is_refuted(verdict)) {
+        (Claim::Oxygen, true) => "isn't given to the water",
+        (_, true) => "isn't taken up",
+        _ => "can't be counted on",
+    };
+    if let Some(carried) = evidence(verdict, oxygen::CARRIED).filter(|most| verdict.si > *most) {
+        return format!(
+            "{promise} {verb}: the air that reaches it carries {} in all.",
+            figure(verdict, carried)
+        );
+    }
+    let share = |si: f64| show(Dimension::SharePerLength, si, verdict.system);
+    let Some(needed) = verdict
+        .decision
+        .as_ref()
+        .and_then(|decision| decision.needs)
+    else {
+        return format!("{promise} {verb}: no air reaches it.");
+    };
+    let bound = if is_refuted(verdict) {
+        format!("no bubble gives up more than {}", share(oxygen::MOST))
+    } else {
+        format!(
+            "a full floor of fine bubbles in clean water reaches {}",
+            share(oxygen::RATED)
+        )
+    };
+    format!(
+        "{promise} {verb}: the bubbles would have to give up {} of theirs, and {bound}.",
+        share(needed * oxygen::PER_FOOT)
+    )
+}
+
+fn airline_length(verdict: &Verdict) -> String {
+    let because = match verdict.deciding() {
+        Some(one) if one.name == "line-loss" => {
+            let share = |share: f64| significant(share * 100.0, 2);
+            match one.central {
+                Some(lost) => format!(
+                    "it costs {} % of the flow, and a run may cost {} %",
+                    share(lost),
+                    share(one.needed)
+                ),
+                None => format!("a run may cost {} % of the flow", share(one.needed)),
+            }
+        }
+        _ => because_of_the_air(verdict),
+    };
+    let verb = if is_refuted(verdict) {
+        "is too long"
+    } else {
+        "is beyond the rating"
+    };
+    format!(
+        "A run of {} {verb}: {because}.{}",
+        verdict.stated,
+        bounds(verdict)
+    )
+}
+
+fn running_cost(verdict: &Verdict) -> String {
+    let stated = &verdict.stated;
+    let watts = evidence(verdict, "power, compressors and fan").map_or(String::new(), |watts| {
+        show(Dimension::Power, watts, verdict.system)
+    });
+    let hours = evidence(verdict, "running hours a day")
+        .map_or(String::new(), |hours| significant(hours, 3));
+    let Some(cost) = verdict.rated else {
+        let missing = verdict
+            .missing
+            .as_ref()
+            .map_or("a price of electricity", |missing| &missing.fact);
+        let until = verdict.decision.as_ref().and_then(|decision| {
+            Some(format!(
+                " {watts}, {hours} hours a day, cost so much at {} {}.",
+                significant(decision.needs?, 3),
+                decision.unit
+            ))
+        });
+        return format!(
+            "{stated} can't be checked without {missing}.{}",
+            until.unwrap_or_default()
+        );
+    };
+    format!(
+        "{stated} doesn't pay for {watts}, {hours} hours a day: {} does.",
+        up(verdict, cost)
+    )
+}
+
+fn sound(verdict: &Verdict) -> String {
+    let stated = &verdict.stated;
+    let (Some(level), Some((least, most))) = (verdict.rated, verdict.range) else {
+        return format!("{stated} is quieter than the package's parts.");
+    };
+    let (level, least, most) = (
+        figure(verdict, level),
+        figure(verdict, least),
+        figure(verdict, most),
+    );
+    if least == most {
+        return format!(
+            "{stated} is quieter than the parts together, which come to {level} there."
+        );
+    }
+    if is_refuted(verdict) {
+        return format!(
+            "{stated} is quieter than the parts together, which come to {level} there, {least} at the best of cabinets."
+        );
+    }
+    format!(
+        "{stated} can't be counted on: the parts together come to {level} there, {least} to {most} by what the cabinet takes off."
+    )
+}
+
+fn power(verdict: &Verdict) -> String {
+    let sum = verdict
+        .rated
+        .map_or(String::new(), |watts| figure(verdict, watts));
+    format!(
+        "{} is less than the parts take together, which is {sum}.",
+        verdict.stated
+    )
+}
+
+fn volume(verdict: &Verdict) -> String {
+    let stated = &verdict.stated;
+    let is = verdict
+        .rated
+        .map_or(String::new(), |volume| figure(verdict, volume));
+    let most = verdict
+        .range
+        .map_or(String::new(), |(_, high)| figure(verdict, high));
+    let lifted = verdict.deciding().is_some_and(|one| one.name == "turnover");
+    match (lifted, is_refuted(verdict)) {
+        (false, true) => format!(
+            "A pond of the claimed area and depth doesn't hold {stated}: it holds {is}, {most} at the most."
+        ),
+        (false, false) => format!(
+            "A pond of the claimed area and depth holds {is} by its usual shape and {most} at the most, so {stated} can't be \
+             counted on."
+        ),
+        (true, true) => {
+            format!(
+                "{stated} isn't turned over once a day: the plumes lift {is} a day, {most} at the best."
+            )
+        }
+        (true, false) => format!(
+            "That {stated} is turned over once a day can't be counted on: the plumes lift {is} a day, {most} at the best."
+        ),
+    }
+}
+
+fn water_moved(verdict: &Verdict) -> String {
+    let promise = format!("{} of water", verdict.stated);
+    at_least(verdict, &promise, "lifted: the plumes bring up")
+}
