@@ -438,7 +438,7 @@ fn a_waived_finding_does_not_count() {
     );
     let marked = format!("{waiver}{RISING}");
     let faults = faults_of_example(&example(&marked));
-    assert_eq!(faults, ["line 14: curve.rising is silent"]);
+    assert_eq!(faults, ["line 13: curve.rising is silent"]);
     // The day before is past: the waiver speaks, and so does what it accepted.
     let faults = faults_of_example(&example(&until("2026-06-30")));
     assert_eq!(faults.len(), 2, "{faults:?}");

@@ -172,7 +172,7 @@ fn compressor(part: &Compressor, figures: &mut Figures) {
             .known()
             .and_then(|figure| figure.conditions.pressure.as_deref());
         if let Some(at) = at {
-            figures.add(at, Role::Machine, (0.0, continuous.1));
+            figures.add(at, Role::Machine, (held.0 / 4.0, continuous.1));
         }
     }
     figures.given(&part.rated, Role::Machine, air);
