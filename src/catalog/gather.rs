@@ -245,7 +245,7 @@ mod tests {
         let names = ["a/one.toml", "a/two.toml", "a/deep/three.toml"];
         let sources: Vec<crate::text::Source> = names
             .iter()
-            .map(|name| crate::text::Source::new(*name, text.as_bytes().to_vec()))
+            .map(|name| crate::text::Source::new(*name, text.into()))
             .collect();
         let documents: Vec<Document> = (0..)
             .zip(&sources)

@@ -16,6 +16,9 @@ use crate::rules::{self, Context};
 use crate::text::{FileId, Source, Sources};
 use crate::units::System;
 
+/// The rulebook, for reports that list it.
+pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
+
 /// A text handed in.
 #[derive(Debug, Clone)]
 pub struct Input {

@@ -13,10 +13,7 @@ pub fn section(page: &str, rule: &str) -> Option<String> {
         }
         let heading = if fenced { None } else { heading(line) };
         match heading {
-            Some((2, name)) if own => {
-                let _ = name;
-                break;
-            }
+            Some((2, _)) if own => break,
             Some((2, name)) => {
                 own = name.trim_matches('`') == rule;
                 continue;

@@ -1,11 +1,11 @@
 //! Every format shows the same findings, each in its own order of things; the machine formats are held to
 //! their schemas, the terminal report to what it looked like when somebody last looked at it.
 //!
-//! When the look is meant to change, `RENEW_EXPECTED=1 cargo test reports` writes `tests/expected` anew;
-//! the difference is then for eyes, in version control.
+//! When the look is meant to change, `NAMEPLATE_WRITE=1 cargo test reports` writes `tests/expected` anew; the
+//! difference is then for eyes, in version control.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
 use nameplate::engine::{self, Input, Options, Outcome};
@@ -16,6 +16,7 @@ use nameplate::text::{FileId, Source, Sources, Span};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
+use super::made::hold;
 use super::report_sample;
 
 fn root() -> &'static Path {
@@ -200,7 +201,7 @@ fn every_format_shows_the_same_findings() {
 #[test]
 fn the_plate_holds_every_verdict_in_every_width() {
     for outcome in [report_sample::outcome(), audited()] {
-        for width in [40, 80, 100, 120, 160] {
+        for width in [60, 80, 100, 120, 160] {
             let text = terminal::render(&outcome, Look { width, ..USUAL });
             let plate = text.split("\n\n").next().unwrap();
             for verdict in &outcome.verdicts {
@@ -348,7 +349,21 @@ fn sarif_schema() -> Value {
     let path = Path::new(manifest)
         .with_file_name("src")
         .join("schema.json");
-    parsed(&std::fs::read_to_string(path).expect("comes with the crate"))
+    let mut schema = parsed(&std::fs::read_to_string(path).expect("comes with the crate"));
+    // The pattern of a language has a bracket too many, which a strict reader of patterns refuses. No report
+    // of ours names a language.
+    for holder in ["run", "toolComponent"] {
+        let language = &mut schema["definitions"][holder]["properties"]["language"];
+        let pattern = language
+            .as_object_mut()
+            .expect("is there")
+            .remove("pattern");
+        assert_eq!(
+            pattern,
+            Some("^[a-zA-Z]{2}|^[a-zA-Z]{2}-[a-zA-Z]{2}]?$".into())
+        );
+    }
+    schema
 }
 
 #[test]
@@ -468,26 +483,7 @@ fn a_fingerprint_survives_moved_lines_and_changes_with_the_figure() {
 // ---- the terminal report -------------------------------------------------------------------------
 
 fn expect(name: &str, text: &str) {
-    let path: PathBuf = root().join("tests/expected").join(name);
-    if std::env::var_os("RENEW_EXPECTED").is_some() {
-        std::fs::write(&path, text).unwrap();
-        return;
-    }
-    let expected = std::fs::read_to_string(&path).unwrap_or_default();
-    if expected == text {
-        return;
-    }
-    let (old, new): (Vec<&str>, Vec<&str>) = (expected.lines().collect(), text.lines().collect());
-    let from = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
-    let until = |lines: &[&str]| (from + 6).min(lines.len());
-    let show = |lines: &[&str]| lines[from.min(lines.len())..until(lines)].join("\n");
-    panic!(
-        "{name} has changed from line {} on.\nIt was:\n{}\nIt is:\n{}\n\
-         If it is meant to, run: RENEW_EXPECTED=1 cargo test reports",
-        from + 1,
-        show(&old),
-        show(&new)
-    );
+    hold(&format!("tests/expected/{name}"), text);
 }
 
 #[test]
@@ -565,7 +561,7 @@ fn without_colors(text: &str) -> String {
 #[test]
 fn no_line_is_wider_than_the_page() {
     for outcome in [report_sample::outcome(), audited()] {
-        for width in [40, 60, 80, 100, 130] {
+        for width in [60, 66, 80, 100, 130] {
             for detail in [Detail::Usual, Detail::All] {
                 let text = terminal::render(
                     &outcome,

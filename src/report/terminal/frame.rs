@@ -17,10 +17,10 @@ use super::words;
 
 /// Marked lines no further apart than this share a window.
 const NEAR: usize = 3;
-/// Columns that a label's lead takes at most, beyond the marked place.
-const LEAD: usize = 6;
-/// A label has so many columns at least.
-const LABEL: usize = 16;
+/// Columns of the lead before a label.
+const LEAD: usize = 4;
+/// A label that would have fewer columns isn't drawn, but told beside the place.
+const LABEL: usize = 12;
 
 /// A marked place.
 #[derive(Debug, Clone)]
@@ -39,7 +39,8 @@ pub struct Drawn {
     pub line: usize,
     /// Column of its first mark, in characters from 1.
     pub column: usize,
-    /// The words of its mark if it has one only; then they aren't drawn in it.
+    /// What is told beside the place instead of being drawn: the words of its mark if it has one only, and
+    /// those that have no room.
     pub says: Option<String>,
     /// The last line that is marked, from 1.
     last: usize,
@@ -94,6 +95,7 @@ fn window(
         text: String::new(),
         first_line: top,
         labels: Vec::new(),
+        beside: Vec::new(),
     };
     for line in top..=bottom {
         let here: Vec<&Marked> = marks
@@ -107,10 +109,10 @@ fn window(
     window.labels.sort_by_key(|(from, to, ..)| (*from, *to));
     let roles: Vec<Role> = window.labels.iter().map(|label| label.3).collect();
     // A single label is better told in a sentence beside the place.
-    let says = match window.labels.as_mut_slice() {
-        [only] => only.2.take().map(|says| says.replace('\n', " ")),
-        _ => None,
-    };
+    if let [only] = window.labels.as_mut_slice() {
+        window.beside.extend(only.2.take());
+    }
+    let says = window.beside.join("; ").replace('\n', " ");
     let handler = GraphicalReportHandler::new_themed(theme.frames(&roles))
         .with_width(usize::MAX)
         .with_wrap_lines(false)
@@ -128,7 +130,7 @@ fn window(
     Some(Drawn {
         line: position.line,
         column: position.column,
-        says,
+        says: (!says.is_empty()).then_some(says),
         last: last.0 + 1,
         lines: lines
             .iter()
@@ -153,6 +155,8 @@ struct Window {
     first_line: usize,
     /// First byte, end, words and colour of each mark, in `text`.
     labels: Vec<(usize, usize, Option<String>, Role)>,
+    /// Words that have no room below their mark.
+    beside: Vec<String>,
 }
 
 impl Window {
@@ -192,11 +196,17 @@ impl Window {
                 }
                 to = ceil(&self.text, from + 1);
             }
-            let before = self.text[start..from].width();
-            let columns = room.saturating_sub(before + LEAD).max(LABEL);
-            let says = mark
-                .says
-                .map(|says| words::wrap(&theme.text(says), columns).join("\n"));
+            // The lead begins below the middle of the mark.
+            let before = self.text[start..from].width() + self.text[from..to].width() / 2;
+            let columns = room.saturating_sub(before + LEAD);
+            let says = mark.says.map(|says| theme.text(says));
+            let says = match says {
+                Some(says) if columns < LABEL => {
+                    self.beside.push(says.into_owned());
+                    None
+                }
+                says => says.map(|says| words::wrap(&says, columns).join("\n")),
+            };
             self.labels.push((from, to, says, mark.role));
         }
         self.text.push('\n');

@@ -40,7 +40,7 @@ const GROUND: usize = 32;
 /// Lines of physics that a finding shows unless all are asked for.
 const PHYSICS: usize = 6;
 /// The narrowest page that is laid out as such; a narrower terminal wraps it.
-const NARROWEST: usize = 40;
+const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
 const WIDEST: usize = 160;
 
@@ -422,7 +422,6 @@ impl Page<'_> {
             }
         }
         let place = self.place(finding);
-        self.labelled("place", Role::Label, &place);
         let room = self.width.saturating_sub(MARGIN);
         for file in files {
             let source = self.sources.get(file);
@@ -439,6 +438,8 @@ impl Page<'_> {
                 .position(|one| file == finding.at.file && one.holds(line));
             if let Some(own) = own {
                 let first = windows.remove(own);
+                let says = first.says.map_or(String::new(), |says| format!(": {says}"));
+                self.labelled("place", Role::Label, &format!("{place}{says}"));
                 self.drawn(&first.lines);
             }
             for window in windows {

@@ -180,7 +180,9 @@ fn decides(verdict: &Verdict, reader: Reader) -> String {
             let by = &decision.by;
             match decision.needs {
                 Some(needs) => {
-                    let needs = format!("needs {by} {} {}", significant(needs, 3), decision.unit);
+                    let side = if decision.from { "from" } else { "up to" };
+                    let (needs, unit) = (significant(needs, 3), &decision.unit);
+                    let needs = format!("needs {by} {side} {needs} {unit}");
                     parts.push(needs.trim_end().to_string());
                 }
                 // Then it isn't the range that keeps it open.

@@ -92,10 +92,10 @@ impl Theme {
                 Style::new()
             }
         };
-        let (bar, under, corner, tee, along) = if self.unicode {
-            ('┆', '▔', '└', '├', '─')
+        let (bar, under, corner, along) = if self.unicode {
+            ('┆', '▔', '└', '─')
         } else {
-            ('|', '^', '`', '|', '-')
+            ('|', '^', '`', '-')
         };
         GraphicalTheme {
             characters: ThemeCharacters {
@@ -113,8 +113,8 @@ impl Theme {
                 mbot: along,
                 lbox: '[',
                 rbox: ']',
-                lcross: tee,
-                rcross: tee,
+                lcross: corner,
+                rcross: along,
                 underbar: under,
                 underline: under,
                 error: String::new(),
