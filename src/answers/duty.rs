@@ -193,11 +193,7 @@ fn sound(asked: &Asked) -> Option<(f64, f64)> {
         let Given::Known(level) = &machine.part.sound else {
             return None;
         };
-        let at = level
-            .conditions
-            .distance
-            .as_ref()
-            .map(|at| at.si())?;
+        let at = level.conditions.distance.as_ref().map(|at| at.si())?;
         if distance.is_some_and(|other| other != at) {
             return None;
         }

@@ -106,6 +106,9 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
                 take(&mut catalog, &documents[index], index, Of::Borrowed);
             }
         }
+        if !root.borrows.is_empty() {
+            catalog.leave_out_unused_borrowed();
+        }
         gathered.catalogs.push(catalog);
     }
     gathered
