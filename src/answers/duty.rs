@@ -1,6 +1,6 @@
 //! The duty point of a package: pressures, flows, power, cost and noise.
 
-use crate::catalog::{Figure, Given};
+use crate::catalog::Given;
 use crate::claims::{self, Ground};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, Derived};
@@ -193,11 +193,7 @@ fn sound(asked: &Asked) -> Option<(f64, f64)> {
         let Given::Known(level) = &machine.part.sound else {
             return None;
         };
-        let at = level
-            .conditions
-            .distance
-            .as_ref()
-            .map(|at: &Box<Figure>| at.si())?;
+        let at = level.conditions.distance.as_ref().map(|at| at.si())?;
         if distance.is_some_and(|other| other != at) {
             return None;
         }

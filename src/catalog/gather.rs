@@ -4,7 +4,8 @@ use globset::{Glob, GlobSet, GlobSetBuilder};
 
 use crate::document::{Document, Item};
 
-use super::{Catalog, read, shape};
+use super::read::{self, Of};
+use super::{Catalog, shape};
 
 /// A file that was read.
 #[derive(Debug, Clone)]
@@ -106,6 +107,9 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
                 take(&mut catalog, &documents[index], index, Of::Borrowed);
             }
         }
+        if !root.borrows.is_empty() {
+            catalog.leave_out_unused_borrowed();
+        }
         gathered.catalogs.push(catalog);
     }
     gathered
@@ -120,17 +124,6 @@ fn take(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
         }
     }
     read::read(catalog, document, index, of);
-}
-
-/// What a file is to the catalog that reads it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Of {
-    /// The catalog's own file: `catalog.toml`, or the single file.
-    Head,
-    /// Another file of its folder.
-    Folder,
-    /// A file of a folder whose parts it borrows.
-    Borrowed,
 }
 
 /// Whether a file is a pond or a table's mapping, not a catalog's.

@@ -115,6 +115,33 @@ pub struct Catalog {
 }
 
 impl Catalog {
+    /// Leaves out borrowed parts that nothing names: they are another catalog's to judge.
+    pub(crate) fn leave_out_unused_borrowed(&mut self) {
+        let named: std::collections::HashSet<(Kind, &str)> = self
+            .mentions
+            .iter()
+            .flat_map(|mention| {
+                mention
+                    .kinds
+                    .iter()
+                    .map(|&kind| (kind, mention.id.as_str()))
+            })
+            .collect();
+        let documents = &self.documents;
+        let wanted = |entry: &Entry| {
+            documents.binary_search(&entry.document).is_ok()
+                || named.contains(&(entry.kind, entry.id.as_str()))
+        };
+        self.compressors.retain(|part| wanted(&part.entry));
+        self.diffusers.retain(|part| wanted(&part.entry));
+        self.airlines.retain(|part| wanted(&part.entry));
+        self.manifolds.retain(|part| wanted(&part.entry));
+        self.fittings.retain(|part| wanted(&part.entry));
+        self.check_valves.retain(|part| wanted(&part.entry));
+        self.cabinets.retain(|part| wanted(&part.entry));
+        self.spares.retain(|part| wanted(&part.entry));
+    }
+
     /// Whether something of that kind and ID is in it.
     pub fn has(&self, kind: Kind, id: &str) -> bool {
         match kind {

@@ -554,6 +554,25 @@ impl<T> Parts<T> {
         self.all.get(at)
     }
 
+    /// Keeps only those that `keep` wants.
+    pub fn retain(&mut self, mut keep: impl FnMut(&T) -> bool) {
+        let mut ids: Vec<(String, usize)> = self.by_id.drain().collect();
+        ids.sort_by_key(|(_, at)| *at);
+        let mut ids = ids.into_iter();
+        let mut by_id = HashMap::new();
+        let mut kept = 0;
+        self.all.retain(|part| {
+            let id = ids.next();
+            let wanted = keep(part);
+            if wanted {
+                by_id.extend(id.map(|(id, _)| (id, kept)));
+                kept += 1;
+            }
+            wanted
+        });
+        self.by_id = by_id;
+    }
+
     /// All, in order, to be changed.
     pub fn iter_mut(&mut self) -> std::slice::IterMut<'_, T> {
         self.all.iter_mut()

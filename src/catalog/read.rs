@@ -10,9 +10,19 @@ use crate::units::{self, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
-use super::gather::Of;
 use super::model::*;
 use super::{Catalog, Mention, ends};
+
+/// What a file is to the catalog that reads it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Of {
+    /// The catalog's own file: `catalog.toml`, or the single file.
+    Head,
+    /// Another file of its folder.
+    Folder,
+    /// A file of a folder whose parts it borrows.
+    Borrowed,
+}
 
 /// Reads `document`, the run's number `index`, into `catalog`. From a borrowed folder only the
 /// parts are taken.

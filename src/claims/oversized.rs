@@ -130,5 +130,5 @@ fn saving(ground: &Ground, wide: f64, smaller: f64) -> Option<(f64, String)> {
             .min_by(|a, b| a.0.total_cmp(&b.0))
     };
     let (wide, narrow) = (price(wide)?, price(smaller)?);
-    (wide.1 == narrow.1 && wide.0 > narrow.0).then(|| (wide.0 - narrow.0, wide.1))
+    (wide.1 == narrow.1 && wide.0 > narrow.0).then_some((wide.0 - narrow.0, wide.1))
 }

@@ -1,13 +1,10 @@
 //! From a catalog's statements to a plant: which run goes to which diffuser, what each is made of.
 
 use crate::catalog::{
-    Airline, AirlineUse, Catalog, Compressor, Diffuser, DiffuserUse, End as PartEnd, Figure, Given,
-    Package, Reference, Supply,
+    Airline, AirlineUse, Catalog, Diffuser, DiffuserUse, End as PartEnd, Figure, Given, Package,
+    Reference,
 };
-use crate::physics::curve::{CompressorCurve, CurvePoint};
 use crate::physics::network::Bleed;
-use crate::physics::refusal::Refusal;
-use crate::units::quantity::si;
 
 use super::flow::{self, Air};
 use super::missing::Missing;
@@ -15,81 +12,80 @@ use super::pipe;
 use super::plant::{CheckValves, Plant, PlantLine, PlantMachine, PlantOutlet, are_alike};
 use super::way::Way;
 
-/// A compressor's curve, for rooms that ask no other question of the physics.
-pub type Curve = CompressorCurve;
-
-/// Lays a package the way it can be bought.
-///
-/// # Errors
-/// The fact that is missing or unusable.
-pub fn lay<'c>(
-    catalog: &'c Catalog,
-    package: &'c Package,
-    way: Way<'c>,
-) -> Result<Plant<'c>, Missing> {
-    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
-    let machines = machines(catalog, package, way)?;
-    let manifold = way.manifold_part(catalog, package);
-    if let (Given::Known(named), None) = (way.manifold(package), manifold) {
-        return Err(unknown("manifold", &named.part));
+impl<'c> Plant<'c> {
+    /// What the catalog says of one way to buy a package.
+    ///
+    /// # Errors
+    /// The fact that is missing or unusable.
+    pub fn of(
+        catalog: &'c Catalog,
+        package: &'c Package,
+        way: Way<'c>,
+    ) -> Result<Plant<'c>, Missing> {
+        let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
+        let machines = machines(catalog, package, way)?;
+        let manifold = way.manifold_part(catalog, package);
+        if let (Given::Known(named), None) = (way.manifold(package), manifold) {
+            return Err(unknown("manifold", &named.part));
+        }
+        let manifold_end = manifold.and_then(|part| part.outlet.known());
+        let first = machines.first().map(|machine| machine.part);
+        let outlet_end = first.and_then(|part| part.outlet.known());
+        let line_start = if manifold.is_some() {
+            manifold_end
+        } else {
+            outlet_end
+        };
+        let checks = check_valves(catalog, package)?;
+        let outlets = outlets(&Laying {
+            catalog,
+            package,
+            way,
+            site: &site,
+            line_start,
+            checks,
+        })?;
+        let (trunk, trunk_barbed) = match way.option().map(|option| &option.trunk) {
+            Some(Given::Known(trunk)) => {
+                let inlet = manifold.and_then(|part| part.inlet.known());
+                let barbed = is_barb(outlet_end) || is_barb(inlet);
+                (lines(catalog, trunk)?, barbed)
+            }
+            Some(Given::Unreadable) => return Err(Missing::unusable("the trunk line", None)),
+            _ => (Vec::new(), false),
+        };
+        let outlet_kv = manifold.and_then(|part| {
+            let cv = part
+                .cv
+                .known()
+                .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
+            part.kv.known().map(|kv| kv.value).or(cv)
+        });
+        let bleed = package.bleed.known().map(|figure| {
+            let flow = flow::free_air(figure.si(), figure.dimension(), &site, false);
+            match &figure.conditions.pressure {
+                Some(at) => Bleed::Orifice {
+                    at: flow::gauge(at, site.pressure),
+                    flow,
+                },
+                None => Bleed::Constant { flow },
+            }
+        });
+        let has_depth = outlets.iter().all(|outlet| outlet.own_depth.is_some());
+        Ok(Plant {
+            machines,
+            trunk,
+            trunk_barbed,
+            outlets,
+            has_valves: manifold.is_some_and(|part| part.has_valves()),
+            outlet_kv,
+            bleed,
+            flow_times: 1.0,
+            site,
+            water: catalog.site.water_k(),
+            has_depth,
+        })
     }
-    let manifold_end = manifold.and_then(|part| part.outlet.known());
-    let first = machines.first().map(|machine| machine.part);
-    let outlet_end = first.and_then(|part| part.outlet.known());
-    let line_start = if manifold.is_some() {
-        manifold_end
-    } else {
-        outlet_end
-    };
-    let checks = check_valves(catalog, package)?;
-    let outlets = outlets(&Laying {
-        catalog,
-        package,
-        way,
-        site: &site,
-        line_start,
-        checks,
-    })?;
-    let (trunk, trunk_barbed) = match way.option().map(|option| &option.trunk) {
-        Some(Given::Known(trunk)) => {
-            let inlet = manifold.and_then(|part| part.inlet.known());
-            let barbed = is_barb(outlet_end) || is_barb(inlet);
-            (lines(catalog, trunk)?, barbed)
-        }
-        Some(Given::Unreadable) => return Err(Missing::unusable("the trunk line", None)),
-        _ => (Vec::new(), false),
-    };
-    let outlet_kv = manifold.and_then(|part| {
-        let cv = part
-            .cv
-            .known()
-            .map(|cv| cv.value * crate::physics::valve::KV_PER_CV);
-        part.kv.known().map(|kv| kv.value).or(cv)
-    });
-    let bleed = package.bleed.known().map(|figure| {
-        let flow = flow::free_air(figure.si(), figure.dimension(), &site, false);
-        match &figure.conditions.pressure {
-            Some(at) => Bleed::Orifice {
-                at: flow::gauge(at, site.pressure),
-                flow,
-            },
-            None => Bleed::Constant { flow },
-        }
-    });
-    let has_depth = outlets.iter().all(|outlet| outlet.own_depth.is_some());
-    Ok(Plant {
-        machines,
-        trunk,
-        trunk_barbed,
-        outlets,
-        has_valves: manifold.is_some_and(|part| part.has_valves()),
-        outlet_kv,
-        bleed,
-        flow_times: 1.0,
-        site,
-        water: catalog.site.water_k(),
-        has_depth,
-    })
 }
 
 fn is_barb(end: Option<&PartEnd>) -> bool {
@@ -122,7 +118,7 @@ pub fn machines<'c>(
                 .get(&one.part.id)
                 .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
-            let curve = curve(part, &taken_in)?;
+            let curve = super::machine::curve(part, &taken_in)?;
             let max_pressure = super::machine::max_pressure(part);
             Ok(PlantMachine {
                 part,
@@ -137,59 +133,6 @@ pub fn machines<'c>(
 
 fn unknown(kind: &str, part: &Reference) -> Missing {
     Missing::unusable(format!("the {kind} {}", part.id), Some(part.at))
-}
-
-/// A compressor's curve as free air against gauge pressure, at the air it was taken in.
-///
-/// # Errors
-/// What is missing, or why the stated points are no curve.
-pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
-    curve_on(part, &part.supply, taken_in)
-}
-
-/// The same on one of the compressor's supplies: each has a curve of its own.
-///
-/// # Errors
-/// As for [`curve`].
-pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Curve, Missing> {
-    let id = &part.entry.id;
-    let points = match &supply.curve {
-        Given::Known(points) => points,
-        Given::Unreadable => {
-            return Err(Missing::unusable(
-                format!("the curve of compressor {id}"),
-                None,
-            ));
-        }
-        Given::Absent => {
-            return Err(Missing::absent(
-                format!("the curve of compressor {id}"),
-                Some(part.entry.header),
-            ));
-        }
-    };
-    let standard = flow::counts_standard(part);
-    let points: Vec<CurvePoint> = points
-        .iter()
-        .map(|point| CurvePoint {
-            pressure: flow::gauge(&point.pressure, taken_in.pressure),
-            flow: flow::free_air(point.flow.si(), point.flow.dimension(), taken_in, standard),
-            power: point.power.as_ref().map(|power| si::watts(power.si())),
-        })
-        .collect();
-    CompressorCurve::new(&points).map_err(|refusal| {
-        let place = supply
-            .curve
-            .known()
-            .and_then(|points| points.first())
-            .map(|p| p.flow.at);
-        let fact = format!("a usable curve of compressor {id} ({refusal})");
-        match refusal {
-            // `curve.rising` says so.
-            Refusal::FlowRises { .. } | Refusal::Repeated { .. } => Missing::unusable(fact, place),
-            _ => Missing::absent(fact, place),
-        }
-    })
 }
 
 /// Check valves that come with the package, apart from those in the diffusers.

@@ -1,12 +1,12 @@
 //! A compressor by itself: where it is said to run, and how well that would be.
 
 use crate::catalog::{Catalog, Compressor, Figure, Given, Package, Supply};
-use crate::physics::curve::CompressorCurve;
+use crate::physics::Refusal;
+use crate::physics::curve::{CompressorCurve, CurvePoint};
 use crate::physics::power::{self, TECHNOLOGY_BANDS, Technology, TechnologyBand};
-use crate::units::quantity::{FreeAir, GaugePressure};
+use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::flow::{self, Air};
-use super::laying;
 use super::missing::Missing;
 use super::way::Way;
 
@@ -68,7 +68,7 @@ pub fn technology(part: &Compressor) -> Option<Technology> {
 /// the rated flow's. Where no air moves, or against no pressure, there is nothing to judge.
 pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<'c>> {
     let air = Air::of_curve(&part.conditions);
-    let curve = laying::curve_on(part, supply, &air).ok();
+    let curve = curve_on(part, supply, &air).ok();
     let standard = flow::counts_standard(part);
     let listed = supply.curve.known().map_or(&[][..], |points| points);
     let free =
@@ -234,4 +234,60 @@ fn stated_power<'c>(
             .map(|(pressure, flow)| (power, pressure, flow)),
         _ => None,
     }
+}
+
+/// A compressor's curve, for rooms that ask no other question of the physics.
+pub type Curve = CompressorCurve;
+
+/// A compressor's curve as free air against gauge pressure, at the air it was taken in.
+///
+/// # Errors
+/// What is missing, or why the stated points are no curve.
+pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
+    curve_on(part, &part.supply, taken_in)
+}
+
+/// The same on one of the compressor's supplies: each has a curve of its own.
+///
+/// # Errors
+/// As for [`curve`].
+pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Curve, Missing> {
+    let id = &part.entry.id;
+    let points = match &supply.curve {
+        Given::Known(points) => points,
+        Given::Unreadable => {
+            return Err(Missing::unusable(
+                format!("the curve of compressor {id}"),
+                None,
+            ));
+        }
+        Given::Absent => {
+            return Err(Missing::absent(
+                format!("the curve of compressor {id}"),
+                Some(part.entry.header),
+            ));
+        }
+    };
+    let standard = flow::counts_standard(part);
+    let points: Vec<CurvePoint> = points
+        .iter()
+        .map(|point| CurvePoint {
+            pressure: flow::gauge(&point.pressure, taken_in.pressure),
+            flow: flow::free_air(point.flow.si(), point.flow.dimension(), taken_in, standard),
+            power: point.power.as_ref().map(|power| si::watts(power.si())),
+        })
+        .collect();
+    CompressorCurve::new(&points).map_err(|refusal| {
+        let place = supply
+            .curve
+            .known()
+            .and_then(|points| points.first())
+            .map(|p| p.flow.at);
+        let fact = format!("a usable curve of compressor {id} ({refusal})");
+        match refusal {
+            // `curve.rising` says so.
+            Refusal::FlowRises { .. } | Refusal::Repeated { .. } => Missing::unusable(fact, place),
+            _ => Missing::absent(fact, place),
+        }
+    })
 }

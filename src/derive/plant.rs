@@ -6,7 +6,7 @@
 //! coefficient, a diffuser.
 
 use crate::assumptions::{Name, Values};
-use crate::catalog::{Catalog, Compressor, Diffuser, Package};
+use crate::catalog::{Compressor, Diffuser};
 use crate::physics::check_valve::CheckValve;
 use crate::physics::curve::{AltitudeModel, CompressorCurve, Machine};
 use crate::physics::diffuser::DiffuserLoss;
@@ -19,9 +19,6 @@ use crate::physics::valve::ControlValve;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
 use super::flow::Air;
-use super::laying;
-use super::missing::Missing;
-use super::way::Way;
 
 /// Pa in a psi, for the ranges that are kept in psi.
 const PSI: f64 = 6_894.757_293_168_361;
@@ -150,18 +147,6 @@ pub struct Plant<'c> {
 }
 
 impl<'c> Plant<'c> {
-    /// What the catalog says of one way to buy a package.
-    ///
-    /// # Errors
-    /// The fact that is missing or unusable.
-    pub fn of(
-        catalog: &'c Catalog,
-        package: &'c Package,
-        way: Way<'c>,
-    ) -> Result<Plant<'c>, Missing> {
-        laying::lay(catalog, package, way)
-    }
-
     /// The same with a claimed depth in m: a diffuser's own depth stays, and where every one has its
     /// own and the claim goes beyond them all, the deepest are moved there.
     #[must_use]

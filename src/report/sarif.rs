@@ -13,9 +13,8 @@ use serde_sarif::sarif::{
     Suppression, Tool, ToolComponent,
 };
 
-use crate::engine::Outcome;
+use crate::engine::{self, Outcome};
 use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints};
-use crate::rules;
 use crate::text::{Sources, Span};
 
 use super::json::EvidenceRow;
@@ -38,7 +37,7 @@ const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
 /// The whole report, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
     let sources = &outcome.sources;
-    let rules: Vec<&'static Rule> = rules::rules().collect();
+    let rules: Vec<&'static Rule> = engine::all_rules().collect();
     let prints = fingerprints(&outcome.findings, sources);
     let results: Vec<SarifResult> = outcome
         .findings
@@ -87,7 +86,7 @@ fn properties<const N: usize>(pairs: [(&str, Value); N]) -> PropertyBag {
 
 /// Every rule, with what its page says.
 fn descriptors() -> Vec<ReportingDescriptor> {
-    let of_family = |family: &'static rules::Family| {
+    let of_family = |family: &'static engine::Family| {
         family.rules.iter().map(|rule| {
             let page = rule_text::section(family.page, rule.name);
             let help = match &page {
@@ -116,7 +115,7 @@ fn descriptors() -> Vec<ReportingDescriptor> {
                 .build()
         })
     };
-    rules::FAMILIES.iter().flat_map(of_family).collect()
+    engine::FAMILIES.iter().flat_map(of_family).collect()
 }
 
 fn result(

@@ -199,7 +199,7 @@ fn greatest(part: &Compressor) -> Option<f64> {
         Given::Unreadable => return None,
         Given::Absent => {}
     }
-    let curve = laying::curve(part, &taken).ok();
+    let curve = machine::curve(part, &taken).ok();
     let last = curve.map(|curve| curve.last_pressure().value());
     let most = machine::max_pressure(part);
     match (last, most) {

@@ -2,8 +2,8 @@
 
 use crate::catalog::{Compressor, Figure, Given, Package, Point, Supply};
 use crate::derive::flow::{self, Air};
-use crate::derive::laying::{self, Curve};
 use crate::derive::machine;
+use crate::derive::machine::Curve;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::text::Span;
 use crate::units::quantity::GaugePressure;
@@ -55,7 +55,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             }
         }
         let taken = Air::of_curve(&part.conditions);
-        if sound && let Ok(curve) = laying::curve(part, &taken) {
+        if sound && let Ok(curve) = machine::curve(part, &taken) {
             nameplate(context, part, &curve, &taken, findings);
         }
         if let Given::Known(rated) = &part.rated

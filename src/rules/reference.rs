@@ -156,7 +156,7 @@ fn unused(context: &Context, findings: &mut Vec<Finding>) {
         .collect();
     for &kind in Kind::PARTS.iter().filter(|kind| **kind != Kind::Spare) {
         for entry in catalog.entries(kind) {
-            let borrowed = !catalog.documents.contains(&entry.document);
+            let borrowed = catalog.documents.binary_search(&entry.document).is_err();
             if !borrowed && !named.contains(&(kind, entry.id.as_str())) {
                 findings.push(
                     Finding::new(

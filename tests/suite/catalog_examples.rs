@@ -141,7 +141,7 @@ fn the_sound_catalogs_are_clean() {
 fn a_sound_catalog_with_one_figure_changed_is_not_clean() {
     let files = files("sound");
     let metric = "catalog-examples/sound/packages/metric.toml";
-    let seeded = [
+    let changes = [
         (
             metric,
             "depth = \"1.8 m\"\n",
@@ -174,7 +174,7 @@ fn a_sound_catalog_with_one_figure_changed_is_not_clean() {
             "reference.unknown",
         ),
     ];
-    for (path, from, to, rule) in seeded {
+    for (path, from, to, rule) in changes {
         let differences = differences(&changed(&files, path, from, to));
         assert!(
             differences.iter().any(|one| one.contains(rule)),

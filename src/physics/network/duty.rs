@@ -265,13 +265,15 @@ impl Assembly<'_> {
                 }
                 Element::Fitting(loss) => {
                     let before = loss.upstream(amount, behind);
-                    loss.note_breaches(amount, behind, &mut self.breaches);
+                    if self.matters(before, behind) {
+                        loss.note_breaches(amount, behind, &mut self.breaches);
+                    }
                     way.fitting += before - behind;
                     before
                 }
                 Element::Valve(valve) => {
                     let before = valve.upstream(amount, behind);
-                    if amount > 0.0 {
+                    if amount > 0.0 && self.matters(before, behind) {
                         let reynolds = valve.reynolds(amount, before);
                         VALVE_FLOW.note_breaches(&[reynolds], &mut self.breaches);
                     }
@@ -286,6 +288,12 @@ impl Assembly<'_> {
             own.reverse();
         }
         way
+    }
+
+    /// Whether what is lost at a fitting or valve is more than a hundredth of the gauge pressure there:
+    /// below that, an equation outside its range can't move the duty point by more than a gauge shows.
+    fn matters(&self, before: f64, behind: f64) -> bool {
+        before - behind > 0.01 * (before - self.network.surroundings.ambient.value())
     }
 
     fn leave(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {

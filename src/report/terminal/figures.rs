@@ -2,15 +2,15 @@
 
 use crate::claims::Verdict;
 use crate::finding::Value;
-use crate::units::show::{show, show_money, significant};
+use crate::units::show::{show, show_in, show_money, significant};
 use crate::units::{Dimension, System, Unit};
 
 /// In which units a reader has figures.
 #[derive(Debug, Clone, Copy)]
 pub struct Reader {
     system: System,
-    /// The unit of sums, where there is one to go by.
-    money: Option<Unit>,
+    /// The unit a claim is written in: figures of its dimension are shown in it.
+    claim: Option<Unit>,
 }
 
 impl Reader {
@@ -18,7 +18,7 @@ impl Reader {
     pub fn of_verdict(verdict: &Verdict) -> Reader {
         Reader {
             system: verdict.system,
-            money: verdict.currency.as_ref().map(|_| verdict.unit),
+            claim: Some(verdict.unit),
         }
     }
 
@@ -26,7 +26,7 @@ impl Reader {
     pub fn of_system(system: System) -> Reader {
         Reader {
             system,
-            money: None,
+            claim: None,
         }
     }
 
@@ -35,9 +35,10 @@ impl Reader {
         if !si.is_finite() {
             return "not known".into();
         }
-        match (dimension, self.money) {
-            (Dimension::Money | Dimension::MoneyPerTime, Some(unit)) => show_money(unit, si),
-            _ => show(dimension, si, self.system),
+        match self.claim.filter(|unit| unit.dimension() == dimension) {
+            Some(unit) if dimension.is_money() => show_money(unit, si),
+            Some(unit) => show_in(unit, si, 3),
+            None => show(dimension, si, self.system),
         }
     }
 
