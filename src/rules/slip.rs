@@ -179,7 +179,7 @@ impl<'a> Suspect<'a> {
             _ => context
                 .users(kind, id)
                 .into_iter()
-                .map(|on| root_id(on))
+                .map(root_id)
                 .collect(),
         };
         if users.len() > MOST_PACKAGES {
@@ -223,7 +223,7 @@ impl<'a> Suspect<'a> {
         match one.role {
             Role::Promise => self
                 .promise(one)
-                .and_then(|verdict| beyond(verdict))
+                .and_then(beyond)
                 .is_some_and(|times| times >= FAR),
             Role::Machine if self.breaks_a_law => true,
             _ => !one.is_usual(&one.quantity),
