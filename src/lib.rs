@@ -21,6 +21,7 @@ pub mod assumptions;
 pub mod finding;
 pub mod document;
 pub mod catalog;
+pub mod spec_sheet;
 pub mod physics;
 pub mod derive;
 pub mod claims;

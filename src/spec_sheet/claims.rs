@@ -1,0 +1,936 @@
+//! From the figures of each passage to the claims of the sheet.
+
+use hashbrown::HashMap;
+
+use crate::units::{self, Dimension, Quantity};
+
+use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
+use super::comparison;
+use super::conditions;
+use super::layout::{Passage, Role};
+use super::measure::{self, Habits, Measure, Period};
+use super::numeral;
+use super::subject_matter;
+use super::tokens::{self, Kind, Token};
+use super::unit_words;
+use super::view::{Around, View};
+use super::vocabulary::Topic;
+
+/// Finds the claims of a sheet.
+pub fn find(passages: &[Passage], habits: Habits) -> Vec<Claim> {
+    let mut finder = Finder {
+        passages,
+        habits,
+        tables: Tables::of(passages),
+        topics: HashMap::default(),
+        claims: Vec::new(),
+        tariff: None,
+        hours: None,
+        rows: HashMap::default(),
+    };
+    let mut tokens = Vec::new();
+    let mut measures = Vec::new();
+    for (number, passage) in passages.iter().enumerate() {
+        tokens::tokens(&passage.text, habits.style, &mut tokens);
+        measure::measures(&passage.text, &tokens, habits, &mut measures);
+        finder.passage(number, &tokens, &mut measures);
+    }
+    finder.finish()
+}
+
+/// Which passage heads which row and column of each table.
+struct Tables {
+    /// Heads of columns, by table and column.
+    columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    /// Heads of rows, by table and row.
+    rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+}
+
+impl Tables {
+    fn of(passages: &[Passage]) -> Tables {
+        let mut tables = Tables {
+            columns: HashMap::default(),
+            rows: HashMap::default(),
+        };
+        for (number, passage) in passages.iter().enumerate() {
+            let Role::Cell {
+                table,
+                row,
+                column,
+                head,
+            } = passage.role
+            else {
+                continue;
+            };
+            let number = number as u32;
+            // The first row heads its columns if it says so, or if it holds words and no figures.
+            let names = !passage.text.starts_with(|c: char| c.is_ascii_digit())
+                && passage.text.chars().filter(char::is_ascii_digit).count() * 3 < passage.text.chars().count().max(1);
+            if head || (row == 0 && names) {
+                tables.columns.entry((table, column)).or_insert(number);
+            }
+            if column == 0 {
+                tables.rows.insert((table, row), number);
+            }
+        }
+        tables
+    }
+}
+
+struct Finder<'a> {
+    passages: &'a [Passage],
+    habits: Habits,
+    tables: Tables,
+    topics: HashMap<u32, Vec<Topic>, fnv::FnvBuildHasher>,
+    claims: Vec<Claim>,
+    /// A tariff said anywhere on the page, for costs that have none of their own.
+    tariff: Option<Quantity>,
+    /// Hours each day, likewise.
+    hours: Option<f64>,
+    /// Conditions of a table's rows: what its first cell states.
+    rows: HashMap<(u32, u32), Quantity, fnv::FnvBuildHasher>,
+}
+
+/// A figure with what it turned out to be.
+#[derive(Clone)]
+struct Reading {
+    attribute: Option<Attribute>,
+    /// Introduced by `at`, so perhaps a condition of another.
+    is_condition: bool,
+    /// The claim made of it, once made.
+    claim: Option<usize>,
+    /// Second figure of a dual listing of an earlier one.
+    is_also: bool,
+}
+
+impl Finder<'_> {
+    fn topics_of(&mut self, number: u32) -> Vec<Topic> {
+        if let Some(known) = self.topics.get(&number) {
+            return known.clone();
+        }
+        let mut tokens = Vec::new();
+        let passage = &self.passages[number as usize];
+        // A head is short; what follows in a long cell is text of its own.
+        let text: String = passage.text.chars().take(120).collect();
+        tokens::tokens(&text, self.habits.style, &mut tokens);
+        let found: Vec<Topic> = tokens.iter().filter_map(Token::topic).collect();
+        self.topics.insert(number, found.clone());
+        found
+    }
+
+    fn around(&mut self, number: usize) -> (Around, Option<u32>, Option<u32>) {
+        let passage = &self.passages[number];
+        let mut around = Around::default();
+        let (mut row_head, mut column_head) = (None, None);
+        if let Role::Cell { table, row, column, .. } = passage.role {
+            column_head = self.tables.columns.get(&(table, column)).copied().filter(|&head| head != number as u32);
+            if let Some(head) = column_head
+                && let Role::Cell { row: head_row, .. } = self.passages[head as usize].role
+                && head_row == row
+            {
+                column_head = None;
+            }
+            row_head = (column > 0)
+                .then(|| self.tables.rows.get(&(table, row)).copied())
+                .flatten()
+                .filter(|&head| head != number as u32);
+        }
+        if let Some(head) = column_head {
+            around.column = self.topics_of(head);
+        }
+        if let Some(head) = row_head.or(passage.term) {
+            around.row = self.topics_of(head);
+        }
+        if let Some(heading) = self.passages[number].under {
+            around.heading = self.topics_of(heading);
+        }
+        (around, row_head.or(self.passages[number].term), column_head)
+    }
+
+    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>) {
+        let passage = &self.passages[number];
+        let text = passage.text.as_str();
+        let mentions_hours = text.contains("24/7") || text.contains("clock");
+        let may_compare = tokens.iter().any(|token| {
+            matches!(token.topic(), Some(Topic::Compared | Topic::Superlative))
+                || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
+                || (token.is_word() && matches!(text[token.range()].as_bytes().first(), Some(b't' | b'T' | b'm' | b'M' | b'd' | b'D' | b'f' | b'F')))
+        });
+        if measures.is_empty() && !may_compare && !mentions_hours {
+            return;
+        }
+        let (around, row_head, column_head) = self.around(number);
+        if let Role::Cell { .. } = passage.role {
+            self.with_head_units(measures, tokens, text, row_head, column_head);
+        }
+        let view = View {
+            text,
+            tokens,
+            measures,
+            around: &around,
+        };
+        // What others say, and what a head names for the figures under it, promises nothing here.
+        let quoted = passage.role == Role::Quote;
+        let is_column_head = matches!(passage.role, Role::Cell { head: true, row: 0, .. })
+            && measures.iter().all(|m| {
+                m.quantity.as_ref().is_none_or(|q| {
+                    matches!(q.dimension(), Dimension::Length | Dimension::GaugePressure | Dimension::Time)
+                })
+            });
+        if quoted {
+            return;
+        }
+        if let Some(hours) = conditions::hours_per_day(&view, 0..tokens.len()) {
+            self.hours.get_or_insert(hours);
+        }
+        for measure in measures.iter() {
+            if measure.period == Some(Period::KilowattHour)
+                && let Some(tariff) = &measure.quantity
+            {
+                self.tariff.get_or_insert_with(|| tariff.clone());
+            }
+        }
+        let first_claim = self.claims.len();
+        let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
+        for (place, measure) in measures.iter().enumerate() {
+            let is_also = place > 0 && is_dual(text, &measures[place - 1], measure)
+                && readings[place - 1].attribute.is_some();
+            let attribute = if is_also {
+                readings[place - 1].attribute
+            } else {
+                self.attribute(&view, measure)
+            };
+            readings.push(Reading {
+                attribute,
+                is_condition: is_condition(&view, measure),
+                claim: None,
+                is_also,
+            });
+        }
+        // A list of figures with one word at its end: `8 or 10 ft deep`, `115/230 V`.
+        for place in (0..measures.len().saturating_sub(1)).rev() {
+            if readings[place].attribute.is_none()
+                && let (Some(a), Some(b)) = (&measures[place].quantity, &measures[place + 1].quantity)
+                && a.unit() == b.unit()
+                && measures[place].at.end == measures[place].number_at.end
+                && !measures[place].is_size
+                && text[measures[place].at.end..measures[place + 1].at.start].len() <= 6
+            {
+                readings[place].attribute = readings[place + 1].attribute;
+            }
+        }
+        if is_column_head {
+            return;
+        }
+        for place in 0..measures.len() {
+            if readings[place].is_also {
+                continue;
+            }
+            let Some(attribute) = readings[place].attribute else {
+                continue;
+            };
+            if readings[place].is_condition
+                && (has_target(&view, measures, &readings, place, attribute))
+            {
+                continue;
+            }
+            let claim = self.claim(&view, number, &measures[place], attribute);
+            readings[place].claim = Some(self.claims.len());
+            self.claims.push(claim);
+        }
+        self.duals(&view, number, measures, &readings);
+        self.conditions(&view, measures, &readings);
+        self.of_the_heads(number, first_claim, row_head, column_head);
+        for comparison in comparison::find(&view) {
+            let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
+            // A figure that was read as a claim itself is none of a comparison's.
+            let taken = self.claims[first_claim..].iter().any(|claim| {
+                claim.place.start < place.end && place.start < claim.place.end
+            });
+            if taken {
+                continue;
+            }
+            self.claims.push(Claim {
+                at: passage.source(place.clone()),
+                page: passage.page,
+                text: text[place.clone()].to_owned(),
+                attribute: comparison.attribute,
+                comparator: comparison.comparator,
+                si: Si::None,
+                quantity: None,
+                currency: None,
+                period: None,
+                condition: Condition::default(),
+                also: None,
+                subject: Subject::Package,
+                count: None,
+                in_winter: false,
+                is_outside: false,
+                passage: number,
+                place,
+            });
+        }
+        self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
+    }
+
+    /// A bare number in a cell has the unit that the head of its column or row names.
+    fn with_head_units(
+        &self,
+        measures: &mut [Measure],
+        tokens: &[Token],
+        text: &str,
+        row_head: Option<u32>,
+        column_head: Option<u32>,
+    ) {
+        let [measure] = measures else {
+            return;
+        };
+        if measure.quantity.is_some() || measure.is_size {
+            return;
+        }
+        // The cell holds the number and at most a word that bounds it.
+        let others = tokens.iter().filter(|token| {
+            !measure.tokens.contains(&(token.start as usize)) && token.is_word() && token.topic().is_none()
+        });
+        if others.count() > 1 || text.len() > 24 {
+            return;
+        }
+        for head in [column_head, row_head].into_iter().flatten() {
+            let head = &self.passages[head as usize].text;
+            if let Some((found, _)) = unit_words::of_head(head) {
+                let unit = found.unit(self.habits.british);
+                let as_range = text.find(['–', '-', '—']).filter(|&at| at > measure.at.start);
+                if let Some(dash) = as_range
+                    && let Some(second) = text[dash..].find(|c: char| c.is_ascii_digit())
+                {
+                    let (high, end) = numeral::read(text, dash + second, self.habits.style);
+                    measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
+                    measure.at.end = end;
+                } else {
+                    measure.quantity = measure::quantity(&measure.number, unit);
+                }
+                return;
+            }
+            let small = head.to_lowercase();
+            let code = if head.contains('€') || small.contains("eur") {
+                Some("EUR")
+            } else if head.contains('£') {
+                Some("GBP")
+            } else if head.contains('$') || small.contains("usd") {
+                Some(self.habits.dollar.code())
+            } else {
+                None
+            };
+            if let Some(code) = code {
+                let period = [("month", Period::Month), ("mo", Period::Month), ("year", Period::Year), ("day", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("kwh", Period::KilowattHour), ("ft", Period::Foot), ("foot", Period::Foot)]
+                    .into_iter()
+                    .find(|(word, _)| {
+                        small.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word || part == format!("{word}ly"))
+                    })
+                    .map(|(_, period)| period);
+                let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
+                if let Some(unit) = crate::units::Unit::known(&format!("{code}{tail}")) {
+                    measure.quantity = measure::quantity(&measure.number, unit);
+                    measure.period = period;
+                }
+                return;
+            }
+        }
+    }
+
+    fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+        if measure.quantity.is_none() {
+            return count(view, measure);
+        }
+        subject_matter::attribute(view, measure)
+    }
+
+    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure, attribute: Attribute) -> Claim {
+        let passage = &self.passages[number];
+        let (mut comparator, start, end) = conditions::comparator(view, measure);
+        if comparator == Comparator::Exact
+            && view.around.head(Topic::AtMost)
+            && !matches!(attribute, Attribute::Warranty | Attribute::Price)
+        {
+            comparator = Comparator::AtMost;
+        }
+        if comparator == Comparator::Exact && view.around.head(Topic::AtLeast) && !view.around.head(Topic::AtMost) {
+            comparator = Comparator::AtLeast;
+        }
+        if comparator == Comparator::Exact && view.around.head(Topic::About) {
+            comparator = Comparator::About;
+        }
+        let near = view.near(measure);
+        let quantity = measure.quantity.clone();
+        let si = si(view, measure, attribute);
+        let mut at = passage.source(measure.at.clone());
+        if attribute == Attribute::DiffuserCount || quantity.is_none() {
+            at = passage.source(measure.at.clone());
+        }
+        let money = quantity.as_ref().and_then(|quantity| quantity.unit().currency());
+        let end = end.max(measure.at.end);
+        Claim {
+            at,
+            page: passage.page,
+            text: view.text.get(start.min(measure.at.start)..end).unwrap_or("").to_owned(),
+            attribute,
+            comparator,
+            si,
+            currency: money,
+            period: measure.period,
+            condition: Condition {
+                per: conditions::per(view, measure),
+                ..Condition::default()
+            },
+            also: None,
+            subject: subject(view, attribute, &near),
+            count: measure.count.as_ref().map(|(count, _)| *count),
+            in_winter: attribute == Attribute::Area
+                && (view.sentence_has(measure.tokens.start, Topic::Winter) || view.around.head(Topic::Winter)),
+            is_outside: attribute == Attribute::AirlineSize
+                && (near.iter().find(|one| matches!(one.topic, Topic::Bore | Topic::Outside)).is_some_and(|one| one.topic == Topic::Outside)
+                    || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
+            quantity,
+            passage: number,
+            place: measure.at.clone(),
+        }
+    }
+
+    /// The second figures of dual listings are put to the first.
+    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure], readings: &[Reading]) {
+        for place in 1..measures.len() {
+            if !readings[place].is_also {
+                continue;
+            }
+            let measure = &measures[place];
+            let Some(claim) = readings[place - 1].claim.and_then(|claim| self.claims.get_mut(claim)) else {
+                continue;
+            };
+            claim.also = Some(Also {
+                at: self.passages[number].source(measure.at.clone()),
+                text: view.text[measure.at.clone()].to_owned(),
+                si: si(view, measure, claim.attribute),
+                quantity: measure.quantity.clone(),
+            });
+        }
+    }
+
+    /// Conditions within the passage.
+    fn conditions(&mut self, view: &View<'_>, measures: &[Measure], readings: &[Reading]) {
+        for (place, measure) in measures.iter().enumerate() {
+            let Some(quantity) = &measure.quantity else {
+                continue;
+            };
+            if readings[place].claim.is_some() || readings[place].is_also {
+                continue;
+            }
+            let is_tariff = measure.period == Some(Period::KilowattHour);
+            let distance = matches!(quantity.dimension(), Dimension::Length)
+                && (readings[place].is_condition || near_sound(view, measure));
+            if !readings[place].is_condition && !is_tariff && !distance {
+                continue;
+            }
+            let Some(target) = target(view, measures, readings, place) else {
+                continue;
+            };
+            let Some(claim) = readings[target].claim else {
+                continue;
+            };
+            self.put(claim, quantity);
+            // `1.8 cfm and 75 W at 2 psi` holds for both.
+            if target > 0 && readings[place].is_condition && joined(view, measures, target) {
+                if let Some(other) = readings[target - 1].claim {
+                    self.put(other, quantity);
+                }
+            }
+        }
+        for (place, measure) in measures.iter().enumerate() {
+            if let Some(claim) = readings[place].claim
+                && self.claims[claim].attribute == Attribute::Cost
+                && let Some(hours) = conditions::hours_per_day(view, view.sentence(measure.tokens.start))
+            {
+                self.claims[claim].condition.hours_per_day = Some(hours);
+            }
+        }
+    }
+
+    /// Puts a condition to a claim, by what it is a quantity of.
+    fn put(&mut self, claim: usize, quantity: &Quantity) {
+        let Some(claim) = self.claims.get_mut(claim) else {
+            return;
+        };
+        let attribute = claim.attribute;
+        let condition = &mut claim.condition;
+        let place = match quantity.dimension() {
+            Dimension::GaugePressure | Dimension::AbsolutePressure => &mut condition.pressure,
+            Dimension::Length if attribute == Attribute::Sound => &mut condition.distance,
+            Dimension::Length => &mut condition.depth,
+            Dimension::MoneyPerEnergy => &mut condition.tariff,
+            Dimension::Temperature => &mut condition.temperature,
+            _ => return,
+        };
+        place.get_or_insert_with(|| quantity.clone());
+    }
+
+    /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
+    fn of_the_heads(&mut self, number: usize, first_claim: usize, row_head: Option<u32>, column_head: Option<u32>) {
+        let passage = &self.passages[number];
+        let Role::Cell { table, row, column, .. } = passage.role else {
+            return;
+        };
+        if column == 0 {
+            // The first cell of a row of figures says under what the others hold.
+            if let [claim] = &self.claims[first_claim..]
+                && matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
+                && let Some(quantity) = &claim.quantity
+                && claim.text.len() + 12 >= passage.text.len()
+                && row > 0
+            {
+                self.rows.insert((table, row), quantity.clone());
+            }
+            return;
+        }
+        if self.claims.len() == first_claim {
+            return;
+        }
+        let mut found: Vec<Quantity> = Vec::new();
+        for head in [column_head, row_head].into_iter().flatten() {
+            let text = &self.passages[head as usize].text;
+            if !text.contains(|c: char| c.is_ascii_digit()) {
+                continue;
+            }
+            let mut tokens = Vec::new();
+            let mut measures = Vec::new();
+            tokens::tokens(text, self.habits.style, &mut tokens);
+            measure::measures(text, &tokens, self.habits, &mut measures);
+            let bare = text.len() <= 16;
+            let view = View {
+                text,
+                tokens: &tokens,
+                measures: &measures,
+                around: &Around::default(),
+            };
+            for measure in &measures {
+                if let Some(quantity) = &measure.quantity
+                    && (bare || is_condition(&view, measure) || text.contains('('))
+                {
+                    found.push(quantity.clone());
+                }
+            }
+        }
+        if let Some(quantity) = self.rows.get(&(table, row)) {
+            found.push(quantity.clone());
+        }
+        for claim in first_claim..self.claims.len() {
+            if !takes_condition(self.claims[claim].attribute) {
+                continue;
+            }
+            for quantity in &found {
+                if fits(self.claims[claim].attribute, quantity.dimension()) {
+                    self.put(claim, quantity);
+                }
+            }
+        }
+    }
+
+    fn finish(mut self) -> Vec<Claim> {
+        // A first cell that served as the condition of its row's figures is no claim of its own.
+        let served: Vec<(u32, u32)> = self
+            .claims
+            .iter()
+            .filter_map(|claim| {
+                let Role::Cell { table, row, column, .. } = self.passages[claim.passage].role else {
+                    return None;
+                };
+                (column > 0 && self.rows.contains_key(&(table, row)) && takes_condition(claim.attribute)
+                    && self.rows.get(&(table, row)).is_some_and(|q| fits(claim.attribute, q.dimension())))
+                    .then_some((table, row))
+            })
+            .collect();
+        let served: hashbrown::HashSet<(u32, u32), fnv::FnvBuildHasher> = served.into_iter().collect();
+        let passages = self.passages;
+        self.claims.retain(|claim| match passages[claim.passage].role {
+            Role::Cell { table, row, column: 0, .. } => !served.contains(&(table, row)) || claim.quantity.is_none(),
+            _ => true,
+        });
+        for claim in &mut self.claims {
+            if claim.attribute == Attribute::Cost {
+                if claim.condition.tariff.is_none() {
+                    claim.condition.tariff = self.tariff.clone();
+                }
+                if claim.condition.hours_per_day.is_none() {
+                    claim.condition.hours_per_day = self.hours;
+                }
+            }
+        }
+        pair_columns(&mut self.claims, passages);
+        self.claims
+    }
+}
+
+/// Two columns of one quantity, in two units, are one listing of it.
+fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
+    let mut at = 1;
+    while at < claims.len() {
+        let (first, second) = (&claims[at - 1], &claims[at]);
+        let cell = |claim: &Claim| match passages[claim.passage].role {
+            Role::Cell { table, row, column, .. } => Some((table, row, column)),
+            _ => None,
+        };
+        let neighbours = match (cell(first), cell(second)) {
+            (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
+            _ => false,
+        };
+        let dual = neighbours
+            && first.attribute == second.attribute
+            && first.also.is_none()
+            && second.also.is_none()
+            && match (&first.quantity, &second.quantity) {
+                (Some(a), Some(b)) => {
+                    a.dimension() == b.dimension()
+                        && a.unit() != b.unit()
+                        && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                }
+                _ => false,
+            };
+        if dual {
+            let second = claims.remove(at);
+            claims[at - 1].also = Some(Also {
+                at: second.at,
+                text: second.text,
+                si: second.si,
+                quantity: second.quantity,
+            });
+        } else {
+            at += 1;
+        }
+    }
+}
+
+/// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
+fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
+    let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
+        return false;
+    };
+    let same = a.dimension() == b.dimension()
+        || (matches!(a.dimension(), Dimension::VolumeFlow | Dimension::AirAmount)
+            && matches!(b.dimension(), Dimension::VolumeFlow | Dimension::AirAmount));
+    if !same || a.unit() == b.unit() || a.dimension().is_money() {
+        return false;
+    }
+    let from = first.at.end;
+    if second.at.start < from {
+        return false;
+    }
+    let between = text[from..second.at.start].trim();
+    let bare = between.to_lowercase();
+    let tail = bare.trim_start_matches(['(', '[', '/', '|', '=', '≈', '~', ',', '–', '-', ' ', ';']).trim();
+    let joins = bare.starts_with(['(', '[', '/', '|', '=', '≈', '–']) || bare == "or" || bare == "," || bare == "bzw."
+        || bare.ends_with(['(', '[']) && bare.split_whitespace().count() <= 3;
+    let words = tail.trim_end_matches(['(', '[', ' ']);
+    let joins_time = a.dimension() != Dimension::Time;
+    joins
+        && joins_time
+        && (words.is_empty()
+            || matches!(words, "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
+        && plausible_pair(a, b, bare == "," || bare == "or")
+}
+
+/// Two listings of one figure are near each other; a size and a length aren't.
+fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
+    let (a, b) = (a.si_central(), b.si_central());
+    if a == 0.0 || b == 0.0 {
+        return a == b;
+    }
+    let ratio = (a / b).abs();
+    if strict { (0.9..=1.1).contains(&ratio) } else { (0.4..=2.5).contains(&ratio) }
+}
+
+fn near_sound(view: &View<'_>, measure: &Measure) -> bool {
+    view.measures.iter().any(|other| {
+        other
+            .dimension()
+            .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
+            && other.tokens.end <= measure.tokens.start
+            && measure.tokens.start - other.tokens.end <= 6
+    })
+}
+
+/// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
+fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
+    let Some(dimension) = measure.dimension() else {
+        return false;
+    };
+    if !matches!(
+        dimension,
+        Dimension::Length | Dimension::GaugePressure | Dimension::AbsolutePressure | Dimension::Temperature | Dimension::MoneyPerEnergy
+    ) {
+        return false;
+    }
+    if measure.period == Some(Period::KilowattHour) {
+        return true;
+    }
+    let before = view.preposition(measure);
+    if matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf") {
+        return true;
+    }
+    if dimension == Dimension::Length {
+        // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
+        let away = view.near(measure).iter().any(|one| one.topic == Topic::Away && one.cost <= 3);
+        if away && view.sentence(measure.tokens.start).any(|at| is_sound(view, at)) {
+            return true;
+        }
+        if near_sound(view, measure) && matches!(before.as_str(), "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
+            return true;
+        }
+    }
+    // `At 6 ft, …` is seen above; `(2 psi)` behind a flow is a condition too.
+    let bracket = measure.tokens.start > 0 && matches!(view.tokens[measure.tokens.start - 1].kind, Kind::Sign('(' | '['));
+    let closed = view.tokens.get(measure.tokens.end).is_some_and(|token| matches!(token.kind, Kind::Sign(')' | ']')));
+    bracket && closed && matches!(dimension, Dimension::GaugePressure | Dimension::Length)
+}
+
+fn is_sound(view: &View<'_>, at: usize) -> bool {
+    view.measures.iter().any(|measure| {
+        measure.tokens.contains(&at)
+            && measure
+                .dimension()
+                .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
+    })
+}
+
+/// Whether a claim of that attribute can hold under a condition.
+fn takes_condition(attribute: Attribute) -> bool {
+    matches!(
+        attribute,
+        Attribute::Flow
+            | Attribute::Power
+            | Attribute::Current
+            | Attribute::Sound
+            | Attribute::Area
+            | Attribute::Turnover
+            | Attribute::Oxygen
+            | Attribute::Cost
+            | Attribute::Efficiency
+            | Attribute::WaterFlow
+            | Attribute::Pressure
+    )
+}
+
+/// Whether a condition of that dimension makes sense for the attribute.
+fn fits(attribute: Attribute, dimension: Dimension) -> bool {
+    match dimension {
+        Dimension::MoneyPerEnergy => attribute == Attribute::Cost,
+        Dimension::GaugePressure | Dimension::AbsolutePressure => {
+            matches!(attribute, Attribute::Flow | Attribute::Power | Attribute::Current | Attribute::Sound | Attribute::WaterFlow)
+        }
+        Dimension::Length => takes_condition(attribute) && attribute != Attribute::Cost,
+        Dimension::Temperature => takes_condition(attribute) && attribute != Attribute::Cost,
+        _ => false,
+    }
+}
+
+/// Which figure of the sentence a condition belongs to: the nearest before, else the next.
+fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+    let sentence = view.sentence(measures[place].tokens.start);
+    let dimension = measures[place].dimension()?;
+    let fit = |other: usize| {
+        sentence.contains(&measures[other].tokens.start)
+            && !readings[other].is_also
+            && !(readings[other].is_condition && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
+            && readings[other].attribute.is_some_and(|attribute| fits(attribute, dimension))
+    };
+    (0..place).rev().find(|&other| fit(other)).or_else(|| (place + 1..measures.len()).find(|&other| fit(other)))
+}
+
+fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
+    let Some(found) = target(view, measures, readings, place) else {
+        return false;
+    };
+    // A bracket behind an area holds its depth only if nothing says it is a claim of its own.
+    let before = view.preposition(&measures[place]);
+    if !matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
+        && readings[found].attribute == Some(Attribute::Area)
+        && attribute == Attribute::Depth
+    {
+        return false;
+    }
+    true
+}
+
+/// Whether figure `place` is joined to the one before it by `and` or a comma alone.
+fn joined(view: &View<'_>, measures: &[Measure], place: usize) -> bool {
+    let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
+    matches!(between.as_str(), "and" | "," | "/" | "&" | "und" | "+")
+}
+
+/// Whether a bare number counts diffusers, or turnovers a day.
+fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    if measure.is_size {
+        return None;
+    }
+    let value = numeral::value(&measure.number)?;
+    if let Some(turnover) = turnovers(view, measure) {
+        return Some(turnover);
+    }
+    if !(1.0..=64.0).contains(&value) || value.fract() != 0.0 {
+        return None;
+    }
+    let mut at = measure.tokens.end;
+    let mut words = 0;
+    if view.tokens.get(at).is_some_and(|token| matches!(token.kind, Kind::Sign('.' | '-'))) && view.text[measure.at.end..].starts_with('.') {
+        return None;
+    }
+    // `(2) diffusers`, `2 x 10 in discs`, `two 9-inch discs`, `2 pcs diffusers`.
+    while at < view.tokens.len() && words <= 3 {
+        let token = &view.tokens[at];
+        match token.kind {
+            Kind::Sign('-' | ')' | '×') => at += 1,
+            Kind::Sign('x') => at += 1,
+            Kind::Sign('"' | '”' | '\'' ) if words > 0 || at > measure.tokens.end => at += 1,
+            Kind::Figure => {
+                let size = view.measures.iter().find(|m| m.tokens.contains(&at))?;
+                if size.dimension() != Some(Dimension::Length) && size.dimension() != Some(Dimension::SoundLevel) {
+                    return None;
+                }
+                at = size.tokens.end;
+                words += 1;
+            }
+            Kind::Word(topic) | Kind::Mixed(topic) => {
+                match topic {
+                    Some(Topic::Diffuser) => {
+                        let next = view.tokens.get(at + 1);
+                        let also_diffuser = next.is_some_and(|next| next.topic() == Some(Topic::Diffuser));
+                        let after = if also_diffuser { view.tokens.get(at + 2) } else { next };
+                        let other = after.is_some_and(|next| {
+                            matches!(next.topic(), Some(Topic::Fitting | Topic::Per | Topic::Body))
+                                || view.text[next.range()].eq_ignore_ascii_case("manifold")
+                        });
+                        return (!other).then_some(Attribute::DiffuserCount);
+                    }
+                    Some(Topic::Joint | Topic::At | Topic::Per | Topic::Compressor | Topic::Line | Topic::Fitting | Topic::Package | Topic::Fan | Topic::Name | Topic::Cord | Topic::Pond | Topic::Service | Topic::Warranty) => return None,
+                    _ => {}
+                }
+                let word = &view.text[token.range()];
+                if !word.eq_ignore_ascii_case("x") {
+                    words += 1;
+                }
+                at += 1;
+            }
+            _ => break,
+        }
+    }
+    // `Diffusers: 2`, a row or column of them.
+    let before: Vec<usize> = (measure.tokens.start.saturating_sub(5)..measure.tokens.start).collect();
+    let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
+    let labelled = before.iter().any(|&at| view.tokens[at].kind == Kind::Sign(':'))
+        && before.iter().any(|&at| view.tokens[at].topic() == Some(Topic::Diffuser))
+        && measure.tokens.end >= view.tokens.len().min(view.sentence(measure.tokens.start).end);
+    if labelled {
+        return Some(Attribute::DiffuserCount);
+    }
+    let heads = |topic: Topic| view.around.head(topic);
+    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || heads(Topic::Name) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
+    let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
+    let by_column = view.around.column.contains(&Topic::Diffuser);
+    let by_row = view.around.row.contains(&Topic::Diffuser);
+    let plain_row = by_row && (alone || start && !view.tokens.iter().any(|token| token.topic() == Some(Topic::Body)));
+    (!other && (plain_row || (by_column && alone))).then_some(Attribute::DiffuserCount)
+}
+
+/// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`.
+fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    let about = view.sentence_has(measure.tokens.start, Topic::Turnover)
+        || view.around.head(Topic::Turnover);
+    about.then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
+}
+
+/// Seconds of the period that stands behind a count: `times a day`, `/day`, `daily`.
+fn period_after(view: &View<'_>, measure: &Measure) -> Option<f64> {
+    let rest = view.text.get(measure.number_at.end..)?;
+    let small: String = rest.chars().take(48).flat_map(char::to_lowercase).collect();
+    let mut tail = small.trim_start();
+    for word in ["full ", "complete ", "times ", "time ", "x ", "x", "turnovers", "turnover", "pond ", "mal ", "turns", "umwälzungen", "fois ", "volume turnovers"] {
+        if let Some(after) = tail.strip_prefix(word) {
+            tail = after.trim_start();
+        }
+    }
+    let mut marked = false;
+    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in ", "in a "] {
+        if let Some(after) = tail.strip_prefix(mark) {
+            tail = after.trim_start();
+            marked = true;
+        }
+    }
+    let periods: [(&str, f64, bool); 9] = [
+        ("daily", 86_400.0, false),
+        ("day", 86_400.0, true),
+        ("24 hours", 86_400.0, true),
+        ("24 h", 86_400.0, true),
+        ("hour", 3600.0, true),
+        ("week", 604_800.0, true),
+        ("tag", 86_400.0, true),
+        ("jour", 86_400.0, true),
+        ("d", 86_400.0, true),
+    ];
+    periods.iter().find_map(|&(word, seconds, needs_mark)| {
+        let after = tail.strip_prefix(word)?;
+        let ends = !after.starts_with(|c: char| c.is_alphanumeric());
+        (ends && marked == needs_mark).then_some(seconds)
+    })
+}
+
+/// The figure in SI.
+fn si(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Si {
+    match attribute {
+        Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
+        Attribute::Turnover => match &measure.quantity {
+            None => match (numeral::value(&measure.number), period_after(view, measure)) {
+                (Some(value), Some(seconds)) => Si::Value(value / seconds),
+                _ => Si::None,
+            },
+            Some(every) if every.is_range() => Si::Range(1.0 / every.si_high(), 1.0 / every.si_low()),
+            Some(every) => Si::Value(1.0 / every.si_central()),
+        },
+        _ => match &measure.quantity {
+            None => Si::None,
+            Some(quantity) => {
+                let money = quantity.dimension().is_money();
+                let (low, central, high) = if money {
+                    (quantity.low(), quantity.central(), quantity.high())
+                } else {
+                    (quantity.si_low(), quantity.si_central(), quantity.si_high())
+                };
+                if quantity.is_range() { Si::Range(low, high) } else { Si::Value(central) }
+            }
+        },
+    }
+}
+
+fn subject(view: &View<'_>, attribute: Attribute, near: &[super::view::Near]) -> Subject {
+    match attribute {
+        Attribute::AirlineSize | Attribute::AirlineLength => return Subject::Airline,
+        Attribute::Area | Attribute::Depth | Attribute::Price | Attribute::Turnover | Attribute::Volume | Attribute::DiffuserCount | Attribute::Cost => {
+            return Subject::Package;
+        }
+        _ => {}
+    }
+    let of = |topic: Topic| match topic {
+        Topic::Compressor => Some(Subject::Compressor),
+        Topic::Diffuser => Some(Subject::Diffuser),
+        Topic::Line => Some(Subject::Airline),
+        Topic::Body => Some(Subject::Cabinet),
+        Topic::Package => Some(Subject::Package),
+        _ => None,
+    };
+    near.iter()
+        .filter(|one| one.cost <= 5)
+        .find_map(|one| of(one.topic))
+        .or_else(|| view.around.row.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.column.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.heading.iter().find_map(|&topic| of(topic)))
+        .unwrap_or(match attribute {
+            Attribute::Voltage | Attribute::Frequency | Attribute::Current | Attribute::Pressure => Subject::Compressor,
+            _ => Subject::Package,
+        })
+}

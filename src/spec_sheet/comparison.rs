@@ -1,0 +1,177 @@
+//! Comparisons and superlatives: claims without a figure, against what isn't said.
+
+use super::claim::{Attribute, Comparator};
+use super::tokens::{Kind, Token};
+use super::view::View;
+use super::vocabulary::Topic;
+
+/// A comparison: its bytes in the passage and what it compares.
+pub struct Comparison {
+    /// First and last token.
+    pub tokens: std::ops::Range<usize>,
+    /// What is compared.
+    pub attribute: Attribute,
+    /// Which way.
+    pub comparator: Comparator,
+}
+
+fn attribute(topic: Topic) -> Option<Attribute> {
+    Some(match topic {
+        Topic::Power => Attribute::Power,
+        Topic::Sound => Attribute::Sound,
+        Topic::Air => Attribute::Flow,
+        Topic::Running => Attribute::Cost,
+        Topic::Oxygen => Attribute::Oxygen,
+        Topic::Efficiency => Attribute::Efficiency,
+        Topic::Price => Attribute::Price,
+        Topic::Turnover => Attribute::Turnover,
+        Topic::Moved => Attribute::WaterFlow,
+        _ => return None,
+    })
+}
+
+/// Finds the comparisons of a passage.
+pub fn find(view: &View<'_>) -> Vec<Comparison> {
+    let mut found: Vec<Comparison> = Vec::new();
+    let mut at = 0;
+    while at < view.tokens.len() {
+        match one(view, at) {
+            Some(comparison) => {
+                at = comparison.tokens.end.max(at + 1);
+                found.push(comparison);
+            }
+            None => at += 1,
+        }
+    }
+    found
+}
+
+/// The first topic that can be compared within `reach` words after token `at`, and its token.
+fn compared(view: &View<'_>, at: usize, reach: usize) -> Option<(Attribute, usize)> {
+    for next in at..(at + reach).min(view.tokens.len()) {
+        let token = &view.tokens[next];
+        match token.kind {
+            Kind::Stop | Kind::Sign(',' | ';' | '(' | ')' | ':') | Kind::Figure => return None,
+            _ => {}
+        }
+        let word = &view.text[token.range()];
+        if word.eq_ignore_ascii_case("energy") || word.eq_ignore_ascii_case("electricity") {
+            return Some((Attribute::Power, next));
+        }
+        if let Some(found) = token.topic().and_then(attribute) {
+            return Some((found, next));
+        }
+    }
+    None
+}
+
+fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
+    let token: &Token = &view.tokens[at];
+    let built = |end: usize, attribute: Attribute, comparator: Comparator| {
+        Some(Comparison {
+            tokens: at..end + 1,
+            attribute,
+            comparator,
+        })
+    };
+    let is = |at: usize, words: &[&str]| words.contains(&view.word(at).as_str());
+    // `half the power`, `a third of the electricity`, `half as much energy`.
+    if let Kind::Spelled("1/2" | "1/3" | "1/4") = token.kind
+        && (is(at + 1, &["the", "as", "that"]) || (is(at + 1, &["of"]) && is(at + 2, &["the"])))
+    {
+        let (attribute, end) = compared(view, at + 1, 6)?;
+        return built(end, attribute, Comparator::AtMost);
+    }
+    if !token.is_word() && token.kind != Kind::Figure && !matches!(token.kind, Kind::Spelled(_)) {
+        return None;
+    }
+    let word = view.word(at);
+    match word.as_str() {
+        "twice" | "double" | "triple" | "doubles" | "doppelt" => {
+            if is(at + 1, &["the", "as", "so"]) {
+                let (attribute, end) = compared(view, at + 1, 6)?;
+                return built(end, attribute, Comparator::AtLeast);
+            }
+            return None;
+        }
+        "fraction" if is(at + 1, &["of"]) => {
+            let (attribute, end) = compared(view, at + 2, 5)?;
+            return built(end, attribute, Comparator::AtMost);
+        }
+        "quietest" | "leiseste" | "leisester" | "leisestes" => return built(at, Attribute::Sound, Comparator::AtMost),
+        "quieter" if is(at + 1, &["than"]) => return built(at + 1, Attribute::Sound, Comparator::AtMost),
+        "leiser" if is(at + 1, &["als"]) => return built(at + 1, Attribute::Sound, Comparator::AtMost),
+        "most" => {
+            if is(at + 1, &["efficient", "energy-efficient", "economical", "energy"]) {
+                let end = if is(at + 1, &["energy"]) && is(at + 2, &["efficient"]) { at + 2 } else { at + 1 };
+                return built(end, Attribute::Efficiency, Comparator::AtLeast);
+            }
+            if is(at + 1, &["powerful"]) {
+                return built(at + 1, Attribute::Flow, Comparator::AtLeast);
+            }
+            if is(at + 1, &["quiet"]) {
+                return built(at + 1, Attribute::Sound, Comparator::AtMost);
+            }
+            return None;
+        }
+        "strongest" | "lowest" | "highest" | "cheapest" | "best" => {
+            if word == "cheapest" {
+                let end = if is(at + 1, &["to"]) && is(at + 2, &["run", "operate"]) { at + 2 } else { return None };
+                return built(end, Attribute::Cost, Comparator::AtMost);
+            }
+            let (attribute, end) = compared(view, at + 1, 3)?;
+            if word == "best" && attribute == Attribute::Price {
+                return None;
+            }
+            let comparator = if word == "lowest" { Comparator::AtMost } else { Comparator::AtLeast };
+            return built(end, attribute, comparator);
+        }
+        "less" | "fewer" | "lower" | "more" | "higher" | "better" | "cheaper" | "weniger" | "mehr" => {
+            let than = (at + 1..(at + 8).min(view.tokens.len()))
+                .take_while(|&next| view.tokens[next].kind != Kind::Stop)
+                .find(|&next| is(next, &["than", "als"]));
+            let percent_before = at >= 2 && is(at - 1, &["%", "percent", "prozent"]) && view.tokens[at - 2].is_number();
+            let times_before = at >= 2 && is(at - 1, &["times", "x"]) && view.tokens[at - 2].is_number();
+            if than.is_none() && !percent_before && !times_before {
+                return None;
+            }
+            // `less than $5` bounds a figure and compares nothing.
+            if than == Some(at + 1) {
+                return None;
+            }
+            let found = compared(view, at + 1, 4).or_else(|| {
+                let from = at.saturating_sub(5);
+                (from..at).rev().find_map(|before| {
+                    let topic = view.tokens[before].topic()?;
+                    Some((attribute(topic)?, at))
+                })
+            });
+            let (attribute, mut end) = found?;
+            if word == "cheaper" {
+                return built(end, Attribute::Cost, Comparator::AtMost);
+            }
+            if let Some(than) = than
+                && than <= end + 3
+            {
+                end = than;
+            }
+            let down = matches!(word.as_str(), "less" | "fewer" | "lower" | "weniger");
+            let comparator = if down { Comparator::AtMost } else { Comparator::AtLeast };
+            let start = if percent_before || times_before { at - 2 } else { at };
+            return Some(Comparison {
+                tokens: start..end + 1,
+                attribute,
+                comparator,
+            });
+        }
+        _ => {}
+    }
+    // `40 % quieter`
+    if token.is_number()
+        && is(at + 1, &["%", "percent", "prozent", "times", "x"])
+        && is(at + 2, &["quieter", "leiser"])
+    {
+        return built(at + 2, Attribute::Sound, Comparator::AtMost);
+    }
+    None
+}

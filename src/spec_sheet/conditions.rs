@@ -1,0 +1,302 @@
+//! How a figure is bounded, and under what it holds.
+
+use super::claim::{Comparator, Counted};
+use super::measure::Measure;
+use super::tokens::Kind;
+use super::view::View;
+use super::vocabulary::Topic;
+
+/// Words before a figure that bound it, the longest first.
+static BEFORE: &[(&str, Comparator)] = &[
+    ("up to and including", Comparator::AtMost),
+    ("up to about", Comparator::AtMost),
+    ("up to a maximum of", Comparator::AtMost),
+    ("up to a full", Comparator::AtMost),
+    ("up to a", Comparator::AtMost),
+    ("up to an", Comparator::AtMost),
+    ("up to", Comparator::AtMost),
+    ("upto", Comparator::AtMost),
+    ("as much as", Comparator::AtMost),
+    ("as deep as", Comparator::AtMost),
+    ("as large as", Comparator::AtMost),
+    ("as big as", Comparator::AtMost),
+    ("as long as", Comparator::AtMost),
+    ("as far as", Comparator::AtMost),
+    ("as high as", Comparator::AtMost),
+    ("as many as", Comparator::AtMost),
+    ("no more than", Comparator::AtMost),
+    ("not more than", Comparator::AtMost),
+    ("no deeper than", Comparator::AtMost),
+    ("no larger than", Comparator::AtMost),
+    ("no longer than", Comparator::AtMost),
+    ("no louder than", Comparator::AtMost),
+    ("not to exceed", Comparator::AtMost),
+    ("not exceeding", Comparator::AtMost),
+    ("never more than", Comparator::AtMost),
+    ("at most", Comparator::AtMost),
+    ("a maximum of", Comparator::AtMost),
+    ("maximum of", Comparator::AtMost),
+    ("max of", Comparator::AtMost),
+    ("maximum", Comparator::AtMost),
+    ("max.", Comparator::AtMost),
+    ("max", Comparator::AtMost),
+    ("maximal", Comparator::AtMost),
+    ("less than", Comparator::AtMost),
+    ("fewer than", Comparator::AtMost),
+    ("lower than", Comparator::AtMost),
+    ("quieter than", Comparator::AtMost),
+    ("smaller than", Comparator::AtMost),
+    ("shallower than", Comparator::AtMost),
+    ("under", Comparator::AtMost),
+    ("below", Comparator::AtMost),
+    ("within", Comparator::AtMost),
+    ("down to", Comparator::AtMost),
+    ("depths to", Comparator::AtMost),
+    ("depth to", Comparator::AtMost),
+    ("ponds to", Comparator::AtMost),
+    ("rated to", Comparator::AtMost),
+    ("good to", Comparator::AtMost),
+    ("runs to", Comparator::AtMost),
+    ("lakes to", Comparator::AtMost),
+    ("works to", Comparator::AtMost),
+    ("bis zu einer tiefe von", Comparator::AtMost),
+    ("bis zu", Comparator::AtMost),
+    ("bis", Comparator::AtMost),
+    ("höchstens", Comparator::AtMost),
+    ("unter", Comparator::AtMost),
+    ("weniger als", Comparator::AtMost),
+    ("jusqu'à", Comparator::AtMost),
+    ("jusqu’à", Comparator::AtMost),
+    ("hasta", Comparator::AtMost),
+    ("tot", Comparator::AtMost),
+    ("≤", Comparator::AtMost),
+    ("<", Comparator::AtMost),
+    ("at least", Comparator::AtLeast),
+    ("a minimum of", Comparator::AtLeast),
+    ("minimum of", Comparator::AtLeast),
+    ("minimum", Comparator::AtLeast),
+    ("min.", Comparator::AtLeast),
+    ("min", Comparator::AtLeast),
+    ("no less than", Comparator::AtLeast),
+    ("not less than", Comparator::AtLeast),
+    ("no fewer than", Comparator::AtLeast),
+    ("more than", Comparator::AtLeast),
+    ("greater than", Comparator::AtLeast),
+    ("in excess of", Comparator::AtLeast),
+    ("upwards of", Comparator::AtLeast),
+    ("starting at", Comparator::AtLeast),
+    ("starting from", Comparator::AtLeast),
+    ("starts at", Comparator::AtLeast),
+    ("as little as", Comparator::AtLeast),
+    ("as low as", Comparator::AtLeast),
+    ("as few as", Comparator::AtLeast),
+    ("exceeding", Comparator::AtLeast),
+    ("exceeds", Comparator::AtLeast),
+    ("over", Comparator::AtLeast),
+    ("above", Comparator::AtLeast),
+    ("from", Comparator::AtLeast),
+    ("mindestens", Comparator::AtLeast),
+    ("mehr als", Comparator::AtLeast),
+    ("über", Comparator::AtLeast),
+    ("ab", Comparator::AtLeast),
+    ("≥", Comparator::AtLeast),
+    (">", Comparator::AtLeast),
+    ("approximately", Comparator::About),
+    ("approx.", Comparator::About),
+    ("approx", Comparator::About),
+    ("about", Comparator::About),
+    ("around", Comparator::About),
+    ("roughly", Comparator::About),
+    ("nearly", Comparator::About),
+    ("almost", Comparator::About),
+    ("close to", Comparator::About),
+    ("typically", Comparator::About),
+    ("some", Comparator::About),
+    ("an estimated", Comparator::About),
+    ("estimated at", Comparator::About),
+    ("an average of", Comparator::About),
+    ("on average", Comparator::About),
+    ("averages", Comparator::About),
+    ("averaging", Comparator::About),
+    ("circa", Comparator::About),
+    ("ca.", Comparator::About),
+    ("ca", Comparator::About),
+    ("etwa", Comparator::About),
+    ("rund", Comparator::About),
+    ("environ", Comparator::About),
+    ("~", Comparator::About),
+    ("≈", Comparator::About),
+];
+
+/// Words after a figure that bound it.
+static AFTER: &[(&str, Comparator)] = &[
+    ("maximum", Comparator::AtMost),
+    ("max", Comparator::AtMost),
+    ("or less", Comparator::AtMost),
+    ("or smaller", Comparator::AtMost),
+    ("or under", Comparator::AtMost),
+    ("or shallower", Comparator::AtMost),
+    ("and under", Comparator::AtMost),
+    ("and smaller", Comparator::AtMost),
+    ("or below", Comparator::AtMost),
+    ("or fewer", Comparator::AtMost),
+    ("minimum", Comparator::AtLeast),
+    ("min.", Comparator::AtLeast),
+    ("or more", Comparator::AtLeast),
+    ("or deeper", Comparator::AtLeast),
+    ("or larger", Comparator::AtLeast),
+    ("or better", Comparator::AtLeast),
+    ("and up", Comparator::AtLeast),
+    ("and above", Comparator::AtLeast),
+    ("and more", Comparator::AtLeast),
+    ("+", Comparator::AtLeast),
+];
+
+/// How a figure is bounded, and where the words that bound it begin and end in the passage.
+pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usize) {
+    let (start, end) = (measure.at.start, measure.at.end);
+    if let Some(quantity) = &measure.quantity
+        && quantity.is_range()
+    {
+        return (Comparator::Range, start, end);
+    }
+    let from = view.text[..start]
+        .char_indices()
+        .rev()
+        .nth(31)
+        .map_or(0, |(at, _)| at);
+    let lead = view.text[from..start].trim_end_matches([' ', '\u{a0}', '(', '\n']);
+    let mut lead_end = lead.len();
+    let mut small = lead.to_lowercase();
+    // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`.
+    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about"] {
+        if let Some(rest) = small.strip_suffix(article) {
+            let bound = BEFORE.iter().any(|(words, _)| ends_with_word(rest, words));
+            if bound {
+                lead_end = lead_end.min(rest.len());
+                small.truncate(rest.len());
+                break;
+            }
+        }
+    }
+    let _ = lead_end;
+    for &(words, comparator) in BEFORE {
+        if ends_with_word(&small, words) {
+            let back = small.len() - words.len();
+            let at = from + back.min(lead.len());
+            let at = if view.text.is_char_boundary(at) { at } else { start };
+            return (comparator, at, end);
+        }
+    }
+    let rest = view.text[end..].trim_start_matches([' ', '\u{a0}', ',']);
+    let gap = view.text.len() - end - rest.len();
+    let small: String = rest.chars().take(16).flat_map(char::to_lowercase).collect();
+    for &(words, comparator) in AFTER {
+        if let Some(after) = small.strip_prefix(words)
+            && (words == "+" && gap == 0 || !after.starts_with(|c: char| c.is_alphanumeric()) && words != "+")
+        {
+            return (comparator, start, end + gap + words.len());
+        }
+    }
+    // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
+    for one in view.near(measure) {
+        if one.after || one.cost > 3 {
+            continue;
+        }
+        if one.topic == Topic::AtMost && is_limit_word(view, measure) {
+            return (Comparator::AtMost, start, end);
+        }
+    }
+    (Comparator::Exact, start, end)
+}
+
+/// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
+fn is_limit_word(view: &View<'_>, measure: &Measure) -> bool {
+    let from = measure.tokens.start.saturating_sub(7);
+    (from..measure.tokens.start).any(|at| is_limit(&view.word(at)))
+}
+
+fn is_limit(word: &str) -> bool {
+    matches!(word, "max" | "maximum" | "maximal" | "maximale" | "maximaler" | "limit" | "limits" | "largest" | "greatest" | "maximum-depth")
+}
+
+fn ends_with_word(text: &str, words: &str) -> bool {
+    text.strip_suffix(words).is_some_and(|rest| {
+        let first = words.chars().next();
+        first.is_some_and(|c| !c.is_alphanumeric()) || !rest.ends_with(|c: char| c.is_alphanumeric())
+    })
+}
+
+/// `per diffuser`, `each`, `per kit` behind a figure.
+pub fn per(view: &View<'_>, measure: &Measure) -> Option<Counted> {
+    let mut at = measure.tokens.end;
+    let mut skipped = 0;
+    while at < view.tokens.len() && skipped <= 4 {
+        let token = &view.tokens[at];
+        if let Kind::Sign('/') = token.kind
+            && let Some(found) = counted(view, at + 1)
+        {
+            return Some(found);
+        }
+        if token.topic() == Some(Topic::Per) {
+            let word = view.word(at);
+            if let Some(found) = counted(view, at + 1) {
+                return Some(found);
+            }
+            // `1.2 cfm each`
+            let ends = view.tokens.get(at + 1).is_none_or(|next| !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At));
+            if word == "each" && ends && view.tokens.iter().any(|token| token.topic() == Some(Topic::Diffuser)) {
+                return Some(Counted::Diffuser);
+            }
+            return None;
+        }
+        match token.kind {
+            Kind::Word(_) | Kind::Sign('(' | ')') => skipped += 1,
+            _ => return None,
+        }
+        at += 1;
+    }
+    None
+}
+
+fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
+    for next in at..at + 3 {
+        let token = view.tokens.get(next)?;
+        match token.topic() {
+            Some(Topic::Diffuser) => return Some(Counted::Diffuser),
+            Some(Topic::Package) => return Some(Counted::Package),
+            _ if token.is_word() => {
+                if matches!(view.word(next).as_str(), "head" | "heads" | "line" | "run") {
+                    return Some(Counted::Diffuser);
+                }
+            }
+            _ => return None,
+        }
+    }
+    None
+}
+
+/// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
+pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {
+    let text = view.text.get(
+        view.tokens.get(range.start)?.start as usize..view.tokens.get(range.end.checked_sub(1)?)?.end as usize,
+    )?;
+    let small = text.to_lowercase();
+    if small.contains("24/7") || small.contains("around the clock") || small.contains("round the clock") || small.contains("rund um die uhr") {
+        return Some(24.0);
+    }
+    for mark in ["hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day", "hours daily", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day", "hours every day", "h daily"] {
+        if let Some(at) = small.find(mark) {
+            let before = small[..at].trim_end();
+            let digits: String = before.chars().rev().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+            let digits: String = digits.chars().rev().collect();
+            if let Ok(hours) = digits.parse::<f64>()
+                && hours > 0.0
+                && hours <= 24.0
+            {
+                return Some(hours);
+            }
+        }
+    }
+    None
+}

@@ -1,0 +1,541 @@
+//! HTML: what a person sees of a page, and the words that stand for its pictures.
+//!
+//! The tokenizer is that of the HTML standard, so no markup is too broken to be read; the tree isn't
+//! built, as headings, cells and list terms are told by their tags alone.
+
+use std::convert::Infallible;
+
+use html5gum::emitters::callback::{CallbackEmitter, CallbackEvent};
+use html5gum::{Span, Tokenizer};
+
+use super::decoded;
+use super::layout::{Layout, Role, UnreadKind};
+
+/// How deep `noscript` may lie in `noscript`.
+const DEEPEST: u8 = 3;
+
+/// Reads a page, or a part of one that begins at byte `from` of the file.
+pub fn read(text: &str, from: usize, layout: &mut Layout) {
+    read_part(text, from, layout, 0);
+}
+
+/// A stretch of HTML within Markdown: its tags may be opened and closed in different stretches.
+fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
+    let mut page = Page {
+        source: text,
+        from,
+        layout,
+        depth,
+        tag: Tag::default(),
+        attribute: Vec::new(),
+        silent: 0,
+        silent_tag: Vec::new(),
+        noscript: false,
+        heading: None,
+        item: Item::Text,
+        term: None,
+        quote: 0,
+        raised: false,
+        tables: Vec::new(),
+    };
+    let mut emitter: CallbackEmitter<_, Infallible, usize> = CallbackEmitter::new(
+        |event: CallbackEvent<'_>, span: Span<usize>| -> Option<Infallible> {
+            page.event(event, span);
+            None
+        },
+    );
+    emitter.naively_switch_states(true);
+    let tokenizer = Tokenizer::new_with_emitter(text, emitter);
+    for token in tokenizer {
+        match token {
+            Ok(never) => match never {},
+            Err(never) => match never {},
+        }
+    }
+    page.block();
+}
+
+#[derive(Default)]
+struct Tag {
+    name: Vec<u8>,
+    start: usize,
+    /// The attributes that matter, with their places.
+    alt: Option<(String, Span<usize>)>,
+    content: Option<(String, Span<usize>)>,
+    meta_name: Option<String>,
+    lang: Option<String>,
+    colspan: u32,
+    rowspan: u32,
+    hidden: bool,
+}
+
+/// What text is at the moment, outside tables and headings.
+#[derive(Clone, Copy, PartialEq)]
+enum Item {
+    Text,
+    Term,
+    Definition,
+}
+
+struct Table {
+    number: u32,
+    row: u32,
+    column: u32,
+    /// Whether a row has been opened.
+    begun: bool,
+    /// Whether a cell is open, whether it is a head, and how wide it is.
+    cell: Option<(bool, u32)>,
+    /// Columns that a cell of an earlier row still fills, for how many rows.
+    filled: Vec<(u32, u32)>,
+    in_head: bool,
+}
+
+struct Page<'a, 'l> {
+    source: &'a str,
+    from: usize,
+    layout: &'l mut Layout,
+    depth: u8,
+    tag: Tag,
+    attribute: Vec<u8>,
+    /// How many tags are open whose text nobody sees, all of the same name.
+    silent: u32,
+    silent_tag: Vec<u8>,
+    noscript: bool,
+    heading: Option<u8>,
+    item: Item,
+    term: Option<u32>,
+    quote: u32,
+    raised: bool,
+    tables: Vec<Table>,
+}
+
+impl Page<'_, '_> {
+    fn event(&mut self, event: CallbackEvent<'_>, span: Span<usize>) {
+        match event {
+            CallbackEvent::OpenStartTag { name } => {
+                self.tag = Tag {
+                    name: name.to_vec(),
+                    start: span.start,
+                    colspan: 1,
+                    rowspan: 1,
+                    ..Tag::default()
+                };
+            }
+            CallbackEvent::AttributeName { name } => {
+                self.attribute.clear();
+                self.attribute.extend_from_slice(name);
+                if name == b"hidden" {
+                    self.tag.hidden = true;
+                }
+            }
+            CallbackEvent::AttributeValue { value } => self.attribute_value(value, span),
+            CallbackEvent::CloseStartTag { self_closing } => {
+                let end = span.end;
+                self.open(self_closing, end);
+            }
+            CallbackEvent::EndTag { name } => self.close(name, span.start),
+            CallbackEvent::String { value } => self.text(value, span),
+            CallbackEvent::Comment { .. }
+            | CallbackEvent::Doctype { .. }
+            | CallbackEvent::Error(_) => {}
+        }
+    }
+
+    fn attribute_value(&mut self, value: &[u8], span: Span<usize>) {
+        let value = || String::from_utf8_lossy(value).into_owned();
+        match self.attribute.as_slice() {
+            b"alt" => self.tag.alt = Some((value(), span)),
+            b"content" => self.tag.content = Some((value(), span)),
+            b"name" => self.tag.meta_name = Some(value()),
+            b"lang" | b"xml:lang" => self.tag.lang = Some(value()),
+            b"colspan" => self.tag.colspan = value().trim().parse().unwrap_or(1).clamp(1, 1000),
+            b"rowspan" => self.tag.rowspan = value().trim().parse().unwrap_or(1).clamp(1, 1000),
+            _ => {}
+        }
+    }
+
+    /// The role of the text that is open.
+    fn role(&self) -> Role {
+        if let Some(level) = self.heading {
+            return Role::Heading(level);
+        }
+        if let Some(table) = self.tables.last()
+            && let Some((head, _)) = table.cell
+        {
+            return Role::Cell {
+                table: table.number,
+                row: table.row,
+                column: table.column,
+                head,
+            };
+        }
+        match self.item {
+            Item::Term => Role::Term,
+            Item::Definition => Role::Definition,
+            Item::Text if self.quote > 0 => Role::Quote,
+            Item::Text => Role::Text,
+        }
+    }
+
+    /// Ends the open passage.
+    fn block(&mut self) {
+        let role = self.role();
+        let Some(number) = self.layout.end(role) else {
+            return;
+        };
+        match role {
+            Role::Term => self.term = Some(number),
+            Role::Definition => {
+                if let Some(passage) = self.layout.passages.last_mut() {
+                    passage.term = self.term;
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn open(&mut self, self_closing: bool, end: usize) {
+        let tag = std::mem::take(&mut self.tag);
+        let name = tag.name.as_slice();
+        if self.silent > 0 {
+            if name == self.silent_tag.as_slice() && !self_closing {
+                self.silent += 1;
+            }
+            return;
+        }
+        let at = self.from + tag.start;
+        match name {
+            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" => {
+                if !self_closing {
+                    self.layout.space(at);
+                    self.silence(name);
+                }
+                return;
+            }
+            b"noscript" => {
+                self.block();
+                self.noscript = true;
+                return;
+            }
+            b"html" => {
+                if let Some(lang) = tag.lang {
+                    self.layout.language.get_or_insert(lang);
+                }
+                return;
+            }
+            b"meta" => {
+                let is_package = tag
+                    .meta_name
+                    .is_some_and(|name| name.trim().eq_ignore_ascii_case("package"));
+                if is_package && let Some((content, span)) = tag.content {
+                    let place = self.from + span.start..self.from + span.end;
+                    let content = content.trim().to_owned();
+                    if !content.is_empty() {
+                        self.layout.package.get_or_insert((content, place));
+                    }
+                }
+                return;
+            }
+            b"img" | b"input" | b"area" => {
+                if name == b"img" || tag.alt.is_some() {
+                    self.picture(&tag, at, end);
+                }
+                return;
+            }
+            b"br" => {
+                self.layout.line(at);
+                return;
+            }
+            b"sup" => {
+                self.raised = true;
+                return;
+            }
+            _ => {}
+        }
+        if tag.hidden && !self_closing && !is_void(name) {
+            self.silence(name);
+            return;
+        }
+        match name {
+            b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" => {
+                self.block();
+                self.heading = Some(name[1] - b'0');
+            }
+            b"title" | b"caption" => {
+                self.block();
+                self.heading = Some(if name == b"title" { 1 } else { 6 });
+            }
+            b"table" => {
+                self.block();
+                self.layout.tables += 1;
+                self.tables.push(Table {
+                    number: self.layout.tables,
+                    row: 0,
+                    column: 0,
+                    begun: false,
+                    cell: None,
+                    filled: Vec::new(),
+                    in_head: false,
+                });
+            }
+            b"thead" => {
+                self.block();
+                if let Some(table) = self.tables.last_mut() {
+                    table.in_head = true;
+                }
+            }
+            b"tr" => self.row(),
+            b"td" | b"th" => self.cell(name == b"th", tag.colspan, tag.rowspan),
+            b"dt" => {
+                self.block();
+                self.item = Item::Term;
+            }
+            b"dd" => {
+                self.block();
+                self.item = Item::Definition;
+            }
+            b"dl" => {
+                self.block();
+                self.item = Item::Text;
+            }
+            b"blockquote" | b"q" => {
+                if name == b"blockquote" {
+                    self.block();
+                }
+                self.quote += u32::from(name == b"blockquote");
+            }
+            name if is_block(name) => self.block(),
+            _ => {}
+        }
+    }
+
+    fn silence(&mut self, name: &[u8]) {
+        self.silent = 1;
+        self.silent_tag = name.to_vec();
+    }
+
+    fn picture(&mut self, tag: &Tag, at: usize, end: usize) {
+        let words = tag.alt.as_ref().filter(|(words, _)| !words.trim().is_empty());
+        let Some((words, span)) = words else {
+            self.layout.unread(UnreadKind::Picture, at..self.from + end);
+            return;
+        };
+        // Its words are read by themselves, after the text that is open now.
+        self.block();
+        let written = self.source.get(span.start..span.end).unwrap_or("");
+        if written.is_empty() {
+            self.layout.push(words, at..self.from + end);
+        } else {
+            decoded::push(self.layout, words, written, self.from + span.start);
+        }
+        self.layout.end(Role::Alternative);
+    }
+
+    fn row(&mut self) {
+        self.block();
+        if let Some(table) = self.tables.last_mut() {
+            if table.begun {
+                table.row += 1;
+                for (_, rows) in &mut table.filled {
+                    *rows -= 1;
+                }
+                table.filled.retain(|&(_, rows)| rows > 0);
+            }
+            table.begun = true;
+            table.column = 0;
+            table.cell = None;
+        }
+    }
+
+    fn cell(&mut self, head: bool, colspan: u32, rowspan: u32) {
+        self.block();
+        self.heading = None;
+        let Some(table) = self.tables.last_mut() else {
+            return;
+        };
+        table.begun = true;
+        if let Some((_, width)) = table.cell.take() {
+            table.column += width;
+        }
+        while table.filled.iter().any(|&(column, _)| column == table.column) {
+            table.column += 1;
+        }
+        // The number of columns that reach down is held, whatever a page asks for.
+        if rowspan > 1 && table.filled.len() < 256 {
+            let width = colspan.min(16);
+            table
+                .filled
+                .extend((table.column..table.column + width).map(|column| (column, rowspan)));
+        }
+        table.cell = Some((head || table.in_head, colspan));
+    }
+
+    fn close(&mut self, name: &[u8], at: usize) {
+        if self.silent > 0 {
+            if name == self.silent_tag.as_slice() {
+                self.silent -= 1;
+            }
+            return;
+        }
+        match name {
+            b"noscript" => self.noscript = false,
+            b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" | b"title" | b"caption" => {
+                self.block();
+                self.heading = None;
+            }
+            b"sup" => self.raised = false,
+            b"table" => {
+                self.block();
+                self.tables.pop();
+            }
+            b"thead" => {
+                self.block();
+                if let Some(table) = self.tables.last_mut() {
+                    table.in_head = false;
+                }
+            }
+            b"tr" | b"td" | b"th" => self.block(),
+            b"dt" | b"dd" | b"dl" => {
+                self.block();
+                self.item = Item::Text;
+            }
+            b"blockquote" => {
+                self.block();
+                self.quote = self.quote.saturating_sub(1);
+            }
+            b"br" => self.layout.line(self.from + at),
+            name if is_block(name) => self.block(),
+            _ => {}
+        }
+    }
+
+    fn text(&mut self, value: &[u8], span: Span<usize>) {
+        if self.silent > 0 {
+            return;
+        }
+        let written = self.source.get(span.start..span.end).unwrap_or("");
+        let start = self.from + span.start;
+        if self.noscript {
+            // Its inside comes as it is written, tags and all.
+            if self.depth < DEEPEST {
+                read_part(written, start, self.layout, self.depth + 1);
+            }
+            return;
+        }
+        let Ok(text) = std::str::from_utf8(value) else {
+            return;
+        };
+        if self.raised
+            && let Some(raised) = raised(text.trim())
+        {
+            self.layout.push(&raised, start..start + written.len());
+            return;
+        }
+        decoded::push(self.layout, text, written, start);
+    }
+}
+
+/// Raised figures as characters of their own.
+fn raised(text: &str) -> Option<String> {
+    if text.is_empty() || text.len() > 4 {
+        return None;
+    }
+    text.chars()
+        .map(|c| match c {
+            '0' => Some('⁰'),
+            '1' => Some('¹'),
+            '2' => Some('²'),
+            '3' => Some('³'),
+            '4'..='9' => char::from_u32('⁴' as u32 + (c as u32 - '4' as u32)),
+            _ => None,
+        })
+        .collect()
+}
+
+fn is_void(name: &[u8]) -> bool {
+    matches!(
+        name,
+        b"area" | b"base" | b"br" | b"col" | b"embed" | b"hr" | b"img" | b"input" | b"link" | b"meta"
+            | b"source" | b"track" | b"wbr"
+    )
+}
+
+fn is_block(name: &[u8]) -> bool {
+    matches!(
+        name,
+        b"address" | b"article" | b"aside" | b"body" | b"button" | b"center" | b"details" | b"dialog"
+            | b"div" | b"fieldset" | b"figcaption" | b"figure" | b"footer" | b"form" | b"head"
+            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"nav" | b"ol" | b"optgroup"
+            | b"option" | b"p" | b"pre" | b"section" | b"select" | b"summary" | b"tbody" | b"textarea"
+            | b"tfoot" | b"ul"
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn passages(html: &str) -> Layout {
+        let mut layout = Layout::default();
+        read(html, 0, &mut layout);
+        layout
+    }
+
+    #[test]
+    fn entities_and_tags_in_a_figure() {
+        let html = "<p>moves 4.2&nbsp;m<sup>3</sup>/h,\r\n <b>44</b> dB<i>A</i> &amp; more</p>";
+        let layout = passages(html);
+        let passage = &layout.passages[0];
+        assert_eq!(passage.text, "moves 4.2\u{a0}m³/h, 44 dBA & more");
+        let find = |text: &str| {
+            let at = passage.text.find(text).unwrap();
+            &html[passage.source(at..at + text.len())]
+        };
+        assert_eq!(find("4.2"), "4.2");
+        assert_eq!(find("4.2\u{a0}m³"), "4.2&nbsp;m<sup>3");
+        assert_eq!(find("44 dBA"), "44</b> dB<i>A");
+        assert_eq!(find("more"), "more");
+    }
+
+    #[test]
+    fn tables_lists_pictures_and_what_nobody_sees() {
+        let html = "<html lang=de><meta name=package content='mill-pair'><style>p{width:6ft}</style>\
+            <table><tr><th>Depth<th>Flow</tr><tr><td rowspan=2>6 ft<td>2</tr><tr><td>3</table>\
+            <dl><dt>Power<dd>38 W</dl><!-- 9 ft --><img src=a.png><img alt='44 dBA'>\
+            <noscript><p>8 ft</p></noscript><s>$5</s><script>var a='7 ft';</script>";
+        let layout = passages(html);
+        let shown: Vec<(Role, &str)> = layout
+            .passages
+            .iter()
+            .map(|p| (p.role, p.text.as_str()))
+            .collect();
+        let cell = |row, column, head| Role::Cell {
+            table: 1,
+            row,
+            column,
+            head,
+        };
+        assert_eq!(
+            shown,
+            [
+                (cell(0, 0, true), "Depth"),
+                (cell(0, 1, true), "Flow"),
+                (cell(1, 0, false), "6 ft"),
+                (cell(1, 1, false), "2"),
+                (cell(2, 1, false), "3"),
+                (Role::Term, "Power"),
+                (Role::Definition, "38 W"),
+                (Role::Alternative, "44 dBA"),
+                (Role::Text, "8 ft"),
+            ]
+        );
+        assert_eq!(layout.passages[6].term, Some(5));
+        assert_eq!(layout.unread.len(), 1);
+        assert_eq!(layout.language.as_deref(), Some("de"));
+        assert_eq!(layout.package.as_ref().unwrap().0, "mill-pair");
+        for passage in &layout.passages {
+            let at = passage.source(0..passage.text.len());
+            assert_eq!(&html[at], passage.text);
+        }
+    }
+}

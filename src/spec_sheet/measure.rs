@@ -1,0 +1,879 @@
+//! Numbers with their units: the figures of a passage.
+
+use std::ops::Range;
+
+use crate::units::table::Unit;
+use crate::units::{self, Currency, Dimension, Quantity};
+
+use super::numeral::{self, Style};
+use super::tokens::{Kind, Token};
+use super::unit_words::{self, Found};
+use super::vocabulary::Topic;
+
+/// What money is paid for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Period {
+    /// An hour.
+    Hour,
+    /// A day.
+    Day,
+    /// A week, which the catalog's format hasn't.
+    Week,
+    /// A month.
+    Month,
+    /// A year.
+    Year,
+    /// A kilowatt-hour.
+    KilowattHour,
+    /// A foot.
+    Foot,
+    /// A metre.
+    Metre,
+}
+
+impl Period {
+    /// As the format writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Period::Hour => "h",
+            Period::Day => "day",
+            Period::Week => "week",
+            Period::Month => "month",
+            Period::Year => "year",
+            Period::KilowattHour => "kWh",
+            Period::Foot => "ft",
+            Period::Metre => "m",
+        }
+    }
+}
+
+/// A figure of a passage.
+#[derive(Debug, Clone)]
+pub struct Measure {
+    /// Its tokens.
+    pub tokens: Range<usize>,
+    /// Its bytes in the passage, unit included.
+    pub at: Range<usize>,
+    /// The bytes of its number alone.
+    pub number_at: Range<usize>,
+    /// The number as the format writes it; for a range the lower end.
+    pub number: String,
+    /// With its unit, where it has one.
+    pub quantity: Option<Quantity>,
+    /// What money is paid for, where it is money.
+    pub period: Option<Period>,
+    /// How many: the 2 of `2 x 25 m`, with its bytes.
+    pub count: Option<(f64, Range<usize>)>,
+    /// Part of a size of several figures, `12 x 10 in`.
+    pub is_size: bool,
+}
+
+impl Measure {
+    /// The dimension; none for a bare number.
+    pub fn dimension(&self) -> Option<Dimension> {
+        self.quantity.as_ref().map(Quantity::dimension)
+    }
+}
+
+/// What holds for a whole sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Habits {
+    /// Which sign parts decimals.
+    pub style: Style,
+    /// Whether bare gallons are imperial.
+    pub british: bool,
+    /// Whose dollar `$` is.
+    pub dollar: Currency,
+}
+
+/// The quantity of a number in the format's writing.
+pub fn quantity(number: &str, unit: Unit) -> Option<Quantity> {
+    units::read(&format!("{number} {unit}"), &[]).quantity
+}
+
+fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
+    let (a, b) = (numeral::value(low)?, numeral::value(high)?);
+    let (low, high) = if a <= b { (low, high) } else { (high, low) };
+    units::read(&format!("{low} to {high} {unit}"), &[]).quantity
+}
+
+/// Finds the figures among the tokens of a passage.
+pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Measure>) {
+    found.clear();
+    let scan = Scan {
+        text,
+        tokens,
+        habits,
+    };
+    let mut next = 0;
+    while next < tokens.len() {
+        if tokens[next].is_number()
+            && !scan.is_part_of_name(next)
+            && let Some(measure) = scan.measure(next)
+        {
+            next = measure.tokens.end.max(next + 1);
+            found.push(measure);
+        } else {
+            next += 1;
+        }
+    }
+}
+
+struct Scan<'a> {
+    text: &'a str,
+    tokens: &'a [Token],
+    habits: Habits,
+}
+
+/// A number with where it stands.
+struct Numeral {
+    written: String,
+    tokens: Range<usize>,
+    at: Range<usize>,
+    spelled: bool,
+    /// What a word like `half-acre` counts.
+    counted: Option<&'static str>,
+}
+
+impl Scan<'_> {
+    fn token(&self, at: usize) -> Option<&Token> {
+        self.tokens.get(at)
+    }
+
+    fn word(&self, at: usize) -> Option<&str> {
+        let token = self.tokens.get(at)?;
+        token.is_word().then(|| &self.text[token.range()])
+    }
+
+    fn is_word(&self, at: usize, words: &[&str]) -> bool {
+        self.word(at)
+            .is_some_and(|word| words.iter().any(|known| word.eq_ignore_ascii_case(known)))
+    }
+
+    fn sign(&self, at: usize) -> Option<char> {
+        match self.tokens.get(at)?.kind {
+            Kind::Sign(sign) => Some(sign),
+            _ => None,
+        }
+    }
+
+    /// `#12`, `OM_5`, `-5` behind a letter.
+    fn is_part_of_name(&self, at: usize) -> bool {
+        let start = self.tokens[at].range().start;
+        let before = self.text[..start].chars().next_back();
+        before.is_some_and(|c| c == '#' || c == '_' || c == '§' || c.is_ascii_alphabetic() || c == '№')
+            && !matches!(self.tokens[at].kind, Kind::Spelled(_))
+    }
+
+    /// The number at a token: figures, or words such as `one and a half`.
+    fn numeral(&self, at: usize) -> Option<Numeral> {
+        let token = self.token(at)?;
+        let range = token.range();
+        match token.kind {
+            Kind::Figure => {
+                let (mut written, end) = numeral::read(self.text, range.start, self.habits.style);
+                let mut numeral = Numeral {
+                    written: String::new(),
+                    tokens: at..at + 1,
+                    at: range.start..end,
+                    spelled: false,
+                    counted: None,
+                };
+                // `1 and 1/2`, `2 and a half`.
+                if !written.contains(['/', '.'])
+                    && self.is_word(at + 1, &["and"])
+                    && let Some((part, next)) = self.part_of_one(at + 2)
+                {
+                    written = format!("{written} {part}");
+                    numeral.tokens.end = next;
+                    numeral.at.end = self.tokens[next - 1].range().end;
+                }
+                numeral.written = written;
+                Some(numeral)
+            }
+            Kind::Spelled(number) => {
+                let (number, counted) = match number.split_once(' ') {
+                    Some((number, counted)) => (number, Some(counted)),
+                    None => (number, None),
+                };
+                let mut written = number.to_owned();
+                let mut end = at + 1;
+                if counted.is_none() && !number.contains('/') {
+                    let whole = number.parse::<u32>().unwrap_or(0);
+                    match self.token(end).map(|token| token.kind) {
+                        // `three quarters`.
+                        Some(Kind::Spelled(part)) if part.starts_with("1/") && whole < 10 => {
+                            written = format!("{whole}/{}", &part[2..]);
+                            end += 1;
+                        }
+                        Some(Kind::Spelled(times @ ("100" | "1000"))) => {
+                            written = (whole * times.parse::<u32>().unwrap_or(1)).to_string();
+                            end += 1;
+                        }
+                        // `twenty five`.
+                        Some(Kind::Spelled(ones))
+                            if whole >= 20
+                                && whole % 10 == 0
+                                && ones.parse::<u32>().is_ok_and(|ones| ones < 10) =>
+                        {
+                            written = (whole + ones.parse::<u32>().unwrap_or(0)).to_string();
+                            end += 1;
+                        }
+                        Some(Kind::Word(Some(Topic::Joint)))
+                            if self.is_word(end, &["and"])
+                                && let Some((part, next)) = self.part_of_one(end + 1) =>
+                        {
+                            written = format!("{written} {part}");
+                            end = next;
+                        }
+                        _ => {
+                            // `eighths`, `quarters` as plural words.
+                            if self.is_word(end, &["quarters"]) {
+                                written = format!("{whole}/4");
+                                end += 1;
+                            } else if self.is_word(end, &["eighths"]) {
+                                written = format!("{whole}/8");
+                                end += 1;
+                            } else if self.is_word(end, &["thirds"]) {
+                                written = format!("{whole}/3");
+                                end += 1;
+                            }
+                        }
+                    }
+                }
+                Some(Numeral {
+                    written,
+                    tokens: at..end,
+                    at: range.start..self.tokens[end - 1].range().end,
+                    spelled: true,
+                    counted,
+                })
+            }
+            _ => None,
+        }
+    }
+
+    /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
+    fn part_of_one(&self, at: usize) -> Option<(String, usize)> {
+        let mut next = at;
+        if self.is_word(next, &["a", "an"]) {
+            next += 1;
+        } else if let Some(Kind::Spelled(number)) = self.token(next).map(|t| t.kind)
+            && number == "1"
+        {
+            next += 1;
+        }
+        match self.token(next)?.kind {
+            Kind::Spelled(part) if part.starts_with("1/") && !part.contains(' ') => {
+                Some((part.to_owned(), next + 1))
+            }
+            Kind::Spelled("3/4") => Some(("3/4".to_owned(), next + 1)),
+            Kind::Figure => {
+                let (written, _) =
+                    numeral::read(self.text, self.tokens[next].range().start, self.habits.style);
+                (written.contains('/') && !written.contains(' ')).then_some((written, next + 1))
+            }
+            _ => None,
+        }
+    }
+
+    /// The unit after byte `at`: behind blanks or a hyphen, and behind `of an` after a part of one.
+    fn unit_after(&self, at: usize, is_part: bool) -> Option<(Found, usize)> {
+        let rest = self.text.get(at..)?;
+        let lead = |text: &str| {
+            text.len()
+                - text
+                    .trim_start_matches([' ', '\u{a0}', '\u{202f}', '\u{2009}', '\u{200a}', '\u{2007}', '\n'])
+                    .len()
+        };
+        let mut start = at + lead(rest);
+        let mut hyphen = false;
+        for sign in ['-', '\u{2010}', '\u{2011}', '\u{ad}'] {
+            if self.text[start..].starts_with(sign) && start == at {
+                let next = start + sign.len_utf8();
+                let next = next + lead(&self.text[next..]);
+                if self.text[next..].starts_with(|c: char| c.is_alphabetic()) {
+                    start = next;
+                    hyphen = true;
+                }
+            }
+        }
+        // A quotation mark that closes what was opened before is no sign of inches.
+        let spaced = start > at && !hyphen;
+        if spaced && self.text[start..].starts_with(['\'', '’', '"', '”', '″', '′']) {
+            return None;
+        }
+        if self.text[start..].starts_with(['"', '”']) && self.closes_quotation(start) {
+            return None;
+        }
+        if let Some(found) = unit_words::at(self.text, start) {
+            return Some(found);
+        }
+        let skip = |from: usize, words: &[&str]| -> Option<usize> {
+            let rest = &self.text[from..];
+            words.iter().find_map(|word| {
+                let same = rest.get(..word.len())?.eq_ignore_ascii_case(word);
+                same.then(|| from + word.len() + lead(&rest[word.len()..]))
+            })
+        };
+        if is_part && let Some(next) = skip(start, &["of an ", "of a ", "of ", "an ", "a "]) {
+            return unit_words::at(self.text, next);
+        }
+        if let Some(next) = skip(start, &["surface ", "linear ", "lineal ", "full ", "running ", "whole ", "vertical ", "amazing ", "square-", "standard ", "solid ", "good "]) {
+            return unit_words::at(self.text, next).filter(|(found, _)| {
+                matches!(found.unit(false).dimension(), Dimension::Length | Dimension::Area | Dimension::VolumeFlow)
+            });
+        }
+        None
+    }
+
+    /// Whether an odd number of quotation marks stands before, not counting those behind a figure.
+    fn closes_quotation(&self, at: usize) -> bool {
+        let mut open = false;
+        let mut before = ' ';
+        for c in self.text[..at].chars() {
+            match c {
+                '“' | '„' | '«' => open = true,
+                '"' if !before.is_ascii_digit() => open = !open,
+                '”' if !before.is_ascii_digit() && numeral::vulgar(before).is_none() => open = false,
+                _ => {}
+            }
+            before = c;
+        }
+        open
+    }
+
+    fn tokens_until(&self, from: usize, byte: usize) -> usize {
+        let mut next = from;
+        while self.tokens.get(next).is_some_and(|token| (token.start as usize) < byte) {
+            next += 1;
+        }
+        next
+    }
+
+    fn measure(&self, at: usize) -> Option<Measure> {
+        let first = self.numeral(at)?;
+        if let Some(measure) = self.money(at, &first) {
+            return Some(measure);
+        }
+        if let Some(counted) = first.counted {
+            let quantity = Unit::known(counted).and_then(|unit| quantity(&first.written, unit));
+            return Some(self.built(&first, first.at.end, first.tokens.end, quantity));
+        }
+        let is_part = first.written.contains('/') || first.spelled;
+        let unit = self.unit_after(first.at.end, is_part);
+        let Some((found, end)) = unit else {
+            return Some(self.without_unit(first));
+        };
+        let unit = found.unit(self.habits.british);
+        if let Some(measure) = self.flow_of_something(&first, unit, end) {
+            return Some(measure);
+        }
+        let mut next = self.tokens_until(first.tokens.end, end);
+        // `2 ft 6 in`.
+        if unit.to_string() == "ft"
+            && let Some(compound) = self.compound(&first, end, next)
+        {
+            return Some(compound);
+        }
+        // `75 W ± 5 %`
+        if self.sign(next) == Some('±')
+            && let Some(spread) = self.numeral(next + 1)
+            && let Some((of, spread_end)) = self.unit_after(spread.at.end, false)
+        {
+            let text = format!("{} {unit} ± {} {}", first.written, spread.written, of.unit(false));
+            if let Some(quantity) = units::read(&text, &[]).quantity {
+                next = self.tokens_until(next, spread_end);
+                return Some(self.built(&first, spread_end, next, Some(quantity)));
+            }
+        }
+        // `6 ft to 10 ft`
+        if let Some(joint) = self.range_joint(next)
+            && let Some(second) = self.numeral(joint)
+            && let Some((upper, upper_end)) = self.unit_after(second.at.end, false)
+            && upper == found
+            && let Some(quantity) = range_quantity(&first.written, &second.written, unit)
+        {
+            let next = self.tokens_until(second.tokens.end, upper_end);
+            return Some(self.built(&first, upper_end, next, Some(quantity)));
+        }
+        let is_size = self.is_times(next) && self.token(next + 1).is_some_and(Token::is_number);
+        let quantity = quantity(&first.written, unit);
+        let mut measure = self.built(&first, end, next, quantity);
+        measure.is_size = is_size && unit.dimension() == Dimension::Length && {
+            // `3/8 in x 100 ft` is a line, `12 in x 10 in` a size.
+            let second = self.numeral(next + 1).and_then(|second| self.unit_after(second.at.end, false));
+            second.is_none_or(|(second, _)| second == found)
+        };
+        Some(measure)
+    }
+
+    fn built(&self, first: &Numeral, end: usize, next: usize, quantity: Option<Quantity>) -> Measure {
+        Measure {
+            tokens: first.tokens.start..next.max(first.tokens.end),
+            at: first.at.start..end,
+            number_at: first.at.clone(),
+            number: first.written.clone(),
+            quantity,
+            period: None,
+            count: None,
+            is_size: false,
+        }
+    }
+
+    fn is_times(&self, at: usize) -> bool {
+        matches!(self.sign(at), Some('×' | '*')) || self.is_word(at, &["x", "by"])
+    }
+
+    /// The token after what joins the ends of a range.
+    fn range_joint(&self, at: usize) -> Option<usize> {
+        match self.sign(at) {
+            Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
+            _ => {}
+        }
+        if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
+            if self.is_word(at, &["and"]) {
+                let start = self.tokens.get(at)?.range().start;
+                let before = self.text[..start].to_ascii_lowercase();
+                let near = before.rsplit(' ').take(6).any(|word| word == "between");
+                if !near {
+                    return None;
+                }
+            }
+            return Some(at + 1);
+        }
+        None
+    }
+
+    /// A number whose unit stands behind a second one, or nowhere.
+    fn without_unit(&self, first: Numeral) -> Measure {
+        let next = first.tokens.end;
+        if let Some(joint) = self.range_joint(next)
+            && let Some(second) = self.numeral(joint)
+            && second.counted.is_none()
+            && let Some((found, end)) = self.unit_after(second.at.end, second.written.contains('/'))
+        {
+            let unit = found.unit(self.habits.british);
+            let flow = self.flow_tail(unit, end);
+            let (unit, end) = flow.unwrap_or((unit, end));
+            if let Some(quantity) = range_quantity(&first.written, &second.written, unit) {
+                let after = self.tokens_until(second.tokens.end, end);
+                return self.built(&first, end, after, Some(quantity));
+            }
+        }
+        if self.is_times(next)
+            && let Some(second) = self.numeral(next + 1)
+        {
+            let third = second.tokens.end;
+            let (unit, end) = match self.unit_after(second.at.end, false) {
+                Some((found, end)) => (Some(found.unit(self.habits.british)), end),
+                None => (None, second.at.end),
+            };
+            let is_count = numeral::value(&first.written).is_some_and(|count| (1.0..=24.0).contains(&count))
+                && !first.written.contains(['/', '.', ' ']);
+            if let Some(unit) = unit
+                && is_count
+                && !self.is_times(self.tokens_until(third, end))
+                && !matches!(unit.to_string().as_str(), "mm" | "cm" | "in")
+            {
+                let after = self.tokens_until(third, end);
+                let mut measure = self.built(&second, end, after, quantity(&second.written, unit));
+                measure.count = numeral::value(&first.written).map(|count| (count, first.at.clone()));
+                measure.tokens.start = first.tokens.start;
+                return measure;
+            }
+            if !(is_count && unit.is_some_and(|unit| matches!(unit.to_string().as_str(), "mm" | "cm" | "in")))
+                || self.is_times(self.tokens_until(third, end))
+            {
+                let mut measure = self.built(&first, first.at.end, first.tokens.end, None);
+                measure.is_size = true;
+                return measure;
+            }
+            // `2 x 10 in diffusers`: the number stays a bare one.
+        }
+        // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
+        let shared = matches!(self.sign(next), Some('/' | '&')) || self.is_word(next, &["or"]);
+        if shared
+            && let Some(second) = self.numeral(next + 1)
+            && let Some((found, _)) = self.unit_after(second.at.end, false)
+        {
+            let unit = found.unit(self.habits.british);
+            if let Some(quantity) = quantity(&first.written, unit) {
+                return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
+            }
+        }
+        // `DN 25`
+        if let Some(before) = first.tokens.start.checked_sub(1)
+            && self.is_word(before, &["dn"])
+            && let Some(unit) = Unit::known("mm")
+        {
+            let mut measure = self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+            measure.at.start = self.tokens[before].range().start;
+            return measure;
+        }
+        self.built(&first, first.at.end, first.tokens.end, None)
+    }
+
+    /// `2 ft 6 in`, `6' 6"`.
+    fn compound(&self, first: &Numeral, end: usize, next: usize) -> Option<Measure> {
+        let mut at = next;
+        if matches!(self.sign(at), Some(',' | '-')) {
+            at += 1;
+        }
+        let second = self.numeral(at)?;
+        let (found, last) = self.unit_after(second.at.end, second.written.contains('/'))?;
+        if found.unit(false).to_string() != "in" || numeral::value(&second.written)? >= 12.0 {
+            return None;
+        }
+        if second.at.start - end > 3 {
+            return None;
+        }
+        let text = format!("{} ft {} in", first.written, second.written);
+        let quantity = units::read(&text, &[]).quantity?;
+        let after = self.tokens_until(second.tokens.end, last);
+        Some(self.built(first, last, after, Some(quantity)))
+    }
+
+    /// `1,500 gallons of water per minute`, `2 lb of oxygen an hour`.
+    fn flow_of_something(&self, first: &Numeral, unit: Unit, end: usize) -> Option<Measure> {
+        let (flow, last) = self.flow_tail(unit, end)?;
+        let after = self.tokens_until(first.tokens.end, last);
+        Some(self.built(first, last, after, quantity(&first.written, flow)))
+    }
+
+    /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
+    fn flow_tail(&self, unit: Unit, end: usize) -> Option<(Unit, usize)> {
+        let name = unit.to_string();
+        if !matches!(unit.dimension(), Dimension::Volume | Dimension::Mass) {
+            return None;
+        }
+        let rest = &self.text[end..];
+        let small = rest.chars().take(48).collect::<String>().to_lowercase();
+        let mut tail = small.as_str().trim_start();
+        let before = tail.len();
+        tail = tail.strip_prefix("of ").unwrap_or(tail).trim_start();
+        for adjective in ["dissolved ", "pure ", "pond ", "fresh ", "free ", "bottom "] {
+            tail = tail.strip_prefix(adjective).unwrap_or(tail);
+        }
+        let mut something = false;
+        for word in ["oxygen", "water", "air", "o2", "o₂", "sauerstoff", "luft", "wasser"] {
+            if let Some(after) = tail.strip_prefix(word) {
+                tail = after;
+                something = true;
+                break;
+            }
+        }
+        if !something && tail.len() != before {
+            return None;
+        }
+        let mut rest_of = tail.trim_start();
+        let skipped = small.trim_start().len() - rest_of.len();
+        let _ = skipped;
+        if let Some(after) = rest_of.strip_prefix("is moved ").or_else(|| rest_of.strip_prefix("are moved ")) {
+            rest_of = after;
+        }
+        let mut per = rest_of;
+        let mut marked = false;
+        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je "] {
+            if let Some(after) = per.strip_prefix(mark) {
+                per = after;
+                marked = true;
+                break;
+            }
+        }
+        if !marked {
+            return None;
+        }
+        let (time, length) = [
+            ("minute", "min"), ("min", "min"), ("hour", "h"), ("hr", "h"), ("h", "h"), ("day", "d"),
+            ("second", "s"), ("sec", "s"), ("stunde", "h"), ("std", "h"), ("tag", "d"), ("d", "d"), ("s", "s"),
+        ]
+        .iter()
+        .find_map(|&(word, time)| {
+            let after = per.strip_prefix(word)?;
+            let ends = !after.starts_with(|c: char| c.is_alphanumeric());
+            ends.then_some((time, word.len()))
+        })?;
+        let flow = match (name.as_str(), time) {
+            ("gal(US)", "min") => "gpm(US)".to_owned(),
+            ("gal(UK)", "min") => "gpm(UK)".to_owned(),
+            ("ft3", "min") => "cfm".to_owned(),
+            ("ft3", "h") => "cfh".to_owned(),
+            ("ft3", "s") => "cfs".to_owned(),
+            (name, time) => format!("{name}/{time}"),
+        };
+        let flow = Unit::known(&flow)?;
+        // Small letters may be longer than their capitals, so the end is counted in characters.
+        let consumed = small.len() - per.len() + length;
+        let characters = small[..consumed].chars().count();
+        let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
+        Some((flow, end + bytes))
+    }
+
+    /// `$5`, `US$ 5-7 a month`, `5 €`, `15 cents per kWh`.
+    fn money(&self, at: usize, first: &Numeral) -> Option<Measure> {
+        let mut start = first.at.start;
+        let mut token = at;
+        let mut currency = None;
+        let before = self.text[..start].trim_end_matches([' ', '\u{a0}']);
+        let near = start - before.len() <= 2;
+        for (sign, code) in [
+            ("US$", Some(Currency::USD)), ("CA$", Some(Currency::CAD)), ("C$", Some(Currency::CAD)),
+            ("AU$", Some(Currency::AUD)), ("A$", Some(Currency::AUD)), ("NZ$", Some(Currency::NZD)),
+            ("$", None), ("€", Some(Currency::EUR)), ("£", Some(Currency::GBP)),
+        ] {
+            if near && before.ends_with(sign) {
+                currency = Some(code.unwrap_or(self.habits.dollar));
+                start = before.len() - sign.len();
+                break;
+            }
+        }
+        if currency.is_none() && near {
+            let word = before.rsplit(|c: char| !c.is_ascii_alphabetic()).next().unwrap_or("");
+            if word.len() == 3 && word.chars().all(|c| c.is_ascii_uppercase())
+                && matches!(word, "USD" | "EUR" | "GBP" | "CAD" | "AUD" | "CHF" | "NZD" | "SEK" | "DKK" | "NOK" | "PLN")
+            {
+                currency = Currency::from_code(word);
+                start = before.len() - 3;
+            }
+        }
+        let mut number = first.written.clone();
+        let mut end = first.at.end;
+        let mut next = first.tokens.end;
+        let mut upper: Option<String> = None;
+        if currency.is_some() {
+            while token > 0 && (self.tokens[token - 1].start as usize) >= start {
+                token -= 1;
+            }
+            if let Some(joint) = self.range_joint(next)
+                && let Some((second, shift)) = self.money_number(joint)
+                && !(self.is_word(next, &["a", "and"]))
+            {
+                end = second.at.end;
+                next = joint + shift + (second.tokens.end - second.tokens.start);
+                upper = Some(second.written);
+            }
+        } else {
+            let mut number_end = first.at.end;
+            let mut tokens_end = first.tokens.end;
+            if let Some(joint) = self.range_joint(tokens_end)
+                && let Some(second) = self.numeral(joint)
+                && self.money_word(second.at.end).is_some()
+            {
+                number_end = second.at.end;
+                tokens_end = second.tokens.end;
+                upper = Some(second.written);
+            }
+            let (code, hundredth, word_end) = self.money_word(number_end)?;
+            currency = Some(code);
+            if hundredth {
+                number = hundredths(&number)?;
+                upper = match upper {
+                    Some(upper) => Some(hundredths(&upper)?),
+                    None => None,
+                };
+            }
+            end = word_end;
+            next = self.tokens_until(tokens_end, end);
+        }
+        let currency = currency?;
+        if self.text[end..].starts_with(".–") || self.text[end..].starts_with(",-") || self.text[end..].starts_with(",–") {
+            end += 1 + self.text[end + 1..].chars().next().map_or(0, char::len_utf8);
+            next = self.tokens_until(next, end);
+            if let Some((code, false, word_end)) = self.money_word(end)
+                && code == currency
+            {
+                end = word_end;
+                next = self.tokens_until(next, end);
+            }
+        }
+        let period = self.period(end);
+        if let Some((_, period_end)) = period {
+            end = period_end;
+            next = self.tokens_until(next, end);
+        }
+        let period = period.map(|(period, _)| period);
+        let tail = match period {
+            None | Some(Period::Week) => String::new(),
+            Some(period) => format!("/{}", period.word()),
+        };
+        let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
+        let quantity = match &upper {
+            Some(upper) => range_quantity(&number, upper, unit),
+            None => quantity(&number, unit),
+        };
+        let mut measure = self.built(first, end, next, quantity);
+        measure.at.start = start;
+        measure.tokens.start = token;
+        measure.number = number;
+        measure.period = period;
+        Some(measure)
+    }
+
+    /// A number with or without a sign of money before it, as the second of a range.
+    fn money_number(&self, at: usize) -> Option<(Numeral, usize)> {
+        if let Some('$' | '€' | '£') = self.sign(at) {
+            return self.numeral(at + 1).map(|number| (number, 1));
+        }
+        let number = self.numeral(at)?;
+        // `$5 to 10 ft` isn't a range of money.
+        (self.unit_after(number.at.end, false).is_none()).then_some((number, 0))
+    }
+
+    /// A currency's word after byte `at`: whether it is the hundredth part, and where it ends.
+    fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
+        let rest = self.text.get(at..)?;
+        let trimmed = rest.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
+        let start = at + rest.len() - trimmed.len();
+        for (sign, currency, hundredth) in [("€", Currency::EUR, false), ("£", Currency::GBP, false), ("¢", self.habits.dollar, true), ("$", self.habits.dollar, false)] {
+            if trimmed.starts_with(sign) {
+                if sign == "$" && trimmed[1..].starts_with(|c: char| c.is_ascii_digit()) {
+                    return None;
+                }
+                return Some((currency, hundredth, start + sign.len()));
+            }
+        }
+        let word: &str = &trimmed[..trimmed.find(|c: char| !c.is_alphabetic()).unwrap_or(trimmed.len())];
+        let (currency, hundredth) = match word.to_lowercase().as_str() {
+            "dollars" | "dollar" | "bucks" => (self.habits.dollar, false),
+            "usd" => (Currency::USD, false),
+            "cent" | "cents" if self.habits.style == Style::Comma => (Currency::EUR, true),
+            "cent" | "cents" => (self.habits.dollar, true),
+            "ct" => (Currency::EUR, true),
+            "eur" | "euro" | "euros" => (Currency::EUR, false),
+            "gbp" => (Currency::GBP, false),
+            "pence" => (Currency::GBP, true),
+            "p" if self.habits.british && word == "p" => (Currency::GBP, true),
+            "cad" => (Currency::CAD, false),
+            "aud" => (Currency::AUD, false),
+            "chf" => (Currency::CHF, false),
+            _ => return None,
+        };
+        Some((currency, hundredth, start + word.len()))
+    }
+
+    /// `a month`, `/kWh`, `pro Jahr` after byte `at`.
+    fn period(&self, at: usize) -> Option<(Period, usize)> {
+        let rest = &self.text[at..];
+        let small: String = rest.chars().take(40).flat_map(char::to_lowercase).collect();
+        let small = small.replace(['\u{a0}', '\u{202f}'], " ");
+        let lead = small.len() - small.trim_start().len();
+        let mut tail = small.trim_start();
+        for fill in ["in electricity ", "of electricity ", "worth of electricity ", "of power ", "in power ", "to run ", "total ", "(usd) ", "electricity "] {
+            tail = tail.strip_prefix(fill).unwrap_or(tail);
+        }
+        let fills = small.len() - lead - tail.len();
+        let mut marked = 0;
+        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "per single "] {
+            if let Some(after) = tail.strip_prefix(mark) {
+                marked = mark.len();
+                tail = after;
+                break;
+            }
+        }
+        let words: &[(&str, Period)] = &[
+            ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
+            ("hourly", Period::Hour), ("daily", Period::Day), ("monthly", Period::Month), ("yearly", Period::Year), ("annually", Period::Year),
+            ("weekly", Period::Week),
+            ("hour", Period::Hour), ("hr", Period::Hour), ("day", Period::Day), ("week", Period::Week), ("month", Period::Month), ("mo", Period::Month), ("mth", Period::Month),
+            ("year", Period::Year), ("yr", Period::Year), ("annum", Period::Year), ("tag", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("woche", Period::Week),
+            ("mois", Period::Month), ("an", Period::Year), ("mes", Period::Month), ("año", Period::Year), ("foot", Period::Foot), ("ft", Period::Foot), ("linear foot", Period::Foot), ("metre", Period::Metre), ("meter", Period::Metre), ("m", Period::Metre), ("h", Period::Hour),
+        ];
+        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly");
+        let (word, period) = words.iter().find(|(word, _)| {
+            tail.strip_prefix(word)
+                .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³'))
+                && (marked > 0) != adverb(word)
+        })?;
+        let consumed = lead + fills + marked + word.len();
+        let characters = small.get(..consumed)?.chars().count();
+        let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
+        Some((*period, at + bytes))
+    }
+}
+
+/// A number of hundredths as one of wholes: `15` is `0.15`.
+fn hundredths(number: &str) -> Option<String> {
+    if number.contains(['/', ' ']) {
+        return numeral::value(number).map(|value| format!("{}", value / 100.0));
+    }
+    let (whole, decimals) = number.split_once('.').unwrap_or((number, ""));
+    let padded = format!("{whole:0>3}");
+    let cut = padded.len().checked_sub(2)?;
+    Some(format!("{}.{}{decimals}", &padded[..cut], &padded[cut..]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tokens;
+    use super::*;
+
+    fn figures(text: &str, style: Style) -> Vec<String> {
+        let mut tokens = Vec::new();
+        tokens::tokens(text, style, &mut tokens);
+        let mut found = Vec::new();
+        let habits = Habits {
+            style,
+            british: false,
+            dollar: Currency::USD,
+        };
+        measures(text, &tokens, habits, &mut found);
+        found
+            .iter()
+            .map(|measure| {
+                let quantity = measure.quantity.as_ref().map_or(measure.number.clone(), Quantity::canonical);
+                format!("{} = {quantity}", &text[measure.at.clone()])
+            })
+            .collect()
+    }
+
+    #[test]
+    fn quantities_as_people_write_them() {
+        for (text, expected) in [
+            ("¼ acre", "¼ acre = 1/4 acre"),
+            ("1/4-acre pond", "1/4-acre = 1/4 acre"),
+            ("a quarter acre", "quarter acre = 1/4 acre"),
+            ("half an acre", "half an acre = 1/2 acre"),
+            ("a quarter of an acre", "quarter of an acre = 1/4 acre"),
+            ("three-quarter acre", "three-quarter acre = 3/4 acre"),
+            ("one and a half acres", "one and a half acres = 1 1/2 acre"),
+            ("1 and 1/2 acres", "1 and 1/2 acres = 1 1/2 acre"),
+            ("half-acre pond", "half-acre = 1/2 acre"),
+            ("3/8\" ID", "3/8\" = 3/8 in"),
+            ("3⁄8-inch ID", "3⁄8-inch = 3/8 in"),
+            ("6' deep", "6' = 6 ft"),
+            ("6 ft. deep", "6 ft. = 6 ft"),
+            ("six feet", "six feet = 6 ft"),
+            ("2 ft 6 in deep", "2 ft 6 in = 2 ft 6 in"),
+            ("6' 6\" deep", "6' 6\" = 6 ft 6 in"),
+            ("4.2 m³/hr", "4.2 m³/hr = 4.2 m3/h"),
+            ("120 LPM", "120 LPM = 120 L/min"),
+            ("0.9A", "0.9A = 0.9 A"),
+            ("30–40 dB", "30–40 dB = 30 to 40 dB"),
+            ("8 to 12 ft", "8 to 12 ft = 8 to 12 ft"),
+            ("between 8 and 12 ft", "8 and 12 ft = 8 to 12 ft"),
+            ("8 ft to 12 ft", "8 ft to 12 ft = 8 to 12 ft"),
+            ("1,500 GPM", "1,500 GPM = 1500 gpm(US)"),
+            ("1,500 gallons of water per minute", "1,500 gallons of water per minute = 1500 gpm(US)"),
+            ("2 lb of oxygen an hour", "2 lb of oxygen an hour = 2 lb/h"),
+            ("less than $5 a month", "$5 a month = 5 USD/month"),
+            ("$5–$7/month", "$5–$7/month = 5 to 7 USD/month"),
+            ("15 cents per kWh", "15 cents per kWh = 0.15 USD/kWh"),
+            ("6,50 € pro Monat", "6,50 € pro Monat = 6.50 EUR/month"),
+            ("$1,299.00", "$1,299.00 = 1299.00 USD"),
+            ("75 W ± 5 %", "75 W ± 5 % = 75 W ± 5 %"),
+            ("100 cubic feet per minute", "100 cubic feet per minute = 100 cfm"),
+            ("1.8 cu. ft./min.", "1.8 cu. ft./min. = 1.8 cfm"),
+            ("2½ ft", "2½ ft = 2 1/2 ft"),
+        ] {
+            let style = if text.contains('€') { Style::Comma } else { Style::Point };
+            let found = figures(text, style);
+            assert!(found.iter().any(|one| one == expected), "{text}: {found:?}");
+        }
+        assert_eq!(figures("115V/60Hz", Style::Point), ["115V = 115 V", "60Hz = 60 Hz"]);
+        assert_eq!(figures("115/230V", Style::Point), ["115 = 115 V", "230V = 230 V"]);
+        assert_eq!(figures("44 dBA @ 10'", Style::Point), ["44 dBA = 44 dB(A)", "10' = 10 ft"]);
+        assert_eq!(figures("2 x 25 m", Style::Point), ["25 m = 25 m"]);
+        assert_eq!(figures("AP60 and OM-38", Style::Point), Vec::<String>::new());
+    }
+}

@@ -1,0 +1,240 @@
+//! Spec sheets: the text of Markdown, HTML, plain text and separated values with the place of each byte,
+//! the figures in it, and which of them are claims.
+//!
+//! ```text
+//! bytes ─► layout (passages with their places) ─► tokens ─► measure (numbers with units) ─► claim
+//! ```
+//!
+//! Reading never fails: what can't be read is said ([`Unread`]), and the rest is read.
+
+mod comparison;
+mod conditions;
+mod csv;
+mod decoded;
+mod html;
+mod layout;
+mod markdown;
+mod measure;
+mod numeral;
+mod plain;
+mod subject_matter;
+mod tokens;
+mod unit_words;
+mod view;
+mod vocabulary;
+
+mod claim;
+mod claims;
+
+use std::ops::Range;
+
+pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
+pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
+pub use measure::Period;
+
+use crate::text::{DecodingFault, Source};
+use crate::units::Currency;
+
+use layout::Layout;
+use measure::Habits;
+
+/// What kind of file a sheet is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// CommonMark with tables.
+    Markdown,
+    /// HTML.
+    Html,
+    /// Plain text.
+    Text,
+    /// Separated values.
+    Csv,
+}
+
+impl Kind {
+    /// By a file's name; none for names that no sheet has.
+    pub fn of(name: &str) -> Option<Kind> {
+        let (_, ending) = name.rsplit_once('.')?;
+        Some(match ending.to_ascii_lowercase().as_str() {
+            "md" | "markdown" => Kind::Markdown,
+            "html" | "htm" | "xhtml" => Kind::Html,
+            "txt" | "text" => Kind::Text,
+            "csv" | "tsv" => Kind::Csv,
+            _ => return None,
+        })
+    }
+}
+
+/// A sheet as it was read.
+#[derive(Debug, Clone)]
+pub struct Sheet {
+    /// Its text, in the order of the page.
+    pub passages: Vec<Passage>,
+    /// Its claims, in the order of the page.
+    pub claims: Vec<Claim>,
+    /// What wasn't read.
+    pub unread: Vec<Unread>,
+    /// The package that the sheet itself says it is about, with the place of the word.
+    pub package: Option<(String, Range<usize>)>,
+    /// The language the sheet says it is in, or seems to be.
+    pub language: Option<String>,
+    /// Whether it follows US custom: feet, acres, dollars.
+    pub is_us: bool,
+}
+
+/// Reads a sheet.
+pub fn read(kind: Kind, source: &Source) -> Sheet {
+    let mut layout = Layout::default();
+    let text = source.text();
+    match kind {
+        Kind::Markdown => markdown::read(text, 0, &mut layout),
+        Kind::Html => html::read(text, 0, &mut layout),
+        Kind::Text => {
+            let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
+            plain::read(&text[mark..], mark, &mut layout);
+        }
+        Kind::Csv => {
+            let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
+            csv::read(&text[mark..], mark, &mut layout);
+        }
+    }
+    if let Some(fault) = source.fault() {
+        let at = match fault {
+            DecodingFault::Utf16 => 0..0,
+            DecodingFault::NotUtf8 { at, .. } => at..at + 1,
+        };
+        layout.unread(UnreadKind::Encoding, at);
+    }
+    understand(layout)
+}
+
+/// Finds the claims of a text that is laid out.
+fn understand(mut layout: Layout) -> Sheet {
+    let signs = Signs::of(&layout);
+    let language = layout.language.clone().or_else(|| signs.language.map(str::to_owned));
+    if let Some(at) = signs.foreign {
+        layout.unread(UnreadKind::Language, at);
+    }
+    let comma_language = language.as_deref().is_some_and(|language| {
+        let language = language.to_ascii_lowercase();
+        ["de", "fr", "es", "it", "nl", "pt", "da", "sv", "nb", "fi", "pl", "cs"]
+            .iter()
+            .any(|code| language.starts_with(code))
+            && !language.starts_with("es-mx")
+    });
+    let style = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
+    let habits = Habits {
+        style,
+        british: signs.british,
+        dollar: Currency::USD,
+    };
+    let claims = claims::find(&layout.passages, habits);
+    layout.unread.sort_by_key(|one| (one.at.start, one.what));
+    Sheet {
+        claims,
+        package: layout.package,
+        language,
+        is_us: signs.us > signs.metric,
+        unread: layout.unread,
+        passages: layout.passages,
+    }
+}
+
+/// What a page shows of its customs, in one pass over its words.
+struct Signs {
+    british: bool,
+    us: u32,
+    metric: u32,
+    language: Option<&'static str>,
+    /// Bytes of the first passage in a language whose words aren't known.
+    foreign: Option<Range<usize>>,
+}
+
+/// Words that only running text of a language has.
+static LANGUAGES: &[(&str, &[&str])] = &[
+    ("en", &["the", "and", "with", "for", "your", "is", "of", "to", "at"]),
+    ("de", &["und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine", "nicht"]),
+    ("fr", &["le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du"]),
+    ("es", &["el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es"]),
+    ("nl", &["het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op"]),
+    ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
+];
+
+impl Signs {
+    fn of(layout: &Layout) -> Signs {
+        let mut signs = Signs {
+            british: false,
+            us: 0,
+            metric: 0,
+            language: None,
+            foreign: None,
+        };
+        let mut counts = [0u32; 6];
+        let mut words = 0u32;
+        let mut strange: Option<(u32, Range<usize>)> = None;
+        // The first stretch of a page tells; a long one needn't be weighed to its end.
+        for passage in layout.passages.iter().take(4000) {
+            let (mut letters, mut foreign) = (0u32, 0u32);
+            for word in passage.text.split(|c: char| !c.is_alphanumeric() && c != '£' && c != '$') {
+                if word.is_empty() {
+                    continue;
+                }
+                if let Some(first) = word.chars().next()
+                    && first.is_alphabetic()
+                {
+                    letters += 1;
+                    foreign += u32::from(first as u32 >= 0x370 && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'));
+                }
+                if word.starts_with('£') {
+                    signs.british = true;
+                }
+                if word.starts_with('$') {
+                    signs.us += 1;
+                }
+                if word.len() > 12 {
+                    continue;
+                }
+                words += 1;
+                let small = word.to_lowercase();
+                for (count, (_, known)) in counts.iter_mut().zip(LANGUAGES) {
+                    *count += u32::from(known.contains(&small.as_str()));
+                }
+                match small.as_str() {
+                    "ft" | "feet" | "acre" | "acres" | "psi" | "gallons" | "gpm" | "cfm" | "115v" | "inch" => signs.us += 1,
+                    "m" | "kpa" | "mbar" | "m2" | "m²" | "m³" | "230v" | "litres" | "ha" | "metres" | "mm" => signs.metric += 1,
+                    "imperial" => signs.british = true,
+                    _ => {}
+                }
+            }
+            if foreign > 3 && foreign * 2 > letters {
+                let at = passage.source(0..passage.text.len());
+                match &mut strange {
+                    Some((count, place)) => {
+                        *count += foreign;
+                        place.end = at.end.max(place.end);
+                    }
+                    None => strange = Some((foreign, at)),
+                }
+            }
+        }
+        let best = counts
+            .iter()
+            .enumerate()
+            .max_by_key(|&(place, count)| (*count, std::cmp::Reverse(place)))
+            .map(|(place, _)| place);
+        if let Some(place) = best
+            && counts[place] >= 2
+            && words >= 4
+        {
+            signs.language = Some(LANGUAGES[place].0);
+        }
+        signs.foreign = strange.map(|(_, at)| at);
+        if signs.foreign.is_none()
+            && matches!(signs.language, Some("fr" | "es" | "nl" | "it"))
+            && let Some(first) = layout.passages.first()
+        {
+            signs.foreign = Some(first.source(0..first.text.len()));
+        }
+        signs
+    }
+}

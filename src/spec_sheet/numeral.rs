@@ -1,0 +1,311 @@
+//! Numbers as people write them: groups of thousands, decimal commas, fractions of every kind.
+
+/// Which sign parts the decimals on a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Style {
+    /// `1,500.5`
+    Point,
+    /// `1.500,5`
+    Comma,
+}
+
+/// Tells a page's style by its own figures: `1,5` against `1.5`, where three digits could be thousands.
+pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> Style {
+    let (mut points, mut commas) = (0u32, 0u32);
+    for text in texts {
+        let bytes = text.as_bytes();
+        for at in memchr::memchr2_iter(b',', b'.', bytes) {
+            let before = at > 0 && bytes[at - 1].is_ascii_digit();
+            if !before {
+                continue;
+            }
+            let digits = bytes[at + 1..].iter().take(5).take_while(|b| b.is_ascii_digit()).count();
+            // A date or a number of a section has more than one point.
+            let start = bytes[..at].iter().rev().take(6).take_while(|b| b.is_ascii_digit()).count();
+            let chained = (at > start && matches!(bytes[at - start - 1], b'.' | b','))
+                || (matches!(bytes.get(at + 1 + digits), Some(b'.' | b','))
+                    && bytes.get(at + 2 + digits).is_some_and(u8::is_ascii_digit));
+            if digits == 0 || digits == 3 || digits > 4 || chained {
+                continue;
+            }
+            if bytes[at] == b',' {
+                commas += 1;
+            } else {
+                points += 1;
+            }
+        }
+        if points + commas > 200 {
+            break;
+        }
+    }
+    if commas > points || (commas == points && comma_language) {
+        Style::Comma
+    } else {
+        Style::Point
+    }
+}
+
+/// A fraction that is one character, as `a/b`.
+pub fn vulgar(c: char) -> Option<&'static str> {
+    Some(match c {
+        '¼' => "1/4",
+        '½' => "1/2",
+        '¾' => "3/4",
+        '⅓' => "1/3",
+        '⅔' => "2/3",
+        '⅛' => "1/8",
+        '⅜' => "3/8",
+        '⅝' => "5/8",
+        '⅞' => "7/8",
+        '⅕' => "1/5",
+        '⅖' => "2/5",
+        '⅗' => "3/5",
+        '⅘' => "4/5",
+        '⅙' => "1/6",
+        '⅚' => "5/6",
+        '⅒' => "1/10",
+        _ => return None,
+    })
+}
+
+fn raised(c: char) -> Option<char> {
+    Some(match c {
+        '⁰' | '₀' => '0',
+        '¹' | '₁' => '1',
+        '²' | '₂' => '2',
+        '³' | '₃' => '3',
+        '⁴' | '₄' => '4',
+        '⁵' | '₅' => '5',
+        '⁶' | '₆' => '6',
+        '⁷' | '₇' => '7',
+        '⁸' | '₈' => '8',
+        '⁹' | '₉' => '9',
+        _ => return None,
+    })
+}
+
+fn is_stroke(c: char) -> bool {
+    matches!(c, '/' | '⁄' | '∕')
+}
+
+/// A fraction of raised and lowered figures, such as `³⁄₈`: the fraction, and its length.
+pub fn raised_fraction(text: &str) -> Option<(String, usize)> {
+    let mut written = String::new();
+    let mut stroke = false;
+    let mut end = 0;
+    let mut under = 0;
+    for c in text.chars().take(8) {
+        if let Some(digit) = raised(c).filter(|_| !stroke) {
+            written.push(digit);
+        } else if is_stroke(c) && !stroke && !written.is_empty() {
+            stroke = true;
+            written.push('/');
+        } else if stroke && let Some(digit) = raised(c).or(Some(c).filter(char::is_ascii_digit)) {
+            written.push(digit);
+            under += 1;
+        } else {
+            break;
+        }
+        end += c.len_utf8();
+    }
+    (under > 0 && is_fraction(&written)).then_some((written, end))
+}
+
+/// Whether `a/b` is a part of one as a rule or a catalog has it, and not two figures with a stroke.
+fn is_fraction(written: &str) -> bool {
+    let Some((above, under)) = written.split_once('/') else {
+        return false;
+    };
+    let (Ok(above), Ok(under)) = (above.parse::<u32>(), under.parse::<u32>()) else {
+        return false;
+    };
+    above > 0 && above < under && matches!(under, 2 | 3 | 4 | 5 | 6 | 8 | 10 | 16 | 32 | 64)
+}
+
+/// A fraction in figures at the beginning: `a/b` and its length.
+fn plain_fraction(text: &str) -> Option<(String, usize)> {
+    let digits = |text: &str| text.bytes().take(3).take_while(u8::is_ascii_digit).count();
+    let above = digits(text);
+    if above == 0 || above > 2 {
+        return None;
+    }
+    let mut rest = &text[above..];
+    let stroke = rest.chars().next().filter(|&c| is_stroke(c))?;
+    rest = &rest[stroke.len_utf8()..];
+    let under = digits(rest);
+    let after = rest[under..].chars().next();
+    if under == 0 || after.is_some_and(|c| is_stroke(c) || c.is_ascii_digit()) {
+        return None;
+    }
+    let written = format!("{}/{}", &text[..above], &rest[..under]);
+    let length = above + stroke.len_utf8() + under;
+    is_fraction(&written).then_some((written, length))
+}
+
+/// Where the number at byte `at` ends.
+pub fn end(text: &str, at: usize, style: Style) -> usize {
+    read(text, at, style).1
+}
+
+/// The number at byte `at` in the format's writing, and where it ends. There must be one.
+pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
+    let rest = &text[at..];
+    let first = rest.chars().next().unwrap_or('0');
+    if let Some(fraction) = vulgar(first) {
+        return (fraction.to_owned(), at + first.len_utf8());
+    }
+    if let Some((fraction, length)) = raised_fraction(rest) {
+        return (fraction, at + length);
+    }
+    if let Some((fraction, length)) = plain_fraction(rest) {
+        return (fraction, at + length);
+    }
+    let bytes = rest.as_bytes();
+    let mut written = String::new();
+    let mut end = 0;
+    let digits = |from: usize| {
+        bytes.get(from..).map_or(0, |rest| rest.iter().take_while(|b| b.is_ascii_digit()).count())
+    };
+    let whole = digits(0);
+    written.push_str(&rest[..whole]);
+    end += whole;
+    let mut grouped = false;
+    // Groups of three, as long as they are parted by the same sign.
+    if (1..=3).contains(&whole) {
+        let mut mark: Option<char> = None;
+        while let Some(sign) = rest[end..].chars().next() {
+            let may_group = match sign {
+                ',' => style == Style::Point || mark == Some(','),
+                '.' => style == Style::Comma,
+                '\u{a0}' | '\u{202f}' | '\u{2009}' | '’' | '\'' => true,
+                ' ' => style == Style::Comma,
+                _ => false,
+            };
+            if !may_group || mark.is_some_and(|mark| mark != sign) {
+                break;
+            }
+            let from = end + sign.len_utf8();
+            if digits(from) != 3 {
+                break;
+            }
+            written.push_str(&rest[from..from + 3]);
+            end = from + 3;
+            mark = Some(sign);
+            grouped = true;
+        }
+    }
+    // Decimals.
+    let sign = bytes.get(end).copied();
+    let decimals = digits(end + 1);
+    let is_decimal = match sign {
+        Some(b'.') if decimals > 0 => {
+            // A second point makes it a date, a number of a section or a version.
+            let more = bytes.get(end + 1 + decimals) == Some(&b'.') && digits(end + 2 + decimals) > 0;
+            !more && (style == Style::Point || decimals != 3 || whole == 0)
+        }
+        Some(b',') if decimals > 0 => match style {
+            Style::Comma => true,
+            Style::Point => !grouped && decimals <= 2 && whole <= 3,
+        },
+        _ => false,
+    };
+    if is_decimal {
+        if written.is_empty() {
+            written.push('0');
+        }
+        written.push('.');
+        written.push_str(&rest[end + 1..end + 1 + decimals]);
+        end += 1 + decimals;
+        return (written, at + end);
+    }
+    if written.is_empty() {
+        // A point with nothing behind it; the caller saw a figure, so this is one character.
+        return ("0".to_owned(), at + first.len_utf8());
+    }
+    // A fraction after the whole: `1 1/2`, `1-1/2`, `1½`.
+    for gap in ["", " ", "\u{a0}", "-", "\u{2011}", "\u{2009}", " - "] {
+        let Some(after) = rest[end..].strip_prefix(gap) else {
+            continue;
+        };
+        let Some(next) = after.chars().next() else {
+            continue;
+        };
+        let part = vulgar(next)
+            .map(|part| (part.to_owned(), next.len_utf8()))
+            .or_else(|| raised_fraction(after))
+            .or_else(|| plain_fraction(after).filter(|_| !gap.is_empty() && whole <= 3));
+        if let Some((part, length)) = part {
+            return (format!("{written} {part}"), at + end + gap.len() + length);
+        }
+    }
+    // `10k gallons`.
+    if let Some(b'k' | b'K') = bytes.get(end)
+        && whole <= 3
+        && rest[end + 1..].starts_with([' ', '-'])
+        && rest[end + 2..].trim_start().to_ascii_lowercase().starts_with("gal")
+    {
+        written.push_str("000");
+        return (written, at + end + 1);
+    }
+    (written, at + end)
+}
+
+/// The value of a number in the format's writing.
+pub fn value(written: &str) -> Option<f64> {
+    let mut total = 0.0;
+    for part in written.split(' ') {
+        total += match part.split_once('/') {
+            Some((above, under)) => above.parse::<f64>().ok()? / under.parse::<f64>().ok()?,
+            None => part.parse::<f64>().ok()?,
+        };
+    }
+    Some(total)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_writing() {
+        let is = |text: &str, style: Style, written: &str, length: usize| {
+            assert_eq!(read(text, 0, style), (written.to_owned(), length), "{text}");
+        };
+        use Style::{Comma, Point};
+        is("1,500 gpm", Point, "1500", 5);
+        is("1.500 l", Comma, "1500", 5);
+        is("1.500 in", Point, "1.500", 5);
+        is("1,5 m", Point, "1.5", 3);
+        is("1,5 m", Comma, "1.5", 3);
+        is("12,50 €", Comma, "12.50", 5);
+        is("1.234,50", Comma, "1234.50", 8);
+        is("1,234.50", Point, "1234.50", 8);
+        is("1 1/2 acres", Point, "1 1/2", 5);
+        is("1-1/2", Point, "1 1/2", 5);
+        is("2½ ft", Point, "2 1/2", 3);
+        is("2 ¼", Point, "2 1/4", 4);
+        is("¼ acre", Point, "1/4", 2);
+        is("3⁄8", Point, "3/8", 5);
+        is("³⁄₈", Point, "3/8", 8);
+        is("3/8\"", Point, "3/8", 3);
+        is("115/230", Point, "115", 3);
+        is("5/12/2026", Point, "5", 1);
+        is("1\u{a0}500", Point, "1500", 6);
+        is("2 500 l", Comma, "2500", 5);
+        is("2 100 ft", Point, "2", 1);
+        is(".5 hp", Point, "0.5", 2);
+        is("10k gallons", Point, "10000", 3);
+        is("6 ft", Point, "6", 1);
+        is("1,2", Point, "1.2", 3);
+        is("1.2.3", Point, "1", 1);
+        assert_eq!(value("1 1/2"), Some(1.5));
+    }
+
+    #[test]
+    fn a_page_shows_its_style() {
+        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false), Style::Comma);
+        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false), Style::Point);
+        assert_eq!(style(["1,500"].into_iter(), false), Style::Point);
+        assert_eq!(style(["1.500 l"].into_iter(), true), Style::Comma);
+    }
+}

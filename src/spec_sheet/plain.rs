@@ -1,0 +1,240 @@
+//! Plain text: paragraphs, lists, and columns that are held apart by blanks.
+
+use super::layout::{Layout, Role};
+
+/// Reads plain text into passages.
+///
+/// A line of its own in front of an empty line, short and without a full stop, is a heading, and so is one
+/// that is underlined. A line with tabs or gaps of two blanks and more is a row: each part becomes a cell
+/// of a table that lasts as long as such lines follow each other. Everything else is running text, whose
+/// lines belong together until an empty one, a list's mark or an indent of another depth.
+pub fn read(text: &str, from: usize, layout: &mut Layout) {
+    let mut lines = Lines {
+        text,
+        at: from,
+        from,
+    };
+    let mut row: Option<u32> = None;
+    let mut before_blank = true;
+    while let Some((start, line)) = lines.next_line() {
+        let bare = line.trim();
+        if bare.is_empty() {
+            layout.end(Role::Text);
+            row = None;
+            before_blank = true;
+            continue;
+        }
+        if is_rule(bare) {
+            // An underlined line is a heading: the text so far is that line.
+            if layout.is_open() {
+                layout.end(Role::Heading(if bare.starts_with('=') { 1 } else { 2 }));
+            }
+            before_blank = true;
+            continue;
+        }
+        let cells = split_row(line);
+        if cells.len() > 1 {
+            layout.end(Role::Text);
+            let number = match row {
+                Some(number) => number + 1,
+                None => {
+                    layout.tables += 1;
+                    0
+                }
+            };
+            row = Some(number);
+            for (column, &(from, to)) in cells.iter().enumerate() {
+                layout.push(&line[from..to], start + from..start + to);
+                layout.end(Role::Cell {
+                    table: layout.tables,
+                    row: number,
+                    column: column as u32,
+                    head: false,
+                });
+            }
+            before_blank = false;
+            continue;
+        }
+        row = None;
+        if starts_item(bare) || (layout.is_open() && looks_labelled(bare)) {
+            layout.end(Role::Text);
+        }
+        let into = line.len() - line.trim_start().len();
+        let heading = before_blank && is_heading(bare) && lines.next_is_blank_or_end();
+        layout.push(bare, start + into..start + into + bare.len());
+        if heading {
+            let level = if is_capitals(bare) { 2 } else { 3 };
+            layout.end(Role::Heading(level));
+        } else if looks_labelled(bare) {
+            // `Depth: 6 ft` stands for itself.
+            layout.end(Role::Text);
+        } else {
+            layout.space(start + line.len());
+        }
+        before_blank = false;
+    }
+    layout.end(Role::Text);
+}
+
+struct Lines<'a> {
+    text: &'a str,
+    at: usize,
+    from: usize,
+}
+
+impl<'a> Lines<'a> {
+    /// Where the next line begins, and the line without its end.
+    fn next_line(&mut self) -> Option<(usize, &'a str)> {
+        let rest = self.text.get(self.at - self.from..)?;
+        if rest.is_empty() {
+            return None;
+        }
+        let start = self.at;
+        let end = memchr::memchr2(b'\n', 0x0c, rest.as_bytes());
+        let line = &rest[..end.unwrap_or(rest.len())];
+        self.at += end.map_or(rest.len(), |end| end + 1);
+        Some((start, line.strip_suffix('\r').unwrap_or(line)))
+    }
+
+    fn next_is_blank_or_end(&self) -> bool {
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let line = rest.split(['\n', '\u{c}']).next().unwrap_or("");
+        line.trim().is_empty()
+    }
+}
+
+/// A line of nothing but strokes.
+fn is_rule(line: &str) -> bool {
+    line.len() >= 3 && line.bytes().all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~'))
+}
+
+fn starts_item(line: &str) -> bool {
+    let mut rest = line.chars();
+    match rest.next() {
+        Some('-' | '*' | '•' | '–' | '·' | '+' | '»' | '✓' | '■' | '▪' | '►' | '○') => {
+            rest.next().is_some_and(char::is_whitespace)
+        }
+        Some(c) if c.is_ascii_digit() => {
+            let digits = line.bytes().take_while(u8::is_ascii_digit).count();
+            digits <= 2
+                && line[digits..].starts_with(['.', ')'])
+                && line[digits + 1..].starts_with(' ')
+        }
+        _ => false,
+    }
+}
+
+/// `Name: value` on a line of its own.
+fn looks_labelled(line: &str) -> bool {
+    let Some(at) = line.find(": ").or_else(|| line.find(":\t")) else {
+        return false;
+    };
+    at <= 40 && line[..at].split_whitespace().count() <= 5 && line.len() <= 120
+}
+
+fn is_capitals(line: &str) -> bool {
+    let mut letters = line.chars().filter(|c| c.is_alphabetic()).peekable();
+    letters.peek().is_some() && letters.all(char::is_uppercase)
+}
+
+fn is_heading(line: &str) -> bool {
+    line.len() <= 80
+        && !line.ends_with(['.', '!', ',', ';', ':'])
+        && !starts_item(line)
+        && line.chars().next().is_some_and(|c| c.is_uppercase() || c.is_ascii_digit())
+        && (is_capitals(line) || line.split_whitespace().count() <= 8)
+}
+
+/// The parts of a line that are held apart by a tab, a stroke, or two blanks and more; by a row of points.
+fn split_row(line: &str) -> Vec<(usize, usize)> {
+    let bytes = line.as_bytes();
+    let mut parts = Vec::new();
+    let gap = memchr::memchr(b'\t', bytes).is_some()
+        || memchr::memmem::find(bytes, b"  ").is_some()
+        || memchr::memmem::find(bytes, b" | ").is_some()
+        || memchr::memmem::find(bytes, b"...").is_some();
+    if !gap {
+        return parts;
+    }
+    let mut start = None;
+    let mut last = 0;
+    let mut at = 0;
+    while at < bytes.len() {
+        let byte = bytes[at];
+        let run = bytes[at..].iter().take_while(|&&b| b == byte).count();
+        let parts_here = match byte {
+            b'\t' => true,
+            b' ' => run >= 2,
+            b'|' => true,
+            b'.' => run >= 3,
+            _ => false,
+        };
+        if parts_here {
+            if let Some(from) = start.take() {
+                parts.push((from, last));
+            }
+            at += run;
+            continue;
+        }
+        if byte == b' ' {
+            at += 1;
+            continue;
+        }
+        start.get_or_insert(at);
+        at += 1;
+        last = at;
+    }
+    if let Some(from) = start {
+        parts.push((from, last));
+    }
+    // Two sentences on one line, with two blanks after the full stop, are no row.
+    let sentence = parts.len() == 2
+        && line[parts[0].0..parts[0].1].ends_with(['.', '!', '?', ':'])
+        && line[parts[0].0..parts[0].1].contains(' ')
+        && !line[parts[0].0..parts[0].1].ends_with(':');
+    let bullet = parts.len() == 2 && starts_item(&format!("{} x", &line[parts[0].0..parts[0].1]));
+    if sentence || bullet {
+        return Vec::new();
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_headings_and_paragraphs_are_told_apart() {
+        let text = "POND KIT\n\nWorks in ponds\nup to 6 ft.\n\nDepth      6 ft\nFlow\t1.8 cfm\n\n- one\n- two\n";
+        let mut layout = Layout::default();
+        read(text, 0, &mut layout);
+        let shown: Vec<(Role, &str)> = layout
+            .passages
+            .iter()
+            .map(|p| (p.role, p.text.as_str()))
+            .collect();
+        let cell = |row, column| Role::Cell {
+            table: 1,
+            row,
+            column,
+            head: false,
+        };
+        assert_eq!(
+            shown,
+            [
+                (Role::Heading(2), "POND KIT"),
+                (Role::Text, "Works in ponds up to 6 ft."),
+                (cell(0, 0), "Depth"),
+                (cell(0, 1), "6 ft"),
+                (cell(1, 0), "Flow"),
+                (cell(1, 1), "1.8 cfm"),
+                (Role::Text, "- one"),
+                (Role::Text, "- two"),
+            ]
+        );
+        for passage in &layout.passages {
+            let at = passage.source(0..passage.text.len());
+            assert_eq!(text[at].split_whitespace().collect::<Vec<_>>().join(" "), passage.text);
+        }
+    }
+}

@@ -1,0 +1,455 @@
+//! Which attribute a figure is a claim of, if it is one at all.
+
+use crate::units::Dimension;
+
+use super::claim::Attribute;
+use super::measure::{Measure, Period};
+use super::tokens::Kind;
+use super::view::{Near, View};
+use super::vocabulary::Topic;
+
+/// Largest inside diameter of an airline that this trade lays, in m.
+const WIDEST_LINE: f64 = 0.065;
+
+/// What a figure is a claim of; none for what isn't one.
+pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    if measure.is_size {
+        return None;
+    }
+    let near = view.near(measure);
+    let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
+    let head = |topic: Topic| view.around.head(topic);
+    let quantity = measure.quantity.as_ref()?;
+    let at = measure.tokens.start;
+    if of_somebody_else(view, measure, &near) {
+        return None;
+    }
+    // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
+    let before = view.preposition(measure);
+    let is_money = quantity.dimension().is_money();
+    if matches!(before.as_str(), "per" | "each" | "/" | "je" | "pro" | "every" | "alle")
+        && !matches!(quantity.dimension(), Dimension::Time)
+        && !is_money
+        && !matches!(before.as_str(), "each")
+    {
+        return None;
+    }
+    match quantity.dimension() {
+        Dimension::Length => length(view, measure, &near),
+        Dimension::Area => {
+            let small = matches!(quantity.unit().to_string().as_str(), "in2" | "mm2" | "cm2");
+            let not = close(Topic::Other, 4)
+                || small
+                || near.iter().any(|one| {
+                    one.cost <= 1 && matches!(one.topic, Topic::Diffuser | Topic::Body)
+                        && !head(Topic::Area)
+                        && one.after
+                })
+                || (head(Topic::Body) && !head(Topic::Area) && !head(Topic::Pond))
+                || close(Topic::Body, 1);
+            (!not).then_some(Attribute::Area)
+        }
+        Dimension::VolumeFlow | Dimension::AirAmount => {
+            if close(Topic::Fan, 3) || head(Topic::Fan) || close(Topic::Other, 3) {
+                return None;
+            }
+            let name = quantity.unit().to_string();
+            if name.starts_with("gpm") || name.starts_with("gal") {
+                return Some(Attribute::WaterFlow);
+            }
+            if matches!(name.as_str(), "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
+                return Some(Attribute::Flow);
+            }
+            let water = near.iter().find(|one| matches!(one.topic, Topic::Water | Topic::Moved | Topic::Air | Topic::Compressor));
+            let is_water = match water {
+                Some(one) => matches!(one.topic, Topic::Water | Topic::Moved),
+                None => {
+                    (head(Topic::Moved) || head(Topic::Water)) && !head(Topic::Air)
+                        || (!view.around.has_head()
+                            && view.sentence_has(at, Topic::Moved)
+                            && !view.sentence_has(at, Topic::Air))
+                }
+            };
+            Some(if is_water { Attribute::WaterFlow } else { Attribute::Flow })
+        }
+        Dimension::GaugePressure | Dimension::AbsolutePressure => Some(Attribute::Pressure),
+        Dimension::Power => {
+            let not = close(Topic::Other, 2) || close(Topic::Fan, 1) || head(Topic::Fan) || head(Topic::Other);
+            (!not).then_some(Attribute::Power)
+        }
+        Dimension::Voltage => {
+            let not = close(Topic::Other, 1);
+            (!not).then_some(Attribute::Voltage)
+        }
+        Dimension::Current => {
+            let not = close(Topic::Breaker, 4) || head(Topic::Breaker) || close(Topic::Cord, 1);
+            (!not).then_some(Attribute::Current)
+        }
+        Dimension::Frequency => Some(Attribute::Frequency),
+        Dimension::SoundLevel | Dimension::WeightedSoundLevel => {
+            let other = near.iter().any(|one| one.topic == Topic::Other && one.cost <= 2)
+                || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
+            let lowered = ["by", "um", "another"].contains(&before.as_str());
+            (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound))).then_some(Attribute::Sound)
+        }
+        Dimension::MassRate => Some(Attribute::Oxygen),
+        Dimension::Mass => mass(view, measure, &near),
+        Dimension::Temperature => {
+            let warm = |one: &Near| one.topic == Topic::Temperature;
+            let not = near.iter().any(|one| {
+                one.cost <= 4 && matches!(one.topic, Topic::Water | Topic::Winter | Topic::Life2 | Topic::Elsewhere | Topic::Pond)
+            });
+            let said = near.iter().any(warm)
+                || head(Topic::Temperature)
+                || close(Topic::Running, 5)
+                || head(Topic::Running)
+                || view.sentence_has(at, Topic::Temperature);
+            let water_first = near.iter().find(|one| {
+                matches!(one.topic, Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2)
+            });
+            let about_water = water_first.is_some_and(|one| one.topic != Topic::Temperature)
+                || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
+            (said && !about_water).then_some(Attribute::Temperature)
+        }
+        Dimension::Share | Dimension::SharePerLength => {
+            if quantity.dimension() == Dimension::SharePerLength {
+                return Some(Attribute::Efficiency);
+            }
+            let compared = near.iter().any(|one| one.cost <= 2 && one.after && one.topic == Topic::Compared);
+            let not = close(Topic::Charge, 3) || compared;
+            (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency))).then_some(Attribute::Efficiency)
+        }
+        Dimension::Time => time(view, measure, &near),
+        Dimension::Volume => volume(view, measure, &near),
+        Dimension::Money
+        | Dimension::MoneyPerEnergy
+        | Dimension::MoneyPerTime
+        | Dimension::MoneyPerLength => money(view, measure, &near),
+        Dimension::MassPerLength | Dimension::Energy | Dimension::AirAmountPerArea | Dimension::PerTime => None,
+    }
+}
+
+/// `my ½-acre pond`, `a customer with 2 acres`: somebody's pond and not what is promised.
+fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
+    let Some(quantity) = measure.quantity.as_ref() else {
+        return false;
+    };
+    if !matches!(quantity.dimension(), Dimension::Area | Dimension::Length | Dimension::Volume) {
+        return false;
+    }
+    let bounded = near.iter().any(|one| {
+        !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
+    });
+    if bounded {
+        return false;
+    }
+    let whose = near.iter().any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
+    let pond_is = near.iter().any(|one| one.topic == Topic::Pond && one.cost <= 3);
+    let sentence = view.sentence(measure.tokens.start);
+    let first_person = sentence.clone().any(|at| {
+        matches!(view.word(at).as_str(), "my" | "i" | "we" | "mine" | "i've" | "we've" | "i'm" | "customer" | "customer's" | "neighbor" | "neighbour" | "he" | "she" | "client" | "his" | "her" | "installed")
+    });
+    let conditional = sentence
+        .clone()
+        .any(|at| matches!(view.word(at).as_str(), "if" | "suppose" | "imagine" | "say"));
+    let has_pond = view.sentence_has(measure.tokens.start, Topic::Pond) || quantity.dimension() == Dimension::Area;
+    (whose && pond_is && quantity.dimension() != Dimension::Length)
+        || (first_person && has_pond && quantity.dimension() != Dimension::Length && !sentence_is_ours(view, &sentence))
+        || (first_person && pond_is && whose)
+        || (conditional && whose)
+}
+
+/// `We rate it for ½ acre` promises; `we have ½ acre` doesn't.
+fn sentence_is_ours(view: &View<'_>, sentence: &std::ops::Range<usize>) -> bool {
+    sentence.clone().any(|at| {
+        matches!(
+            view.word(at).as_str(),
+            "rate" | "recommend" | "design" | "designed" | "sized" | "size" | "rated" | "specify" | "offer" | "sell"
+        )
+    })
+}
+
+fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let quantity = measure.quantity.as_ref()?;
+    let unit = quantity.unit().to_string();
+    let is_fine = matches!(unit.as_str(), "in" | "mm" | "cm");
+    let by_unit = || {
+        if is_fine {
+            (quantity.si_high() <= WIDEST_LINE).then_some(Attribute::AirlineSize)
+        } else {
+            Some(Attribute::AirlineLength)
+        }
+    };
+    let before = view.preposition(measure);
+    let downward = matches!(before.as_str(), "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
+    let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
+    for one in near.iter().filter(|one| one.cost <= 6) {
+        match one.topic {
+            Topic::Depth => {
+                // `15 in deep trench`, a cabinet's depth.
+                if has(Topic::Clearance) && near.iter().any(|n| n.topic == Topic::Clearance && n.cost <= 3) && !has(Topic::Pond) {
+                    return None;
+                }
+                if is_fine && near.iter().any(|n| n.topic == Topic::Body && n.cost <= 3) {
+                    return None;
+                }
+                return depth_or_body(view, measure);
+            }
+            Topic::Line => {
+                if near.iter().any(|n| n.topic == Topic::Cord && n.cost < one.cost) {
+                    return None;
+                }
+                if near.iter().any(|n| n.topic == Topic::Outside && n.cost <= 2) && is_fine {
+                    return outside(view, measure);
+                }
+                if is_fine && near.iter().any(|n| n.topic == Topic::Fitting && n.cost <= 1) {
+                    return None;
+                }
+                return by_unit();
+            }
+            Topic::Bore => {
+                if !is_fine {
+                    continue;
+                }
+                let other = near.iter().any(|n| {
+                    n.cost <= one.cost + 3 && matches!(n.topic, Topic::Diffuser | Topic::Body | Topic::Fitting | Topic::Fan)
+                });
+                let line = near.iter().any(|n| n.topic == Topic::Line);
+                if (other && !line) || quantity.si_high() > WIDEST_LINE {
+                    return None;
+                }
+                if view.around.head(Topic::Diffuser) && !view.around.head(Topic::Line) && !line {
+                    return None;
+                }
+                return Some(Attribute::AirlineSize);
+            }
+            Topic::Outside => {
+                if is_fine {
+                    return outside(view, measure);
+                }
+            }
+            Topic::Water => {
+                // `12 ft of water`, `in 12 ft of water`.
+                let next = view.word(measure.tokens.end);
+                if one.after && one.cost <= 1 && !is_fine && (next == "of" || next == "water" || next == "wasser") {
+                    return Some(Attribute::Depth);
+                }
+                if one.after && downward && !is_fine && one.cost <= 2 {
+                    return Some(Attribute::Depth);
+                }
+            }
+            Topic::Diffuser => {
+                if !one.after && downward && !is_fine {
+                    return Some(Attribute::Depth);
+                }
+                if one.after && one.cost == 0 && is_fine {
+                    return None;
+                }
+                if one.after && one.cost <= 1 {
+                    return None;
+                }
+            }
+            Topic::Cord | Topic::Fitting | Topic::Clearance | Topic::Elsewhere | Topic::Other | Topic::Life2 | Topic::Winter => {
+                return None;
+            }
+            Topic::Body => {
+                if one.cost <= 3 || is_fine {
+                    return None;
+                }
+            }
+            Topic::Away | Topic::Sound => return None,
+            _ => {}
+        }
+    }
+    // The heads of its row and column.
+    for heads in [&view.around.row, &view.around.column] {
+        if heads.is_empty() {
+            continue;
+        }
+        let has = |topic: Topic| heads.contains(&topic);
+        if has(Topic::Cord) || has(Topic::Clearance) || has(Topic::Elsewhere) || has(Topic::Fan) {
+            return None;
+        }
+        if has(Topic::Depth) && !has(Topic::Body) {
+            return depth_or_body(view, measure);
+        }
+        if has(Topic::Fitting) || has(Topic::Body) {
+            return None;
+        }
+        if has(Topic::Outside) && is_fine {
+            return outside(view, measure);
+        }
+        if has(Topic::Line) {
+            return by_unit();
+        }
+        if has(Topic::Diffuser) {
+            return None;
+        }
+        if has(Topic::Bore) && is_fine && quantity.si_high() <= WIDEST_LINE {
+            return Some(Attribute::AirlineSize);
+        }
+    }
+    if is_fine {
+        // A list under a heading of the airline.
+        let under = view.around.heading.contains(&Topic::Line);
+        let has_line = view.sentence_has(measure.tokens.start, Topic::Line);
+        let fits = quantity.si_high() <= WIDEST_LINE;
+        return (fits && (under || has_line) && !view.around.has_head()).then_some(Attribute::AirlineSize);
+    }
+    // `ponds up to ¼ acre and 6 ft`
+    let sentence = view.sentence(measure.tokens.start);
+    let pond = sentence.clone().any(|at| {
+        view.tokens[at].topic() == Some(Topic::Pond) || matches!(view.word(at).as_str(), "acre" | "acres" | "rated")
+    });
+    let plausible = (0.3..=30.0).contains(&quantity.si_high());
+    let joined = downward
+        || matches!(before.as_str(), "and" | "," | "/" | "x" | "over" | "under")
+        || view.tokens.get(measure.tokens.start.wrapping_sub(1)).is_some_and(|token| matches!(token.kind, Kind::Sign(',' | '/')));
+    if pond && plausible && joined {
+        return Some(Attribute::Depth);
+    }
+    if view.around.heading.contains(&Topic::Depth) && downward {
+        return Some(Attribute::Depth);
+    }
+    None
+}
+
+fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    // A depth among a width and a height is a box's.
+    let sentence = view.sentence(measure.tokens.start);
+    let boxed = sentence
+        .filter(|&at| matches!(view.word(at).as_str(), "wide" | "high" | "tall" | "width" | "height" | "breite" | "höhe"))
+        .count();
+    (boxed == 0).then_some(Attribute::Depth)
+}
+
+/// An outside diameter is listed only beside an inside one.
+fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    let beside = view.tokens.iter().any(|token| {
+        token.topic() == Some(Topic::Bore)
+            && !measure.tokens.contains(&0)
+            && !matches!(view.text[token.range()].to_lowercase().as_str(), "diameter" | "dia" | "nominal" | "ø" | "durchmesser")
+    });
+    (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
+}
+
+fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let not = near.iter().any(|one| {
+        one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Charge | Topic::Price)
+            || (one.cost <= 2 && matches!(one.topic, Topic::Other))
+    });
+    if not && !near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4) {
+        return None;
+    }
+    let said = near.iter().any(|one| one.topic == Topic::Weight)
+        || view.around.head(Topic::Weight)
+        || view.sentence_has(measure.tokens.start, Topic::Weight)
+        || (!view.around.has_head()
+            && near.iter().any(|one| matches!(one.topic, Topic::Diffuser | Topic::Compressor | Topic::Body | Topic::Package)));
+    said.then_some(Attribute::Mass)
+}
+
+fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let quantity = measure.quantity.as_ref()?;
+    let unit = quantity.unit().to_string();
+    if matches!(unit.as_str(), "s" | "min") {
+        return None;
+    }
+    let before = view.preposition(measure);
+    let sentence = view.sentence(measure.tokens.start);
+    let has_word = |words: &[&str]| sentence.clone().any(|at| words.contains(&view.word(at).as_str()));
+    if has_word(&["money", "return", "returns", "refund", "founded", "business"]) {
+        return None;
+    }
+    let first = near
+        .iter()
+        .find(|one| one.cost <= 6 && matches!(one.topic, Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge));
+    if matches!(before.as_str(), "every" | "alle" | "each" | "after" | "at" | "nach") {
+        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
+            return matches!(before.as_str(), "every" | "each" | "alle").then_some(Attribute::Turnover);
+        }
+        let service = view.sentence_has(measure.tokens.start, Topic::Service) || view.around.head(Topic::Service);
+        if service {
+            return Some(Attribute::ServiceInterval);
+        }
+    }
+    match first.map(|one| one.topic) {
+        Some(Topic::Warranty) => return Some(Attribute::Warranty),
+        Some(Topic::Life | Topic::Charge) => return None,
+        Some(Topic::Service) => {
+            let interval = view.around.head(Topic::Service)
+                || near.iter().any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
+                || has_word(&["every", "interval", "intervals"]);
+            let running = view.word(measure.tokens.end);
+            if interval && running != "of" {
+                return Some(Attribute::ServiceInterval);
+            }
+        }
+        _ => {}
+    }
+    if view.around.head(Topic::Warranty) {
+        return Some(Attribute::Warranty);
+    }
+    if view.around.head(Topic::Service) {
+        return Some(Attribute::ServiceInterval);
+    }
+    if view.around.head(Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
+        return Some(Attribute::Turnover);
+    }
+    if view.sentence_has(measure.tokens.start, Topic::Warranty)
+        && !view.sentence_has(measure.tokens.start, Topic::Life)
+        && matches!(unit.as_str(), "year" | "month")
+    {
+        return Some(Attribute::Warranty);
+    }
+    if view.around.heading.contains(&Topic::Warranty) && matches!(unit.as_str(), "year" | "month") && !view.around.has_head() {
+        return Some(Attribute::Warranty);
+    }
+    None
+}
+
+fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let pond = near.iter().any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
+    let bounded = near.iter().any(|one| !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast))
+        || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
+    let head = view.around.head(Topic::Pond) || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
+    let not = near.iter().any(|one| one.cost <= 3 && matches!(one.topic, Topic::Other | Topic::Body | Topic::Life2 | Topic::Diffuser));
+    ((pond && bounded) || head && !not || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
+        .then_some(Attribute::Volume)
+        .filter(|_| !not)
+}
+
+fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
+    let head = |topic: Topic| view.around.head(topic);
+    match measure.period {
+        // A tariff is a condition of what running costs.
+        Some(Period::KilowattHour) => None,
+        Some(Period::Foot | Period::Metre) => Some(Attribute::Price),
+        Some(_) => {
+            if close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) {
+                return None;
+            }
+            Some(Attribute::Cost)
+        }
+        None => {
+            if close(Topic::Charge, 4) || head(Topic::Charge) {
+                return None;
+            }
+            let sentence = view.sentence(measure.tokens.start);
+            let charge_first = sentence.clone().find_map(|at| {
+                let topic = view.tokens[at].topic()?;
+                matches!(topic, Topic::Charge).then_some(at)
+            });
+            if charge_first.is_some_and(|at| at < measure.tokens.start && measure.tokens.start - at <= 6) {
+                return None;
+            }
+            // The column or row may say what the money is paid for.
+            let running = head(Topic::Running) && !head(Topic::Price);
+            if running {
+                return Some(Attribute::Cost);
+            }
+            Some(Attribute::Price)
+        }
+    }
+}

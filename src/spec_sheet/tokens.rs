@@ -1,0 +1,248 @@
+//! Words, numbers and signs of a passage.
+
+use super::numeral::{self, Style};
+use super::vocabulary::{self, Meaning, Topic};
+
+/// What a token is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A number in figures.
+    Figure,
+    /// A number as a word, in the format's writing.
+    Spelled(&'static str),
+    /// A word, with its topic if it has one.
+    Word(Option<Topic>),
+    /// Letters and figures together: a part's number, a formula.
+    Mixed(Option<Topic>),
+    /// Any other character.
+    Sign(char),
+    /// The end of a sentence.
+    Stop,
+}
+
+/// A token with its bytes in the passage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Token {
+    /// What it is.
+    pub kind: Kind,
+    /// First byte.
+    pub start: u32,
+    /// One past the last.
+    pub end: u32,
+}
+
+impl Token {
+    /// Its bytes.
+    pub fn range(&self) -> std::ops::Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// Its topic, if it is a word with one.
+    pub fn topic(&self) -> Option<Topic> {
+        match self.kind {
+            Kind::Word(topic) | Kind::Mixed(topic) => topic,
+            Kind::Sign('@') => Some(Topic::At),
+            Kind::Sign('≤' | '<') => Some(Topic::AtMost),
+            Kind::Sign('≥' | '>') => Some(Topic::AtLeast),
+            Kind::Sign('~' | '≈') => Some(Topic::About),
+            Kind::Sign('ø' | 'Ø' | '⌀' | '∅') => Some(Topic::Bore),
+            _ => None,
+        }
+    }
+
+    /// Whether it is a number of either kind.
+    pub fn is_number(&self) -> bool {
+        matches!(self.kind, Kind::Figure | Kind::Spelled(_))
+    }
+
+    /// Whether it is a word of any kind.
+    pub fn is_word(&self) -> bool {
+        matches!(self.kind, Kind::Word(_) | Kind::Mixed(_))
+    }
+}
+
+/// Words whose stop ends no sentence.
+fn is_abbreviation(word: &str) -> bool {
+    word.chars().count() <= 1
+        || ["max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr", "st", "co",
+            "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw", "ggf", "evtl", "etc",
+            "max", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs", "lb", "lbs", "oz", "gal", "diam",
+            "rec", "est", "cont", "wt", "std", "eg", "ie", "i.d", "o.d", "e.g", "i.e", "z.b", "u.s"]
+            .iter()
+            .any(|known| word.eq_ignore_ascii_case(known))
+}
+
+/// Takes a passage apart.
+pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
+    found.clear();
+    let bytes = text.as_bytes();
+    let mut at = 0;
+    let mut push = |kind: Kind, start: usize, end: usize| {
+        found.push(Token {
+            kind,
+            start: start as u32,
+            end: end as u32,
+        });
+    };
+    while at < bytes.len() {
+        let byte = bytes[at];
+        let start = at;
+        match byte {
+            b' ' | b'\t' | b'\r' => at += 1,
+            b'\n' => {
+                push(Kind::Stop, at, at + 1);
+                at += 1;
+            }
+            b'0'..=b'9' => {
+                at = numeral::end(text, at, style);
+                push(Kind::Figure, start, at);
+            }
+            b'.' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
+                && !text[..at].ends_with(|c: char| c.is_alphanumeric()) =>
+            {
+                at = numeral::end(text, at, style);
+                push(Kind::Figure, start, at);
+            }
+            b'.' | b'!' | b'?' | b';' => {
+                at += 1;
+                let after = text[at..].trim_start_matches(['"', '\'', ')', '”', '’']);
+                let ends = byte != b'.'
+                    || after.is_empty()
+                    || (after.starts_with(|c: char| c.is_whitespace())
+                        && after.trim_start().starts_with(|c: char| {
+                            c.is_uppercase() || c.is_ascii_digit() || !c.is_alphanumeric()
+                        })
+                        && !is_abbreviation(last_word(&text[..start])));
+                push(if ends { Kind::Stop } else { Kind::Sign('.') }, start, at);
+            }
+            b'a'..=b'z' | b'A'..=b'Z' => {
+                at = word_end(text, at);
+                push(word(&text[start..at]), start, at);
+            }
+            _ if byte.is_ascii() => {
+                at += 1;
+                push(Kind::Sign(byte as char), start, at);
+            }
+            _ => {
+                let Some(c) = text[at..].chars().next() else {
+                    break;
+                };
+                if numeral::vulgar(c).is_some() || numeral::raised_fraction(&text[at..]).is_some() {
+                    at = numeral::end(text, at, style);
+                    push(Kind::Figure, start, at);
+                } else if c.is_alphabetic() && !matches!(c, 'º' | 'ª') {
+                    at = word_end(text, at);
+                    push(word(&text[start..at]), start, at);
+                } else {
+                    at += c.len_utf8();
+                    if !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{2060}') {
+                        push(Kind::Sign(c), start, at);
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn last_word(text: &str) -> &str {
+    let start = text
+        .rfind(|c: char| !(c.is_alphanumeric() || c == '.'))
+        .map_or(0, |at| at + text[at..].chars().next().map_or(1, char::len_utf8));
+    &text[start..]
+}
+
+fn word(text: &str) -> Kind {
+    if text.bytes().any(|b| b.is_ascii_digit()) {
+        return Kind::Mixed(vocabulary::topic(text));
+    }
+    match vocabulary::meaning(text) {
+        Some(Meaning::Topic(topic)) => Kind::Word(Some(topic)),
+        Some(Meaning::Number(number)) => Kind::Spelled(number),
+        None => {
+            // Of a compound the last part tells: `power-saving` is none of power, `low-noise` is of noise.
+            if let Some((first, last)) = text.rsplit_once('-') {
+                let topic = vocabulary::topic(last).or_else(|| vocabulary::topic(first));
+                return Kind::Word(topic);
+            }
+            Kind::Word(None)
+        }
+    }
+}
+
+/// Where a word ends: letters and figures, with single hyphens and points between letters.
+fn word_end(text: &str, at: usize) -> usize {
+    let bytes = text.as_bytes();
+    let mut end = at;
+    while end < bytes.len() {
+        let byte = bytes[end];
+        if byte.is_ascii_alphanumeric() || byte == b'_' {
+            end += 1;
+        } else if byte == b'-' || byte == b'\'' {
+            // `1/4-acre` begins with its figure; `half-acre` is one word; `OM-38` too.
+            if bytes.get(end + 1).is_some_and(u8::is_ascii_alphanumeric) {
+                end += 1;
+            } else {
+                break;
+            }
+        } else if byte == b'.' {
+            // `I.D.` and `p.s.i`, not the stop of a sentence.
+            let single = end == at + 1 || (end >= 2 && bytes[end - 2] == b'.');
+            if single
+                && bytes[end - 1].is_ascii_alphabetic()
+                && bytes.get(end + 1).is_some_and(u8::is_ascii_alphabetic)
+                && bytes.get(end + 2).is_none_or(|b| !b.is_ascii_alphabetic())
+            {
+                end += 1;
+            } else {
+                break;
+            }
+        } else if byte.is_ascii() {
+            break;
+        } else {
+            let Some(c) = text[end..].chars().next() else {
+                break;
+            };
+            if c.is_alphabetic() || matches!(c, '₂' | '\u{ad}' | '’' | '‑') {
+                if matches!(c, '’' | '‑')
+                    && !text[end + c.len_utf8()..].starts_with(|c: char| c.is_alphabetic())
+                {
+                    break;
+                }
+                end += c.len_utf8();
+            } else {
+                break;
+            }
+        }
+    }
+    end.max(at + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(text: &str) -> Vec<String> {
+        let mut found = Vec::new();
+        tokens(text, Style::Point, &mut found);
+        found
+            .iter()
+            .map(|token| match token.kind {
+                Kind::Stop => "|".to_owned(),
+                Kind::Figure => format!("#{}", &text[token.range()]),
+                _ => text[token.range()].to_owned(),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn words_numbers_and_sentences() {
+        assert_eq!(
+            shown("Up to 1-1/2 acres. OM-38 runs 1,500 gpm @ 10'."),
+            ["Up", "to", "#1-1/2", "acres", "|", "OM-38", "runs", "#1,500", "gpm", "@", "#10", "'", "|"]
+        );
+        assert_eq!(shown("Max. Depth .5 m"), ["Max", ".", "Depth", "#.5", "m"]);
+        assert_eq!(shown("3/8 I.D. line"), ["#3/8", "I.D", ".", "line"]);
+        assert_eq!(shown("115/230V"), ["#115", "/", "#230", "V"]);
+        assert_eq!(shown("24/7"), ["#24", "/", "#7"]);
+    }
+}

@@ -1,0 +1,427 @@
+//! Units as they stand in running text.
+//!
+//! The units and their sizes are those of [`crate::units`]; here is only where a spelling begins and
+//! ends among other words, and which short ones need their capitals to be believed.
+
+use std::sync::OnceLock;
+
+use hashbrown::HashMap;
+
+use crate::units::Dimension;
+use crate::units::table::{self, Unit};
+
+/// Longest spelling that is looked for, in characters.
+const LONGEST: usize = 36;
+
+/// What a spelling stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Found {
+    /// A unit.
+    Unit(Unit),
+    /// A unit that a bare word leaves open: the US one and the UK one.
+    Gallon(Unit, Unit),
+}
+
+impl Found {
+    /// The unit, where a sheet follows British custom or not.
+    pub fn unit(self, british: bool) -> Unit {
+        match self {
+            Found::Unit(unit) => unit,
+            Found::Gallon(us, uk) => {
+                if british {
+                    uk
+                } else {
+                    us
+                }
+            }
+        }
+    }
+}
+
+/// Spellings that only prose has, by the unit's own.
+static PROSE: &[(&str, &str)] = &[
+    ("L/min", "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto"),
+    ("m3/h", "m³/st | m3/std | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
+    ("L/h", "l/std | liter pro stunde | litres an hour | l pro stunde | l per hour | liter/std | liter je stunde"),
+    ("m2", "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter"),
+    ("m3", "kubikmeter | kubikmetern | mètres cubes | metros cúbicos"),
+    ("m", "metern | mètre | mètres | metro | metros"),
+    ("L", "litern | litros"),
+    ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
+    ("dB", "dezibel | décibels | decibelios"),
+    ("day", "tag | tage | tagen | jours | días"),
+    ("month", "monat | monate | monaten | mois | meses | maanden"),
+    ("year", "jahr | jahre | jahren | ans | années | años | jaar"),
+    ("h", "std | stunde | stunden | heures | horas | uur"),
+    ("acre-ft", "acre-feet | acre-foot"),
+    ("scfm", "scfms"),
+    ("cfm", "cfms | cubic feet a minute | cubic foot/min | cu. ft. per min | cu ft per min | ft3 per minute | cubic feet per min"),
+    ("lb/h", "lb an hour | pounds an hour | lbs an hour"),
+    ("lb/d", "lb a day | pounds a day | lbs a day | lb daily"),
+    ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag"),
+    ("kg/h", "kg an hour | kg pro stunde | kg/std"),
+    ("g/h", "g per hour | g an hour | g pro stunde | g/std"),
+    ("g/d", "g per day | g a day"),
+    ("hp", "h.p. | h p | horse-power"),
+    ("hp(metric)", "ps"),
+    ("W", "watts of power"),
+    ("V", "volts ac | vac | v ac"),
+    ("in", "inch | inches | zoll"),
+    ("psi", "p.s.i. | pounds per sq in | pounds per sq inch | pounds per square inch"),
+    ("kg", "kilogramm"),
+    ("g", "gramm"),
+    ("week", "woche | wochen | semaines"),
+    ("degF", "degrees f | deg. f | ° f"),
+    ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
+    ("ha", "hectares | hektar | hectáreas"),
+    ("acre", "ac. | acre's | acres'"),
+    ("%/ft", "% per foot of depth | % a foot | % per foot of submergence | percent per foot of depth"),
+    ("%/m", "% per metre of depth | % per meter of depth | % pro meter | % a metre"),
+];
+
+static GALLONS: &[(&str, &str, &str)] = &[
+    ("gal | gals | gallon | gallons", "gal(US)", "gal(UK)"),
+    (
+        "gpm | g.p.m. | gal/min | gals/min | gallon per minute | gallons per minute | gallons/min | gal/minute | gallons/minute | gal per min | gal per minute | gallons a minute | gallons per min",
+        "gpm(US)",
+        "gpm(UK)",
+    ),
+    (
+        "gph | gal/h | gal/hr | gals/hr | gallon per hour | gallons per hour | gallons/hr | gal/hour | gallons/hour | gallons an hour | gal per hour",
+        "gal(US)/h",
+        "gal(UK)/h",
+    ),
+];
+
+/// Spellings that mean something else too often, and are never a unit without more.
+static NEVER: &[&str] = &[
+    "in", "y", "d", "sf", "cf", "af", "t", "ins", "c", "f", "mo", "mos", "g", "s", "l", "m", "h", "a", "v",
+    "w", "k", "ac", "acs", "ton", "tons", "t ", "min", "mb", "ps", "r", "mi", "pa", "lt", "ma", "mw", "/d",
+];
+
+type Map = HashMap<String, Found, fnv::FnvBuildHasher>;
+
+fn map() -> &'static Map {
+    static MAP: OnceLock<Map> = OnceLock::new();
+    MAP.get_or_init(|| {
+        let mut map = Map::default();
+        let mut add = |spelling: &str, found: Found| {
+            let key = folded(spelling);
+            if !key.is_empty() && key.chars().count() <= LONGEST {
+                map.entry(key).or_insert(found);
+            }
+        };
+        for &(names, us, uk) in GALLONS {
+            if let (Some(us), Some(uk)) = (Unit::known(us), Unit::known(uk)) {
+                for name in names.split(" | ") {
+                    add(name, Found::Gallon(us, uk));
+                }
+            }
+        }
+        for unit in table::all() {
+            if matches!(unit.dimension(), Dimension::PerTime) {
+                continue;
+            }
+            add(&unit.to_string(), Found::Unit(unit));
+            for spelling in table::aliases(unit) {
+                add(spelling, Found::Unit(unit));
+            }
+        }
+        for &(unit, names) in PROSE {
+            if let Some(unit) = Unit::known(unit) {
+                for name in names.split(" | ") {
+                    add(name, Found::Unit(unit));
+                }
+            }
+        }
+        map
+    })
+}
+
+/// A spelling as the map has it.
+fn folded(spelling: &str) -> String {
+    let mut key = Key::default();
+    for c in spelling.chars() {
+        key.push(c);
+    }
+    key.text.trim_end().to_owned()
+}
+
+/// The folding of a spelling, character by character.
+#[derive(Default)]
+struct Key {
+    text: String,
+}
+
+impl Key {
+    fn push(&mut self, c: char) {
+        match c {
+            ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}' | '\u{2007}' | '\u{200a}' | '\n' | '-' | '\u{2010}' | '\u{2011}' => {
+                if !self.text.is_empty() && !self.text.ends_with([' ', '/']) {
+                    self.text.push(' ');
+                }
+            }
+            '.' | '·' | '(' | ')' | '[' | ']' | '\u{200b}' | '\u{ad}' => {}
+            '²' => self.text.push('2'),
+            '³' => self.text.push('3'),
+            '/' | '∕' | '⁄' => {
+                while self.text.ends_with(' ') {
+                    self.text.pop();
+                }
+                self.text.push('/');
+            }
+            '″' | '”' | '“' | '＂' => self.text.push('"'),
+            '′' | '’' | '‘' | '´' => self.text.push('\''),
+            'º' | '˚' => self.text.push('°'),
+            '\u{3bc}' => self.text.push('µ'),
+            '％' => self.text.push('%'),
+            c => {
+                for c in c.to_lowercase() {
+                    self.text.push(c);
+                }
+            }
+        }
+        // `per` between two blanks is a stroke.
+        if self.text.ends_with(" per ") {
+            self.text.truncate(self.text.len() - 5);
+            self.text.push('/');
+        }
+    }
+}
+
+/// The unit that stands at byte `at` of `text`, with the byte after it.
+pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
+    let rest = text.get(at..)?;
+    let first = rest.chars().next()?;
+    if !(first.is_alphabetic() || matches!(first, '"' | '\'' | '″' | '”' | '′' | '’' | '°' | '%' | 'º' | '˚' | '％' | '℃' | '℉' | '#' | '/')) {
+        return None;
+    }
+    let map = map();
+    let mut key = Key::default();
+    let mut best: Option<(Found, usize)> = None;
+    let mut before_was_letter = false;
+    let mut chars = rest.char_indices().peekable();
+    let mut count = 0;
+    while let Some((_, c)) = chars.next() {
+        // A stop after a word may end a sentence; only a letter or blank after it keeps the spelling open.
+        if matches!(c, '!' | '?' | ';' | ':' | ',' | '|' | '@' | '=' | '+' | '*' | '—' | '–' | '\t') {
+            break;
+        }
+        count += 1;
+        if count > LONGEST {
+            break;
+        }
+        let len = key.text.len();
+        key.push(c);
+        let next = chars.peek().map(|&(_, c)| c);
+        let end = at + chars.peek().map_or(rest.len(), |&(place, _)| place);
+        let is_letter = c.is_alphanumeric();
+        let boundary = match next {
+            None => true,
+            Some(next) => !(is_letter && (next.is_alphabetic() || next.is_ascii_digit())) && !matches!(next, '²' | '³'),
+        };
+        if c == '.' && len == key.text.len() {
+            // The stop of an abbreviation belongs to it: `ft.`, `sq. ft.`
+            if let Some((_, best_end)) = &mut best
+                && *best_end == end - 1
+                && before_was_letter
+            {
+                let last = text[at..end - 1].rsplit([' ', '.', '/']).next().unwrap_or("");
+                if last.len() <= 3 && (next.is_none() || follows_on(&rest[end - at..])) {
+                    *best_end = end;
+                }
+            }
+            before_was_letter = false;
+            continue;
+        }
+        before_was_letter = is_letter;
+        let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
+        if boundary && !closing && !c.is_whitespace() && c != '-' && c != '('
+            && let Some(found) = map.get(key.text.as_str())
+            && believable(text, at, end, &key.text, *found)
+        {
+            best = Some((*found, end));
+        }
+    }
+    best
+}
+
+/// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
+fn follows_on(rest: &str) -> bool {
+    let next = rest.trim_start().chars().next();
+    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-' | 'I' | 'O'))
+}
+
+/// Whether a short spelling is that unit where it stands.
+fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> bool {
+    let written = &text[at..end];
+    let bare = written.trim_end_matches(['.', ' ']);
+    let after = text[end..].trim_start_matches('.');
+    match key {
+        "in" | "ins" => is_inch(after, written),
+        "'" | "\"" => true,
+        "w" | "v" | "l" | "hz" => true,
+        "a" => bare == "A",
+        "c" | "f" | "k" => bare.chars().all(char::is_uppercase),
+        "m" => bare == "m" && !after.starts_with(['\'', '’']),
+        "g" | "t" | "h" | "s" | "min" => bare.chars().all(char::is_lowercase),
+        "d" | "y" | "r" | "/d" | "lt" | "b" => false,
+        "mo" | "mos" => bare.chars().all(char::is_lowercase),
+        "ac" | "acs" => bare == "ac" || bare == "acs",
+        "ps" => bare == "PS",
+        "pa" => bare == "Pa",
+        "mpa" => bare == "MPa",
+        "ma" => bare == "mA",
+        "mw" => bare == "mW" || bare == "MW",
+        "sf" | "cf" | "af" => bare.chars().all(char::is_lowercase) || bare.chars().all(char::is_uppercase),
+        "mb" | "kt" => bare == "mb",
+        "ton" | "tons" => false,
+        "sec" | "secs" | "second" | "seconds" => true,
+        _ => {
+            // `mbar` and `MBAR` are both read; only the capitals of the first letters of SI could mislead.
+            !matches!(found, Found::Unit(unit) if unit.to_string() == "MWh" && bare != "MWh")
+        }
+    }
+}
+
+/// Whether `in` is the unit: a bare word before another noun of its own (`2 in the box`) isn't.
+fn is_inch(after: &str, written: &str) -> bool {
+    if written.ends_with('.') {
+        return true;
+    }
+    let next = after.trim_start_matches([' ', '\u{a0}', '-']);
+    let word: String = next
+        .chars()
+        .take_while(|c| c.is_alphabetic())
+        .collect::<String>()
+        .to_lowercase();
+    !matches!(
+        word.as_str(),
+        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock" | "one"
+            | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond" | "water"
+ | "series" | "parallel" | "case" | "under" | "less" | "cold"
+            | "warm" | "size" | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation"
+            | "addition" | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april"
+            | "may" | "june" | "july" | "august" | "september" | "october" | "november" | "december"
+            | "small" | "large"
+    ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
+}
+
+/// Whether the key is one that means nothing without a figure in front.
+pub fn is_weak(spelling: &str) -> bool {
+    NEVER.contains(&spelling.trim().to_lowercase().as_str())
+}
+
+/// The unit that a table's head names for the figures under it: in brackets, after a comma, after `in`,
+/// or as its last word.
+pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
+    let inside = |from: usize, to: usize, loose: bool| -> Option<(Found, std::ops::Range<usize>)> {
+        let part = head.get(from..to)?;
+        let lead = part.len() - part.trim_start().len();
+        let start = from + lead;
+        let (found, end) = at_forced(head, start)?;
+        let rest = head.get(end..to)?.trim();
+        (rest.is_empty() || (loose && rest.starts_with(['/', ',', '@', ' ']))).then_some((found, start..end))
+    };
+    for (open, close) in [('(', ')'), ('[', ']')] {
+        let mut from = 0;
+        while let Some(found) = head[from..].find(open) {
+            let start = from + found + 1;
+            let length = head[start..].rfind(close).unwrap_or(head.len() - start);
+            let first = head[start..].find(close).unwrap_or(length);
+            for length in [first, length] {
+                if let Some(found) = inside(start, start + length, true) {
+                    return Some(found);
+                }
+            }
+            from = start;
+        }
+    }
+    for mark in [", ", " in ", " / ", " – ", " - ", ": "] {
+        if let Some(found) = head.rfind(mark)
+            && let Some(found) = inside(found + mark.len(), head.len(), false)
+        {
+            return Some(found);
+        }
+    }
+    // The head is the unit, or ends with one of more than a letter.
+    if let Some(found) = inside(0, head.len(), false)
+        && !is_weak(head)
+    {
+        return Some(found);
+    }
+    for (at, _) in head.rmatch_indices(' ').take(3) {
+        let word = &head[at + 1..];
+        if !is_weak(word)
+            && let Some(found) = inside(at + 1, head.len(), false)
+        {
+            return Some(found);
+        }
+    }
+    None
+}
+
+/// Like [`at`], where a figure surely has that unit: `in` is inches, `C` degrees.
+fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
+    if let Some(found) = at(text, start) {
+        return Some(found);
+    }
+    let rest = text.get(start..)?;
+    let len = rest
+        .find(|c: char| matches!(c, ')' | ']' | ',' | ' '))
+        .unwrap_or(rest.len());
+    let word = rest[..len].trim_end_matches('.');
+    let found = map().get(folded(word).as_str())?;
+    Some((*found, start + len))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn unit(text: &str) -> Option<(String, &str)> {
+        let (found, end) = at(text, 0)?;
+        Some((found.unit(false).to_string(), &text[..end]))
+    }
+
+    #[test]
+    fn spellings_end_where_the_unit_does() {
+        let is = |text: &str, spelled: &str, written: &str| {
+            assert_eq!(unit(text), Some((spelled.to_owned(), written)), "{text}");
+        };
+        is("m³/hr of air", "m3/h", "m³/hr");
+        is("ft. deep", "ft", "ft.");
+        is("ft deep", "ft", "ft");
+        is("sq. ft. of pond", "ft2", "sq. ft.");
+        is("cubic feet per minute at", "cfm", "cubic feet per minute");
+        is("dB(A) at 1 m", "dB(A)", "dB(A)");
+        is("dBA @ 10'", "dB(A)", "dBA");
+        is("acres", "acre", "acres");
+        is("\" ID", "in", "\"");
+        is("in. ID", "in", "in.");
+        is("LPM", "L/min", "LPM");
+        is("GPM,", "gpm(US)", "GPM");
+        is("°F", "degF", "°F");
+        is("% per foot of", "%/ft", "% per foot of".trim_end_matches(" of"));
+        is("m. The", "m", "m");
+        is("lb/hr", "lb/h", "lb/hr");
+        assert_eq!(unit("in the box"), None);
+        assert_eq!(unit("a day"), None);
+        assert_eq!(unit("and"), None);
+        assert_eq!(unit("inflow"), None);
+    }
+
+    #[test]
+    fn heads_name_units() {
+        let head = |text: &str| of_head(text).map(|(found, _)| found.unit(false).to_string());
+        assert_eq!(head("Flow (cfm)").as_deref(), Some("cfm"));
+        assert_eq!(head("Max. depth, ft").as_deref(), Some("ft"));
+        assert_eq!(head("Depth in feet").as_deref(), Some("ft"));
+        assert_eq!(head("Noise dB(A)").as_deref(), Some("dB(A)"));
+        assert_eq!(head("Power [W]").as_deref(), Some("W"));
+        assert_eq!(head("Watts").as_deref(), Some("W"));
+        assert_eq!(head("Bore (in)").as_deref(), Some("in"));
+        assert_eq!(head("Depth").as_deref(), None);
+        assert_eq!(head("Model A").as_deref(), None);
+    }
+}

@@ -1,0 +1,248 @@
+//! The words that tell what a figure is about.
+//!
+//! One word has one topic. English is covered; of German, French, Spanish and Dutch only the words of a
+//! data table, for figures whose unit alone doesn't settle what they are.
+
+use std::sync::OnceLock;
+
+use hashbrown::HashMap;
+
+/// What a word is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Topic {
+    /// Depth of the water or of a diffuser.
+    Depth,
+    /// Water as such.
+    Water,
+    /// A pond or a lake.
+    Pond,
+    /// An area of its own name.
+    Area,
+    /// The line that carries the air.
+    Line,
+    /// An inside diameter.
+    Bore,
+    /// An outside diameter.
+    Outside,
+    /// A cord, a plug.
+    Cord,
+    /// A box and its sizes.
+    Body,
+    /// A diffuser.
+    Diffuser,
+    /// The machine that compresses.
+    Compressor,
+    /// A fan.
+    Fan,
+    /// Noise.
+    Sound,
+    /// How far away.
+    Away,
+    /// A distance to keep, a place to dig.
+    Clearance,
+    /// Pressure.
+    Pressure,
+    /// Oxygen.
+    Oxygen,
+    /// Air and its flow.
+    Air,
+    /// Power drawn.
+    Power,
+    /// What running costs.
+    Running,
+    /// What the thing costs.
+    Price,
+    /// Money that is no price of the thing.
+    Charge,
+    /// A warranty.
+    Warranty,
+    /// Service work.
+    Service,
+    /// How long something lasts.
+    Life,
+    /// A pond turned over.
+    Turnover,
+    /// Water being moved.
+    Moved,
+    /// Temperature.
+    Temperature,
+    /// Mass.
+    Weight,
+    /// Winter and ice.
+    Winter,
+    /// Somebody's own: my, your, their.
+    Whose,
+    /// Another thing that is measured only to compare with.
+    Other,
+    /// What protects a circuit.
+    Breaker,
+    /// Fittings and their threads.
+    Fitting,
+    /// Efficiency.
+    Efficiency,
+    /// What lives or lies in a pond.
+    Life2,
+    /// What numbers are names of.
+    Name,
+    /// The length of something, without saying of what.
+    Length,
+    /// Somewhere else: addresses, dates.
+    Elsewhere,
+    /// At a condition.
+    At,
+    /// At most.
+    AtMost,
+    /// At least.
+    AtLeast,
+    /// About.
+    About,
+    /// For each.
+    Per,
+    /// Joins two figures or clauses.
+    Joint,
+    /// A month's name.
+    Month,
+    /// The package as a whole.
+    Package,
+    /// Hours that it runs.
+    Tariff,
+    /// More or less than something.
+    Compared,
+    /// The most or least of all.
+    Superlative,
+}
+
+use Topic::*;
+
+static WORDS: &[(Topic, &str)] = &[
+    (Depth, "deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità"),
+    (Water, "water waters wasser wassers eau agua lake-water"),
+    (Pond, "pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
+    (Area, "area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage covers cover superficie oppervlakte aerates treats"),
+    (Line, "airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose conduit feeder roll rolls coil spool trunk run-length runs rolle"),
+    (Bore, "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser"),
+    (Outside, "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior"),
+    (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge"),
+    (Body, "cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel"),
+    (Diffuser, "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller"),
+    (Compressor, "compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber"),
+    (Fan, "fan fans lüfter ventilator ventilateur cooling"),
+    (Sound, "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet"),
+    (Away, "away distance abstand entfernung distant distanz"),
+    (Clearance, "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim"),
+    (Pressure, "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck"),
+    (Oxygen, "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof"),
+    (Air, "air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers"),
+    (Power, "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity"),
+    (Running, "run running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
+    (Price, "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal"),
+    (Charge, "shipping ships ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate tax vat gift kaution restocking fee fees surcharge mwst rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
+    (Warranty, "warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr"),
+    (Service, "service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel"),
+    (Life, "life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial"),
+    (Turnover, "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions"),
+    (Moved, "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung"),
+    (Temperature, "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat"),
+    (Weight, "weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast"),
+    (Winter, "ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free"),
+    (Whose, "my our your his her their customer customer's customers neighbor neighbour client clients yours mine ihr ihren unser unsere his-pond"),
+    (Other, "bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller"),
+    (Breaker, "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage"),
+    (Fitting, "barb barbs barbed npt bsp fitting fittings adapter adapters thread threads threaded elbow elbows port ports connection connections connector connectors anschluss tülle valve valves coupling couplings clamp clamps nipple tee reducer stutzen schlauchtülle raccord gewinde union ports-outlet kugelhahn"),
+    (Efficiency, "efficiency sote ote transfer wirkungsgrad efficient rendement übertragung sauerstoffausnutzung"),
+    (Life2, "fish bass koi trout bluegill catfish carp algae muck sludge salt seed stocked pellet pellets feed fische karpfen bacteria weeds weed leaves sediment silt rock rocks sand concrete gravel-bag goldfish lime alum enzymes minnows forellen"),
+    (Name, "part model item sku art artikel artikelnummer artikel-nr bestell-nr bestellnummer no nr number page section chapter figure fig phone tel telefon fax call call-us order-no ref version rev revision seite kapitel suite po zip invoice serial form ean upc gtin rohs iso en iec ul csa nsf nema ip stock-no step steps question diagram table lot ip44 vat-no"),
+    (Length, "length lengths long länge longueur longitud lengte lang laid"),
+    (Elsewhere, "elevation altitude sea-level meereshöhe höhenlage"),
+    (At, "at @ bei à @: a"),
+    (AtMost, "max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
+    (AtLeast, "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest"),
+    (About, "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close"),
+    (Per, "per each every pro je par por apiece"),
+    (Joint, "and or with plus-with including includes mit und et y"),
+    (Month, "january february march april june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember"),
+    (Package, "package packages kit kits system systems unit units bundle set paket komplettset anlage aerator aerators model-package"),
+    (Tariff, "kwh kilowatt-hour kilowatt-hours tariff tarif strompreis rate"),
+    (Compared, "less more fewer lower higher quieter cheaper stronger faster smaller larger better greater outperforms than weniger mehr leiser"),
+    (Superlative, "quietest strongest best lowest highest fastest cheapest smallest leiseste leisester sparsamste"),
+];
+
+/// Numbers as words, and parts of a whole.
+static NUMBERS: &[(&str, &str)] = &[
+    ("one", "1"), ("two", "2"), ("three", "3"), ("four", "4"), ("five", "5"), ("six", "6"),
+    ("seven", "7"), ("eight", "8"), ("nine", "9"), ("ten", "10"), ("eleven", "11"),
+    ("twelve", "12"), ("thirteen", "13"), ("fourteen", "14"), ("fifteen", "15"),
+    ("sixteen", "16"), ("eighteen", "18"), ("twenty", "20"), ("twenty-four", "24"),
+    ("twenty-five", "25"), ("thirty", "30"), ("forty", "40"), ("fifty", "50"),
+    ("sixty", "60"), ("seventy", "70"), ("eighty", "80"), ("ninety", "90"), ("hundred", "100"),
+    ("thousand", "1000"), ("dozen", "12"), ("half", "1/2"), ("quarter", "1/4"),
+    ("one-half", "1/2"), ("one-quarter", "1/4"), ("one-third", "1/3"), ("one-eighth", "1/8"),
+    ("three-quarter", "3/4"), ("three-quarters", "3/4"), ("three-eighths", "3/8"),
+    ("two-thirds", "2/3"), ("third", "1/3"), ("eighth", "1/8"), ("single", "1"), ("twin", "2"),
+    ("dual", "2"), ("zwei", "2"), ("drei", "3"), ("vier", "4"), ("fünf", "5"), ("sechs", "6"),
+    ("half-acre", "1/2 acre"), ("quarter-acre", "1/4 acre"), ("one-acre", "1 acre"),
+    ("two-acre", "2 acre"), ("three-acre", "3 acre"), ("five-acre", "5 acre"),
+    ("eighth-acre", "1/8 acre"), ("third-acre", "1/3 acre"),
+    ("two-year", "2 year"), ("three-year", "3 year"), ("one-year", "1 year"), ("five-year", "5 year"),
+    ("ten-year", "10 year"), ("four-year", "4 year"), ("six-foot", "6 ft"), ("eight-foot", "8 ft"),
+    ("ten-foot", "10 ft"), ("twelve-foot", "12 ft"), ("half-inch", "1/2 in"),
+    ("three-eighths-inch", "3/8 in"), ("five-eighths-inch", "5/8 in"), ("five-eighths", "5/8"),
+    ("two-diffuser", "2 diffuser"), ("three-diffuser", "3 diffuser"),
+    ("four-diffuser", "4 diffuser"), ("single-diffuser", "1 diffuser"),
+    ("twin-diffuser", "2 diffuser"), ("dual-diffuser", "2 diffuser"),
+    ("one-diffuser", "1 diffuser"), ("six-diffuser", "6 diffuser"), ("eight-diffuser", "8 diffuser"),
+    ("two-disc", "2 diffuser"), ("three-disc", "3 diffuser"), ("four-disc", "4 diffuser"),
+    ("half-horsepower", "1/2 hp"), ("quarter-horsepower", "1/4 hp"),
+];
+
+/// What a word means here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meaning {
+    /// It is about this.
+    Topic(Topic),
+    /// It is this number, in the format's writing; for a word like `half-acre` with what is counted.
+    Number(&'static str),
+}
+
+type Map = HashMap<&'static str, Meaning, fnv::FnvBuildHasher>;
+
+fn map() -> &'static Map {
+    static MAP: OnceLock<Map> = OnceLock::new();
+    MAP.get_or_init(|| {
+        let mut map = Map::default();
+        for &(topic, words) in WORDS {
+            for word in words.split(' ') {
+                map.entry(word).or_insert(Meaning::Topic(topic));
+            }
+        }
+        for &(word, number) in NUMBERS {
+            map.insert(word, Meaning::Number(number));
+        }
+        map
+    })
+}
+
+/// The meaning of a word, whatever its capitals.
+pub fn meaning(word: &str) -> Option<Meaning> {
+    const LONGEST: usize = 24;
+    if word.len() > LONGEST {
+        return None;
+    }
+    if word.is_ascii() {
+        let mut small = [0u8; LONGEST];
+        let small = &mut small[..word.len()];
+        small.copy_from_slice(word.as_bytes());
+        small.make_ascii_lowercase();
+        let small = std::str::from_utf8(small).unwrap_or("");
+        return map().get(small).copied();
+    }
+    map().get(word.to_lowercase().as_str()).copied()
+}
+
+/// The topic of a word.
+pub fn topic(word: &str) -> Option<Topic> {
+    match meaning(word) {
+        Some(Meaning::Topic(topic)) => Some(topic),
+        _ => None,
+    }
+}

@@ -1,0 +1,294 @@
+//! Sheets with hand-marked claims: what is read of them, held to what a person marked.
+//!
+//! Beside each sheet `NAME` stands `NAME.claims`, a line for each claim:
+//!
+//! ```text
+//! line | figure as written | attribute | comparator | value | more
+//! ```
+//!
+//! The value is in the catalog's own writing (`1/4 acre`, `30 to 40 dB`), a bare number for a count, `none`
+//! for a comparison. `more` holds conditions and dual listings: `at 2 psi`, `per diffuser`, `hours 24`,
+//! `also 1.83 m`. A line `trap | line | figure` names what mustn't be listed. `#` begins a remark.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use nameplate::spec_sheet::{self, Claim, Kind, Sheet, Si};
+use nameplate::text::Source;
+use nameplate::units;
+
+/// A claim as a person marked it.
+#[derive(Debug)]
+struct Marked {
+    line: usize,
+    figure: String,
+    attribute: String,
+    comparator: String,
+    value: String,
+    more: Vec<String>,
+}
+
+struct Expected {
+    claims: Vec<Marked>,
+    traps: Vec<(usize, String)>,
+}
+
+pub fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets")
+}
+
+/// The sheets of the corpus, in order.
+pub fn sheets() -> Vec<PathBuf> {
+    walkdir::WalkDir::new(folder())
+        .sort_by_file_name()
+        .into_iter()
+        .map(|entry| entry.unwrap().into_path())
+        .filter(|path| Kind::of(&path.to_string_lossy()).is_some())
+        .collect()
+}
+
+pub fn read(path: &Path) -> (Source, Sheet) {
+    let name = path.to_string_lossy();
+    let source = Source::new(name.clone(), std::fs::read(path).unwrap());
+    let sheet = spec_sheet::read(Kind::of(&name).unwrap(), &source);
+    (source, sheet)
+}
+
+fn expected(path: &Path) -> Expected {
+    let beside = PathBuf::from(format!("{}.claims", path.display()));
+    let text = std::fs::read_to_string(&beside).unwrap_or_else(|_| panic!("{} is missing", beside.display()));
+    let mut expected = Expected {
+        claims: Vec::new(),
+        traps: Vec::new(),
+    };
+    for row in text.lines().filter(|row| !row.trim().is_empty() && !row.starts_with('#')) {
+        let cells: Vec<&str> = row.split('|').map(str::trim).collect();
+        if cells[0] == "trap" {
+            expected.traps.push((cells[1].parse().unwrap_or_else(|_| panic!("{row}")), cells[2].to_owned()));
+            continue;
+        }
+        assert!(cells.len() >= 5, "{}: {row}", beside.display());
+        expected.claims.push(Marked {
+            line: cells[0].parse().unwrap_or_else(|_| panic!("{row}")),
+            figure: cells[1].to_owned(),
+            attribute: cells[2].to_owned(),
+            comparator: cells[3].to_owned(),
+            value: cells[4].to_owned(),
+            more: cells[5..].iter().flat_map(|cell| cell.split(',')).map(|one| one.trim().to_owned()).filter(|one| !one.is_empty()).collect(),
+        });
+    }
+    expected
+}
+
+/// Words without the blanks that a file may have between them.
+fn bare(text: &str) -> String {
+    text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+fn figure(sheet: &Sheet, claim: &Claim) -> String {
+    bare(&sheet.passages[claim.passage].text[claim.place.clone()])
+}
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-6 * a.abs().max(b.abs()).max(1e-12)
+}
+
+fn value_is(marked: &Marked, si: Si) -> bool {
+    if marked.value == "none" {
+        return si == Si::None;
+    }
+    if let Ok(number) = marked.value.parse::<f64>() {
+        return matches!(si, Si::Value(value) if near(value, number));
+    }
+    let reading = units::read(&marked.value, &[]);
+    let Some(quantity) = reading.quantity else {
+        panic!("{} isn't a quantity of the format", marked.value)
+    };
+    let money = quantity.dimension().is_money();
+    let (low, high) = if money { (quantity.low(), quantity.high()) } else { (quantity.si_low(), quantity.si_high()) };
+    match si {
+        Si::None => false,
+        Si::Value(value) => near(value, low) && near(value, high),
+        Si::Range(from, to) => near(from, low) && near(to, high),
+    }
+}
+
+/// What the more cells of a claim would be, from what was read.
+fn more(claim: &Claim) -> Vec<String> {
+    let mut more = Vec::new();
+    let condition = &claim.condition;
+    for quantity in [&condition.pressure, &condition.depth, &condition.distance, &condition.tariff, &condition.temperature].into_iter().flatten() {
+        more.push(format!("at {}", quantity.canonical()));
+    }
+    if let Some(hours) = condition.hours_per_day {
+        more.push(format!("hours {hours}"));
+    }
+    if let Some(per) = condition.per {
+        more.push(format!("per {}", per.as_str()));
+    }
+    if let Some(also) = &claim.also {
+        more.push(format!("also {}", also.quantity.as_ref().map_or(String::new(), |quantity| quantity.canonical())));
+    }
+    more.sort();
+    more
+}
+
+/// What was found of one sheet, and what is wrong.
+#[derive(Default)]
+struct Count {
+    right: usize,
+    wrong: usize,
+    missed: usize,
+    traps: usize,
+    conditions_right: usize,
+    conditions_wrong: usize,
+    report: String,
+}
+
+fn compare(path: &Path) -> Count {
+    let (source, sheet) = read(path);
+    let expected = expected(path);
+    let mut count = Count::default();
+    let name = path.strip_prefix(folder()).unwrap().display().to_string();
+    let mut taken = vec![false; sheet.claims.len()];
+    for marked in &expected.claims {
+        let found = sheet.claims.iter().enumerate().find(|(place, claim)| {
+            !taken[*place]
+                && source.position(claim.at.start).line == marked.line
+                && figure(&sheet, claim) == bare(&marked.figure)
+                && claim.attribute.as_str() == marked.attribute
+                && claim.comparator.as_str() == marked.comparator
+                && value_is(marked, claim.si)
+        });
+        let Some((place, claim)) = found else {
+            count.missed += 1;
+            count.report += &format!("{name}: missed {} | {} | {} | {} | {}\n", marked.line, marked.figure, marked.attribute, marked.comparator, marked.value);
+            continue;
+        };
+        taken[place] = true;
+        count.right += 1;
+        let mut wanted = marked.more.clone();
+        wanted.sort();
+        let got = more(claim);
+        if wanted == got {
+            count.conditions_right += 1;
+        } else {
+            count.conditions_wrong += 1;
+            count.report += &format!("{name}: {} | {}: {got:?} where {wanted:?} stand\n", marked.line, marked.figure);
+        }
+    }
+    for (place, claim) in sheet.claims.iter().enumerate() {
+        if !taken[place] {
+            count.wrong += 1;
+            count.report += &format!("{name}: listed {}\n", shown(&source, &sheet, claim));
+        }
+    }
+    for (line, text) in &expected.traps {
+        let listed = sheet.claims.iter().any(|claim| source.position(claim.at.start).line == *line && figure(&sheet, claim) == bare(text));
+        if listed {
+            count.traps += 1;
+            count.report += &format!("{name}: trap {line} | {text}\n");
+        }
+    }
+    count
+}
+
+/// A claim as a line of the file beside its sheet.
+fn shown(source: &Source, sheet: &Sheet, claim: &Claim) -> String {
+    let value = match (claim.si, &claim.quantity) {
+        (Si::None, _) => "none".to_owned(),
+        (Si::Value(value), None) => format!("{value}"),
+        (_, Some(quantity)) => quantity.canonical(),
+        (si, None) => format!("{si:?}"),
+    };
+    let value = if claim.attribute.as_str() == "turnover" { format!("{:?}", claim.si) } else { value };
+    format!(
+        "{} | {} | {} | {} | {value} | {}",
+        source.position(claim.at.start).line,
+        figure(sheet, claim),
+        claim.attribute.as_str(),
+        claim.comparator.as_str(),
+        more(claim).join(", ")
+    )
+}
+
+/// Shows what is read of a sheet: `SHEET=path cargo test --test suite -- --ignored --nocapture shows_a_sheet`.
+#[test]
+#[ignore = "prints, asserts nothing"]
+#[allow(clippy::print_stdout, reason = "a tool for writing the corpus")]
+fn shows_a_sheet() {
+    let path = PathBuf::from(std::env::var("SHEET").unwrap());
+    let (source, sheet) = read(&path);
+    for claim in &sheet.claims {
+        println!("{}", shown(&source, &sheet, claim));
+    }
+    println!("# unread: {:?}", sheet.unread);
+}
+
+/// Holds precision and recall, by folder of the corpus, to what the project asks.
+#[test]
+fn precision_and_recall() {
+    let mut groups: BTreeMap<String, Count> = BTreeMap::new();
+    let mut report = String::new();
+    for path in sheets() {
+        let inside = path.strip_prefix(folder()).unwrap();
+        let group = inside.parent().map(|parent| parent.display().to_string()).unwrap_or_default();
+        let one = compare(&path);
+        let total = groups.entry(group).or_default();
+        total.right += one.right;
+        total.wrong += one.wrong;
+        total.missed += one.missed;
+        total.traps += one.traps;
+        total.conditions_right += one.conditions_right;
+        total.conditions_wrong += one.conditions_wrong;
+        report += &one.report;
+    }
+    let mut all = Count::default();
+    for (group, count) in &groups {
+        report += &figures(group, count);
+        all.right += count.right;
+        all.wrong += count.wrong;
+        all.missed += count.missed;
+        all.traps += count.traps;
+        all.conditions_right += count.conditions_right;
+        all.conditions_wrong += count.conditions_wrong;
+    }
+    report += &figures("all", &all);
+    if std::env::var_os("NAMEPLATE_SHOW").is_some() {
+        panic!("{report}");
+    }
+    let precision = all.right as f64 / (all.right + all.wrong).max(1) as f64;
+    let recall = all.right as f64 / (all.right + all.missed).max(1) as f64;
+    assert!(precision >= 0.98 && recall >= 0.95 && all.traps == 0, "{report}");
+}
+
+fn figures(group: &str, count: &Count) -> String {
+    format!(
+        "{group}: {} right, {} wrong, {} missed, {} traps: precision {:.4}, recall {:.4}; conditions {}/{}\n",
+        count.right,
+        count.wrong,
+        count.missed,
+        count.traps,
+        count.right as f64 / (count.right + count.wrong).max(1) as f64,
+        count.right as f64 / (count.right + count.missed).max(1) as f64,
+        count.conditions_right,
+        count.conditions_right + count.conditions_wrong,
+    )
+}
+
+/// Every claim's place holds the figure: as many figures of the number stand there as in the text.
+#[test]
+fn every_place_holds_its_figure() {
+    for path in sheets() {
+        let (source, sheet) = read(&path);
+        for claim in &sheet.claims {
+            let there = source.slice(claim.at.clone());
+            assert!(!there.is_empty(), "{}: {:?} stands nowhere", path.display(), claim.text);
+            let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+            let figure = figure(&sheet, claim);
+            if !there.contains('&') {
+                assert_eq!(digits(there), digits(&figure), "{}: {there:?}", path.display());
+            }
+        }
+    }
+}
