@@ -27,7 +27,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    if matches!(before.as_str(), "per" | "each" | "/" | "je" | "pro" | "every" | "alle")
+    if matches!(before.as_str(), "per" | "each" | "je" | "pro" | "every" | "alle")
         && !matches!(quantity.dimension(), Dimension::Time)
         && !is_money
         && !matches!(before.as_str(), "each")

@@ -327,6 +327,11 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         let mut from = 0;
         while let Some(found) = head[from..].find(open) {
             let start = from + found + 1;
+            // `dB(A)` has brackets of its own.
+            if head[..start - 1].ends_with(|c: char| c.is_alphanumeric()) {
+                from = start;
+                continue;
+            }
             let length = head[start..].rfind(close).unwrap_or(head.len() - start);
             let first = head[start..].find(close).unwrap_or(length);
             for length in [first, length] {

@@ -109,8 +109,14 @@ impl<'a> View<'a> {
                 Kind::Sign('/') => cost += 1,
                 Kind::Sign(_) => {}
                 Kind::Figure | Kind::Spelled(_) => {
-                    // The size of what is counted may stand between: `two 9-inch discs`.
-                    break;
+                    // A size may stand between: `100 ft of 3/8 in airline`.
+                    let of = matches!(self.word(at - 1).as_str(), "of" | "x" | "×" | "von");
+                    let Some(other) = self.measure_at(at).filter(|_| of) else {
+                        break;
+                    };
+                    cost += 1;
+                    at = other.tokens.end;
+                    continue;
                 }
                 Kind::Word(topic) | Kind::Mixed(topic) => match topic {
                     Some(Topic::Joint) => break,

@@ -11,7 +11,6 @@ mod command_line;
 mod catalog_examples;
 mod made;
 mod schemas;
-mod sheet_corpus;
 mod readme;
 mod developers_page;
 mod hull;
