@@ -92,12 +92,7 @@ impl Audit {
         };
         let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
-            let paths: Vec<String> = self
-                .paths
-                .iter()
-                .map(|path| path.display().to_string())
-                .collect();
-            return Err(Failure::NothingToAudit(paths.join(", ")));
+            return Err(Failure::nothing(&self.paths));
         }
         let text = match self.format {
             Format::Json => report::json::render(&outcome),

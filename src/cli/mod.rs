@@ -1,5 +1,6 @@
 //! The command line: arguments, files, exit status. The flow itself is the engine's.
 
+mod amend;
 mod audit;
 mod files;
 mod look;
@@ -36,6 +37,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Audit(audit::Audit),
+    Amend(amend::Amend),
     Schema(Schema),
 }
 
@@ -72,6 +74,7 @@ pub fn run() -> ExitCode {
     };
     let ended = match arguments.command {
         Command::Audit(audit) => audit.run(),
+        Command::Amend(amend) => amend.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {
@@ -159,6 +162,14 @@ pub(crate) enum Failure {
         /// Why.
         why: String,
     },
+}
+
+impl Failure {
+    /// That `paths` hold no catalog.
+    fn nothing(paths: &[std::path::PathBuf]) -> Failure {
+        let paths = paths.iter().map(|path| path.display().to_string());
+        Failure::NothingToAudit(paths.collect::<Vec<_>>().join(", "))
+    }
 }
 
 impl std::fmt::Display for Failure {

@@ -4,8 +4,10 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`diff`]: a text before and after an amendment;
 //! - [`units`]: the table of units.
 
+pub mod diff;
 pub mod json;
 mod rule_text;
 pub mod sarif;

@@ -4,6 +4,7 @@
 //! they are about. A finding leads with what is wrong, then how to mend it, then the physics; the
 //! place in the text comes last. The last line of all counts.
 //!
+//! - [`amendment`]: what an amendment wrote where;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
 //! - [`frame`]: a place in a text, drawn by `miette`;
@@ -11,6 +12,7 @@
 //! - [`figures`]: numbers in the reader's own units;
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
 
+mod amendment;
 mod clean;
 mod evidence;
 mod figures;
@@ -43,6 +45,8 @@ const PHYSICS: usize = 6;
 const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
 const WIDEST: usize = 160;
+
+pub use amendment::render as amendment;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
