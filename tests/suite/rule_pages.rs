@@ -236,8 +236,22 @@ fn input(file: &File, escaped: bool) -> Input {
     }
 }
 
-/// What is wrong with an example, each with a line of the page.
-fn faults_of_example(example: &Example) -> Vec<String> {
+/// The texts of every example of every page, with its rule and line for a name.
+pub fn texts_of_examples() -> Vec<(String, Vec<Input>)> {
+    let mut all = Vec::new();
+    for family in FAMILIES {
+        for section in parse(&page_of(family)).sections {
+            for example in &section.examples {
+                let name = format!("{}.md, line {}", family.name, example.line);
+                all.push((name, texts(example).1));
+            }
+        }
+    }
+    all
+}
+
+/// The files of an example, and the texts of the catalog they make with the header.
+fn texts(example: &Example) -> (Vec<File>, Vec<Input>) {
     let own = example
         .text
         .lines()
@@ -254,6 +268,12 @@ fn faults_of_example(example: &Example) -> Vec<String> {
         .map(|file| input(file, example.bytes))
         .chain(completed.map(|file| input(file, false)))
         .collect();
+    (files, inputs)
+}
+
+/// What is wrong with an example, each with a line of the page.
+fn faults_of_example(example: &Example) -> Vec<String> {
+    let (files, inputs) = texts(example);
     let options = engine::Options {
         as_of: Some(AS_OF.into()),
     };
