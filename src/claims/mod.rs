@@ -23,8 +23,8 @@ pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Catalog, Figure};
-use crate::derive::{Derived, PackageFacts};
+use crate::catalog::{Catalog, Figure, Given};
+use crate::derive::{Derived, Missing, PackageFacts};
 
 /// Every claim of a package, judged, in the order of the format.
 pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<Verdict> {
@@ -69,6 +69,15 @@ impl<'a> Ground<'a> {
             assumptions: &derived.assumptions,
             rating: derived.rating,
             facts,
+        }
+    }
+
+    /// That nobody says how deep the diffusers lie: or where it is said and can't be read.
+    pub fn no_depth(&self) -> Missing {
+        let claims = &self.facts.package.claims;
+        match claims.depth {
+            Given::Unreadable => Missing::unusable("the depth", claims.at),
+            _ => Missing::absent("the depth", claims.at),
         }
     }
 

@@ -48,7 +48,7 @@ pub fn find<'a>(ground: &Ground<'a>) -> Vec<Oversized<'a>> {
         let already = allows
             .iter()
             .filter_map(|other| other.size.known())
-            .any(|other| same(other.si(), smaller));
+            .any(|other| alike(other.si(), smaller));
         if already {
             continue;
         }
@@ -73,13 +73,18 @@ fn same(a: f64, b: f64) -> bool {
     (a / b - 1.0).abs() < 0.03
 }
 
-/// The nominal size below `size`, in m.
+/// Whether a buyer would take one for the other: 3/8 in and 10 mm are one size in two countries.
+fn alike(a: f64, b: f64) -> bool {
+    (a / b - 1.0).abs() < 0.1
+}
+
+/// The nominal size below `size`, in m: one that a buyer would see as smaller.
 fn next_smaller(size: f64) -> Option<f64> {
     SIZES
         .iter()
         .rev()
         .map(|inches| inches * INCH)
-        .find(|&other| other < size && !same(other, size))
+        .find(|&other| other < size && !alike(other, size))
 }
 
 /// The longest run in m for which the smaller bore is supported and the wider gains less than a tenth,
