@@ -166,7 +166,8 @@ pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, 
         Some(run) => plant.with_run(run.si_central()),
         None => plant,
     };
-    let assumptions = Arc::new(ranges::assumptions(catalog));
+    let assumptions = ranges::assumptions_for(catalog, package);
+    let assumptions = Arc::new(assumptions.unwrap_or_else(|| ranges::assumptions(catalog)));
     Ok(Asked {
         catalog,
         package,

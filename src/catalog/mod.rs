@@ -16,7 +16,7 @@ mod visit;
 
 pub use fault::{CatalogFault, FaultKind};
 pub use fields::Kind;
-pub use gather::{File, Gathered, borrows, gather};
+pub use gather::{File, Gathered, beside, borrows, evidence_files, gather, lies_in};
 pub use model::*;
 pub use shape::is_id;
 

@@ -2,12 +2,14 @@
 //!
 //! - [`criterion`]: a question with a yes or no at each corner of its ranges;
 //! - [`verdict`]: what comes of a claim's criteria over the ways to buy the package;
+//! - [`ask`]: what would settle what isn't settled, and who could supply it;
 //! - one file for each kind of claim.
 //!
 //! No level and no sentence is here: whether a verdict is worth a finding, a rule decides.
 
 pub mod airline_length;
 pub mod area;
+pub mod ask;
 pub mod criterion;
 pub mod depth;
 pub mod flow;
@@ -19,6 +21,7 @@ pub mod sound;
 pub mod water;
 pub mod verdict;
 
+pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
@@ -66,7 +69,7 @@ impl<'a> Ground<'a> {
     ) -> Ground<'a> {
         Ground {
             catalog,
-            assumptions: &derived.assumptions,
+            assumptions: &facts.assumptions,
             rating: derived.rating,
             facts,
         }

@@ -3,6 +3,7 @@
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use super::choice::Choice;
 use super::look::Color;
 use super::{FOUND, Failure, SOUND, UNUSABLE, files, look, output};
 use crate::amend::{self, Amended, Scope};
@@ -34,6 +35,9 @@ pub struct Amend {
     #[arg(long)]
     dry_run: bool,
 
+    #[command(flatten)]
+    choice: Choice,
+
     /// Whether the report has colours; `auto` looks at the terminal and at NO_COLOR.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
@@ -55,9 +59,12 @@ impl Amend {
     /// What keeps it from being done at all.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let inputs = files::inputs(&self.paths)?;
-        let options = engine::Options {
+        let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
+            documents: Some(files::documents(&inputs)),
+            ..engine::Options::default()
         };
+        self.choice.put(&mut options)?;
         let scope = if self.offered {
             Scope::Offered
         } else {
@@ -68,7 +75,7 @@ impl Amend {
             return Err(Failure::nothing(&self.paths));
         }
         if self.dry_run {
-            return self.show(&amended);
+            return show(&amended, self.color, self.ascii);
         }
         let mut amended = amended;
         let mut failures = Vec::new();
@@ -95,28 +102,28 @@ impl Amend {
             _ => SOUND,
         })
     }
+}
 
-    /// The diff on standard output, so that it can be kept and applied, and the rest beside it.
-    fn show(&self, amended: &Amended) -> Result<u8, Failure> {
-        let terminal = std::io::stdout().is_terminal();
-        for file in &amended.files {
-            let diff = report::diff::unified(&file.path, &file.before, &file.after);
-            if terminal {
-                // A catalog's text must not act on a terminal.
-                for line in String::from_utf8_lossy(&diff).lines() {
-                    output::print(&format!("{}\n", report::terminal::safe(line)))?;
-                }
-            } else {
-                output::print_bytes(&diff)?;
+/// The diff on standard output, so that it can be kept and applied, and the rest beside it.
+fn show(amended: &Amended, color: Color, ascii: bool) -> Result<u8, Failure> {
+    let terminal = std::io::stdout().is_terminal();
+    for file in &amended.files {
+        let diff = report::diff::unified(&file.path, &file.before, &file.after);
+        if terminal {
+            // A catalog's text must not act on a terminal.
+            for line in String::from_utf8_lossy(&diff).lines() {
+                output::print(&format!("{}\n", report::terminal::safe(line)))?;
             }
-        }
-        let look = look::of(self.color, self.ascii, Detail::Usual, true);
-        let _ = std::io::stderr()
-            .write_all(report::terminal::amendment(amended, false, look).as_bytes());
-        Ok(if amended.files.is_empty() && amended.refused.is_empty() {
-            SOUND
         } else {
-            FOUND
-        })
+            output::print_bytes(&diff)?;
+        }
     }
+    let look = look::of(color, ascii, Detail::Usual, true);
+    let _ =
+        std::io::stderr().write_all(report::terminal::amendment(amended, false, look).as_bytes());
+    Ok(if amended.files.is_empty() && amended.refused.is_empty() {
+        SOUND
+    } else {
+        FOUND
+    })
 }

@@ -2,9 +2,11 @@
 
 mod amend;
 mod audit;
+mod choice;
 mod files;
 mod look;
 mod output;
+mod rulebook;
 mod today;
 
 use std::io::Write;
@@ -38,6 +40,7 @@ struct Arguments {
 enum Command {
     Audit(audit::Audit),
     Amend(amend::Amend),
+    Rulebook(rulebook::Rulebook),
     Schema(Schema),
 }
 
@@ -75,6 +78,7 @@ pub fn run() -> ExitCode {
     let ended = match arguments.command {
         Command::Audit(audit) => audit.run(),
         Command::Amend(amend) => amend.run(),
+        Command::Rulebook(rulebook) => rulebook.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {

@@ -40,7 +40,7 @@ pub use way::Way;
 /// What a catalog's facts imply.
 #[derive(Debug)]
 pub struct Derived<'c> {
-    /// The ranges everything stands on, with the catalog's own in place.
+    /// The ranges that count for every package, with the catalog's own in place.
     pub assumptions: Arc<Assumptions>,
     /// The basis on which capacities are rated.
     pub rating: Rating,
@@ -59,6 +59,8 @@ pub struct PackageFacts<'c> {
     pub ways: Vec<WayFacts<'c>>,
     /// The units its claims are written in.
     pub system: System,
+    /// The ranges its verdicts stand on: the catalog's, and those that count for this package alone.
+    pub assumptions: Arc<Assumptions>,
 }
 
 /// What one way to buy a package comes to, at its claimed depth.
@@ -79,7 +81,10 @@ impl<'c> Derived<'c> {
         let packages = catalog
             .packages
             .iter()
-            .map(|package| PackageFacts::of(catalog, package, &assumptions))
+            .map(|package| match ranges::assumptions_for(catalog, package) {
+                Some(own) => PackageFacts::of(catalog, package, &Arc::new(own)),
+                None => PackageFacts::of(catalog, package, &assumptions),
+            })
             .collect();
         Derived {
             assumptions,
@@ -132,6 +137,7 @@ impl<'c> PackageFacts<'c> {
             claimed_depth,
             ways,
             system: system(package),
+            assumptions: assumptions.clone(),
         }
     }
 }

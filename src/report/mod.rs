@@ -4,12 +4,17 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`rulebook`]: the rules, as Markdown;
+//! - [`assumptions`]: the ranges, as Markdown;
 //! - [`diff`]: a text before and after an amendment;
 //! - [`units`]: the table of units.
 
+pub mod assumptions;
 pub mod diff;
 pub mod json;
 mod rule_text;
+pub mod rulebook;
 pub mod sarif;
 pub mod terminal;
 pub mod units;
+mod words;

@@ -13,6 +13,7 @@ use crate::{catalog_examples, rule_pages};
 fn options() -> Options {
     Options {
         as_of: Some("2026-07-01".into()),
+        ..Default::default()
     }
 }
 

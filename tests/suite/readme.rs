@@ -4,10 +4,6 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use nameplate::assumptions::Assumptions;
-use nameplate::rules::FAMILIES;
-use nameplate::units::show::significant;
-
 use crate::made;
 
 const PAGE: &str = "README.md";
@@ -50,49 +46,6 @@ fn audit(text: &str) -> Output {
     )
 }
 
-fn rules() -> String {
-    let mut text = String::from("| rule | level | speaks about |\n| --- | --- | --- |\n");
-    for family in FAMILIES {
-        for rule in family.rules {
-            let page = format!("src/rules/{}.md", family.name);
-            text.push_str(&format!(
-                "| [`{}`]({page}) | {} | {} |\n",
-                rule.name, rule.level, rule.speaks
-            ));
-        }
-    }
-    text
-}
-
-fn ranges() -> String {
-    let mut text = String::from(
-        "| name | unfavourable | central | favourable | unit | what it is | mark | source |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n",
-    );
-    for one in Assumptions::builtin().iter() {
-        let value = |x: f64| {
-            // The data has at most four digits.
-            significant(x, 4)
-        };
-        text.push_str(&format!(
-            "| `{}`{} | {} | {} | {} | {} | {} | {} | {} |\n",
-            one.name,
-            if one.fixed { " (fixed)" } else { "" },
-            value(one.unfavourable),
-            value(one.central),
-            value(one.favourable),
-            if one.unit.is_empty() {
-                "–"
-            } else {
-                &one.unit
-            },
-            one.what,
-            one.mark,
-            one.source
-        ));
-    }
-    text
-}
-
 fn parts() -> BTreeMap<String, String> {
     let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
     let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
@@ -101,8 +54,14 @@ fn parts() -> BTreeMap<String, String> {
         ("report".to_string(), printed(&report)),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),
-        ("rules".to_string(), rules()),
-        ("assumptions".to_string(), ranges()),
+        (
+            "rules".to_string(),
+            nameplate::report::rulebook::table(true),
+        ),
+        (
+            "assumptions".to_string(),
+            nameplate::report::assumptions::table(),
+        ),
     ])
 }
 

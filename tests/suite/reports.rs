@@ -88,6 +88,7 @@ until = 2027-01-01
     };
     let options = Options {
         as_of: Some("2026-05-02".into()),
+        ..Default::default()
     };
     let outcome = engine::audit(vec![input], &options);
     assert!(outcome.findings.len() >= 4 && outcome.summary.waived == 1);

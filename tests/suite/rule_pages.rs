@@ -272,6 +272,7 @@ fn faults_of_example(example: &Example) -> Vec<String> {
     let (files, inputs) = texts(example);
     let options = engine::Options {
         as_of: Some(AS_OF.into()),
+        ..Default::default()
     };
     let outcome = engine::audit(inputs, &options);
     let mut spoken: BTreeMap<Place, Vec<(&Rule, Level, String)>> = BTreeMap::new();

@@ -5,6 +5,8 @@
 //! place in the text comes last. The last line of all counts.
 //!
 //! - [`amendment`]: what an amendment wrote where;
+//! - [`ask`]: what to ask whom;
+//! - [`rulebook`], [`markdown`]: the rules and their pages;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
 //! - [`frame`]: a place in a text, drawn by `miette`;
@@ -13,11 +15,14 @@
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
 
 mod amendment;
+mod ask;
 mod clean;
 mod evidence;
 mod figures;
 mod frame;
+mod markdown;
 mod plate;
+pub mod rulebook;
 mod table;
 mod theme;
 mod words;
@@ -96,6 +101,9 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             &outcome.verdicts[catalog.verdicts.clone()],
             &findings,
         );
+    }
+    if let Some(asks) = &outcome.asks {
+        page.asks(asks, &outcome.verdicts);
     }
     page.summary(outcome);
     page.text
@@ -496,6 +504,13 @@ impl Page<'_> {
             audited.push_str(&format!("; {waived} waived as of {}", self.theme.text(day)));
         }
         audited.push('.');
+        let heard = &outcome.heard;
+        if !heard.only.is_empty() {
+            audited.push_str(&format!(" Heard only {}.", heard.only.join(", ")));
+        }
+        if !heard.silent.is_empty() {
+            audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+        }
         for line in words::wrap(&audited, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);

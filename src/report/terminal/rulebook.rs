@@ -1,0 +1,80 @@
+//! The rulebook at a terminal.
+
+use crate::engine::{FAMILIES, Family};
+use crate::finding::Rule;
+use crate::report::{assumptions, rule_text, rulebook};
+
+use super::table::{self, Cell, Room, Row};
+use super::theme::{Role, Theme};
+use super::{Look, NARROWEST, WIDEST, markdown};
+
+/// All families with what each asks, and their rules with level and one line.
+pub fn list(look: Look) -> String {
+    let (theme, width) = page(look);
+    let mut text = String::new();
+    for family in FAMILIES {
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        text.push_str(&theme.paint(Role::Strong, family.name));
+        text.push('\n');
+        let asks = rule_text::question(family.page);
+        text.push_str(&markdown::paragraph(asks, 2, width, &theme));
+        text.push_str(&rows(family, width, &theme));
+    }
+    text.push('\n');
+    let last = "`nameplate rulebook RULE` explains one, `nameplate rulebook --assumptions` shows the ranges that verdicts stand on.";
+    text.push_str(&markdown::paragraph(last, 0, width, &theme));
+    text
+}
+
+/// A family's rules, each with its level.
+fn rows(family: &Family, width: usize, theme: &Theme) -> String {
+    let rows: Vec<Row> = family
+        .rules
+        .iter()
+        .map(|rule| {
+            Row::Cells(vec![
+                Cell::new(rule.name, Role::Plain),
+                Cell::new(rule.level.as_str(), Role::Level(rule.level)),
+                Cell::new(theme.text(rule.speaks), Role::Plain),
+            ])
+        })
+        .collect();
+    let room = Room {
+        width,
+        indent: 2,
+        widest: 34,
+        least: 24,
+    };
+    table::lay(&rows, room, theme)
+}
+
+/// What a family asks, and its rules.
+pub fn family(family: &Family, look: Look) -> String {
+    let (theme, width) = page(look);
+    let mut text = markdown::render(rule_text::preface(family.page), width, &theme);
+    text.push('\n');
+    text.push_str(&rows(family, width, &theme));
+    text
+}
+
+/// A rule's page.
+pub fn rule(family: &Family, rule: &Rule, look: Look) -> String {
+    let (theme, width) = page(look);
+    markdown::render(&rulebook::rule(family, rule), width, &theme)
+}
+
+/// The ranges that verdicts stand on.
+pub fn ranges(look: Look) -> String {
+    let (theme, width) = page(look);
+    markdown::render(&assumptions::table(), width, &theme)
+}
+
+fn page(look: Look) -> (Theme, usize) {
+    let theme = Theme {
+        color: look.color,
+        unicode: look.unicode,
+    };
+    (theme, look.width.clamp(NARROWEST, WIDEST))
+}
