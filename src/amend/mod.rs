@@ -109,8 +109,17 @@ pub enum Refusal {
 
 /// Applies the corrections in `scope` to all texts but the borrowed ones.
 pub fn amend(inputs: Vec<Input>, options: &Options, scope: Scope) -> Amended {
+    amend_by(inputs, scope, &|inputs| engine::audit(inputs, options))
+}
+
+/// The same by another `audit`, for whoever changes what it finds.
+pub fn amend_by(
+    inputs: Vec<Input>,
+    scope: Scope,
+    audit: &dyn Fn(Vec<Input>) -> Outcome,
+) -> Amended {
     let originals = inputs.clone();
-    let before = engine::audit(inputs.clone(), options);
+    let before = audit(inputs.clone());
     let mut state = State {
         inputs,
         changes: vec![Vec::new(); originals.len()],
@@ -121,7 +130,7 @@ pub fn amend(inputs: Vec<Input>, options: &Options, scope: Scope) -> Amended {
     let mut after: Option<Outcome> = None;
     let mut rounds = 0;
     while rounds < ROUNDS {
-        match state.round(after.as_ref().unwrap_or(&before), options, scope) {
+        match state.round(after.as_ref().unwrap_or(&before), audit, scope) {
             Round::Nothing => break,
             Round::Refused => {}
             Round::Applied(outcome) => {
@@ -183,7 +192,12 @@ struct State {
 type Key = (&'static str, FileId, String, Vec<String>);
 
 impl State {
-    fn round(&mut self, outcome: &Outcome, options: &Options, scope: Scope) -> Round {
+    fn round(
+        &mut self,
+        outcome: &Outcome,
+        audit: &dyn Fn(Vec<Input>) -> Outcome,
+        scope: Scope,
+    ) -> Round {
         let mut texts: Vec<Replacements> = Vec::new();
         texts.resize_with(self.inputs.len(), Replacements::default);
         let mut chosen: Vec<(&Finding, &Correction)> = Vec::new();
@@ -211,7 +225,7 @@ impl State {
         if self.seen.contains(&state) {
             return Round::Nothing;
         }
-        let after = engine::audit(inputs.clone(), options);
+        let after = audit(inputs.clone());
         let refused = refused(outcome, &after, &texts, &chosen);
         if !refused.is_empty() {
             for (finding, correction, why) in refused {

@@ -32,7 +32,7 @@ pub fn table() -> String {
 }
 
 /// A range as cells of a table.
-fn cells(one: &Assumption) -> [String; 8] {
+pub(super) fn cells(one: &Assumption) -> [String; 8] {
     // The data has at most four digits.
     let value = |x: f64| significant(x, 4);
     [

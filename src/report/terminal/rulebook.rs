@@ -1,5 +1,6 @@
 //! The rulebook at a terminal.
 
+use crate::assumptions::Assumptions;
 use crate::engine::{FAMILIES, Family};
 use crate::finding::Rule;
 use crate::report::{assumptions, rule_text, rulebook};
@@ -53,7 +54,13 @@ fn rows(family: &Family, width: usize, theme: &Theme) -> String {
 /// What a family asks, and its rules.
 pub fn family(family: &Family, look: Look) -> String {
     let (theme, width) = page(look);
-    let mut text = markdown::render(rule_text::preface(family.page), width, &theme);
+    let mut text = theme.paint(Role::Strong, &format!("The family {}", family.name));
+    text.push_str("\n\n");
+    text.push_str(&markdown::render(
+        rule_text::preface(family.page),
+        width,
+        &theme,
+    ));
     text.push('\n');
     text.push_str(&rows(family, width, &theme));
     text
@@ -68,7 +75,34 @@ pub fn rule(family: &Family, rule: &Rule, look: Look) -> String {
 /// The ranges that verdicts stand on.
 pub fn ranges(look: Look) -> String {
     let (theme, width) = page(look);
-    markdown::render(&assumptions::table(), width, &theme)
+    let mut rows = vec![Row::Heads(
+        ["range", "bad · central · good", "mark", "what it is"]
+            .map(|head| Cell::new(theme.text(&head.replace(" · ", theme.dot())), Role::Quiet))
+            .to_vec(),
+    )];
+    for one in Assumptions::builtin().iter() {
+        let [name, bad, central, good, _, what, mark, source] = assumptions::cells(one);
+        let values = [bad, central, good].join(theme.dot());
+        let values = format!("{values} {}", one.unit);
+        rows.push(Row::Cells(vec![
+            Cell::new(name, Role::Strong),
+            Cell::new(theme.text(values.trim_end()), Role::Plain),
+            Cell::new(mark, Role::Plain),
+            Cell::new(theme.text(&what), Role::Plain),
+        ]));
+        let source = format!("    {source}");
+        rows.push(Row::Across(vec![Cell::new(
+            theme.text(&source),
+            Role::Quiet,
+        )]));
+    }
+    let room = Room {
+        width,
+        indent: 0,
+        widest: 36,
+        least: 16,
+    };
+    table::lay(&rows, room, &theme)
 }
 
 fn page(look: Look) -> (Theme, usize) {
