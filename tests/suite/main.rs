@@ -14,6 +14,7 @@ mod made;
 mod schemas;
 mod readme;
 mod developers_page;
+mod generated;
 mod hull;
 mod levels;
 mod toml_reading;
