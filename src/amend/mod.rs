@@ -4,7 +4,7 @@
 //! two that touch the same bytes the first by place goes first and the other waits for the next round,
 //! in which it is found again if it is still needed. After each round everything is read and audited again. A
 //! correction after which its text can't be read as well as before, or after which its finding is still
-//! there, is refused and leaves no trace.
+//! there, is held back and tried again by itself; if that fails too it is refused and leaves no trace.
 
 mod edits;
 
@@ -20,6 +20,9 @@ use edits::{Replacement, Replacements};
 /// Rounds after which no more is tried. A catalog needs two or three; a tenth would mean that two
 /// corrections undo each other.
 const ROUNDS: usize = 10;
+
+/// Audits after which no more is tried, however many corrections are refused.
+const TRIES: usize = 200;
 
 /// Which corrections are applied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -125,12 +128,17 @@ pub fn amend_by(
         changes: vec![Vec::new(); originals.len()],
         refused: Vec::new(),
         barred: HashSet::new(),
+        held: Vec::new(),
         seen: HashSet::from([hash(&originals)]),
     };
     let mut after: Option<Outcome> = None;
     let mut rounds = 0;
-    while rounds < ROUNDS {
+    let mut tries = 0;
+    while rounds < ROUNDS && tries < TRIES {
+        tries += 1;
         match state.round(after.as_ref().unwrap_or(&before), audit, scope) {
+            // What was held back is tried by itself, one after the other.
+            Round::Nothing if state.held.pop().is_some() => {}
             Round::Nothing => break,
             Round::Refused => {}
             Round::Applied(outcome) => {
@@ -184,6 +192,8 @@ struct State {
     refused: Vec<Refused>,
     /// Corrections that were refused.
     barred: HashSet<Key>,
+    /// Corrections that failed together with others: they wait until the others are in.
+    held: Vec<Key>,
     /// All texts as they were in earlier rounds, by hash: coming back to one would go round forever.
     seen: HashSet<u64>,
 }
@@ -230,7 +240,10 @@ impl State {
         if !refused.is_empty() {
             for (finding, correction, why) in refused {
                 let key = key(outcome, finding, correction);
-                if self.barred.insert(key) {
+                // Another correction may be what makes it fail: a depth and an area that are lowered at once.
+                if chosen.len() > 1 {
+                    self.held.push(key);
+                } else if self.barred.insert(key) {
                     self.refused.push(Refused {
                         rule: finding.rule.name,
                         path: outcome.sources.get(finding.at.file).name().to_string(),
@@ -260,8 +273,13 @@ impl State {
             }
         }
         self.seen.insert(state);
+        self.held.clear();
         self.inputs = inputs;
         Round::Applied(Box::new(after))
+    }
+
+    fn is_out(&self, key: &Key) -> bool {
+        self.barred.contains(key) || self.held.contains(key)
     }
 
     /// The correction of a finding, if it is to be applied.
@@ -275,7 +293,7 @@ impl State {
         let mut edits = correction.edits.iter();
         let wanted = finding.waived.is_none()
             && (correction.sure || scope == Scope::Offered)
-            && !self.barred.contains(&key(outcome, finding, correction))
+            && !self.is_out(&key(outcome, finding, correction))
             && edits.all(|edit| !self.inputs[edit.at.file.0 as usize].borrowed);
         let changes = || {
             let mut edits = correction.edits.iter();

@@ -519,8 +519,8 @@ impl<'d> Place<'d> {
     }
 }
 
-/// The same value in the shape it should have: a count, a flag or a date without its quotes, a number
-/// with them. Nothing where it isn't one.
+/// The same value in the shape it should have: a count, a number or a flag without its quotes, a
+/// name that is a number with them. Nothing where it isn't one.
 fn in_shape(item: Item, shape: Shape) -> Option<String> {
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     let text = item.as_str().map(str::trim);
@@ -544,19 +544,6 @@ fn in_shape(item: Item, shape: Shape) -> Option<String> {
             "false" | "no" => Some("false".into()),
             _ => None,
         },
-        Shape::Date => {
-            let parts: Vec<&str> = text?.split('-').collect();
-            let [year, month, day] = parts.as_slice() else {
-                return None;
-            };
-            let sizes = [year, month, day].map(|part| part.len());
-            let within = |part: &str, most: u8| {
-                part.parse()
-                    .is_ok_and(|number: u8| (1..=most).contains(&number))
-            };
-            let right = sizes == [4, 2, 2] && digits(year) && within(month, 12) && within(day, 31);
-            right.then(|| parts.join("-"))
-        }
         Shape::Text => {
             let number = matches!(item.kind(), ItemKind::Integer | ItemKind::Float);
             number.then(|| format!("\"{}\"", item.written()))

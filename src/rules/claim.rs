@@ -12,6 +12,7 @@ use super::{Context, Family};
 
 mod facts;
 mod fit;
+mod lower;
 mod mend;
 mod words;
 
@@ -177,6 +178,9 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
         .on(on(verdict))
         .mend(mend::mend(context, verdict));
     finding.evidence = evidence(verdict);
+    if let Some(lower) = lower::offered(context, verdict) {
+        finding = finding.correct(false, verdict.at, super::quoted(&lower));
+    }
     Some(finding)
 }
 

@@ -234,11 +234,7 @@ fn everything_that_is_not_settled_is_asked_for_once() {
         let open = outcome.verdicts.iter().enumerate();
         let open = open
             .filter(|(_, one)| matches!(one.outcome, Verdict::Undecided | Verdict::NotEvaluated));
-        // A verdict that can't say what decides it has nothing to ask for.
-        let open: Vec<usize> = open
-            .filter(|(_, one)| one.decision.is_some() || one.missing.is_some())
-            .map(|(place, _)| place)
-            .collect();
+        let open: Vec<usize> = open.map(|(place, _)| place).collect();
         assert_eq!(asked, open, "{folder}");
         assert!(open.len() > 10, "{folder}: {}", open.len());
     }
@@ -317,17 +313,16 @@ fn a_range_counts_for_what_its_document_covers() {
             .filter(|one| one.claim.as_str() == "area");
         areas.map(|one| one.outcome).collect::<Vec<_>>()
     };
-    let (usual, narrow) = (Verdict::Undecided, Verdict::Contradicted);
+    let usual = Verdict::Undecided;
     // The narrow range refutes the claim, or at least makes it another verdict than the built-in one.
     let all = area("");
     assert_eq!(all[0], all[1]);
-    assert_ne!(all[0], Verdict::Supported);
+    assert_ne!(all[0], usual);
     let garden = area("\"package.garden\"");
     assert_eq!(garden[1], usual);
     assert_eq!(garden[0], all[0]);
     assert_eq!(area("\"diffuser.disc-220\""), all);
     assert_eq!(area("\"diffuser.gone\""), [usual, usual]);
-    let _ = narrow;
     // A document that nobody described is no source, and the built-in range stays.
     let text = format!(
         "{CATALOG}{}",

@@ -7,7 +7,7 @@ use crate::report::{assumptions, rule_text, rulebook};
 
 use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
-use super::{Look, NARROWEST, WIDEST, markdown};
+use super::{Look, NARROWEST, WIDEST, markdown, words};
 
 /// All families with what each asks, and their rules with level and one line.
 pub fn list(look: Look) -> String {
@@ -90,11 +90,13 @@ pub fn ranges(look: Look) -> String {
             Cell::new(mark, Role::Plain),
             Cell::new(theme.text(&what), Role::Plain),
         ]));
-        let source = format!("    {source}");
-        rows.push(Row::Across(vec![Cell::new(
-            theme.text(&source),
-            Role::Quiet,
-        )]));
+        let source = theme.text(&source).into_owned();
+        for line in words::wrap(&source, width.saturating_sub(4)) {
+            rows.push(Row::Across(vec![Cell::new(
+                format!("    {line}"),
+                Role::Quiet,
+            )]));
+        }
     }
     let room = Room {
         width,

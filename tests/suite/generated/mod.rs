@@ -30,6 +30,7 @@ fn audit(text: &str) -> Outcome {
     };
     let options = Options {
         as_of: Some("2026-07-01".into()),
+        ..Options::default()
     };
     engine::audit(vec![input], &options)
 }
