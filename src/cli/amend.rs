@@ -91,6 +91,7 @@ impl Amend {
         output::print(&report::terminal::amendment(
             &amended,
             true,
+            failures.is_empty(),
             look::of(self.color, self.ascii, Detail::Usual, false),
         ))?;
         for failure in &failures {
@@ -119,8 +120,8 @@ fn show(amended: &Amended, color: Color, ascii: bool) -> Result<u8, Failure> {
         }
     }
     let look = look::of(color, ascii, Detail::Usual, true);
-    let _ =
-        std::io::stderr().write_all(report::terminal::amendment(amended, false, look).as_bytes());
+    let _ = std::io::stderr()
+        .write_all(report::terminal::amendment(amended, false, true, look).as_bytes());
     Ok(if amended.files.is_empty() && amended.refused.is_empty() {
         SOUND
     } else {

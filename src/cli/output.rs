@@ -116,3 +116,33 @@ fn usual_permissions() -> Option<std::fs::Permissions> {
 fn usual_permissions() -> Option<std::fs::Permissions> {
     None
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_somebody_saved_meanwhile_is_not_lost() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.toml");
+        std::fs::write(&path, "theirs").unwrap();
+        let refused = replace(&path, b"read", b"mine").unwrap_err().to_string();
+        assert!(
+            refused.contains("has changed since it was read"),
+            "{refused}"
+        );
+        assert_eq!(std::fs::read(&path).unwrap(), b"theirs");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        replace(&path, b"theirs", b"mine").unwrap();
+        assert_eq!(std::fs::read(&path).unwrap(), b"mine");
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.toml");
+        assert!(replace(&path, b"read", b"mine").is_err());
+        assert!(!path.exists());
+    }
+}

@@ -157,7 +157,8 @@ fn what_has_a_correction_is_mended_in_every_example_of_a_page() {
 /// what was changed so gives what amending gives, changed so.
 #[test]
 fn the_way_a_file_is_written_stays() {
-    let changes: [fn(&[u8]) -> Vec<u8>; 4] = [
+    type Rewriting = fn(&[u8]) -> Vec<u8>;
+    let changes: [Rewriting; 4] = [
         |bytes| {
             let mut with = Vec::new();
             for &byte in bytes {
@@ -362,7 +363,7 @@ fn a_correction_that_mends_nothing_is_taken_back_and_the_others_stay() {
             unicode: true,
             detail: nameplate::report::terminal::Detail::Usual,
         };
-        let told = nameplate::report::terminal::amendment(&amended, true, look);
+        let told = nameplate::report::terminal::amendment(&amended, true, true, look);
         assert!(
             told.contains("was tried for unit.unknown and taken back"),
             "{told}"
@@ -444,7 +445,7 @@ fn a_file_is_written_and_then_left_alone() {
     assert_eq!(output.status.code(), Some(0), "{}", said(&output));
     assert_eq!(read(&folder, "a.toml"), MENDED);
     let text = said(&output);
-    let told = "In line 6 \"10 to 45 L/min\" stands in place of \"10 to 45 lpm\" (unit.unknown, diffuser.disc).";
+    let told = "In line 6 `\"10 to 45 L/min\"` stands in place of `\"10 to 45 lpm\"` (unit.unknown, diffuser.disc).";
     assert!(text.contains(told), "{text}");
     let again = run(folder.path(), &["amend", "a.toml"]);
     assert_eq!(again.status.code(), Some(0));

@@ -12,8 +12,9 @@ const QUOTED: usize = 60;
 
 /// The files and what was done to each; then what was refused, and what is left.
 ///
-/// `written` says whether the files hold it already, or are only to.
-pub fn render(amended: &Amended, written: bool, look: Look) -> String {
+/// `written` says whether the files hold it already, or are only to; with `all`, no file was refused, so that
+/// the audit of the result is that of what stands in the files.
+pub fn render(amended: &Amended, written: bool, all: bool, look: Look) -> String {
     let mut page = Page {
         theme: Theme {
             color: look.color,
@@ -38,7 +39,11 @@ pub fn render(amended: &Amended, written: bool, look: Look) -> String {
     if !amended.refused.is_empty() {
         page.text.push('\n');
     }
-    let sentences = summary(amended, written);
+    let mut sentences = summary(amended, written);
+    if all {
+        sentences.push(audits(amended));
+    }
+    let sentences = sentences.join(" ");
     page.say(0, Role::Strong, &sentences);
     page.text
 }
@@ -61,9 +66,9 @@ impl Page {
 
     fn change(&self, change: &Change) -> String {
         let what = match (quoted(&change.was), quoted(&change.is)) {
-            (was, is) if is.is_empty() => format!("{was} is taken out"),
-            (was, is) if was.is_empty() => format!("{is} is added"),
-            (was, is) => format!("{is} stands in place of {was}"),
+            (was, is) if is.is_empty() => format!("`{was}` is taken out"),
+            (was, is) if was.is_empty() => format!("`{is}` is added"),
+            (was, is) => format!("`{is}` stands in place of `{was}`"),
         };
         let about = match change.on.as_str() {
             "" => String::new(),
@@ -97,8 +102,8 @@ fn quoted(text: &str) -> String {
     }
 }
 
-/// How much was done, what is left, and what the audit says to it.
-fn summary(amended: &Amended, written: bool) -> String {
+/// How much was done and what is left.
+fn summary(amended: &Amended, written: bool) -> Vec<String> {
     let changes: usize = amended.files.iter().map(|file| file.changes.len()).sum();
     let mut sentences = Vec::new();
     sentences.push(match changes {
@@ -133,17 +138,21 @@ fn summary(amended: &Amended, written: bool) -> String {
             }
         ));
     }
+    sentences
+}
+
+/// What the audit says to it.
+fn audits(amended: &Amended) -> String {
     let (before, after) = (&amended.before.summary, &amended.after().summary);
     if counts(before) == counts(after) {
-        sentences.push(format!("The audit finds {}.", found(after)));
+        format!("The audit finds {}.", found(after))
     } else {
-        sentences.push(format!(
+        format!(
             "The audit finds {}, where it found {}.",
             found(after),
             found(before)
-        ));
+        )
     }
-    sentences.join(" ")
 }
 
 fn counts(summary: &Summary) -> [usize; 3] {
