@@ -103,7 +103,7 @@ mod tests {
     #[test]
     fn only_the_bytes_concerned_change() {
         let text = b"\xEF\xBB\xBFa = 1 \xFF\r\nb = 2";
-        let made = replacements(&[(15..16, "22"), (7..8, "")]);
+        let made = replacements(&[(16..17, "22"), (7..8, "")]);
         assert_eq!(made.apply(text), b"\xEF\xBB\xBFa =  \xFF\r\nb = 22");
         assert_eq!(replacements(&[]).apply(text), text);
     }
