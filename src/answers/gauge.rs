@@ -8,7 +8,6 @@ use std::sync::Arc;
 
 use crate::claims::oversized::SIZES;
 use crate::derive::{Corner, Plant};
-use crate::physics::network::Outcome;
 
 use super::choose::{Asked, Unanswerable};
 
@@ -142,10 +141,8 @@ pub fn answer(
     one_shut: Option<f64>,
 ) -> Result<Gauge, Unanswerable> {
     let solver = &asked.solver;
-    if !solver.plant.has_depth {
-        return Err(Unanswerable::NoDepth);
-    }
-    let expected = reading(asked, &solver.plant).ok_or_else(|| beyond(asked))?;
+    asked.settled()?;
+    let expected = reading(asked, &solver.plant).ok_or(Unanswerable::NoDepth)?;
     let shut = |plant: &Plant| {
         let plant = plant.clone().without_one_run()?;
         reading(asked, &plant)
@@ -219,14 +216,6 @@ fn told_apart(fault: &Fault, all: &[Fault]) -> String {
         "shut one valve and read again: none of the others would read so".into()
     } else {
         String::new()
-    }
-}
-
-fn beyond(asked: &Asked) -> Unanswerable {
-    let settled = asked.solver.corner(Corner::Central);
-    match settled.map(|settled| settled.duty.outcome) {
-        Some(Outcome::BeyondCurve { last, .. }) => Unanswerable::BeyondCurve(last.value()),
-        _ => Unanswerable::NoDepth,
     }
 }
 

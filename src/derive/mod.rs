@@ -143,7 +143,7 @@ pub fn claimed_depth(package: &Package) -> Option<f64> {
 }
 
 /// The units a package's claims are written in: those of its depth, else of its area or flow.
-fn system(package: &Package) -> System {
+pub fn system(package: &Package) -> System {
     let claims = &package.claims;
     [&claims.depth, &claims.area, &claims.flow]
         .into_iter()

@@ -316,6 +316,16 @@ impl<'c> Plant<'c> {
         self
     }
 
+    /// A barb's bore over the bore of a line it is in.
+    pub fn barb_ratio(&self, line: &PlantLine) -> f64 {
+        barb_ratio(line.bore)
+    }
+
+    /// Flow coefficient of each outlet of the manifold, where one is stated.
+    pub fn outlet_kv(&self) -> Option<f64> {
+        self.outlet_kv
+    }
+
     /// Number of diffusers.
     pub fn diffusers(&self) -> u32 {
         self.outlets.iter().map(PlantOutlet::count).sum()

@@ -117,15 +117,31 @@ pub fn borrows(input: &Input) -> Vec<String> {
     catalog::borrows(&document, folder)
 }
 
-/// What a run is told beside its texts.
-#[derive(Debug, Clone, Default)]
-pub struct Options {
-    /// The day that waivers are held to, `YYYY-MM-DD`; nothing for a run that looks at no calendar.
-    pub as_of: Option<String>,
+/// Texts as catalogs, not judged: for a question about one package.
+#[derive(Debug)]
+pub struct ReadCatalogs {
+    /// All texts.
+    pub sources: Sources,
+    /// The catalogs among them, in order.
+    pub catalogs: Vec<Catalog>,
 }
 
-/// Audits all catalogs among the texts.
-pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+/// Reads all catalogs among the texts and judges none.
+pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
+    let (sources, files) = take_in(inputs);
+    let catalogs = {
+        let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+        let documents: Vec<Document> = texts
+            .par_iter()
+            .map(|&(id, source)| document::read(id, source))
+            .collect();
+        catalog::gather(&files, &documents).catalogs
+    };
+    ReadCatalogs { sources, catalogs }
+}
+
+/// The texts by number, and what each file is to a catalog.
+fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
     let files: Vec<File> = inputs
         .iter()
         .map(|input| File {
@@ -138,6 +154,19 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     for input in inputs {
         sources.add(Source::new(input.path, input.bytes));
     }
+    (sources, files)
+}
+
+/// What a run is told beside its texts.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// The day that waivers are held to, `YYYY-MM-DD`; nothing for a run that looks at no calendar.
+    pub as_of: Option<String>,
+}
+
+/// Audits all catalogs among the texts.
+pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+    let (sources, files) = take_in(inputs);
     let judged = judge(&sources, &files, options);
     Outcome {
         findings: judged.findings,

@@ -4,8 +4,10 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
 //! - [`units`]: the table of units.
 
+pub mod answers;
 pub mod json;
 mod rule_text;
 pub mod sarif;

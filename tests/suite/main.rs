@@ -16,6 +16,7 @@ mod developers_page;
 mod hull;
 mod toml_reading;
 mod units;
+mod answers;
 mod air_edges;
 mod air_packages;
 mod air_properties;

@@ -11,14 +11,14 @@
 //! - [`figures`]: numbers in the reader's own units;
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
 
-mod clean;
+pub(super) mod clean;
 mod evidence;
-mod figures;
+pub(super) mod figures;
 mod frame;
 mod plate;
-mod table;
-mod theme;
-mod words;
+pub(super) mod table;
+pub(super) mod theme;
+pub(super) mod words;
 
 use std::collections::HashMap;
 
@@ -40,9 +40,9 @@ const GROUND: usize = 32;
 /// Lines of physics that a finding shows unless all are asked for.
 const PHYSICS: usize = 6;
 /// The narrowest page that is laid out as such; a narrower terminal wraps it.
-const NARROWEST: usize = 60;
+pub(super) const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
-const WIDEST: usize = 160;
+pub(super) const WIDEST: usize = 160;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
