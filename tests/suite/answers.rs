@@ -21,17 +21,17 @@ air = "20 degC"
 water = "15 degC"
 tariff = "0.16 USD/kWh"
 
-[compressor.linear-50]
+[compressor.linear-66]
 technology = "linear-diaphragm"
 voltage = "120 V"
 frequency = "60 Hz"
-power = "50 W"
-open_flow = "4.85 cfm"
-max_pressure = "5 psi"
-sound = { is = "44 dB(A)", at = "1 m" }
+power = "66 W"
+open_flow = "5.6 cfm"
+max_pressure = "5.2 psi"
+sound = { is = "47 dB(A)", at = "2 m" }
 curve = [
-  { pressure = "0 psi", flow = "4.85 cfm" },
-  { pressure = "7.5 psi", flow = "0 cfm" },
+  { pressure = "0 psi", flow = "5.6 cfm" },
+  { pressure = "8.2 psi", flow = "0 cfm" },
 ]
 
 [diffuser.disc-9]
@@ -42,25 +42,25 @@ loss = [
 ]
 bubble = "fine"
 
-[airline.poly-3-8]
-size = "3/8 in"
-bore = "3/8 in"
+[airline.poly-half]
+size = "1/2 in"
+bore = "1/2 in"
 
 [manifold.two-way]
 outlets = 2
 valve = "ball"
 
 [package.mill-pair]
-compressor = "linear-50"
+compressor = "linear-66"
 diffuser = { part = "disc-9", count = 2 }
 manifold = "two-way"
 
 [package.mill-pair.claim]
-depth = "6 ft"
+depth = "5 ft"
 
 [[package.mill-pair.option]]
 id = "with-airline"
-airline = { part = "poly-3-8", length = "100 ft", count = 2 }
+airline = { part = "poly-half", length = "80 ft", count = 2 }
 "#;
 
 fn catalog(text: &str) -> TempDir {
@@ -138,22 +138,23 @@ fn a_duty_point_is_what_its_parts_come_to_by_hand() {
     // By hand, at the answer's own flow: the machine's straight line gives the flow at the pressure.
     let pressure = number(&answer["manifold_gauge_pa"]) / psi;
     let flow = number(&answer["free_air_m3_per_s"]) / 4.719_474e-4;
-    assert!((flow - 4.85 * (1.0 - pressure / 7.5)).abs() < 1e-6);
-    // Water 2.599 psi (6 ft at 15 degC), diffuser 0.30 + 0.04 psi/cfm, line as in the table of losses:
-    // 0.6012 psi a 100 ft at 1.25 scfm and 20 degC, growing as q^1.75.
+    assert!((flow - 5.6 * (1.0 - pressure / 8.2)).abs() < 1e-6);
+    // Water 0.43314 psi/ft at 15 degC, diffuser 0.30 + 0.04 psi/cfm, line as solved for 2 scfm of 20 degC in 1/2
+    // in: 0.3481 psi for 100 ft, growing as q^1.75.
     let each = flow / 2.0;
     let branch = &answer["branches"][0];
     let head = number(&branch["water_head_pa"]) / psi;
-    assert!((head - 2.5989).abs() < 2e-4, "{head}");
+    assert!((head - 5.0 * 0.43314).abs() < 2e-4, "{head}");
     let diffuser = number(&branch["diffuser_loss_pa"]) / psi;
     assert!((diffuser - (0.30 + 0.04 * each)).abs() < 1e-3, "{diffuser}");
     let line = number(&branch["line_loss_pa"]) / psi;
-    // Air at 15 degC loses 0.979 of that, and the diffuser behind the line raises the pressure in it.
-    let mean = (14.696 + 2.599 + 0.30) / (14.696 + head + diffuser + line / 2.0);
-    let scaled = 0.6012 * nameplate::units::math::powf(each / 1.25, 1.75) * 0.979 * mean;
+    // Air at 15 degC loses 0.979 of that, and what lies behind the line raises the pressure in it.
+    let mean = (14.696 + 2.599 + 0.174) / (14.696 + head + diffuser + line / 2.0);
+    let grows = nameplate::units::math::powf(each / 2.0, 1.75);
+    let scaled = 0.3481 * 0.80 * grows * 0.979 * mean;
     assert!((line / scaled - 1.0).abs() < 0.005, "{line} {scaled}");
     assert!((head + diffuser + line - pressure).abs() < 1e-6);
-    assert_eq!(answer["power_w"], 50.0);
+    assert_eq!(answer["power_w"], 66.0);
     assert_eq!(answer["dead_headed"], false);
 }
 
@@ -213,7 +214,7 @@ fn a_machine_that_is_too_weak_is_dead_headed_and_that_is_an_answer() {
     assert_eq!(answer["branches"][0]["free_air_m3_per_s"], 0.0);
     assert_eq!(answer["branches"][0]["reynolds"], 0.0);
     let manifold = number(&answer["manifold_gauge_pa"]);
-    assert!((manifold / (7.5 * 6894.757) - 1.0).abs() < 1e-6);
+    assert!((manifold / (8.2 * 6894.757) - 1.0).abs() < 1e-6);
     let page = terminal(folder.path(), &["duty", "mill-pair", "--depth", "20 ft"]);
     assert!(page.contains("dead-headed"));
 }
@@ -229,12 +230,12 @@ fn what_an_answer_needs_and_does_not_find_is_named() {
     let folder = without(curve, "");
     let sentence = refused(folder.path(), &["duty", "mill-pair"]);
     assert!(
-        sentence.contains("`curve`") && sentence.contains("4.85 cfm"),
+        sentence.contains("`curve`") && sentence.contains("5.6 cfm"),
         "{sentence}"
     );
 
     // A curve that ends below what is needed.
-    let folder = without("7.5 psi\", flow = \"0 cfm", "2 psi\", flow = \"3.5 cfm");
+    let folder = without("8.2 psi\", flow = \"0 cfm", "2 psi\", flow = \"3.5 cfm");
     let sentence = refused(folder.path(), &["duty", "mill-pair"]);
     assert!(sentence.contains("ends at 2 psi"), "{sentence}");
 
@@ -258,9 +259,9 @@ fn what_an_answer_needs_and_does_not_find_is_named() {
 fn quantities_are_read_as_in_a_catalog() {
     let folder = catalog(PARTS);
     let run = |depth: &str| json(folder.path(), &["duty", "mill-pair", "--depth", depth]);
-    let feet = run("5 ft");
-    assert_eq!(feet, run("5'"));
-    assert!((number(&feet["branches"][0]["depth_m"]) - 1.524).abs() < 1e-9);
+    let feet = run("4 ft");
+    assert_eq!(feet, run("4'"));
+    assert!((number(&feet["branches"][0]["depth_m"]) - 1.2192).abs() < 1e-9);
     for (text, says) in [
         ("5", "with its unit"),
         ("5 psi", "a length"),
@@ -290,7 +291,7 @@ fn other_faults_of_the_catalog_do_not_stop_an_answer() {
 
 #[test]
 fn power_and_efficiency_are_null_without_a_power() {
-    let folder = catalog(&PARTS.replace("power = \"50 W\"\n", ""));
+    let folder = catalog(&PARTS.replace("power = \"66 W\"\n", ""));
     let answer = json(folder.path(), &["duty", "mill-pair"]);
     assert!(answer["power_w"].is_null() && answer["wire_to_air"].is_null());
     assert!(answer["cost"].is_null());
@@ -343,7 +344,7 @@ fn limits_are_ordered_and_a_package_within_them_runs() {
     // At the central limit the pressure is what the machine may run at.
     let deepest = format!("{} m", number(&answer["depth_m"]["central"]));
     let duty = json(folder.path(), &["duty", "mill-pair", "--depth", &deepest]);
-    let pressure = number(&duty["manifold_gauge_pa"]) / (5.0 * 6894.757);
+    let pressure = number(&duty["manifold_gauge_pa"]) / (5.2 * 6894.757);
     assert!(pressure <= 1.0 && pressure > 0.999, "{pressure}");
     assert_eq!(answer["depth_m"]["binds"], "pressure");
 }

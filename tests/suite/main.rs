@@ -25,6 +25,7 @@ mod air_values;
 mod common_practice_air;
 mod pinned_air;
 mod published_air;
+mod published_count;
 mod common_practice_water;
 mod monotone_water;
 mod pinned_water;
