@@ -229,18 +229,18 @@ impl<'c> Plant<'c> {
         self
     }
 
-    /// The same with one run shut; nothing where there is only one.
+    /// The same with one run of the outlet numbered `at` shut; nothing where there is only one.
     #[must_use]
-    pub fn without_one_run(mut self) -> Option<Plant<'c>> {
+    pub fn without_run_of(mut self, at: usize) -> Option<Plant<'c>> {
         let runs: u32 = self.outlets.iter().map(|outlet| outlet.runs).sum();
         if runs < 2 {
             return None;
         }
-        let last = self.outlets.last_mut()?;
-        if last.runs > 1 {
-            last.runs -= 1;
+        let outlet = self.outlets.get_mut(at)?;
+        if outlet.runs > 1 {
+            outlet.runs -= 1;
         } else {
-            self.outlets.pop();
+            self.outlets.remove(at);
         }
         Some(self)
     }

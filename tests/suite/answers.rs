@@ -245,7 +245,7 @@ fn what_an_answer_needs_and_does_not_find_is_named() {
     let sentence = refused(folder.path(), &["duty", "mill-pair", "--option", "x"]);
     assert!(sentence.contains("with-airline"), "{sentence}");
 
-    let folder = without("depth = \"6 ft\"", "");
+    let folder = without("depth = \"5 ft\"", "");
     let sentence = refused(folder.path(), &["duty", "mill-pair"]);
     assert!(sentence.contains("--depth"), "{sentence}");
     json(folder.path(), &["duty", "mill-pair", "--depth", "1.5 m"]);
@@ -360,4 +360,90 @@ fn a_gauge_that_reads_as_expected_fits_a_sound_installation() {
     let reads = format!("{central} Pa");
     let answer = json(folder.path(), &["gauge", "mill-pair", "--reads", &reads]);
     assert_eq!(answer["fits_expected"], true);
+}
+
+/// What a fault does to a gauge is calculated by the program's other command, and the fault is among those
+/// that fit.
+#[test]
+fn a_reading_of_a_fault_fits_that_fault() {
+    let folder = catalog(PARTS);
+    let names = |answer: &Value| -> Vec<String> {
+        let fits = answer["fits"].as_array().unwrap().iter();
+        fits.map(|one| one["fault"].as_str().unwrap().to_string())
+            .collect()
+    };
+    // Half a metre deeper than the 5 ft that are stated.
+    let deeper = json(folder.path(), &["gauge", "mill-pair", "--depth", "2.024 m"]);
+    let pascals = |value: &Value| format!("{} Pa", number(value));
+    let reads = pascals(&deeper["expected_pa"]["central"]);
+    let shut = pascals(&deeper["expected_one_shut_pa"]["central"]);
+    let arguments = ["gauge", "mill-pair", "--reads", &reads];
+    let one = json(folder.path(), &arguments);
+    assert_eq!(one["fits_expected"], false);
+    assert!(names(&one).contains(&"diffusers lie deeper than stated".to_string()));
+    // Less air at the machine lowers the gauge, so it can't be that.
+    assert!(!names(&one).contains(&"worn compressor".to_string()));
+    // Water in a sag takes the same as depth: no reading tells them apart, and the answer says so.
+    let deep = one["fits"].as_array().unwrap().iter();
+    let deep = deep
+        .clone()
+        .find(|fit| fit["fault"] == "diffusers lie deeper than stated")
+        .unwrap();
+    assert!(deep["alike"].to_string().contains("water in a sag"));
+    assert!(
+        deep["told_apart_by"]
+            .as_str()
+            .unwrap()
+            .contains("can't tell from")
+    );
+    // The second reading leaves no more than the first, and its own fault among them.
+    let two = json(
+        folder.path(),
+        &[&arguments[..], &["--one-shut", &shut]].concat(),
+    );
+    let (first, second) = (names(&one), names(&two));
+    assert!(
+        second.iter().all(|name| first.contains(name)),
+        "{first:?} {second:?}"
+    );
+    assert!(second.contains(&"diffusers lie deeper than stated".to_string()));
+    for fit in two["fits"].as_array().unwrap() {
+        let range = &fit["one_shut_pa"];
+        let given = number(&deeper["expected_one_shut_pa"]["central"]);
+        assert!(number(&range["low"]) <= 1.01 * given && number(&range["high"]) >= 0.99 * given);
+    }
+}
+
+#[test]
+fn a_shut_line_reads_like_one_valve_shut() {
+    let folder = catalog(PARTS);
+    let expected = json(folder.path(), &["gauge", "mill-pair"]);
+    let faults = expected["fits"].as_array().unwrap();
+    let shut = faults
+        .iter()
+        .find(|one| one["fault"] == "one line shut or blocked")
+        .unwrap();
+    assert_eq!(shut["reads_pa"], expected["expected_one_shut_pa"]);
+    // Each fault moves the gauge the way it must.
+    let central = |name: &str| {
+        let fault = faults.iter().find(|one| one["fault"] == name).unwrap();
+        number(&fault["reads_pa"]["central"])
+    };
+    let sound = number(&expected["expected_pa"]["central"]);
+    for name in [
+        "all diffusers fouled",
+        "one diffuser fouled",
+        "line of the next smaller bore",
+    ] {
+        assert!(central(name) > sound, "{name}");
+    }
+    for name in [
+        "worn compressor",
+        "intake filter clogged",
+        "leak before the diffusers",
+        "diffusers lie shallower than stated",
+        "line of the next larger bore",
+    ] {
+        assert!(central(name) < sound, "{name}");
+    }
 }

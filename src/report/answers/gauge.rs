@@ -50,6 +50,7 @@ struct FaultRow<'a> {
     fault: &'static str,
     reads_pa: ReadingRow,
     one_shut_pa: Option<ReadingRow>,
+    alike: &'a [&'static str],
     told_apart_by: &'a str,
 }
 
@@ -71,6 +72,7 @@ pub fn json(asked: &Asked, gauge: &Gauge, _explain: bool) -> String {
                 fault: fault.name,
                 reads_pa: ReadingRow::of(&fault.reads),
                 one_shut_pa: fault.one_shut.as_ref().map(ReadingRow::of),
+                alike: &fault.alike,
                 told_apart_by: &fault.told_apart_by,
             })
             .collect(),
@@ -80,34 +82,63 @@ pub fn json(asked: &Asked, gauge: &Gauge, _explain: bool) -> String {
 /// The answer for people, ending with a line feed.
 pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
-    page.heading("The gauge at the manifold");
-    let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
-    let cells = |page: &Page, label: String, reading: &Reading, look: &str| {
+    page.heading("The gauge at the manifold should read");
+    let cells = |page: &Page, label: &str, reading: &Reading| {
+        let pressure = |si| page.figure(si, Dimension::GaugePressure);
         row([
-            label,
-            pressure(page, reading.low),
-            pressure(page, reading.central),
-            pressure(page, reading.high),
-            look.to_string(),
+            label.to_string(),
+            pressure(reading.low),
+            pressure(reading.central),
+            pressure(reading.high),
         ])
     };
-    let mut rows = vec![heads(
-        ["", "low", "central", "high", "to tell it apart"].map(String::from),
-    )];
-    rows.push(cells(
-        &page,
-        "all as it should be".into(),
-        &gauge.expected,
-        "",
-    ));
-    for fault in &gauge.faults {
-        rows.push(cells(
-            &page,
-            fault.name.to_string(),
-            &fault.reads,
-            &fault.told_apart_by,
-        ));
+    let names = |first: &str| heads([first, "low", "central", "high"].map(String::from));
+    let mut rows = vec![names(""), cells(&page, "as laid", &gauge.expected)];
+    if let Some(shut) = &gauge.expected_one_shut {
+        rows.push(cells(&page, "with one valve shut", shut));
     }
     page.table(&rows);
+    let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
+    match (gauge.reads, gauge.one_shut) {
+        (None, None) => page.heading("What would read otherwise"),
+        (reads, shut) => {
+            let reads = reads.map(|si| format!("It reads {}", pressure(&page, si)));
+            let shut = shut.map(|si| format!("with one valve shut {}", pressure(&page, si)));
+            let both: Vec<String> = [reads, shut].into_iter().flatten().collect();
+            page.heading(&both.join(", "));
+            page.says(if gauge.fits_sound == Some(true) {
+                "That fits an installation with nothing wrong."
+            } else {
+                "That doesn't fit an installation with nothing wrong."
+            });
+            if gauge.faults.is_empty() {
+                page.says(
+                    "None of the faults looked at fits either: check the gauge, the readings and what was laid.",
+                );
+            } else {
+                page.gap();
+            }
+        }
+    }
+    if !gauge.faults.is_empty() {
+        let mut rows = vec![names("a fault that fits")];
+        if gauge.reads.is_none() && gauge.one_shut.is_none() {
+            rows = vec![names("")];
+        }
+        for fault in &gauge.faults {
+            rows.push(cells(&page, fault.name, &fault.reads));
+        }
+        page.table(&rows);
+        page.heading("How to tell them apart");
+        for fault in &gauge.faults {
+            let taken = format!("{} (taken as {}): ", fault.name, fault.taken);
+            page.says(&format!("{taken}{}.", fault.told_apart_by));
+        }
+        page.gap();
+        page.says(
+            "Relieve the pressure before a line is opened, and unplug the compressor before its filter is touched. Work \
+             on the mains is for a licensed electrician under the local code.",
+        );
+    }
     page.done()
 }
