@@ -13,6 +13,7 @@ mod made;
 mod schemas;
 mod readme;
 mod developers_page;
+mod generated;
 mod hull;
 mod toml_reading;
 mod units;
