@@ -374,7 +374,7 @@ fn lattice(asked: &Asked) -> [[Values; 3]; 3] {
     ends.map(|machine| {
         ends.map(|losses| {
             asked.assumptions.ends(|name| match name {
-                Name::CurveTolerance | Name::AltitudeModel => machine,
+                Name::CurveTolerance | Name::AltitudeModel | Name::PlateBound => machine,
                 _ => losses,
             })
         })

@@ -122,12 +122,16 @@ pub fn machines<'c>(
                 .get(&one.part.id)
                 .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
-            let curve = super::machine::curve(part, &taken_in)?;
+            let (curve, at_least) = match super::nameplate::bounds(part, &taken_in) {
+                Some(bounds) => (bounds.most, Some(bounds.least)),
+                None => (super::machine::curve(part, &taken_in)?, None),
+            };
             let max_pressure = super::machine::max_pressure(part);
             Ok(PlantMachine {
                 part,
                 count: one.count,
                 curve,
+                at_least,
                 taken_in,
                 max_pressure,
             })

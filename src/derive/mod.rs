@@ -21,6 +21,7 @@ pub mod laid;
 pub mod laying;
 pub mod machine;
 pub mod missing;
+pub mod nameplate;
 pub mod pipe;
 pub mod plant;
 pub mod pond;
@@ -113,11 +114,13 @@ impl<'c> PackageFacts<'c> {
                     None => plant,
                 };
                 // A figure beyond anything that could be built leaves nothing to calculate with.
-                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
-                    Ok(_) => Ok(plant),
-                    Err(refusal) => {
-                        let fact = format!("a figure that can be calculated with ({refusal})");
-                        Err(Missing::absent(fact, Some(package.entry.header)))
+                let plant = plant.and_then(|plant| {
+                    match plant.network(&plant.known(&assumptions.central())) {
+                        Ok(_) => Ok(plant),
+                        Err(refusal) => {
+                            let fact = format!("a figure that can be calculated with ({refusal})");
+                            Err(Missing::absent(fact, Some(package.entry.header)))
+                        }
                     }
                 });
                 WayFacts {
