@@ -229,6 +229,21 @@ impl Asked<'_> {
         }
     }
 
+    /// The same with every diffuser at `depth` m.
+    #[must_use]
+    pub fn at_depth(&self, depth: f64) -> Asked<'_> {
+        let plant = self.solver.plant.clone().all_at_depth(depth);
+        Asked {
+            catalog: self.catalog,
+            package: self.package,
+            way: self.way,
+            solver: Arc::new(self.solver.with(plant)),
+            assumptions: self.assumptions.clone(),
+            rating: self.rating,
+            claimed_depth: self.claimed_depth,
+        }
+    }
+
     /// The units the package is written in.
     pub fn system(&self) -> System {
         derive::system(self.package)

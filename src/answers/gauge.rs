@@ -12,6 +12,8 @@ use crate::units::show::show;
 use crate::units::{Dimension, System};
 
 use super::choose::{Asked, Unanswerable};
+use super::duty;
+use super::explain::Step;
 
 /// What a small gauge is good for, as a share of what it reads: judgement.
 const GAUGE: f64 = 0.01;
@@ -68,6 +70,8 @@ pub struct Gauge {
     pub fits_sound: Option<bool>,
     /// The faults that fit the readings, or all of them where none was given.
     pub faults: Vec<Fault>,
+    /// Equations behind the expected reading, with their figures.
+    pub steps: Vec<Step>,
 }
 
 /// A fault, with what it would read.
@@ -303,6 +307,7 @@ pub fn answer(
         reads,
         one_shut,
         faults,
+        steps: duty::answer(asked)?.steps,
     })
 }
 

@@ -3,6 +3,7 @@
 //! - [`choose`]: which package and which way to lay it is asked about;
 //! - [`duty`]: pressures, flows, power and cost at one duty point;
 //! - [`limits`]: the deepest, the largest and the longest;
+//! - [`water`]: what it does to the largest pond;
 //! - [`gauge`]: what the gauge at the manifold should read, and which faults a reading fits;
 //! - [`explain`]: the equations behind a duty point, with the figures they were used with.
 //!
@@ -13,5 +14,6 @@ pub mod duty;
 pub mod explain;
 pub mod gauge;
 pub mod limits;
+pub mod water;
 
 pub use choose::{Asked, Question, Unanswerable};

@@ -18,7 +18,7 @@ use super::depth;
 use super::verdict::{Claim, Verdict, worst};
 
 /// The longest a search for a capacity looks, m.
-const LONGEST: f64 = 3000.0;
+pub const LONGEST: f64 = 3000.0;
 
 /// Judges every supplied run and every run the buyer may lay.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {

@@ -255,6 +255,82 @@ fn what_an_answer_needs_and_does_not_find_is_named() {
     assert!(sentence.contains("`diffuser`"), "{sentence}");
 }
 
+/// A plate with two numbers and no curve is judged by bounds: a machine of that plate with any curve that bows
+/// outwards lies between them.
+#[test]
+fn the_bounds_of_a_plate_hold_every_machine_of_that_plate() {
+    let start = PARTS.find("curve = [").unwrap();
+    let end = PARTS.find("[diffuser").unwrap();
+    let verdict = |curve: &str| {
+        let text = format!("{}{curve}\n{}", &PARTS[..start], &PARTS[end..]);
+        let folder = catalog(&text.replace(
+            "depth = \"5 ft\"",
+            "depth = \"5 ft\"\nflow = { is = \"3.2 cfm\", at = \"5 ft\" }",
+        ));
+        let output = run_in(folder.path(), &["audit", ".", "--format", "json"]);
+        let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let verdicts = report["verdicts"].as_array().unwrap().clone();
+        verdicts
+            .into_iter()
+            .find(|one| one["claim"] == "flow")
+            .unwrap()
+    };
+    let bounded = verdict("");
+    assert_eq!(bounded["verdict"], "undecided");
+    assert!(
+        bounded["central"].is_null(),
+        "a flow was made up: {bounded}"
+    );
+    let (low, high) = (number(&bounded["low"]), number(&bounded["high"]));
+    assert!(low > 0.0 && low < high);
+    // Curves from 5.6 cfm that end between the greatest continuous pressure and twice it, from straight to very
+    // full; watts allow them.
+    for end in [5.3, 6.0, 7.5] {
+        for bow in [1.0, 1.5, 2.0, 3.0] {
+            let points: Vec<String> = (0..=12)
+                .map(|place| {
+                    let share = f64::from(place) / 12.0;
+                    let flow = 5.6 * (1.0 - nameplate::units::math::powf(share, bow));
+                    format!(
+                        "{{ pressure = \"{:.4} psi\", flow = \"{flow:.5} cfm\" }}",
+                        end * share
+                    )
+                })
+                .collect();
+            let known = verdict(&format!("curve = [ {} ]", points.join(", ")));
+            assert!(number(&known["low"]) >= low * 0.999, "{end} {bow}: {known}");
+            assert!(
+                number(&known["high"]) <= high * 1.001,
+                "{end} {bow}: {known}"
+            );
+        }
+    }
+}
+
+/// Water heavier than the greatest continuous pressure refutes a depth without any curve.
+#[test]
+fn a_plate_refutes_a_depth_by_its_pressure_alone() {
+    let start = PARTS.find("curve = [").unwrap();
+    let end = PARTS.find("[diffuser").unwrap();
+    let text = format!("{}\n{}", &PARTS[..start], &PARTS[end..]);
+    let outcome = |depth: &str| {
+        let text = text.replace("power = \"66 W\"", "power = \"90 W\"");
+        let folder = catalog(&text.replace("depth = \"5 ft\"", &format!("depth = \"{depth}\"")));
+        let output = run_in(folder.path(), &["audit", ".", "--format", "json"]);
+        let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+        report["verdicts"][0].clone()
+    };
+    // 5.2 psi are 12 ft of water.
+    assert_eq!(outcome("13 ft")["verdict"], "contradicted");
+    let open = outcome("10 ft");
+    assert_eq!(open["verdict"], "undecided");
+    assert!(
+        open["missing"]
+            .to_string()
+            .contains("curve of compressor linear-66")
+    );
+}
+
 #[test]
 fn quantities_are_read_as_in_a_catalog() {
     let folder = catalog(PARTS);
@@ -347,6 +423,29 @@ fn limits_are_ordered_and_a_package_within_them_runs() {
     let pressure = number(&duty["manifold_gauge_pa"]) / (5.2 * 6894.757);
     assert!(pressure <= 1.0 && pressure > 0.999, "{pressure}");
     assert_eq!(answer["depth_m"]["binds"], "pressure");
+    // The pond of the largest area is stirred as far as the central reach goes.
+    let water = &answer["water"];
+    assert_eq!(water["area_m2"], answer["area_m2"]["central"]);
+    if answer["area_m2"]["binds"] == "reach" {
+        assert!((number(&water["reach_per_depth_needed"]) - 5.0).abs() < 1e-6);
+    }
+    let turnovers = number(&water["turnovers_per_day"]["central"]);
+    let lifted = number(&water["lifted_m3_per_s"]["central"]) * 86_400.0;
+    assert!((turnovers / (lifted / number(&water["volume_m3"])) - 1.0).abs() < 1e-9);
+    // Explained limits and readings carry the equations of the duty point; and without asking they don't.
+    for command in ["limits", "gauge"] {
+        let explained = json(folder.path(), &[command, "mill-pair", "--explain"]);
+        let steps = explained["equations"].as_array().unwrap();
+        assert!(
+            steps.iter().any(|step| step["equation"] == "duty point"),
+            "{command}"
+        );
+        assert!(
+            json(folder.path(), &[command, "mill-pair"])
+                .get("equations")
+                .is_none()
+        );
+    }
 }
 
 #[test]

@@ -117,7 +117,7 @@ pub(super) fn show(page: &mut Page, steps: &[Step]) {
             } else {
                 format!("{}: ", step.of)
             };
-            let used = format!("{of}{} → {}", with.join(", "), shown(&step.gives));
+            let used = format!("{of}{} gives {}", with.join(", "), shown(&step.gives));
             rows.push(cells("here", &page.theme.text(&used)));
         }
         page.table(&rows);

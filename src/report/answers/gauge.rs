@@ -6,6 +6,7 @@ use crate::answers::Asked;
 use crate::answers::gauge::{Gauge, Reading};
 use crate::units::Dimension;
 
+use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
 use super::{Style, json_text};
 
@@ -26,6 +27,8 @@ struct Answer<'a> {
     one_shut_pa: Option<f64>,
     fits_expected: Option<bool>,
     fits: Vec<FaultRow<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    equations: Option<Vec<StepRow<'a>>>,
 }
 
 #[derive(Serialize)]
@@ -55,7 +58,7 @@ struct FaultRow<'a> {
 }
 
 /// The answer for programs.
-pub fn json(asked: &Asked, gauge: &Gauge, _explain: bool) -> String {
+pub fn json(asked: &Asked, gauge: &Gauge, explain: bool) -> String {
     json_text(&Answer {
         format: FORMAT,
         package: &asked.package.entry.id,
@@ -76,6 +79,7 @@ pub fn json(asked: &Asked, gauge: &Gauge, _explain: bool) -> String {
                 told_apart_by: &fault.told_apart_by,
             })
             .collect(),
+        equations: explain::rows(&gauge.steps, explain),
     })
 }
 
@@ -139,6 +143,9 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
             "Relieve the pressure before a line is opened, and unplug the compressor before its filter is touched. Work \
              on the mains is for a licensed electrician under the local code.",
         );
+    }
+    if style.explain {
+        explain::show(&mut page, &gauge.steps);
     }
     page.done()
 }

@@ -4,9 +4,11 @@ use serde::Serialize;
 
 use crate::answers::Asked;
 use crate::answers::limits::{Limit, Limits};
+use crate::answers::water::{self, Water};
 use crate::units::Dimension;
-use crate::units::show::show_bore;
+use crate::units::show::{show_bore, show_water_flow, significant};
 
+use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
 use super::{Style, json_text};
 
@@ -24,6 +26,35 @@ struct Answer<'a> {
     depth_m: LimitRow,
     area_m2: Option<AreaRow>,
     run_m: Vec<RunRow>,
+    water: Option<WaterRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    equations: Option<Vec<StepRow<'a>>>,
+}
+
+/// The pond of the claimed area, else of the largest.
+#[derive(Serialize)]
+struct WaterRow {
+    area_m2: f64,
+    depth_m: f64,
+    volume_m3: f64,
+    lifted_m3_per_s: ThreeRow,
+    turnovers_per_day: ThreeRow,
+    reach_per_depth_needed: f64,
+    air_kg_per_s_and_m2: f64,
+    first_run_s: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ThreeRow {
+    low: f64,
+    central: f64,
+    high: f64,
+}
+
+impl ThreeRow {
+    fn of([low, central, high]: [f64; 3]) -> ThreeRow {
+        ThreeRow { low, central, high }
+    }
 }
 
 #[derive(Serialize)]
@@ -60,7 +91,7 @@ impl LimitRow {
 }
 
 /// The answer for programs.
-pub fn json(asked: &Asked, limits: &Limits, _explain: bool) -> String {
+pub fn json(asked: &Asked, limits: &Limits, explain: bool) -> String {
     json_text(&Answer {
         format: FORMAT,
         package: &asked.package.entry.id,
@@ -78,6 +109,17 @@ pub fn json(asked: &Asked, limits: &Limits, _explain: bool) -> String {
                 limit: LimitRow::of(limit),
             })
             .collect(),
+        water: limits.water.as_ref().map(|water| WaterRow {
+            area_m2: water.area,
+            depth_m: water.depth,
+            volume_m3: water.volume,
+            lifted_m3_per_s: ThreeRow::of(water.lifted),
+            turnovers_per_day: ThreeRow::of(water.turnovers),
+            reach_per_depth_needed: water.reach_needed,
+            air_kg_per_s_and_m2: water.air_per_area,
+            first_run_s: water.first_run,
+        }),
+        equations: explain::rows(&limits.steps, explain),
     })
 }
 
@@ -112,7 +154,70 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         rows.push(cells(&page, label, run, Dimension::Length));
     }
     page.table(&rows);
+    if let Some(water) = &limits.water {
+        pond(&mut page, water);
+    }
+    if style.explain {
+        explain::show(&mut page, &limits.steps);
+    }
     page.done()
+}
+
+/// What it does to a pond, and how to begin.
+fn pond(page: &mut Page, water: &Water) {
+    let area = page.figure(water.area, Dimension::Area);
+    let depth = page.figure(water.depth, Dimension::Length);
+    page.heading(&format!("A pond of {area}, {depth} deep"));
+    let three = |of: [f64; 3], show: &dyn Fn(f64) -> String| of.map(show).join(page.theme.dot());
+    let mut rows = vec![
+        row([
+            "each diffuser stirs".into(),
+            format!("{} depths", significant(water.reach_needed, 3)),
+            "published cells reach 2.5 to 7".into(),
+        ]),
+        row([
+            "water lifted".into(),
+            three(water.lifted, &|si| show_water_flow(si, page.system)),
+            "low, central, high; part of it goes round near the plume".into(),
+        ]),
+        row([
+            "turnovers a day".into(),
+            three(water.turnovers, &|times| significant(times, 3)),
+            "of its volume, by the water lifted: more than is truly exchanged".into(),
+        ]),
+        row([
+            "air on the pond".into(),
+            page.figure(water.air_per_area, Dimension::AirAmountPerArea),
+            "a lake that lies in layers takes about 1.3 scfm/acre".into(),
+        ]),
+    ];
+    if let Some(seconds) = water.first_run {
+        let minutes = seconds / 60.0;
+        let time = if minutes < 120.0 {
+            format!("{} min", significant(minutes, 2))
+        } else {
+            format!("{} h", significant(minutes / 60.0, 2))
+        };
+        rows.push(row([
+            "on the first day".into(),
+            time,
+            "at most, in a pond that lies in layers: a tenth of it is lifted then".into(),
+        ]));
+    }
+    page.table(&rows);
+    let hours: Vec<String> = water::first_days()
+        .iter()
+        .map(|h| significant(*h, 2))
+        .collect();
+    page.says(&format!(
+        "Water from below may hold no oxygen, and fish die of it: begin in spring before there are layers, or run {} h on \
+         the first days in the cool of the day (common practice, no source).",
+        hours.join(", ")
+    ));
+    page.says(
+        "In winter the warmest water lies at the bottom: diffusers in a quarter to half of the depth leave it there \
+         (common practice, no source). Bubbles make thin ice far around; mark it, keep people off it and follow the local rules.",
+    );
 }
 
 /// What binds, in words.
