@@ -15,6 +15,7 @@ mod readme;
 mod developers_page;
 mod generated;
 mod hull;
+mod hull_claims;
 mod toml_reading;
 mod units;
 mod answers;
