@@ -62,8 +62,20 @@ impl Page {
             says.push(format!("option {}", self.theme.text(&option.id)));
         }
         let machines = plant.machines.iter().map(|machine| {
-            let id = self.theme.text(&machine.part.entry.id);
-            format!("{} {}", machine.count, id)
+            let part = machine.part;
+            let id = self.theme.text(&part.entry.id);
+            // Of several supplies it is the first that everything here is for.
+            let supply = [&part.supply.voltage, &part.supply.frequency];
+            let on: Vec<&str> = supply
+                .iter()
+                .filter_map(|one| Some(one.known()?.text()))
+                .collect();
+            let on = if on.is_empty() {
+                String::new()
+            } else {
+                format!(" on {}", on.join(" "))
+            };
+            format!("{} {id}{}", machine.count, self.theme.text(&on))
         });
         says.push(machines.collect::<Vec<_>>().join(" and "));
         for line in &plant.trunk {
