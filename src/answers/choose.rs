@@ -321,7 +321,12 @@ fn way<'c>(package: &'c Package, question: &Question) -> Result<Way<'c>, Unanswe
         .iter()
         .filter(covers)
         .min_by(|a, b| size(a).total_cmp(&size(b)));
-    match fitting.or(allows.first()) {
+    // A run beyond what any size may be laid for is shown in the one that goes furthest.
+    let furthest = question.run.as_ref().and_then(|_| {
+        let length = |allow: &&Allow| allow.up_to.known().map_or(0.0, Figure::high);
+        allows.iter().max_by(|a, b| length(a).total_cmp(&length(b)))
+    });
+    match fitting.or(furthest).or(allows.first()) {
         Some(allow) => Ok(Way::Allowed(option, allow)),
         None => Err(Unanswerable::Missing(Missing::absent(
             format!("the airline of option {}", option.id),

@@ -352,6 +352,31 @@ fn quantities_are_read_as_in_a_catalog() {
     }
 }
 
+/// Of what the buyer may fit, the smallest size that may be laid so far; without a run the first at its length.
+#[test]
+fn the_buyers_airline_follows_the_run_that_is_asked_for() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let laid = |more: &[&str]| {
+        let about = [
+            "duty",
+            "mill-single",
+            "--option",
+            "own-airline",
+            "--catalog",
+            "catalog-examples/sound",
+        ];
+        let answer = json(root, &[&about[..], more].concat());
+        let branch = &answer["branches"][0];
+        let millimetres = (number(&branch["bore_m"]) * 1000.0).round();
+        (number(&branch["run_m"]).round(), millimetres)
+    };
+    assert_eq!(laid(&[]), (20.0, 10.0));
+    assert_eq!(laid(&["--run", "12 m"]), (12.0, 10.0));
+    assert_eq!(laid(&["--run", "21 m"]), (21.0, 13.0));
+    assert_eq!(laid(&["--run", "90 m"]), (90.0, 13.0));
+    assert_eq!(laid(&["--run", "21 m", "--bore", "16 mm"]), (21.0, 16.0));
+}
+
 /// Faults of other entries, and of keys that a duty point doesn't need, don't stop it.
 #[test]
 fn other_faults_of_the_catalog_do_not_stop_an_answer() {

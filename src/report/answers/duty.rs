@@ -154,6 +154,12 @@ pub fn terminal(asked: &Asked, duty: &Duty, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
     page.heading("Duty point");
     summary(&mut page, duty);
+    if !asked.solver.plant.trunk.is_empty() {
+        page.says(
+            "With a trunk this is where it begins, at the compressors; a manifold at its far end stands lower by what the \
+             trunk takes.",
+        );
+    }
     if duty.dead_headed {
         page.says(
             "No air comes through: the machine is dead-headed below the pressure that opens a diffuser. Never run it so; \

@@ -102,6 +102,12 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
         rows.push(cells(&page, "with one valve shut", shut));
     }
     page.table(&rows);
+    if !asked.solver.plant.trunk.is_empty() {
+        page.says(
+            "With a trunk this is where it begins, at the compressors; a manifold at its far end stands lower by what the \
+             trunk takes.",
+        );
+    }
     let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
     match (gauge.reads, gauge.one_shut) {
         (None, None) => page.heading("What would read otherwise"),
