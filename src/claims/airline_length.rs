@@ -18,7 +18,7 @@ use super::depth;
 use super::verdict::{Claim, Verdict, worst};
 
 /// The longest a search for a capacity looks, m.
-const LONGEST: f64 = 3000.0;
+pub const LONGEST: f64 = 3000.0;
 
 /// Judges every supplied run and every run the buyer may lay.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -228,6 +228,13 @@ pub fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a
 /// One less the flow with the run over that without.
 fn share_lost(solver: &Solver, bare: &Solver, laid_by: Option<usize>, values: &Values) -> Measured {
     let needed = values[Name::LineLossLimit] / 100.0;
+    // How much flow a pressure costs is the slope of the curve, which no bound of its height bounds.
+    if solver.plant.is_bounded() {
+        return Measured {
+            needed,
+            ..Measured::default()
+        };
+    }
     let air = |solver: &Solver| {
         let settled = solver.at(values)?;
         if settled.beyond().is_some() {

@@ -266,6 +266,21 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
         "Lorenzen & Fast 1977 ask 1.3 from 3 m on (from memory)",
         Mark::FromMemory,
     ));
+    // What these are worked out from, so that a reader can do it again.
+    for one in pond.diffusers.iter().filter(|one| one.amount > 0.0) {
+        verdict.evidence.push(Evidence::derived(
+            format!("water over the bubbles of {} diffusers", one.count),
+            Value::Quantity(one.depth, Dimension::Length),
+            "the diffusers' depth less the height they stand",
+            Mark::Stated,
+        ));
+    }
+    verdict.evidence.push(Evidence::derived(
+        "volume of that pond",
+        Value::Quantity(pond.volume(area, central), Dimension::Volume),
+        "area, greatest depth and mean depth over it",
+        Mark::FromMemory,
+    ));
 }
 
 /// Whether an area is served at a depth, by every criterion that decides, at central values; nothing

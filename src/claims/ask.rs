@@ -122,6 +122,10 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Maker,
             "a test report of a machine as delivered: its flow at the working pressure",
         ),
+        Name::PlateBound => (
+            Maker,
+            "the machine's curve: its flow at several pressures, up to the one at which none is left",
+        ),
         Name::DiffuserLoss => (
             Maker,
             "the pressure the diffuser takes when wet, measured at its working flow, with the spread between pieces",

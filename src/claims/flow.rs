@@ -151,35 +151,49 @@ fn at_pressure(
         let fact = format!("the compressor's curve at {}", pressure.text());
         Missing::absent(fact, Some(pressure.at))
     };
-    let of_way = |way: Way| -> Result<f64, Missing> {
+    // The least and the most the machines may give: the same where every one states its curve.
+    let of_way = |way: Way| -> Result<(f64, f64), Missing> {
         let machines = laying::machines(catalog, ground.facts.package, way)?;
-        let flows = machines.iter().map(|machine| {
-            let one = machine.curve.flow(gauge).ok_or_else(fact)?;
-            Ok(one.value() * f64::from(machine.count))
-        });
-        flows.sum()
+        let (mut least, mut most) = (0.0, 0.0);
+        for machine in &machines {
+            let times = f64::from(machine.count);
+            let upper = machine.curve.flow(gauge).ok_or_else(fact)?.value();
+            // Beyond the bound's end the machine may give nothing.
+            let lower = machine.at_least.as_ref().map_or(upper, |bound| {
+                bound.flow(gauge).map_or(0.0, |flow| flow.value())
+            });
+            least += lower * times;
+            most += upper * times;
+        }
+        Ok((least, most))
     };
     let usual = [Way::Own];
     let ways: Vec<Way> = ground.facts.ways.iter().map(|way| way.way).collect();
     let ways = if ways.is_empty() { &usual[..] } else { &ways };
-    let mut best: Option<f64> = None;
+    let mut best: Option<(f64, f64)> = None;
     let mut missing = None;
     for way in ways {
         match of_way(*way) {
-            Ok(flow) => best = Some(best.map_or(flow, |best| best.max(flow))),
+            Ok(flow) => {
+                best = Some(best.map_or(flow, |best| if flow.1 > best.1 { flow } else { best }));
+            }
             Err(fact) => {
                 missing.get_or_insert(fact);
             }
         }
     }
-    let Some(flow) = best else {
+    let Some((least, most)) = best else {
         return verdict.without(missing.unwrap_or_else(fact));
     };
-    let flow = if derive::is_amount(figure.dimension()) {
-        flow * site.density.value
-    } else {
-        flow
-    } / ground.times(figure);
+    let counted = |flow: f64| {
+        let density = if derive::is_amount(figure.dimension()) {
+            site.density.value
+        } else {
+            1.0
+        };
+        flow * density / ground.times(figure)
+    };
+    let (least, most) = (counted(least), counted(most));
     let promised = figure.low();
     let criteria = vec![Criterion {
         name: "curve",
@@ -188,12 +202,24 @@ fn at_pressure(
         sense: Sense::AtLeast,
         bad: least_flow,
         turns: &[],
-        depends: vec![Name::CurveTolerance],
-        measure: Box::new(move |values| Measured {
-            value: Some(flow * values[Name::CurveTolerance]),
-            needed: promised,
-            known_to_hold: None,
-            breaches: Vec::new(),
+        depends: if least < most {
+            vec![Name::CurveTolerance, Name::PlateBound]
+        } else {
+            vec![Name::CurveTolerance]
+        },
+        measure: Box::new(move |values| {
+            let flow = match values[Name::PlateBound] {
+                _ if least == most => Some(most),
+                bound if bound <= 0.0 => Some(least),
+                bound if bound >= 1.0 => Some(most),
+                _ => None,
+            };
+            Measured {
+                value: flow.map(|flow| flow * values[Name::CurveTolerance]),
+                needed: promised,
+                known_to_hold: None,
+                breaches: Vec::new(),
+            }
         }),
     }];
     verdict.judge_by_one(ground.assumptions, criteria);

@@ -21,6 +21,7 @@ pub mod laid;
 pub mod laying;
 pub mod machine;
 pub mod missing;
+pub mod nameplate;
 pub mod pipe;
 pub mod plant;
 pub mod pond;
@@ -118,11 +119,13 @@ impl<'c> PackageFacts<'c> {
                     None => plant,
                 };
                 // A figure beyond anything that could be built leaves nothing to calculate with.
-                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
-                    Ok(_) => Ok(plant),
-                    Err(refusal) => {
-                        let fact = format!("a figure that can be calculated with ({refusal})");
-                        Err(Missing::absent(fact, Some(package.entry.header)))
+                let plant = plant.and_then(|plant| {
+                    match plant.network(&plant.known(&assumptions.central())) {
+                        Ok(_) => Ok(plant),
+                        Err(refusal) => {
+                            let fact = format!("a figure that can be calculated with ({refusal})");
+                            Err(Missing::absent(fact, Some(package.entry.header)))
+                        }
                     }
                 });
                 WayFacts {
@@ -149,7 +152,7 @@ pub fn claimed_depth(package: &Package) -> Option<f64> {
 }
 
 /// The units a package's claims are written in: those of its depth, else of its area or flow.
-fn system(package: &Package) -> System {
+pub fn system(package: &Package) -> System {
     let claims = &package.claims;
     [&claims.depth, &claims.area, &claims.flow]
         .into_iter()

@@ -152,8 +152,31 @@ pub struct Options {
     pub documents: Option<BTreeSet<String>>,
 }
 
-/// Audits all catalogs among the texts.
-pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+/// Texts as catalogs, not judged: for a question about one package.
+#[derive(Debug)]
+pub struct ReadCatalogs {
+    /// All texts.
+    pub sources: Sources,
+    /// The catalogs among them, in order.
+    pub catalogs: Vec<Catalog>,
+}
+
+/// Reads all catalogs among the texts and judges none.
+pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
+    let (sources, files) = take_in(inputs);
+    let catalogs = {
+        let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+        let documents: Vec<Document> = texts
+            .par_iter()
+            .map(|&(id, source)| document::read(id, source))
+            .collect();
+        catalog::gather(&files, &documents).catalogs
+    };
+    ReadCatalogs { sources, catalogs }
+}
+
+/// The texts by number, and what each file is to a catalog.
+fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
     let files: Vec<File> = inputs
         .iter()
         .map(|input| File {
@@ -166,6 +189,12 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     for input in inputs {
         sources.add(Source::new(input.path, input.bytes));
     }
+    (sources, files)
+}
+
+/// Audits all catalogs among the texts.
+pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+    let (sources, files) = take_in(inputs);
     let judged = judge(&sources, &files, options);
     Outcome {
         heard: options.heard.clone(),

@@ -1,6 +1,6 @@
 //! The ranges that verdicts stand on, as a table.
 
-use crate::assumptions::{Assumption, Assumptions};
+use crate::assumptions::{Assumption, Assumptions, Name};
 use crate::units::show::significant;
 
 /// What the columns are.
@@ -35,18 +35,28 @@ pub fn table() -> String {
 pub(super) fn cells(one: &Assumption) -> [String; 8] {
     // The data has at most four digits.
     let value = |x: f64| significant(x, 4);
+    // The two models of altitude stand in the data as 0 and 1.
+    let [unfavourable, central, favourable] = if one.name == Name::AltitudeModel {
+        ["ratio", "gauge", "gauge"].map(String::from)
+    } else {
+        [one.unfavourable, one.central, one.favourable].map(value)
+    };
+    let mark = match one.judgement_beyond {
+        Some(limit) => format!("{}, judgement beyond {}", one.mark, value(limit)),
+        None => one.mark.to_string(),
+    };
     [
         one.name.to_string(),
-        value(one.unfavourable),
-        value(one.central),
-        value(one.favourable),
+        unfavourable,
+        central,
+        favourable,
         if one.unit.is_empty() {
             "–".into()
         } else {
             one.unit.clone()
         },
         one.what.clone(),
-        one.mark.to_string(),
+        mark,
         one.source.clone(),
     ]
 }

@@ -7,8 +7,10 @@
 //! - [`rulebook`]: the rules, as Markdown;
 //! - [`assumptions`]: the ranges, as Markdown;
 //! - [`diff`]: a text before and after an amendment;
+//! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
 //! - [`units`]: the table of units.
 
+pub mod answers;
 pub mod assumptions;
 pub mod diff;
 pub mod json;

@@ -50,7 +50,16 @@ fn parts() -> BTreeMap<String, String> {
     let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
     let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
     let help = run(root(), &["audit", "--help"]);
+    // A package of the sound example, as `duty` and its sisters show it.
+    let asked = |command: &str, more: &[&str]| {
+        let about = [command, "mill-pair", "--option", "with-airline"];
+        let arguments = [&about[..], more].concat();
+        printed(&run(&root().join("catalog-examples/sound"), &arguments))
+    };
     BTreeMap::from([
+        ("duty".to_string(), asked("duty", &[])),
+        ("limits".to_string(), asked("limits", &[])),
+        ("gauge".to_string(), asked("gauge", &["--reads", "25 kPa"])),
         ("report".to_string(), printed(&report)),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),

@@ -16,16 +16,16 @@
 
 mod amendment;
 mod ask;
-mod clean;
+pub(super) mod clean;
 mod evidence;
-mod figures;
+pub(super) mod figures;
 mod frame;
 mod markdown;
 mod plate;
 pub mod rulebook;
-mod table;
-mod theme;
-mod words;
+pub(super) mod table;
+pub(super) mod theme;
+pub(super) mod words;
 
 use std::collections::HashMap;
 
@@ -47,9 +47,9 @@ const GROUND: usize = 32;
 /// Lines of physics that a finding shows unless all are asked for.
 const PHYSICS: usize = 6;
 /// The narrowest page that is laid out as such; a narrower terminal wraps it.
-const NARROWEST: usize = 60;
+pub(super) const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
-const WIDEST: usize = 160;
+pub(super) const WIDEST: usize = 160;
 
 pub use amendment::render as amendment;
 
