@@ -9,8 +9,8 @@
 //! 3. [`derive`] asks [`physics`] what the facts imply, under the ranges of [`assumptions`];
 //! 4. [`claims`] gives each promise one verdict, with its evidence;
 //! 5. [`rules`] decide which verdicts and facts are worth a [`finding`];
-//! 6. [`engine`] is the one flow through all of these; [`report`] shows what came of it and
-//!    [`cli`] is the command around it.
+//! 6. [`engine`] is the one flow through all of these; [`amend`] applies the corrections it
+//!    finds, [`report`] shows what came of it and [`cli`] is the command around it.
 //!
 //! The order below is the order of the rooms: each names only those above it, which a test
 //! holds to the table in `DEVELOPERS.md`.
@@ -28,5 +28,6 @@ pub mod claims;
 pub mod rules;
 pub mod engine;
 pub mod answers;
+pub mod amend;
 pub mod report;
 pub mod cli;

@@ -3,10 +3,12 @@
 use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Allow, Catalog, Figure, Given, Package};
+use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Package};
+use crate::derive::solver::Settled;
 use crate::derive::{self, Missing, Plant, Solver, Way, ranges};
 use crate::text::{FileId, Span};
-use crate::units::Quantity;
+use crate::units::show::show;
+use crate::units::{Dimension, Quantity, System};
 
 /// What a question says beside the catalog.
 #[derive(Debug, Clone, Default)]
@@ -42,12 +44,26 @@ pub enum Unanswerable {
         /// IDs there are.
         known: Vec<String>,
     },
+    /// Several catalogs that have a package of that ID.
+    SeveralCatalogs {
+        /// As asked.
+        id: String,
+        /// Where they lie.
+        catalogs: Vec<String>,
+    },
     /// A fact that the catalog doesn't state, or states unusably.
     Missing(Missing),
+    /// A compressor without a curve: what its plate says only bounds its flow.
+    NoCurve {
+        /// Its ID.
+        compressor: String,
+        /// What the plate bounds.
+        bounds: String,
+    },
     /// No depth: neither claimed nor asked.
     NoDepth,
     /// The compressor's curve ends before the duty point; its last pressure in Pa.
-    BeyondCurve(f64),
+    BeyondCurve(f64, System),
     /// The figures are beyond what can be built.
     Unbuildable(String),
 }
@@ -85,14 +101,34 @@ impl std::fmt::Display for Unanswerable {
                     known.join(", ")
                 )
             }
-            Unanswerable::Missing(missing) => write!(f, "{} is missing", missing.fact),
+            Unanswerable::SeveralCatalogs { id, catalogs } => write!(
+                f,
+                "there are several packages `{id}`; name one catalog with --catalog: {}",
+                catalogs.join(", ")
+            ),
+            Unanswerable::Missing(missing) => {
+                let verb = if missing.reported {
+                    "can't be used"
+                } else {
+                    "is missing"
+                };
+                write!(f, "{} {verb}", missing.fact)?;
+                match missing.key {
+                    Some(key) => write!(f, " (key `{key}`)"),
+                    None => Ok(()),
+                }
+            }
+            Unanswerable::NoCurve { compressor, bounds } => write!(
+                f,
+                "compressor {compressor} has no `curve`, so there is no duty point to give; {bounds}"
+            ),
             Unanswerable::NoDepth => f.write_str(
                 "no depth is claimed and no diffuser has one of its own; give one with --depth",
             ),
-            Unanswerable::BeyondCurve(last) => write!(
+            Unanswerable::BeyondCurve(last, system) => write!(
                 f,
-                "the compressor's curve ends at {:.2} kPa, below the pressure this needs: what flows there isn't known",
-                last / 1000.0
+                "the compressor's `curve` ends at {}, below the pressure this needs: what flows there isn't known",
+                show(Dimension::GaugePressure, *last, *system)
             ),
             Unanswerable::Unbuildable(why) => f.write_str(why),
         }
@@ -118,9 +154,47 @@ pub struct Asked<'c> {
     pub claimed_depth: Option<f64>,
 }
 
+/// The catalog among `catalogs` that has the package; where none has, one that names all there are.
+///
+/// # Errors
+/// Several have it.
+pub fn catalog(catalogs: Vec<Catalog>, package: &str) -> Result<Catalog, Unanswerable> {
+    let holds = |catalog: &Catalog| catalog.packages.get(package).is_some();
+    let (mut with, mut without): (Vec<Catalog>, Vec<Catalog>) =
+        catalogs.into_iter().partition(holds);
+    if with.len() > 1 {
+        return Err(Unanswerable::SeveralCatalogs {
+            id: package.to_string(),
+            catalogs: with.into_iter().map(|catalog| catalog.name).collect(),
+        });
+    }
+    if let Some(only) = with.pop() {
+        return Ok(only);
+    }
+    if without.len() == 1
+        && let Some(only) = without.pop()
+    {
+        return Ok(only);
+    }
+    let ids = without.iter().flat_map(|catalog| catalog.packages.ids());
+    Err(no_package(package, ids.map(str::to_string).collect()))
+}
+
+/// That there is no such package, and the IDs there are, the nearest first.
+fn no_package(id: &str, mut known: Vec<String>) -> Unanswerable {
+    let near = crate::catalog::nearest(id, known.iter().map(String::as_str));
+    if let Some(place) = near.and_then(|near| known.iter().position(|id| id == near)) {
+        let near = known.remove(place);
+        known.insert(0, near);
+    }
+    Unanswerable::NoPackage {
+        id: id.to_string(),
+        known,
+    }
+}
+
 /// The catalog at another altitude, where the question names one.
-pub fn at_altitude(catalog: &Catalog, altitude: Option<&Quantity>) -> Catalog {
-    let mut catalog = catalog.clone();
+pub fn at_altitude(mut catalog: Catalog, altitude: Option<&Quantity>) -> Catalog {
     if let Some(altitude) = altitude {
         catalog.site.altitude = Given::Known(Figure {
             quantity: altitude.clone(),
@@ -134,23 +208,59 @@ pub fn at_altitude(catalog: &Catalog, altitude: Option<&Quantity>) -> Catalog {
     catalog
 }
 
+impl Asked<'_> {
+    /// The central duty point.
+    ///
+    /// # Errors
+    /// No depth, a curve that ends before it, or figures nothing can be built with.
+    pub fn settled(&self) -> Result<Arc<Settled>, Unanswerable> {
+        let plant = &self.solver.plant;
+        if !plant.has_depth {
+            return Err(Unanswerable::NoDepth);
+        }
+        let central = self.assumptions.central();
+        plant
+            .network(&central)
+            .map_err(|refusal| Unanswerable::Unbuildable(refusal.to_string()))?;
+        let settled = self.solver.at(&central).ok_or(Unanswerable::NoDepth)?;
+        match settled.beyond() {
+            Some(last) => Err(Unanswerable::BeyondCurve(last, self.system())),
+            None => Ok(settled),
+        }
+    }
+
+    /// The same with every diffuser at `depth` m.
+    #[must_use]
+    pub fn at_depth(&self, depth: f64) -> Asked<'_> {
+        let plant = self.solver.plant.clone().all_at_depth(depth);
+        Asked {
+            catalog: self.catalog,
+            package: self.package,
+            way: self.way,
+            solver: Arc::new(self.solver.with(plant)),
+            assumptions: self.assumptions.clone(),
+            rating: self.rating,
+            claimed_depth: self.claimed_depth,
+        }
+    }
+
+    /// The units the package is written in.
+    pub fn system(&self) -> System {
+        derive::system(self.package)
+    }
+}
+
 /// Finds what `question` asks about in `catalog`, which [`at_altitude`] has set.
 ///
 /// # Errors
 /// What is missing or has to be chosen.
 pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, Unanswerable> {
     let package = catalog.packages.get(&question.package).ok_or_else(|| {
-        let mut known: Vec<String> = catalog.packages.ids().map(str::to_string).collect();
-        let near = crate::catalog::nearest(&question.package, known.iter().map(String::as_str));
-        if let Some(place) = near.and_then(|near| known.iter().position(|id| id == near)) {
-            known.swap(0, place);
-        }
-        Unanswerable::NoPackage {
-            id: question.package.clone(),
-            known,
-        }
+        let known = catalog.packages.ids().map(str::to_string).collect();
+        no_package(&question.package, known)
     })?;
     let way = way(package, question)?;
+    without_curve(catalog, package, way)?;
     let plant = Plant::of(catalog, package, way).map_err(Unanswerable::Missing)?;
     let claimed_depth = derive::claimed_depth(package);
     let plant = match (&question.depth, claimed_depth) {
@@ -166,7 +276,8 @@ pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, 
         Some(run) => plant.with_run(run.si_central()),
         None => plant,
     };
-    let assumptions = Arc::new(ranges::assumptions(catalog));
+    let assumptions = ranges::assumptions_for(catalog, package);
+    let assumptions = Arc::new(assumptions.unwrap_or_else(|| ranges::assumptions(catalog)));
     Ok(Asked {
         catalog,
         package,
@@ -211,11 +322,54 @@ fn way<'c>(package: &'c Package, question: &Question) -> Result<Way<'c>, Unanswe
         .iter()
         .filter(covers)
         .min_by(|a, b| size(a).total_cmp(&size(b)));
-    match fitting.or(allows.first()) {
+    // A run beyond what any size may be laid for is shown in the one that goes furthest.
+    let furthest = question.run.as_ref().and_then(|_| {
+        let length = |allow: &&Allow| allow.up_to.known().map_or(0.0, Figure::high);
+        allows.iter().max_by(|a, b| length(a).total_cmp(&length(b)))
+    });
+    match fitting.or(furthest).or(allows.first()) {
         Some(allow) => Ok(Way::Allowed(option, allow)),
         None => Err(Unanswerable::Missing(Missing::absent(
             format!("the airline of option {}", option.id),
             Some(option.header),
         ))),
+    }
+}
+
+/// Refuses a way with a compressor that states no curve, and says what its plate bounds.
+fn without_curve(catalog: &Catalog, package: &Package, way: Way) -> Result<(), Unanswerable> {
+    let uses = way.compressors(package).known();
+    let parts = uses
+        .into_iter()
+        .flatten()
+        .filter_map(|one| catalog.compressors.get(&one.part.id));
+    for part in parts {
+        if part.supply.curve.is_absent() {
+            return Err(Unanswerable::NoCurve {
+                compressor: part.entry.id.clone(),
+                bounds: bounds(part),
+            });
+        }
+    }
+    Ok(())
+}
+
+/// What the two numbers of a plate say of a machine's flow, in a sentence.
+fn bounds(part: &Compressor) -> String {
+    let text = |given: &Given<Figure>| given.known().map(|figure| figure.text().to_string());
+    match (text(&part.open_flow), text(&part.max_pressure)) {
+        (Some(open), Some(most)) => format!(
+            "its plate only bounds the flow: at most {open} at any pressure, more than nothing up to {most} if it \
+             may run there, and never both at once"
+        ),
+        (Some(open), None) => {
+            format!("its plate only bounds the flow: at most {open} at any pressure")
+        }
+        (None, Some(most)) => {
+            format!(
+                "its plate only says that it may run up to {most}, and nothing of the flow there"
+            )
+        }
+        (None, None) => "its plate doesn't bound the flow either".to_string(),
     }
 }

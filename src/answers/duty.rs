@@ -1,31 +1,36 @@
 //! The duty point of a package: pressures, flows, power, cost and noise.
 
-use crate::catalog::Given;
-use crate::claims::{self, Ground};
-use crate::derive::solver::Settled;
-use crate::derive::{Corner, Derived};
-use crate::physics::network::Outcome;
+use crate::assumptions::{End, Name};
+use crate::claims::{Ground, running_cost};
+use crate::derive::heat::{CabinetHeat, cabinet, discharge};
+use crate::derive::solver::{Setting, Settled, Throttled};
+use crate::derive::{Corner, PackageFacts, machine, sound};
+use crate::physics::network::{Outcome, OutletDuty};
 use crate::physics::{Breach, power};
+use crate::units::Unit;
 use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::choose::{Asked, Unanswerable};
+use super::explain::{self, Step};
 
 /// A duty point. SI throughout.
 #[derive(Debug, Clone)]
 pub struct Duty {
     /// Gauge pressure at the manifold, Pa.
     pub manifold: f64,
-    /// The same at the unfavourable and favourable corner, where the curve reaches so far.
+    /// The same at the least and the most, where the curve reaches so far.
     pub manifold_range: (Option<f64>, Option<f64>),
     /// Greatest pressure for continuous running, Pa.
     pub limit: Option<f64>,
     /// Free air the compressors draw in, m3/s.
     pub free_air: f64,
-    /// The same at the least and the most.
+    /// What is let off before it reaches a line, as free air, m3/s.
+    pub bled: f64,
+    /// Free air that reaches the water, m3/s, at the least and the most.
     pub free_air_range: (Option<f64>, Option<f64>),
-    /// Air that reaches the water, kg/s.
+    /// Air the compressors move, kg/s.
     pub amount: f64,
-    /// Power from the supply, W.
+    /// Power of the compressors from the supply, W.
     pub power: Option<f64>,
     /// Isentropic work over power.
     pub wire_to_air: Option<f64>,
@@ -35,10 +40,22 @@ pub struct Duty {
     pub branches: Vec<Branch>,
     /// Equations used outside their range.
     pub breaches: Vec<Breach>,
-    /// Cost of a month, and its currency, where the site has a tariff.
-    pub cost_a_month: Option<(f64, String)>,
-    /// Level of the bare compressors together, dB, and the distance in m, where they state one.
-    pub sound: Option<(f64, f64)>,
+    /// What a month costs.
+    pub cost: Option<Cost>,
+    /// How loud it is.
+    pub noise: Option<sound::Noise>,
+    /// What starting against full lines takes, Pa.
+    pub start: Option<f64>,
+    /// The greatest pressure the machines are known to reach, Pa.
+    pub shut_off: f64,
+    /// What valves can make of unlike branches, and how they are set.
+    pub throttled: Option<(Throttled, Vec<Setting>)>,
+    /// Temperature at which the air leaves the compressor, K: least, central, most.
+    pub discharge: [f64; 3],
+    /// How warm the cabinet gets.
+    pub cabinet_rise: Option<f64>,
+    /// Every equation used, with its figures.
+    pub steps: Vec<Step>,
 }
 
 /// One diffuser and the way to it. Losses in Pa.
@@ -58,7 +75,7 @@ pub struct Branch {
     pub working: Option<(f64, f64)>,
     /// Water over it.
     pub water_head: f64,
-    /// Friction in its lines.
+    /// Friction in its lines, the trunk's included.
     pub line_loss: f64,
     /// Barbs and fittings.
     pub fitting_loss: f64,
@@ -74,41 +91,54 @@ pub struct Branch {
     pub reynolds: f64,
 }
 
+/// What a month of running costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cost {
+    /// In the currency's own unit.
+    pub a_month: f64,
+    /// Code of the currency.
+    pub currency: String,
+    /// Power of compressors and fan, W.
+    pub watts: f64,
+    /// Running hours a day.
+    pub hours_a_day: f64,
+    /// Price of a kilowatt-hour.
+    pub tariff: f64,
+    /// Hours in the month.
+    pub month: f64,
+}
+
 /// The duty point that is asked for.
 ///
 /// # Errors
 /// No depth, a curve that ends before it, or figures nothing can be built with.
 pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
     let plant = &asked.solver.plant;
-    if !plant.has_depth {
-        return Err(Unanswerable::NoDepth);
-    }
-    let central = asked.assumptions.central();
-    plant
-        .network(&central)
-        .map_err(|refusal| Unanswerable::Unbuildable(refusal.to_string()))?;
-    let settled = asked.solver.at(&central).ok_or(Unanswerable::NoDepth)?;
-    if let Outcome::BeyondCurve { last, .. } = settled.duty.outcome {
-        return Err(Unanswerable::BeyondCurve(last.value()));
-    }
+    let settled = asked.settled()?;
     let corner = |corner: Corner| asked.solver.corner(corner);
-    let pressure = |of: Corner| corner(of).and_then(|settled| settled.pressure());
+    let pressure = |of: Corner| corner(of).and_then(|settled| open_pressure(&settled));
     let air = |of: Corner| corner(of).and_then(|settled| settled.delivered(plant));
     let duty = &settled.duty;
     let manifold = duty.manifold.value();
     let free_air = duty.free_air.value();
+    let density = plant.site.density.value;
     let power = duty
         .power
         .map(|power| power.value)
         .or_else(|| stated_power(asked));
-    let wire_to_air = power
-        .filter(|watts| *watts > 0.0 && free_air > 0.0)
-        .map(|watts| {
-            let flow = FreeAir::cubic_metres_per_second(free_air);
-            let gauge = GaugePressure::pascals(manifold);
-            power::wire_to_air(flow, plant.site.pressure, gauge, si::watts(watts)).value
-        });
-    Ok(Duty {
+    let gauge = GaugePressure::pascals(manifold);
+    let wire_to_air = power.filter(|watts| *watts > 0.0).map(|watts| {
+        let flow = FreeAir::cubic_metres_per_second(free_air);
+        power::wire_to_air(flow, plant.site.pressure, gauge, si::watts(watts)).value
+    });
+    let throttled = settled
+        .throttled
+        .zip(asked.solver.evened())
+        .filter(|_| plant.has_valves);
+    let cabinet_heat = cabinet(asked.catalog, asked.package, asked.way);
+    let efficiency = &asked.assumptions[Name::AirPathEfficiency];
+    let leaves = |end: End| discharge(&plant.site, manifold, efficiency.at(end));
+    let mut answer = Duty {
         manifold,
         manifold_range: (
             pressure(Corner::LeastPressure),
@@ -116,16 +146,41 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
         ),
         limit: plant.max_pressure(),
         free_air,
+        bled: duty.bled.value() / density,
         free_air_range: (air(Corner::LeastFlow), air(Corner::GreatestFlow)),
-        amount: duty.amount.value(),
+        amount: free_air * density,
         power,
         wire_to_air,
         dead_headed: settled.is_dry(),
         branches: branches(asked, &settled),
         breaches: duty.breaches.clone(),
-        cost_a_month: cost(asked),
-        sound: sound(asked),
-    })
+        cost: cost(asked),
+        noise: sound::noise(asked.catalog, asked.package, asked.way, &asked.assumptions),
+        start: asked.solver.start_pressure(),
+        shut_off: shut_off(asked),
+        throttled,
+        discharge: [End::Favourable, End::Central, End::Unfavourable].map(leaves),
+        cabinet_rise: cabinet_heat.as_ref().map(|heat: &CabinetHeat| heat.rise),
+        steps: Vec::new(),
+    };
+    answer.steps = explain::duty(asked, &settled, &answer);
+    Ok(answer)
+}
+
+/// The manifold's pressure with every valve open; nothing beyond the curve.
+fn open_pressure(settled: &Settled) -> Option<f64> {
+    match settled.duty.outcome {
+        Outcome::BeyondCurve { .. } => None,
+        _ => Some(settled.duty.manifold.value()),
+    }
+}
+
+/// The greatest last pressure of the curves, Pa.
+fn shut_off(asked: &Asked) -> f64 {
+    let machines = asked.solver.plant.machines.iter();
+    machines
+        .map(|machine| machine.curve.last_pressure().value())
+        .fold(0.0, f64::max)
 }
 
 /// The compressors' stated power together, W.
@@ -139,69 +194,72 @@ fn stated_power(asked: &Asked) -> Option<f64> {
         .sum()
 }
 
+/// Every diffuser, alike ones one by one.
 fn branches(asked: &Asked, settled: &Settled) -> Vec<Branch> {
-    let plant = &asked.solver.plant;
-    let density = plant.site.density.value;
     let mut branches = Vec::new();
     for outlet in &settled.duty.outlets {
-        let of = &plant.outlets[outlet.label];
-        let branch = Branch {
-            diffuser: of.part.entry.id.clone(),
-            depth: of.depth,
-            run: of.run_length(),
-            bore: of.lines.last().map_or(0.0, |line| line.bore),
-            free_air: outlet.free_air.value(),
-            working: of
-                .least
-                .zip(of.most)
-                .map(|(least, most)| (least / density, most / density)),
-            water_head: outlet.water_head.value,
-            line_loss: outlet.line_loss.value,
-            fitting_loss: outlet.fitting_loss.value,
-            valve_loss: outlet.valve_loss.value,
-            check_valve_loss: outlet.check_valve_loss.value,
-            diffuser_loss: outlet.diffuser_loss.value,
-            short_by: outlet.short_by.value,
-            reynolds: outlet.reynolds().unwrap_or(0.0),
-        };
-        branches.extend(std::iter::repeat_n(branch, outlet.count.round() as usize));
+        let one = branch(asked, outlet);
+        branches.extend(std::iter::repeat_n(one, outlet.count.round() as usize));
     }
     branches
 }
 
-/// What a month costs at the stated power, as a claim of it is judged.
-fn cost(asked: &Asked) -> Option<(f64, String)> {
-    let derived = Derived::of(asked.catalog);
-    let facts = derived.package(&asked.package.entry.id)?;
-    let ground = Ground::of(asked.catalog, &derived, facts);
-    let watts = claims::power::sum(&ground).ok()?;
-    let tariff = asked.catalog.site.tariff.known()?;
-    let hours = claims::running_cost::hours_a_day(&ground, None);
-    let month = asked.assumptions.central()[crate::assumptions::Name::Month];
-    let currency = tariff.quantity.unit().currency()?.code().to_string();
-    Some((
-        watts * hours / 24.0 * month * 3600.0 * tariff.si(),
-        currency,
-    ))
+fn branch(asked: &Asked, outlet: &OutletDuty) -> Branch {
+    let plant = &asked.solver.plant;
+    let density = plant.site.density.value;
+    let of = &plant.outlets[outlet.label];
+    Branch {
+        diffuser: of.part.entry.id.clone(),
+        depth: of.depth,
+        run: of.run_length(),
+        bore: of.lines.last().map_or(0.0, |line| line.bore),
+        free_air: outlet.free_air.value(),
+        working: of
+            .least
+            .zip(of.most)
+            .map(|(least, most)| (least / density, most / density)),
+        water_head: outlet.water_head.value,
+        line_loss: outlet.line_loss.value,
+        fitting_loss: outlet.fitting_loss.value,
+        valve_loss: outlet.valve_loss.value,
+        check_valve_loss: outlet.check_valve_loss.value,
+        diffuser_loss: outlet.diffuser_loss.value,
+        short_by: outlet.short_by.value,
+        reynolds: outlet.reynolds().unwrap_or(0.0),
+    }
 }
 
-/// The compressors' levels together, where all state one at the same distance.
-fn sound(asked: &Asked) -> Option<(f64, f64)> {
-    let mut distance: Option<f64> = None;
-    let mut levels = Vec::new();
-    for machine in &asked.solver.plant.machines {
-        let Given::Known(level) = &machine.part.sound else {
-            return None;
-        };
-        let at = level.conditions.distance.as_ref().map(|at| at.si())?;
-        if distance.is_some_and(|other| other != at) {
-            return None;
-        }
-        distance = Some(at);
-        levels.extend(std::iter::repeat_n(
-            crate::physics::sound::Decibels(level.high()),
-            machine.count as usize,
-        ));
+/// What a month costs at the stated power, as a claim of it is judged: at the price the package's own claim
+/// of cost names, else at the site's.
+fn cost(asked: &Asked) -> Option<Cost> {
+    let facts = PackageFacts::of(asked.catalog, asked.package, &asked.assumptions);
+    let ground = Ground {
+        catalog: asked.catalog,
+        assumptions: &asked.assumptions,
+        rating: asked.rating,
+        facts: &facts,
+    };
+    let watts = machine::watts(asked.catalog, asked.package, asked.way).ok()?;
+    let claims = asked.package.claims.running_cost.known();
+    let claim = claims.and_then(|rows| rows.first());
+    let own = claim.and_then(|figure| figure.conditions.tariff.as_deref());
+    let tariff = own.or(asked.catalog.site.tariff.known())?;
+    let hours_a_day = running_cost::hours_a_day(&ground, claim);
+    let month = asked.assumptions.central()[Name::Month];
+    let price = tariff.si() * 3.6e6;
+    Some(Cost {
+        a_month: watts / 1000.0 * hours_a_day / 24.0 * month * price,
+        currency: tariff.quantity.unit().currency()?.code().to_string(),
+        watts,
+        hours_a_day,
+        tariff: price,
+        month,
+    })
+}
+
+impl Cost {
+    /// The unit of money in a month, for showing it.
+    pub fn unit(&self) -> Option<Unit> {
+        Unit::known(&format!("{}/month", self.currency))
     }
-    Some((crate::physics::sound::sum(&levels)?.0, distance?))
 }

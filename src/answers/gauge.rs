@@ -1,16 +1,22 @@
 //! What the gauge at the manifold should read, and which faults a reading fits.
 //!
-//! Every fault is laid into the plant and solved like the sound one, at the same corners, so that
-//! what it would read is a range too. Two faults whose ranges meet can't be told apart by one
-//! reading; a second one, with one valve shut, tells some of them apart, and the rest is said.
+//! A fault is the plant with something changed, slightly, usually and badly. Each is calculated over the
+//! ranges, so what it reads is a range as well; a reading fits where it lies in it. Two faults that read
+//! alike are told apart by a second reading with one valve shut: among all the states of a fault that give the first
+//! reading, only some give the second. Where that doesn't tell either, it is said what else to look at.
 
-use std::sync::Arc;
-
+use crate::assumptions::{End, Name, Values};
 use crate::claims::oversized::SIZES;
-use crate::derive::{Corner, Plant};
-use crate::physics::network::Outcome;
+use crate::derive::Plant;
+use crate::units::show::show;
+use crate::units::{Dimension, System};
 
 use super::choose::{Asked, Unanswerable};
+use super::duty;
+use super::explain::Step;
+
+/// What a small gauge is good for, as a share of what it reads: judgement.
+const GAUGE: f64 = 0.01;
 
 /// A reading in Pa at the least, the centre and the most.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,14 +30,28 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Whether a gauge's reading lies in it, give or take the hundredth that small gauges are good for.
+    /// Whether a gauge's reading lies in it, give or take what the gauge is good for.
     pub fn fits(&self, pascals: f64) -> bool {
-        let spare = 0.01 * self.high.abs();
+        let spare = GAUGE * pascals.abs();
         pascals >= self.low - spare && pascals <= self.high + spare
     }
 
+    /// Whether a gauge couldn't tell a reading of one from a reading of the other.
     fn meets(&self, other: &Reading) -> bool {
-        self.low <= other.high && other.low <= self.high
+        let spare = GAUGE * self.high.abs().max(other.high.abs());
+        self.low <= other.high + spare && other.low <= self.high + spare
+    }
+
+    fn over(values: impl Iterator<Item = f64>, central: Option<f64>) -> Option<Reading> {
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for value in values {
+            (low, high) = (low.min(value), high.max(value));
+        }
+        (low <= high).then(|| Reading {
+            low,
+            central: central.unwrap_or(f64::midpoint(low, high)).clamp(low, high),
+            high,
+        })
     }
 }
 
@@ -50,6 +70,8 @@ pub struct Gauge {
     pub fits_sound: Option<bool>,
     /// The faults that fit the readings, or all of them where none was given.
     pub faults: Vec<Fault>,
+    /// Equations behind the expected reading, with their figures.
+    pub steps: Vec<Step>,
 }
 
 /// A fault, with what it would read.
@@ -57,79 +79,179 @@ pub struct Gauge {
 pub struct Fault {
     /// What it is.
     pub name: &'static str,
+    /// How strong it was taken, slight to bad.
+    pub taken: &'static str,
     /// What it would read.
     pub reads: Reading,
-    /// What it would read with a valve shut.
+    /// What it would read with a valve shut, where the first reading is as given.
     pub one_shut: Option<Reading>,
+    /// The faults a second reading doesn't tell it from.
+    pub alike: Vec<&'static str>,
     /// The further look that tells it from the others that fit.
     pub told_apart_by: String,
 }
 
-/// A way an installation can be wrong, as a change of its plant.
+/// A way an installation can be wrong.
 struct Kind {
     name: &'static str,
+    taken: &'static str,
     /// What to look at when readings can't tell.
     look: &'static str,
-    change: for<'c> fn(Plant<'c>) -> Option<Plant<'c>>,
+    /// The plant with it, from slight to bad.
+    cases: for<'p, 'c> fn(&'p Plant<'c>) -> Vec<Plant<'c>>,
+    /// Whether what lies between two cases is a case too.
+    graded: bool,
+    /// Whether the valve that is shut may be that of a run that was shut before.
+    shut_already: bool,
 }
 
 /// The faults that are met. How strong each is taken is this project's judgement.
 const KINDS: &[Kind] = &[
     Kind {
         name: "one line shut or blocked",
-        look: "look which diffuser gives no bubbles",
-        change: |plant| plant.without_one_run(),
+        taken: "no air through it",
+        look: "look which diffuser gives no bubbles; shut the valves in turn: at the blocked line the reading doesn't move",
+        cases: |plant| {
+            (0..plant.outlets.len())
+                .filter_map(|k| plant.clone().without_run_of(k))
+                .collect()
+        },
+        graded: false,
+        shut_already: true,
     },
     Kind {
         name: "one diffuser fouled",
+        taken: "2 to 6 times its pressure",
         look: "look which diffuser gives fewer bubbles than the others",
-        change: |plant| (plant.diffusers() > 1).then(|| plant.with_one_loss_times(3.0)),
+        cases: |plant| match plant.diffusers() {
+            0 | 1 => Vec::new(),
+            _ => [2.0, 3.0, 6.0]
+                .map(|times| plant.clone().with_one_loss_times(times))
+                .into(),
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "all diffusers fouled",
+        taken: "2 to 6 times their pressure",
         look: "lift a diffuser and clean it, then read again",
-        change: |plant| Some(plant.with_losses_times(3.0)),
+        cases: |plant| {
+            [2.0, 3.0, 6.0]
+                .map(|times| plant.clone().with_losses_times(times))
+                .into()
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "water in a sag of every line",
-        look: "blow the lines out with one diffuser lifted, then read again",
-        change: |plant| Some(plant.with_water_in_lines(0.5)),
+        taken: "0.15 to 1 m of it",
+        look: "blow the lines out with a diffuser lifted, then read again",
+        cases: |plant| {
+            [0.15, 0.5, 1.0]
+                .map(|metres| plant.clone().with_water_in_lines(metres))
+                .into()
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
-        name: "worn compressor or clogged intake filter",
-        look: "change the filter, then read again: a clogged filter and a worn machine read alike",
-        change: |plant| plant.with_flow_times(0.7),
+        name: "worn compressor",
+        taken: "0.9 to 0.5 of its flow",
+        look: "change the intake filter first, for a clogged one reads alike; then time how long it takes to fill a bag of \
+               known volume",
+        cases: |plant| less_flow(plant, &[0.9, 0.75, 0.5]),
+        graded: true,
+        shut_already: false,
+    },
+    Kind {
+        name: "intake filter clogged",
+        taken: "0.9 to 0.6 of the flow",
+        look: "take the filter out for a moment and read again: a worn compressor stays as it is",
+        cases: |plant| less_flow(plant, &[0.9, 0.8, 0.6]),
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "leak before the diffusers",
-        look: "wipe the joints with soapy water, or watch the bank for bubbles",
-        change: |plant| plant.with_leak(0.3),
+        taken: "0.1 to 0.6 of the open flow, at the greatest continuous pressure",
+        look: "wipe the joints with soapy water, and watch the bank for bubbles",
+        cases: |plant| {
+            let shares = [0.1, 0.3, 0.6];
+            shares
+                .into_iter()
+                .filter_map(|share| plant.clone().with_leak(share))
+                .collect()
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "diffusers lie deeper than stated",
+        taken: "0.15 to 1 m",
         look: "measure the depth over a diffuser with a weighted line",
-        change: |plant| Some(plant.deeper_by(0.6)),
+        cases: |plant| {
+            [0.15, 0.5, 1.0]
+                .map(|metres| plant.clone().deeper_by(metres))
+                .into()
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "diffusers lie shallower than stated",
+        taken: "0.15 to 1 m",
         look: "measure the depth over a diffuser with a weighted line",
-        change: |plant| Some(plant.deeper_by(-0.6)),
+        cases: |plant| {
+            [0.15, 0.5, 1.0]
+                .map(|metres| plant.clone().deeper_by(-metres))
+                .into()
+        },
+        graded: true,
+        shut_already: false,
     },
     Kind {
         name: "line of the next smaller bore",
+        taken: "one nominal size",
         look: "measure the line's inside diameter",
-        change: smaller_bore,
+        cases: |plant| another_bore(plant, false),
+        graded: false,
+        shut_already: false,
+    },
+    Kind {
+        name: "line of the next larger bore",
+        taken: "one nominal size",
+        look: "measure the line's inside diameter",
+        cases: |plant| another_bore(plant, true),
+        graded: false,
+        shut_already: false,
     },
 ];
 
-fn smaller_bore(plant: Plant<'_>) -> Option<Plant<'_>> {
-    let bore = plant.outlets.first()?.lines.first()?.bore;
-    let smaller = SIZES
-        .iter()
-        .rev()
-        .map(|inches| inches * 0.0254)
-        .find(|size| *size < bore * 0.97)?;
-    Some(plant.with_bore(smaller))
+fn less_flow<'c>(plant: &Plant<'c>, shares: &[f64]) -> Vec<Plant<'c>> {
+    let less = |share: &f64| plant.clone().with_flow_times(*share);
+    shares.iter().filter_map(less).collect()
+}
+
+fn another_bore<'c>(plant: &Plant<'c>, larger: bool) -> Vec<Plant<'c>> {
+    let first = plant
+        .outlets
+        .first()
+        .and_then(|outlet| outlet.lines.first());
+    let Some(bore) = first.map(|line| line.bore) else {
+        return Vec::new();
+    };
+    let mut sizes = SIZES.iter().map(|inches| inches * 0.0254);
+    let other = if larger {
+        sizes.find(|size| *size > bore * 1.03)
+    } else {
+        sizes.rev().find(|size| *size < bore * 0.97)
+    };
+    other
+        .map(|size| plant.clone().with_bore(size))
+        .into_iter()
+        .collect()
 }
 
 /// What the gauge should read, and which faults fit `reads` and `one_shut`, both in Pa.
@@ -141,108 +263,247 @@ pub fn answer(
     reads: Option<f64>,
     one_shut: Option<f64>,
 ) -> Result<Gauge, Unanswerable> {
-    let solver = &asked.solver;
-    if !solver.plant.has_depth {
-        return Err(Unanswerable::NoDepth);
-    }
-    let expected = reading(asked, &solver.plant).ok_or_else(|| beyond(asked))?;
-    let shut = |plant: &Plant| {
-        let plant = plant.clone().without_one_run()?;
-        reading(asked, &plant)
-    };
-    let expected_one_shut = shut(&solver.plant);
-    let fits = |first: &Reading, second: Option<&Reading>| {
-        let one = reads.is_none_or(|reads| first.fits(reads));
-        let two = match (one_shut, second) {
-            (Some(reads), Some(second)) => second.fits(reads),
-            (Some(_), None) => false,
-            (None, _) => true,
-        };
-        one && two
+    asked.settled()?;
+    let lattice = lattice(asked);
+    let plant = &asked.solver.plant;
+    let sound = States::of(&lattice, std::slice::from_ref(plant), true, false);
+    let expected = sound.first().ok_or(Unanswerable::NoDepth)?;
+    let given = reads.is_some() || one_shut.is_some();
+    let fits = |states: &States| {
+        let first = reads.is_none_or(|reads| states.first().is_some_and(|all| all.fits(reads)));
+        let second = one_shut.is_none_or(|shut| states.second(reads).is_some_and(|s| s.fits(shut)));
+        first && second
     };
     let mut faults: Vec<Fault> = Vec::new();
     for kind in KINDS {
-        let Some(plant) = (kind.change)(solver.plant.clone()) else {
-            continue;
-        };
-        let Some(found) = reading(asked, &plant) else {
-            continue;
-        };
-        // With a line already blocked, shutting another leaves one fewer.
-        let second = shut(&plant);
-        if (reads.is_some() || one_shut.is_some()) && !fits(&found, second.as_ref()) {
+        let cases = (kind.cases)(plant);
+        let states = States::of(&lattice, &cases, kind.graded, kind.shut_already);
+        let Some(all) = states.first() else { continue };
+        if given && !fits(&states) {
             continue;
         }
         faults.push(Fault {
             name: kind.name,
-            reads: found,
-            one_shut: second,
-            told_apart_by: kind.look.to_string(),
+            taken: kind.taken,
+            reads: all,
+            one_shut: states.second(reads),
+            alike: Vec::new(),
+            told_apart_by: String::new(),
         });
     }
-    let told: Vec<String> = faults
-        .iter()
-        .map(|fault| told_apart(fault, &faults))
-        .collect();
-    for (fault, told) in faults.iter_mut().zip(told) {
-        if !told.is_empty() {
-            fault.told_apart_by = format!("{told}; {}", fault.told_apart_by);
-        }
+    let fits_sound = given.then(|| fits(&sound));
+    for at in 0..faults.len() {
+        faults[at].alike = alike(&faults, at, &sound, reads, fits_sound);
+        let look = KINDS
+            .iter()
+            .find(|kind| kind.name == faults[at].name)
+            .map_or("", |kind| kind.look);
+        faults[at].told_apart_by = told_apart(asked, &faults[at], look, reads, one_shut);
     }
-    let given = reads.is_some() || one_shut.is_some();
     Ok(Gauge {
-        fits_sound: given.then(|| fits(&expected, expected_one_shut.as_ref())),
+        fits_sound,
         expected,
-        expected_one_shut,
+        expected_one_shut: sound.second(None),
         reads,
         one_shut,
         faults,
+        steps: duty::answer(asked)?.steps,
     })
 }
 
-/// How a second reading with one valve shut tells a fault from the others; empty where it doesn't.
-fn told_apart(fault: &Fault, all: &[Fault]) -> String {
-    let Some(own) = fault.one_shut else {
-        return String::new();
+/// The other faults that fit, and the sound installation where that fits, which a second reading doesn't tell
+/// from the fault at `at`.
+fn alike(
+    faults: &[Fault],
+    at: usize,
+    sound: &States,
+    reads: Option<f64>,
+    fits_sound: Option<bool>,
+) -> Vec<&'static str> {
+    let own = &faults[at];
+    let same = |other: Option<Reading>| match (own.one_shut, other) {
+        (Some(own), Some(other)) => own.meets(&other),
+        _ => true,
     };
-    let others: Vec<&Fault> = all
-        .iter()
-        .filter(|other| other.name != fault.name)
+    let others = faults.iter().enumerate().filter(|(place, _)| *place != at);
+    let mut alike: Vec<&'static str> = others
+        .filter(|(_, other)| same(other.one_shut))
+        .map(|(_, other)| other.name)
         .collect();
-    if others.is_empty() {
-        return String::new();
+    if fits_sound == Some(true) && same(sound.second(reads)) {
+        alike.push("nothing wrong");
     }
-    let apart = others
-        .iter()
-        .all(|other| other.one_shut.is_some_and(|second| !second.meets(&own)));
-    if apart {
-        "shut one valve and read again: none of the others would read so".into()
-    } else {
-        String::new()
-    }
+    alike
 }
 
-fn beyond(asked: &Asked) -> Unanswerable {
-    let settled = asked.solver.corner(Corner::Central);
-    match settled.map(|settled| settled.duty.outcome) {
-        Some(Outcome::BeyondCurve { last, .. }) => Unanswerable::BeyondCurve(last.value()),
-        _ => Unanswerable::NoDepth,
-    }
-}
-
-/// The manifold's pressure of a plant with valves open, at the corners and the centre. A corner beyond
-/// the curve reads at least the curve's last pressure.
-fn reading(asked: &Asked, plant: &Plant) -> Option<Reading> {
-    let solver = Arc::new(asked.solver.with(plant.clone()));
-    let at = |corner: Corner| {
-        let settled = solver.corner(corner)?;
-        Some(settled.duty.manifold.value())
+/// The further look, in words.
+fn told_apart(
+    asked: &Asked,
+    fault: &Fault,
+    look: &str,
+    reads: Option<f64>,
+    one_shut: Option<f64>,
+) -> String {
+    let again = match (fault.one_shut, reads, one_shut) {
+        (Some(second), Some(_), None) => format!(
+            "shut one valve and read again: with this fault {}",
+            range(&second, asked.system())
+        ),
+        _ => return look.to_string(),
     };
-    let central = at(Corner::Central)?;
-    let (a, b) = (at(Corner::LeastPressure)?, at(Corner::GreatestPressure)?);
-    Some(Reading {
-        low: a.min(b).min(central),
-        central,
-        high: a.max(b).max(central),
+    match fault.alike.as_slice() {
+        [] => format!("{again}, with none of the others"),
+        alike => format!(
+            "{again}, which the gauge can't tell from {}; {look}",
+            alike.join(", ")
+        ),
+    }
+}
+
+/// A reading's ends in the reader's unit, which stands once.
+fn range(reading: &Reading, system: System) -> String {
+    let end = |si: f64| show(Dimension::GaugePressure, si, system);
+    let (low, high) = (end(reading.low), end(reading.high));
+    if low == high {
+        return low;
+    }
+    match (low.split_once(' '), high.split_once(' ')) {
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
+}
+
+/// Sets of assumptions: rows by the machine's flow, columns by what stands in the air's way.
+fn lattice(asked: &Asked) -> [[Values; 3]; 3] {
+    let ends = [End::Unfavourable, End::Central, End::Favourable];
+    ends.map(|machine| {
+        ends.map(|losses| {
+            asked.assumptions.ends(|name| match name {
+                Name::CurveTolerance | Name::AltitudeModel | Name::PlateBound => machine,
+                _ => losses,
+            })
+        })
     })
+}
+
+/// The readings of a fault in every state that was calculated: by case, machine and losses.
+struct States {
+    cases: Vec<[[State; 3]; 3]>,
+    graded: bool,
+}
+
+/// The manifold's pressure, and the same with one valve shut: one for each run that may be shut.
+#[derive(Clone, Default)]
+struct State {
+    first: Option<f64>,
+    second: Vec<f64>,
+}
+
+impl States {
+    fn of(lattice: &[[Values; 3]; 3], cases: &[Plant], graded: bool, shut_already: bool) -> States {
+        let cases = cases.iter().map(|plant| {
+            let shut: Vec<Plant> = (0..plant.outlets.len())
+                .filter_map(|k| plant.clone().without_run_of(k))
+                .collect();
+            let state = |values: &Values| {
+                let first = manifold(plant, values);
+                let mut second: Vec<f64> = shut
+                    .iter()
+                    .filter_map(|plant| manifold(plant, values))
+                    .collect();
+                if shut_already {
+                    second.extend(first);
+                }
+                State { first, second }
+            };
+            lattice.each_ref().map(|row| row.each_ref().map(state))
+        });
+        States {
+            cases: cases.collect(),
+            graded,
+        }
+    }
+
+    fn all(&self) -> impl Iterator<Item = &State> {
+        self.cases.iter().flatten().flatten()
+    }
+
+    /// What the gauge reads over all states; central is the middle case at central values.
+    fn first(&self) -> Option<Reading> {
+        let middle = self.cases.get(self.cases.len() / 2);
+        let central = middle.and_then(|case| case[1][1].first);
+        Reading::over(self.all().filter_map(|state| state.first), central)
+    }
+
+    /// What it reads with one valve shut: over all states, or those in which it first reads `reads`.
+    fn second(&self, reads: Option<f64>) -> Option<Reading> {
+        let Some(reads) = reads else {
+            let all = self.all().flat_map(|state| state.second.iter().copied());
+            let middle = self.cases.get(self.cases.len() / 2);
+            return Reading::over(
+                all,
+                middle.and_then(|case| case[1][1].second.first().copied()),
+            );
+        };
+        let mut found = Vec::new();
+        for (from, to) in self.neighbours() {
+            between(from, to, reads, &mut found);
+        }
+        if found.is_empty() {
+            // A single state, or a reading at the edge: the states that give it within the gauge's error.
+            let near = |state: &&State| {
+                state
+                    .first
+                    .is_some_and(|first| (first - reads).abs() <= GAUGE * reads.abs())
+            };
+            found.extend(
+                self.all()
+                    .filter(near)
+                    .flat_map(|state| state.second.clone()),
+            );
+        }
+        Reading::over(found.into_iter(), None)
+    }
+
+    /// Every two states that differ in one thing by one step.
+    fn neighbours(&self) -> Vec<(&State, &State)> {
+        let mut pairs = Vec::new();
+        for (at, case) in self.cases.iter().enumerate() {
+            for machine in 0..3 {
+                for losses in 0..3 {
+                    let here = &case[machine][losses];
+                    if let Some(next) = case.get(machine + 1) {
+                        pairs.push((here, &next[losses]));
+                    }
+                    if let Some(next) = case[machine].get(losses + 1) {
+                        pairs.push((here, next));
+                    }
+                    if let Some(next) = self.cases.get(at + 1).filter(|_| self.graded) {
+                        pairs.push((here, &next[machine][losses]));
+                    }
+                }
+            }
+        }
+        pairs
+    }
+}
+
+/// The second readings between two states where the first one is `reads`, by straight lines.
+fn between(from: &State, to: &State, reads: f64, found: &mut Vec<f64>) {
+    let (Some(a), Some(b)) = (from.first, to.first) else {
+        return;
+    };
+    if (reads - a) * (reads - b) > 0.0 {
+        return;
+    }
+    let share = if a == b { 0.5 } else { (reads - a) / (b - a) };
+    for (low, high) in from.second.iter().zip(&to.second) {
+        found.push(low + share * (high - low));
+    }
+}
+
+/// The manifold's pressure of a plant with valves open. Beyond the curve it is at least the curve's last.
+fn manifold(plant: &Plant, values: &Values) -> Option<f64> {
+    let network = plant.network(values).ok()?;
+    Some(network.solve().manifold.value())
 }

@@ -1,7 +1,8 @@
 //! How far a package goes: the deepest, the largest at that depth, the longest run for each bore.
 
 use crate::assumptions::{End, Name, Values};
-use crate::claims::airline_length::{Corners, longest};
+use crate::catalog::Figure;
+use crate::claims::airline_length::{Corners, LONGEST, longest};
 use crate::claims::criterion::opposite;
 use crate::claims::depth::{deepest, holds_at};
 use crate::claims::oversized::SIZES;
@@ -9,6 +10,9 @@ use crate::derive::corners::{greatest_pressure, least_flow, most_lost};
 use crate::derive::{Corner, Pond, Solver};
 
 use super::choose::{Asked, Unanswerable};
+use super::duty;
+use super::explain::Step;
+use super::water::{self, Water};
 
 /// A limit in SI at the unfavourable corner, at central values and at the favourable corner; nothing
 /// where the compressor's curve ends before it is known.
@@ -33,6 +37,10 @@ pub struct Limits {
     pub area: Option<(Limit, f64)>,
     /// Bore in m, and the longest run of it, m.
     pub runs: Vec<(f64, Limit)>,
+    /// The claimed area, else the largest at central values, at that depth.
+    pub water: Option<Water>,
+    /// Equations behind the central limits, with their figures at that depth.
+    pub steps: Vec<Step>,
 }
 
 /// The limits of what is asked about.
@@ -58,7 +66,25 @@ pub fn answer(asked: &Asked) -> Result<Limits, Unanswerable> {
         .into_iter()
         .map(|bore| (bore, run(asked, bore, at)))
         .collect();
-    Ok(Limits { depth, area, runs })
+    let claims = asked.package.claims.area.known();
+    let claimed = claims.and_then(|rows| rows.iter().map(Figure::high).reduce(f64::max));
+    let largest = area.as_ref().and_then(|(area, _)| area.central);
+    let there = at.map(|at| asked.at_depth(at));
+    let water = there
+        .as_ref()
+        .zip(claimed.or(largest).filter(|area| *area > 0.0));
+    let water = water.and_then(|(there, area)| water::of(there, area));
+    let mut steps = there
+        .and_then(|there| Some(duty::answer(&there).ok()?.steps))
+        .unwrap_or_default();
+    steps.extend(water.iter().flat_map(|water| water.steps.iter().cloned()));
+    Ok(Limits {
+        depth,
+        area,
+        runs,
+        water,
+        steps,
+    })
 }
 
 fn ends(asked: &Asked, of: fn(Name) -> End, bad: bool) -> Values {
@@ -181,6 +207,9 @@ fn run(asked: &Asked, bore: f64, depth: Option<f64>) -> Limit {
         high: longest(&solver, None, &corners(false), false),
         binds: most.map_or("curve", |most| {
             let beyond = solver.with(solver.plant.clone().with_run(most + 0.5));
+            if most >= LONGEST {
+                return "search";
+            }
             match holds_at(&beyond, &central, &central) {
                 Some(false) => pressure_or_flow(&beyond, &central),
                 _ => "line-loss",

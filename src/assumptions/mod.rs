@@ -46,6 +46,7 @@ names! {
     Bore = "bore",
     Friction = "friction",
     AltitudeModel = "altitude-model",
+    PlateBound = "plate-bound",
     LineLossLimit = "line-loss-limit",
     Entrainment = "entrainment",
     BubbleSpread = "bubble-spread",

@@ -49,6 +49,8 @@ pub enum FaultKind {
         found: String,
         /// An example of a right value.
         example: &'static str,
+        /// The same value in the right shape, where it has one: a count without its quotes.
+        offered: Option<String>,
     },
     /// A word that isn't one of those allowed.
     WrongWord {

@@ -40,6 +40,28 @@ pub fn borrows(document: &Document, folder: &str) -> Vec<String> {
     paths.map(|path| join(folder, path)).collect()
 }
 
+/// The paths of the documents that the file at `path` describes under `[evidence]`.
+pub fn evidence_files(document: &Document, path: &str) -> Vec<String> {
+    let register = document.root().get("evidence");
+    let files = register.into_iter().flat_map(Item::entries);
+    let files = files.filter_map(|entry| entry.get("file").and_then(Item::as_str));
+    files.map(|file| join(folder(path), file)).collect()
+}
+
+/// The path of a `file` that the file at `path` names.
+pub fn beside(path: &str, file: &str) -> String {
+    join(folder(path), file)
+}
+
+/// Whether `path` lies in the folder `root` of a catalog.
+pub fn lies_in(path: &str, root: &str) -> bool {
+    let outside = path == ".." || path.starts_with("../") || path.starts_with('/');
+    match root {
+        "" | "." => !outside,
+        root => is_within(path, root),
+    }
+}
+
 /// Reads `documents` (one for each of `files`) as the catalogs they make up.
 ///
 /// A folder with `catalog.toml` is one catalog, down to the next folder that has its own. A file

@@ -694,6 +694,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                     expected: expected.to_string(),
                     found: item.written().to_string(),
                     example: field.example,
+                    offered: None,
                 };
                 t.reader.fault(item.span(), kind);
                 return None;
@@ -854,6 +855,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                         expected,
                         found,
                         example: "\"1/2 in barb\"",
+                        offered: None,
                     };
                     t.reader.fault(item.span(), kind);
                     None
@@ -1143,6 +1145,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 expected: format!("{} of {least}", quantity.dimension().words()),
                 found: quantity.text().to_string(),
                 example: field.example,
+                offered: None,
             };
             self.reader.fault(item.span(), kind);
             return None;

@@ -482,6 +482,9 @@ impl<'d> Place<'d> {
             expected: expected.to_string(),
             found: found(self.item),
             example: self.field.map_or("", |field| field.example),
+            offered: self
+                .field
+                .and_then(|field| in_shape(self.item, field.shape)),
         }
     }
 
@@ -513,6 +516,39 @@ impl<'d> Place<'d> {
             Shape::Many(_) => "a list of tables".into(),
             Shape::OneOrMany(_) => "a table, or a list of tables".into(),
         }
+    }
+}
+
+/// The same value in the shape it should have: a count, a number or a flag without its quotes, a
+/// name that is a number with them. Nothing where it isn't one.
+fn in_shape(item: Item, shape: Shape) -> Option<String> {
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let text = item.as_str().map(str::trim);
+    match shape {
+        Shape::Count(from) => {
+            let text =
+                text.filter(|text| digits(text) && (*text == "0" || !text.starts_with('0')))?;
+            let count: i64 = text.parse().ok()?;
+            (count >= from).then(|| text.to_string())
+        }
+        Shape::Number => {
+            let text = text?;
+            let (whole, rest) = text
+                .split_once('.')
+                .map_or((text, None), |(a, b)| (a, Some(b)));
+            let plain = digits(whole) && (whole == "0" || !whole.starts_with('0'));
+            (plain && rest.is_none_or(digits)).then(|| text.to_string())
+        }
+        Shape::Flag => match text?.to_ascii_lowercase().as_str() {
+            "true" | "yes" => Some("true".into()),
+            "false" | "no" => Some("false".into()),
+            _ => None,
+        },
+        Shape::Text => {
+            let number = matches!(item.kind(), ItemKind::Integer | ItemKind::Float);
+            number.then(|| format!("\"{}\"", item.written()))
+        }
+        _ => None,
     }
 }
 

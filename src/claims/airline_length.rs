@@ -9,7 +9,7 @@ use std::sync::Arc;
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{AirlineUse, Figure, Given, PackageOption};
 use crate::derive::corners::{greatest_pressure, least_flow, most_lost};
-use crate::derive::{Missing, Solver, Way, WayFacts};
+use crate::derive::{Solver, Way, WayFacts};
 use crate::units::Dimension;
 
 use super::Ground;
@@ -18,7 +18,7 @@ use super::depth;
 use super::verdict::{Claim, Verdict, worst};
 
 /// The longest a search for a capacity looks, m.
-const LONGEST: f64 = 3000.0;
+pub const LONGEST: f64 = 3000.0;
 
 /// Judges every supplied run and every run the buyer may lay.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -69,7 +69,7 @@ fn supplied(
         Err(missing) => return Some(verdict.without(missing.clone())),
     };
     if !solver.plant.has_depth {
-        return Some(verdict.without(no_depth(ground)));
+        return Some(verdict.without(ground.no_depth()));
     }
     let outlet = solver
         .plant
@@ -80,10 +80,6 @@ fn supplied(
     let criteria = vec![lost(solver.clone(), Some(by))];
     finish(ground, &mut verdict, criteria, &solver, Some(by));
     Some(verdict)
-}
-
-fn no_depth(ground: &Ground) -> Missing {
-    Missing::absent("the depth", ground.facts.package.claims.at)
 }
 
 /// A run that the buyer may lay.
@@ -103,7 +99,7 @@ fn allowed(
         Err(missing) => return verdict.without(missing.clone()),
     };
     if !solver.plant.has_depth {
-        return verdict.without(no_depth(ground));
+        return verdict.without(ground.no_depth());
     }
     let mut criteria = vec![lost(solver.clone(), None)];
     match depth::criteria(solver.clone()) {
@@ -232,6 +228,13 @@ pub fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a
 /// One less the flow with the run over that without.
 fn share_lost(solver: &Solver, bare: &Solver, laid_by: Option<usize>, values: &Values) -> Measured {
     let needed = values[Name::LineLossLimit] / 100.0;
+    // How much flow a pressure costs is the slope of the curve, which no bound of its height bounds.
+    if solver.plant.is_bounded() {
+        return Measured {
+            needed,
+            ..Measured::default()
+        };
+    }
     let air = |solver: &Solver| {
         let settled = solver.at(values)?;
         if settled.beyond().is_some() {

@@ -59,15 +59,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     // The way's own criteria hold the solver; it is needed once more for what is rated.
-    let way = ground
-        .facts
-        .ways
-        .iter()
-        .find(|way| way.way.name() == best.way.name());
-    let solver = way.and_then(|way| match depth {
-        Some(depth) => solver_at(way, depth).ok(),
-        None => way.solver.clone().ok(),
-    });
+    let solver = ground.laid(best.way, depth);
     let dry = best
         .judged
         .iter()
@@ -245,7 +237,14 @@ fn at_the_limit(claim: f64, rated: f64) -> bool {
 
 /// Depths of reach, turnovers and air for each area that the claim comes to: facts, whatever the verdict.
 fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
-    if let Some(needed) = pond.reach_needed(area, 1.0) {
+    let coverage = central[Name::Coverage];
+    if let Some(needed) = pond.reach_needed(area, coverage) {
+        verdict.evidence.push(Evidence::derived(
+            "share of the stirred circles that counts as pond",
+            Value::Number(coverage, "".into()),
+            "geometry: equal circles covering a plane",
+            Mark::Exact,
+        ));
         verdict.evidence.push(Evidence::derived(
             "reach needed of each diffuser, in depths",
             Value::Number(needed, "".into()),
@@ -265,6 +264,21 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
         "air for each acre",
         Value::Number(per_area, "scfm/acre".into()),
         "Lorenzen & Fast 1977 ask 1.3 from 3 m on (from memory)",
+        Mark::FromMemory,
+    ));
+    // What these are worked out from, so that a reader can do it again.
+    for one in pond.diffusers.iter().filter(|one| one.amount > 0.0) {
+        verdict.evidence.push(Evidence::derived(
+            format!("water over the bubbles of {} diffusers", one.count),
+            Value::Quantity(one.depth, Dimension::Length),
+            "the diffusers' depth less the height they stand",
+            Mark::Stated,
+        ));
+    }
+    verdict.evidence.push(Evidence::derived(
+        "volume of that pond",
+        Value::Quantity(pond.volume(area, central), Dimension::Volume),
+        "area, greatest depth and mean depth over it",
         Mark::FromMemory,
     ));
 }

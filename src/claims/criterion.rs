@@ -276,7 +276,10 @@ impl Criterion<'_> {
     /// needed; if none crosses alone, the one with the longest stretch. Ranges with less than a
     /// tenth of the longest stretch don't count for the weakest mark.
     pub fn decide(&self, assumptions: &Assumptions, judged: &mut Judged) {
-        let central = assumptions.central();
+        // Only at its bounds is anything known of a machine without a curve; others don't depend on it.
+        let good = opposite((self.bad)(Name::PlateBound));
+        let bound = assumptions[Name::PlateBound].at(good);
+        let central = assumptions.central().with(Name::PlateBound, bound);
         let mut stretches: Vec<(Name, f64, bool)> = Vec::new();
         for &name in &self.depends {
             let range = &assumptions[name];
@@ -305,7 +308,8 @@ impl Criterion<'_> {
         judged.decided_by = decider.map(|&(name, _, crosses)| Decider {
             name,
             bad: (self.bad)(name),
-            needs: crosses.then(|| self.needs(assumptions, name)),
+            // Between the bounds of a plate nothing is known, so there is no value to name.
+            needs: (crosses && name != Name::PlateBound).then(|| self.needs(assumptions, name)),
             mark: good_mark(name),
         });
         judged.weakest = stretches
@@ -342,6 +346,8 @@ fn stretch(bad: &Measured, good: &Measured) -> f64 {
     match (bad.value, good.value) {
         (Some(a), Some(b)) if a > 0.0 && b > 0.0 => math::ln(b / a).abs(),
         (Some(a), Some(b)) if a == b => 0.0,
+        // What isn't known either way doesn't turn on it.
+        (None, None) if bad.known_to_hold == good.known_to_hold => 0.0,
         // From nothing to something, or from known to unknown: as far as can be.
         _ => f64::MAX,
     }

@@ -126,7 +126,10 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             turns: &[],
             depends: depends.clone(),
             measure: Box::new(move |values| match for_pressure.at(values) {
-                Some(settled) => pressure(&settled, most),
+                Some(settled) => {
+                    let measured = pressure(&settled, most);
+                    bounded_pressure(&for_pressure, &settled, values, measured)
+                }
                 None => Measured {
                     needed: most,
                     ..Measured::default()
@@ -144,6 +147,23 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             measure: Box::new(move |values| least_air(&for_flow, values)),
         },
     ])
+}
+
+/// Of a machine without a curve that gives no air at its bound: what it must hold for any air to come through.
+/// The bound's own last pressure is no pressure it was said to stop at.
+fn bounded_pressure(
+    solver: &Solver,
+    settled: &Settled,
+    values: &Values,
+    mut measured: Measured,
+) -> Measured {
+    let plant = &solver.plant;
+    if plant.is_bounded() && settled.is_dry() {
+        let outlets = plant.outlets.iter();
+        let opening = outlets.filter_map(|outlet| plant.opening_pressure(outlet, values));
+        measured.value = opening.reduce(f64::max);
+    }
+    measured
 }
 
 /// The manifold's pressure against the greatest for continuous running.
@@ -248,7 +268,7 @@ pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Opti
 }
 
 /// The central pressure budget, as evidence.
-fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
+pub(super) fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
     let duty = &settled.duty;
     let Some(outlet) = duty
         .outlets

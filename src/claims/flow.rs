@@ -4,7 +4,7 @@ use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
 use crate::derive::flow::Air;
-use crate::derive::{self, Missing, Way, laying};
+use crate::derive::{self, Corner, Missing, Way, laying};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -118,6 +118,11 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     let dry = best.judged.iter().all(|one| one.high == Some(0.0));
+    if let Some(solver) = ground.laid(best.way, depth.or(usual))
+        && let Some(settled) = solver.corner(Corner::Central)
+    {
+        super::depth::budget(&solver, &settled, &mut verdict);
+    }
     verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
     if dry && depth.is_none() && ground.facts.package.claims.depth.is_there() {
         verdict.follows = Some(Claim::Depth);
@@ -146,35 +151,49 @@ fn at_pressure(
         let fact = format!("the compressor's curve at {}", pressure.text());
         Missing::absent(fact, Some(pressure.at))
     };
-    let of_way = |way: Way| -> Result<f64, Missing> {
+    // The least and the most the machines may give: the same where every one states its curve.
+    let of_way = |way: Way| -> Result<(f64, f64), Missing> {
         let machines = laying::machines(catalog, ground.facts.package, way)?;
-        let flows = machines.iter().map(|machine| {
-            let one = machine.curve.flow(gauge).ok_or_else(fact)?;
-            Ok(one.value() * f64::from(machine.count))
-        });
-        flows.sum()
+        let (mut least, mut most) = (0.0, 0.0);
+        for machine in &machines {
+            let times = f64::from(machine.count);
+            let upper = machine.curve.flow(gauge).ok_or_else(fact)?.value();
+            // Beyond the bound's end the machine may give nothing.
+            let lower = machine.at_least.as_ref().map_or(upper, |bound| {
+                bound.flow(gauge).map_or(0.0, |flow| flow.value())
+            });
+            least += lower * times;
+            most += upper * times;
+        }
+        Ok((least, most))
     };
     let usual = [Way::Own];
     let ways: Vec<Way> = ground.facts.ways.iter().map(|way| way.way).collect();
     let ways = if ways.is_empty() { &usual[..] } else { &ways };
-    let mut best: Option<f64> = None;
+    let mut best: Option<(f64, f64)> = None;
     let mut missing = None;
     for way in ways {
         match of_way(*way) {
-            Ok(flow) => best = Some(best.map_or(flow, |best| best.max(flow))),
+            Ok(flow) => {
+                best = Some(best.map_or(flow, |best| if flow.1 > best.1 { flow } else { best }));
+            }
             Err(fact) => {
                 missing.get_or_insert(fact);
             }
         }
     }
-    let Some(flow) = best else {
+    let Some((least, most)) = best else {
         return verdict.without(missing.unwrap_or_else(fact));
     };
-    let flow = if derive::is_amount(figure.dimension()) {
-        flow * site.density.value
-    } else {
-        flow
-    } / ground.times(figure);
+    let counted = |flow: f64| {
+        let density = if derive::is_amount(figure.dimension()) {
+            site.density.value
+        } else {
+            1.0
+        };
+        flow * density / ground.times(figure)
+    };
+    let (least, most) = (counted(least), counted(most));
     let promised = figure.low();
     let criteria = vec![Criterion {
         name: "curve",
@@ -183,12 +202,24 @@ fn at_pressure(
         sense: Sense::AtLeast,
         bad: least_flow,
         turns: &[],
-        depends: vec![Name::CurveTolerance],
-        measure: Box::new(move |values| Measured {
-            value: Some(flow * values[Name::CurveTolerance]),
-            needed: promised,
-            known_to_hold: None,
-            breaches: Vec::new(),
+        depends: if least < most {
+            vec![Name::CurveTolerance, Name::PlateBound]
+        } else {
+            vec![Name::CurveTolerance]
+        },
+        measure: Box::new(move |values| {
+            let flow = match values[Name::PlateBound] {
+                _ if least == most => Some(most),
+                bound if bound <= 0.0 => Some(least),
+                bound if bound >= 1.0 => Some(most),
+                _ => None,
+            };
+            Measured {
+                value: flow.map(|flow| flow * values[Name::CurveTolerance]),
+                needed: promised,
+                known_to_hold: None,
+                breaches: Vec::new(),
+            }
         }),
     }];
     verdict.judge_by_one(ground.assumptions, criteria);

@@ -2,12 +2,14 @@
 //!
 //! - [`criterion`]: a question with a yes or no at each corner of its ranges;
 //! - [`verdict`]: what comes of a claim's criteria over the ways to buy the package;
+//! - [`ask`]: what would settle what isn't settled, and who could supply it;
 //! - one file for each kind of claim.
 //!
 //! No level and no sentence is here: whether a verdict is worth a finding, a rule decides.
 
 pub mod airline_length;
 pub mod area;
+pub mod ask;
 pub mod criterion;
 pub mod depth;
 pub mod flow;
@@ -19,12 +21,17 @@ pub mod sound;
 pub mod water;
 pub mod verdict;
 
+pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
+use std::sync::Arc;
+
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Catalog, Figure};
-use crate::derive::{Derived, PackageFacts};
+use crate::catalog::{Catalog, Figure, Given};
+use crate::derive::{Corner, Derived, Missing, PackageFacts, Solver, Way};
+use crate::finding::{Evidence, Value};
+use crate::units::{Dimension, Mark};
 
 /// Every claim of a package, judged, in the order of the format.
 pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<Verdict> {
@@ -39,10 +46,59 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     running_cost::judge(&ground, &mut verdicts);
     sound::judge(&ground, &mut verdicts);
     oxygen::judge(&ground, &mut verdicts);
+    for verdict in &mut verdicts {
+        by_the_plate(&ground, verdict);
+    }
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
         solver.forget();
     }
     verdicts
+}
+
+/// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.
+fn by_the_plate(ground: &Ground, verdict: &mut Verdict) {
+    let air = matches!(
+        verdict.claim,
+        Claim::Depth
+            | Claim::Area
+            | Claim::Flow
+            | Claim::AirlineLength
+            | Claim::Turnover
+            | Claim::WaterMoved
+            | Claim::Oxygen
+    );
+    let ways = ground.facts.ways.iter();
+    let mut solvers = ways.filter_map(|way| way.solver.as_ref().ok());
+    let bounded = solvers.find(|solver| air && solver.plant.is_bounded());
+    let Some(solver) = bounded else { return };
+    let mut machines = solver.plant.machines.iter();
+    let Some(machine) = machines.find(|machine| machine.at_least.is_some()) else {
+        return;
+    };
+    let entry = &machine.part.entry;
+    let ends = [
+        ("air by the plate's bounds, at the least", Corner::LeastFlow),
+        (
+            "air by the plate's bounds, at the most",
+            Corner::GreatestFlow,
+        ),
+    ];
+    for (name, corner) in ends {
+        let settled = solver.corner(corner);
+        if let Some(air) = settled.and_then(|settled| settled.delivered(&solver.plant)) {
+            verdict.evidence.push(Evidence::derived(
+                name,
+                Value::Quantity(air, Dimension::VolumeFlow),
+                "no curve is stated: the chord from open flow to nothing at the greatest pressure, and the open flow or \
+                 what the watts can compress",
+                Mark::Judgement,
+            ));
+        }
+    }
+    if matches!(verdict.outcome, Outcome::Undecided | Outcome::NotEvaluated) {
+        let fact = format!("the curve of compressor {}", entry.id);
+        verdict.missing = Some(Missing::absent(fact, Some(entry.header)).of_key("curve"));
+    }
 }
 
 /// What every kind of claim is judged on.
@@ -66,9 +122,28 @@ impl<'a> Ground<'a> {
     ) -> Ground<'a> {
         Ground {
             catalog,
-            assumptions: &derived.assumptions,
+            assumptions: &facts.assumptions,
             rating: derived.rating,
             facts,
+        }
+    }
+
+    /// What a way comes to at a depth, or as it is laid.
+    pub fn laid(&self, way: Way, depth: Option<f64>) -> Option<Arc<Solver<'a>>> {
+        let name = way.name();
+        let facts = self.facts.ways.iter().find(|one| one.way.name() == name)?;
+        match depth {
+            Some(depth) => depth::solver_at(facts, depth).ok(),
+            None => facts.solver.clone().ok(),
+        }
+    }
+
+    /// That nobody says how deep the diffusers lie: or where it is said and can't be read.
+    pub fn no_depth(&self) -> Missing {
+        let claims = &self.facts.package.claims;
+        match claims.depth {
+            Given::Unreadable => Missing::unusable("the depth", claims.at),
+            _ => Missing::absent("the depth", claims.at),
         }
     }
 

@@ -3,10 +3,11 @@
 use crate::assumptions::{End, Name};
 use crate::catalog::Figure;
 use crate::derive::Missing;
+use crate::finding::{Evidence, Value};
 use crate::physics::Breach;
 use crate::physics::sound::{Decibels, at_distance, sum};
-use crate::units::Dimension;
 use crate::units::quantity::si;
+use crate::units::{Dimension, Mark};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
@@ -138,6 +139,46 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
 
 fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict) -> Verdict {
     let most = figure.quantity.rounding().1;
+    let level = |name: &'static str, level: f64, source: &'static str, mark: Mark| {
+        let unit = figure.quantity.unit().to_string();
+        Evidence::derived(name, Value::Number(level, unit.into()), source, mark)
+    };
+    let there = "its stated level, carried to the claim's distance";
+    let machines = sources.machines.iter();
+    let mut evidence: Vec<Evidence> = machines
+        .map(|one| {
+            level(
+                "a compressor at that distance",
+                one.0,
+                there,
+                Mark::Published,
+            )
+        })
+        .collect();
+    evidence.extend(sources.fan.map(|fan| {
+        level(
+            "the cabinet's fan at that distance",
+            fan.0,
+            there,
+            Mark::Published,
+        )
+    }));
+    if let Some(less) = sources.reduction.filter(|less| *less > 0.0) {
+        evidence.push(level(
+            "taken off the compressors by the cabinet",
+            less,
+            "the catalog",
+            Mark::Stated,
+        ));
+    } else if sources.reduction.is_none() {
+        let usual = ground.assumptions[Name::CabinetReduction].central;
+        evidence.push(level(
+            "taken off the compressors by the cabinet",
+            usual,
+            "central of the range for a cabinet that doesn't say",
+            Mark::Judgement,
+        ));
+    }
     let depends = match sources.reduction {
         Some(_) => Vec::new(),
         None => vec![Name::CabinetReduction],
@@ -167,6 +208,7 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
         }),
     };
     verdict.judge_by_one(ground.assumptions, vec![criterion]);
+    verdict.evidence.extend(evidence);
     // The unfavourable corner is the louder one, and ranges begin with the lesser.
     verdict.range = verdict.range.map(|(loud, quiet)| (quiet, loud));
     // A level's dimension says whether it is weighted; both are compared as they stand.

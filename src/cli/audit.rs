@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::choice::Choice;
 use super::look::Color;
 use super::{FOUND, Failure, SOUND, files, look, output};
 use crate::engine;
@@ -12,8 +13,8 @@ use crate::report::terminal::Detail;
 /// Check what catalogs promise against the physics, and report what can't be true.
 ///
 /// Each promise gets a verdict: supported, undecided or contradicted. Each finding says what is wrong, how
-/// to mend it and what it rests on. The exit status is 0 if there is no error, 1 if there is one, and 2
-/// if the audit couldn't be done.
+/// to mend it and what it rests on. The exit status is 0 if no finding is at or above the level of
+/// --reject-at, which is error unless given, 1 if there is one, and 2 if the audit couldn't be done.
 #[derive(Debug, clap::Args)]
 pub struct Audit {
     /// Folders that hold a catalog.toml, or single TOML files with a [catalog] table.
@@ -48,6 +49,18 @@ pub struct Audit {
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 
+    #[command(flatten)]
+    choice: Choice,
+
+    /// The lowest level of finding at which the catalogs are rejected, with exit status 1.
+    #[arg(long, value_enum, default_value_t = Reject::Error, value_name = "LEVEL")]
+    reject_at: Reject,
+
+    /// Also list what to ask whom: for each promise that isn't settled, the document or measurement that
+    /// would settle it.
+    #[arg(long)]
+    ask: bool,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -62,6 +75,29 @@ enum Format {
     Json,
     /// For code-scanning tools: SARIF 2.1.0.
     Sarif,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Reject {
+    /// At an error.
+    Error,
+    /// At a warning or an error.
+    Warning,
+    /// At any finding.
+    Note,
+    /// At nothing: the status is 0 whatever is found.
+    None,
+}
+
+impl Reject {
+    fn level(self) -> Option<Level> {
+        match self {
+            Reject::Error => Some(Level::Error),
+            Reject::Warning => Some(Level::Warning),
+            Reject::Note => Some(Level::Note),
+            Reject::None => None,
+        }
+    }
 }
 
 impl Audit {
@@ -87,21 +123,21 @@ impl Audit {
         }
         let began = std::time::Instant::now();
         let inputs = files::inputs(&self.paths)?;
-        let options = engine::Options {
+        let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
+            ask: self.ask,
+            documents: Some(files::documents(&inputs)),
+            ..engine::Options::default()
         };
+        let look = self.look();
+        self.choice.put(&mut options)?;
         let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
-            let paths: Vec<String> = self
-                .paths
-                .iter()
-                .map(|path| path.display().to_string())
-                .collect();
-            return Err(Failure::NothingToAudit(paths.join(", ")));
+            return Err(Failure::nothing(&self.paths));
         }
         let text = match self.format {
             Format::Json => report::json::render(&outcome),
-            Format::Terminal => report::terminal::render(&outcome, self.look()),
+            Format::Terminal => report::terminal::render(&outcome, look),
             Format::Sarif => report::sarif::render(&outcome),
         };
         match &self.output {
@@ -111,10 +147,10 @@ impl Audit {
         if self.format == Format::Terminal {
             output::elapsed(began.elapsed());
         }
-        Ok(if outcome.fails(Level::Error) {
-            FOUND
-        } else {
-            SOUND
-        })
+        let rejected = self
+            .reject_at
+            .level()
+            .is_some_and(|level| outcome.fails(level));
+        Ok(if rejected { FOUND } else { SOUND })
     }
 }

@@ -1,6 +1,6 @@
 //! Finding and reading the files of a run.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 use std::path::{Path, PathBuf};
 
 use ignore::gitignore::{Gitignore, GitignoreBuilder};
@@ -42,6 +42,12 @@ pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
         }
     }
     Ok(files.inputs)
+}
+
+/// Those of the documents in the registers of `inputs` whose files are there.
+pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
+    let files = inputs.iter().flat_map(engine::evidence_files);
+    files.filter(|path| Path::new(path).is_file()).collect()
 }
 
 fn base(path: &str) -> &str {

@@ -1,9 +1,16 @@
 //! The command line: arguments, files, exit status. The flow itself is the engine's.
 
+mod amend;
+mod asking;
 mod audit;
+mod choice;
+mod duty;
 mod files;
+mod gauge;
+mod limits;
 mod look;
 mod output;
+mod rulebook;
 mod today;
 
 use std::io::Write;
@@ -36,6 +43,11 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Audit(audit::Audit),
+    Amend(amend::Amend),
+    Rulebook(rulebook::Rulebook),
+    Duty(duty::DutyPoint),
+    Limits(limits::Limits),
+    Gauge(gauge::Gauge),
     Schema(Schema),
 }
 
@@ -55,6 +67,12 @@ enum Printed {
     Units,
     /// The JSON Schema of what `audit --format json` writes.
     Audit,
+    /// The JSON Schema of what `duty --format json` writes.
+    Duty,
+    /// The JSON Schema of what `limits --format json` writes.
+    Limits,
+    /// The JSON Schema of what `gauge --format json` writes.
+    Gauge,
 }
 
 /// Runs the program.
@@ -72,6 +90,11 @@ pub fn run() -> ExitCode {
     };
     let ended = match arguments.command {
         Command::Audit(audit) => audit.run(),
+        Command::Amend(amend) => amend.run(),
+        Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Duty(duty) => duty.run(),
+        Command::Limits(limits) => limits.run(),
+        Command::Gauge(gauge) => gauge.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {
@@ -128,6 +151,9 @@ impl Schema {
         match self.name {
             Printed::Units => report::units::table(),
             Printed::Audit => report::json::SCHEMA.to_string(),
+            Printed::Duty => report::answers::duty::SCHEMA.to_string(),
+            Printed::Limits => report::answers::limits::SCHEMA.to_string(),
+            Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),
             Printed::Catalog => {
                 let schema = crate::catalog::schema::schema();
                 let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
@@ -152,6 +178,8 @@ pub(crate) enum Failure {
     },
     /// Paths that hold no catalog.
     NothingToAudit(String),
+    /// A question that can't be answered.
+    Unanswerable(String),
     /// Output that can't be written.
     Unwritable {
         /// Where to.
@@ -159,6 +187,14 @@ pub(crate) enum Failure {
         /// Why.
         why: String,
     },
+}
+
+impl Failure {
+    /// That `paths` hold no catalog.
+    fn nothing(paths: &[std::path::PathBuf]) -> Failure {
+        let paths = paths.iter().map(|path| path.display().to_string());
+        Failure::NothingToAudit(paths.collect::<Vec<_>>().join(", "))
+    }
 }
 
 impl std::fmt::Display for Failure {
@@ -173,6 +209,7 @@ impl std::fmt::Display for Failure {
                 "there is no catalog in {paths}; a catalog is a folder with a catalog.toml, or a TOML file with a \
                  [catalog] table"
             ),
+            Failure::Unanswerable(why) => f.write_str(why),
             Failure::Unwritable { path, why } => write!(f, "{path} can't be written: {why}"),
         }
     }

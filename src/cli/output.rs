@@ -10,8 +10,16 @@ use super::{Failure, refusal};
 /// # Errors
 /// Standard output can't be written.
 pub fn print(text: &str) -> Result<(), Failure> {
+    print_bytes(text.as_bytes())
+}
+
+/// Writes `bytes` to standard output as they are.
+///
+/// # Errors
+/// Standard output can't be written.
+pub fn print_bytes(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
         Err(error) => Err(Failure::Unwritable {
             path: "standard output".into(),
@@ -35,35 +43,63 @@ pub fn elapsed(time: std::time::Duration) {
 /// # Errors
 /// The file or its folder can't be written.
 pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let failure = |error: std::io::Error| Failure::Unwritable {
+    put(path, text.as_bytes(), None)
+}
+
+/// Writes `bytes` in place of `before` at `path`, whole or not at all, with the permissions it has.
+///
+/// # Errors
+/// The file or its folder can't be written, the file is marked as read-only, or it no longer holds `before`:
+/// somebody else has written to it meanwhile.
+pub fn replace(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> {
+    put(path, bytes, Some(before))
+}
+
+fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> {
+    let refused = |why: String| Failure::Unwritable {
         path: path.display().to_string(),
-        why: match error.kind() {
+        why,
+    };
+    let failure = |error: std::io::Error| {
+        refused(match error.kind() {
             std::io::ErrorKind::NotFound => "there is no such folder".into(),
             _ => refusal(&error),
-        },
+        })
     };
     // A link is followed: what it points to is written, and the link stays.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
     // A pipe or a device can't be put in place of itself.
-    if target.exists() && !target.is_file() {
-        return std::fs::write(&target, text).map_err(failure);
+    if before.is_none() && target.exists() && !target.is_file() {
+        return std::fs::write(&target, bytes).map_err(failure);
     }
     let folder = match target.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failure)?;
-    file.write_all(text.as_bytes()).map_err(failure)?;
     let permissions = match std::fs::metadata(&target) {
         Ok(old) => Some(old.permissions()),
         Err(_) => usual_permissions(),
     };
+    // The folder would let it be replaced all the same; but whoever marked it doesn't want that.
+    if before.is_some() && permissions.as_ref().is_some_and(|one| one.readonly()) {
+        return Err(refused("it is marked as read-only".into()));
+    }
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failure)?;
+    file.write_all(bytes).map_err(failure)?;
     if let Some(permissions) = permissions {
         file.as_file()
             .set_permissions(permissions)
             .map_err(failure)?;
     }
     file.as_file().sync_all().map_err(failure)?;
+    // Looked at as late as can be: what somebody saved while this ran must not be lost.
+    if let Some(before) = before
+        && std::fs::read(&target).map_err(failure)? != before
+    {
+        return Err(refused(
+            "it has changed since it was read, so nothing was written to it".into(),
+        ));
+    }
     file.persist(&target)
         .map_err(|error| failure(error.error))?;
     Ok(())
@@ -79,4 +115,34 @@ fn usual_permissions() -> Option<std::fs::Permissions> {
 #[cfg(not(unix))]
 fn usual_permissions() -> Option<std::fs::Permissions> {
     None
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_somebody_saved_meanwhile_is_not_lost() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.toml");
+        std::fs::write(&path, "theirs").unwrap();
+        let refused = replace(&path, b"read", b"mine").unwrap_err().to_string();
+        assert!(
+            refused.contains("has changed since it was read"),
+            "{refused}"
+        );
+        assert_eq!(std::fs::read(&path).unwrap(), b"theirs");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        replace(&path, b"theirs", b"mine").unwrap();
+        assert_eq!(std::fs::read(&path).unwrap(), b"mine");
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.toml");
+        assert!(replace(&path, b"read", b"mine").is_err());
+        assert!(!path.exists());
+    }
 }

@@ -55,7 +55,7 @@ fn other(end: End) -> End {
 /// The greatest pressure: losses high, and as much air as can be against them.
 pub fn greatest_pressure(name: Name) -> End {
     match name {
-        Name::CurveTolerance | Name::AltitudeModel => End::Favourable,
+        Name::CurveTolerance | Name::AltitudeModel | Name::PlateBound => End::Favourable,
         _ => End::Unfavourable,
     }
 }
@@ -78,6 +78,7 @@ pub fn most_lost(name: Name) -> End {
 pub const EITHER_WAY: &[&[Name]] = &[
     &[Name::CurveTolerance],
     &[Name::AltitudeModel],
+    &[Name::PlateBound],
     &[Name::DiffuserLoss, Name::DiffuserLossDefault],
     &[Name::CheckValveOpening],
     &[Name::BarbsPerLine],
@@ -93,6 +94,7 @@ pub const AIR_SIDE: &[Name] = &[
     Name::Bore,
     Name::Friction,
     Name::AltitudeModel,
+    Name::PlateBound,
 ];
 
 /// The ranges a plume's flow depends on beside its air.

@@ -65,11 +65,9 @@ pub fn cabinet<'c>(
     })
 }
 
-/// Temperature at which air leaves a compressor at a gauge pressure in Pa, K, at its coolest: with the
-/// most efficient air path.
-pub fn coolest_discharge(catalog: &Catalog, assumptions: &Assumptions, pressure: f64) -> f64 {
-    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
-    let efficiency = assumptions[Name::AirPathEfficiency].at(End::Favourable);
+/// Temperature at which air leaves a compressor at a gauge pressure in Pa, K, for an efficiency of its air
+/// path.
+pub fn discharge(site: &Air, pressure: f64, efficiency: f64) -> f64 {
     heat::discharge_temperature(
         si::kelvins(site.temperature),
         site.pressure,
@@ -78,4 +76,11 @@ pub fn coolest_discharge(catalog: &Catalog, assumptions: &Assumptions, pressure:
     )
     .value
     .value
+}
+
+/// The same at its coolest: with the most efficient air path.
+pub fn coolest_discharge(catalog: &Catalog, assumptions: &Assumptions, pressure: f64) -> f64 {
+    let site = Air::at(catalog.site.altitude_m(), catalog.site.air_k());
+    let efficiency = assumptions[Name::AirPathEfficiency].at(End::Favourable);
+    discharge(&site, pressure, efficiency)
 }

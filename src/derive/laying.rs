@@ -51,7 +51,9 @@ impl<'c> Plant<'c> {
                 let barbed = is_barb(outlet_end) || is_barb(inlet);
                 (lines(catalog, trunk)?, barbed)
             }
-            Some(Given::Unreadable) => return Err(Missing::unusable("the trunk line", None)),
+            Some(Given::Unreadable) => {
+                return Err(Missing::unusable("the trunk line", None).of_key("trunk"));
+            }
             _ => (Vec::new(), false),
         };
         let outlet_kv = manifold.and_then(|part| {
@@ -103,12 +105,14 @@ pub fn machines<'c>(
 ) -> Result<Vec<PlantMachine<'c>>, Missing> {
     let uses = match way.compressors(package) {
         Given::Known(uses) => uses,
-        Given::Unreadable => return Err(Missing::unusable("the compressor", None)),
+        Given::Unreadable => {
+            return Err(Missing::unusable("the compressor", None).of_key("compressor"));
+        }
         Given::Absent => {
-            return Err(Missing::unusable(
-                "the compressor",
-                Some(package.entry.header),
-            ));
+            return Err(
+                Missing::unusable("the compressor", Some(package.entry.header))
+                    .of_key("compressor"),
+            );
         }
     };
     uses.iter()
@@ -118,12 +122,16 @@ pub fn machines<'c>(
                 .get(&one.part.id)
                 .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
-            let curve = super::machine::curve(part, &taken_in)?;
+            let (curve, at_least) = match super::nameplate::bounds(part, &taken_in) {
+                Some(bounds) => (bounds.most, Some(bounds.least)),
+                None => (super::machine::curve(part, &taken_in)?, None),
+            };
             let max_pressure = super::machine::max_pressure(part);
             Ok(PlantMachine {
                 part,
                 count: one.count,
                 curve,
+                at_least,
                 taken_in,
                 max_pressure,
             })
@@ -206,10 +214,9 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
     let uses = match &package.diffuser {
         Given::Known(uses) => uses,
         _ => {
-            return Err(Missing::unusable(
-                "the diffusers",
-                Some(package.entry.header),
-            ));
+            return Err(
+                Missing::unusable("the diffusers", Some(package.entry.header)).of_key("diffuser"),
+            );
         }
     };
     // The runs of the way, one entry for each run.
@@ -239,7 +246,8 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
                         return Err(Missing::absent(
                             "an option that says with `airline` or `allows` what line is laid",
                             Some(package.entry.header),
-                        ));
+                        )
+                        .of_key("option"));
                     };
                     // With too few runs the last kind serves the rest; `kit.airline-count` says so.
                     let take = if places > 0 {
@@ -270,10 +278,9 @@ fn outlets<'c>(laying: &Laying<'c, '_>) -> Result<Vec<PlantOutlet<'c>>, Missing>
         }
     }
     if outlets.is_empty() {
-        return Err(Missing::unusable(
-            "the diffusers",
-            Some(package.entry.header),
-        ));
+        return Err(
+            Missing::unusable("the diffusers", Some(package.entry.header)).of_key("diffuser"),
+        );
     }
     Ok(outlets)
 }
@@ -298,10 +305,10 @@ fn outlet<'c>(
         ),
         Given::Absent => None,
         Given::Unreadable => {
-            return Err(Missing::unusable(
-                format!("the loss of diffuser {}", part.entry.id),
-                None,
-            ));
+            return Err(
+                Missing::unusable(format!("the loss of diffuser {}", part.entry.id), None)
+                    .of_key("loss"),
+            );
         }
     };
     let mut check_valves = laying.checks;
@@ -359,7 +366,7 @@ fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>
             Some(laid) => laid.lines.iter().map(|line| line.length).sum(),
             None => {
                 let fact = format!("the run of diffuser {}", one.part.id);
-                return Err(Missing::absent(fact, Some(one.at)));
+                return Err(Missing::absent(fact, Some(one.at)).of_key("run"));
             }
         },
     };
@@ -385,10 +392,10 @@ fn runs(laying: &Laying) -> Result<Vec<Laid>, Missing> {
         Way::Own => Ok(Vec::new()),
         Way::Allowed(_, allow) => {
             let (Given::Known(size), Given::Known(up_to)) = (&allow.size, &allow.up_to) else {
-                return Err(Missing::unusable(
-                    "the airline the buyer may fit",
-                    Some(allow.at),
-                ));
+                return Err(
+                    Missing::unusable("the airline the buyer may fit", Some(allow.at))
+                        .of_key("allows"),
+                );
             };
             let line = PlantLine {
                 bore: size.si(),
@@ -403,10 +410,10 @@ fn runs(laying: &Laying) -> Result<Vec<Laid>, Missing> {
         }
         Way::Supplied(option) => {
             let Given::Known(uses) = &option.airline else {
-                return Err(Missing::unusable(
-                    "the supplied airline",
-                    Some(option.header),
-                ));
+                return Err(
+                    Missing::unusable("the supplied airline", Some(option.header))
+                        .of_key("airline"),
+                );
             };
             let mut runs = Vec::new();
             for (by, one) in uses.iter().enumerate() {
@@ -433,7 +440,7 @@ fn lines(catalog: &Catalog, one: &AirlineUse) -> Result<Vec<PlantLine>, Missing>
                 .ok_or_else(|| unknown("airline", &segment.part))?;
             let Given::Known(length) = &segment.length else {
                 let fact = format!("the length of airline {}", segment.part.id);
-                return Err(Missing::unusable(fact, Some(segment.part.at)));
+                return Err(Missing::unusable(fact, Some(segment.part.at)).of_key("length"));
             };
             Ok(PlantLine {
                 bore: bore(part)?,
@@ -451,10 +458,9 @@ pub fn bore(part: &Airline) -> Result<f64, Missing> {
     let fact = || format!("the bore of airline {}", part.entry.id);
     match (&part.bore, &part.size) {
         (Given::Known(bore), _) => Ok(bore.si()),
-        (Given::Absent, Given::Known(size)) => {
-            nominal_bore(part, size).ok_or_else(|| Missing::absent(fact(), Some(part.entry.header)))
-        }
-        _ => Err(Missing::unusable(fact(), Some(part.entry.header))),
+        (Given::Absent, Given::Known(size)) => nominal_bore(part, size)
+            .ok_or_else(|| Missing::absent(fact(), Some(part.entry.header)).of_key("bore")),
+        _ => Err(Missing::unusable(fact(), Some(part.entry.header)).of_key("bore")),
     }
 }
 

@@ -256,16 +256,16 @@ pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Cu
     let points = match &supply.curve {
         Given::Known(points) => points,
         Given::Unreadable => {
-            return Err(Missing::unusable(
-                format!("the curve of compressor {id}"),
-                None,
-            ));
+            return Err(
+                Missing::unusable(format!("the curve of compressor {id}"), None).of_key("curve"),
+            );
         }
         Given::Absent => {
             return Err(Missing::absent(
                 format!("the curve of compressor {id}"),
                 Some(part.entry.header),
-            ));
+            )
+            .of_key("curve"));
         }
     };
     let standard = flow::counts_standard(part);
@@ -284,10 +284,11 @@ pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Cu
             .and_then(|points| points.first())
             .map(|p| p.flow.at);
         let fact = format!("a usable curve of compressor {id} ({refusal})");
-        match refusal {
+        let missing = match refusal {
             // `curve.rising` says so.
             Refusal::FlowRises { .. } | Refusal::Repeated { .. } => Missing::unusable(fact, place),
             _ => Missing::absent(fact, place),
-        }
+        };
+        missing.of_key("curve")
     })
 }

@@ -9,6 +9,8 @@ pub struct Missing {
     pub fact: String,
     /// Where it should stand, or stands and can't be used.
     pub place: Option<Span>,
+    /// The catalog's key that holds it, where one does.
+    pub key: Option<&'static str>,
     /// Whether another finding says so already.
     pub reported: bool,
 }
@@ -19,6 +21,7 @@ impl Missing {
         Missing {
             fact: fact.into(),
             place,
+            key: None,
             reported: false,
         }
     }
@@ -28,7 +31,15 @@ impl Missing {
         Missing {
             fact: fact.into(),
             place,
+            key: None,
             reported: true,
         }
+    }
+
+    /// The same with the catalog's key that holds it.
+    #[must_use]
+    pub fn of_key(mut self, key: &'static str) -> Missing {
+        self.key = Some(key);
+        self
     }
 }

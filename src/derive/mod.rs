@@ -21,6 +21,7 @@ pub mod laid;
 pub mod laying;
 pub mod machine;
 pub mod missing;
+pub mod nameplate;
 pub mod pipe;
 pub mod plant;
 pub mod pond;
@@ -40,7 +41,7 @@ pub use way::Way;
 /// What a catalog's facts imply.
 #[derive(Debug)]
 pub struct Derived<'c> {
-    /// The ranges everything stands on, with the catalog's own in place.
+    /// The ranges that count for every package, with the catalog's own in place.
     pub assumptions: Arc<Assumptions>,
     /// The basis on which capacities are rated.
     pub rating: Rating,
@@ -59,6 +60,8 @@ pub struct PackageFacts<'c> {
     pub ways: Vec<WayFacts<'c>>,
     /// The units its claims are written in.
     pub system: System,
+    /// The ranges its verdicts stand on: the catalog's, and those that count for this package alone.
+    pub assumptions: Arc<Assumptions>,
 }
 
 /// What one way to buy a package comes to, at its claimed depth.
@@ -79,7 +82,10 @@ impl<'c> Derived<'c> {
         let packages = catalog
             .packages
             .iter()
-            .map(|package| PackageFacts::of(catalog, package, &assumptions))
+            .map(|package| match ranges::assumptions_for(catalog, package) {
+                Some(own) => PackageFacts::of(catalog, package, &Arc::new(own)),
+                None => PackageFacts::of(catalog, package, &assumptions),
+            })
             .collect();
         Derived {
             assumptions,
@@ -113,11 +119,13 @@ impl<'c> PackageFacts<'c> {
                     None => plant,
                 };
                 // A figure beyond anything that could be built leaves nothing to calculate with.
-                let plant = plant.and_then(|plant| match plant.network(&assumptions.central()) {
-                    Ok(_) => Ok(plant),
-                    Err(refusal) => {
-                        let fact = format!("a figure that can be calculated with ({refusal})");
-                        Err(Missing::absent(fact, Some(package.entry.header)))
+                let plant = plant.and_then(|plant| {
+                    match plant.network(&plant.known(&assumptions.central())) {
+                        Ok(_) => Ok(plant),
+                        Err(refusal) => {
+                            let fact = format!("a figure that can be calculated with ({refusal})");
+                            Err(Missing::absent(fact, Some(package.entry.header)))
+                        }
                     }
                 });
                 WayFacts {
@@ -132,6 +140,7 @@ impl<'c> PackageFacts<'c> {
             claimed_depth,
             ways,
             system: system(package),
+            assumptions: assumptions.clone(),
         }
     }
 }
@@ -143,7 +152,7 @@ pub fn claimed_depth(package: &Package) -> Option<f64> {
 }
 
 /// The units a package's claims are written in: those of its depth, else of its area or flow.
-fn system(package: &Package) -> System {
+pub fn system(package: &Package) -> System {
     let claims = &package.claims;
     [&claims.depth, &claims.area, &claims.flow]
         .into_iter()

@@ -30,8 +30,10 @@ pub struct PlantMachine<'c> {
     pub part: &'c Compressor,
     /// How many.
     pub count: u32,
-    /// Its curve, as free air against gauge pressure.
+    /// Its curve, as free air against gauge pressure; of a machine that states none, the most it may give.
     pub curve: CompressorCurve,
+    /// The least it may give, where it states no curve.
+    pub at_least: Option<CompressorCurve>,
     /// The air its curve was taken in.
     pub taken_in: Air,
     /// Greatest pressure for continuous running, Pa.
@@ -229,18 +231,18 @@ impl<'c> Plant<'c> {
         self
     }
 
-    /// The same with one run shut; nothing where there is only one.
+    /// The same with one run of the outlet numbered `at` shut; nothing where there is only one.
     #[must_use]
-    pub fn without_one_run(mut self) -> Option<Plant<'c>> {
+    pub fn without_run_of(mut self, at: usize) -> Option<Plant<'c>> {
         let runs: u32 = self.outlets.iter().map(|outlet| outlet.runs).sum();
         if runs < 2 {
             return None;
         }
-        let last = self.outlets.last_mut()?;
-        if last.runs > 1 {
-            last.runs -= 1;
+        let outlet = self.outlets.get_mut(at)?;
+        if outlet.runs > 1 {
+            outlet.runs -= 1;
         } else {
-            self.outlets.pop();
+            self.outlets.remove(at);
         }
         Some(self)
     }
@@ -316,6 +318,16 @@ impl<'c> Plant<'c> {
         self
     }
 
+    /// A barb's bore over the bore of a line it is in.
+    pub fn barb_ratio(&self, line: &PlantLine) -> f64 {
+        barb_ratio(line.bore)
+    }
+
+    /// Flow coefficient of each outlet of the manifold, where one is stated.
+    pub fn outlet_kv(&self) -> Option<f64> {
+        self.outlet_kv
+    }
+
     /// Number of diffusers.
     pub fn diffusers(&self) -> u32 {
         self.outlets.iter().map(PlantOutlet::count).sum()
@@ -352,6 +364,22 @@ impl<'c> Plant<'c> {
             .flatten()
     }
 
+    /// Whether a machine states no curve, so that only bounds of its flow are known.
+    pub fn is_bounded(&self) -> bool {
+        self.machines
+            .iter()
+            .any(|machine| machine.at_least.is_some())
+    }
+
+    /// `values` where a network can be built: with a machine that states no curve at its least.
+    pub fn known(&self, values: &Values) -> Values {
+        if self.is_bounded() {
+            values.clone().with(Name::PlateBound, 0.0)
+        } else {
+            values.clone()
+        }
+    }
+
     /// The network this is under the assumptions of one calculation.
     ///
     /// # Errors
@@ -373,9 +401,19 @@ impl<'c> Plant<'c> {
                 AltitudeModel::Gauge
             };
             let flow = values[Name::CurveTolerance] * self.flow_times;
-            machines.push(
-                Machine::new(machine.curve.clone(), machine.count, model)?.with_flow_times(flow)?,
-            );
+            let curve = match &machine.at_least {
+                None => &machine.curve,
+                Some(_) if values[Name::PlateBound] >= 1.0 => &machine.curve,
+                Some(least) if values[Name::PlateBound] <= 0.0 => least,
+                // Between its bounds a machine's flow isn't known, and none is made up.
+                Some(_) => {
+                    return Err(Refusal::Empty {
+                        of: "curve of the compressor",
+                    });
+                }
+            };
+            machines
+                .push(Machine::new(curve.clone(), machine.count, model)?.with_flow_times(flow)?);
         }
         let mut branches = Vec::with_capacity(self.outlets.len());
         for (label, outlet) in self.outlets.iter().enumerate() {

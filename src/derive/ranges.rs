@@ -1,13 +1,82 @@
 //! The ranges and the rating basis of a catalog: the built-in ones, with its own in place.
 
 use crate::assumptions::{Assumptions, Name, Rating, Replacement};
-use crate::catalog::{Catalog, Given, Plain, RangeEntry};
+use crate::catalog::{Catalog, EvidenceEntry, Given, Package, Plain, RangeEntry};
 use crate::units::Unit;
 
-/// The ranges a catalog's verdicts stand on.
+/// The ranges that a catalog's verdicts stand on, whatever the package.
 pub fn assumptions(catalog: &Catalog) -> Assumptions {
-    let own: Vec<Replacement> = catalog.ranges.iter().filter_map(replacement).collect();
+    let own = catalog
+        .ranges
+        .iter()
+        .filter(|range| match cited(catalog, range) {
+            Cited::Words => true,
+            Cited::Document(document) => document.covers.is_empty(),
+            Cited::Nothing => false,
+        });
+    let own: Vec<Replacement> = own.filter_map(replacement).collect();
     Assumptions::with(&own)
+}
+
+/// The ranges that the verdicts on one package stand on: a range that rests on a document with a list of
+/// what it covers counts only there. Nothing where they are those of the whole catalog.
+pub fn assumptions_for(catalog: &Catalog, package: &Package) -> Option<Assumptions> {
+    let covers = |document: &EvidenceEntry| {
+        let mut covered = document.covers.iter();
+        covered.any(|thing| is_of(catalog, &thing.text, package))
+    };
+    let mut differs = false;
+    let own = catalog
+        .ranges
+        .iter()
+        .filter(|range| match cited(catalog, range) {
+            Cited::Words => true,
+            Cited::Document(document) if document.covers.is_empty() => true,
+            Cited::Document(document) => {
+                let counts = covers(document);
+                differs |= counts;
+                counts
+            }
+            Cited::Nothing => false,
+        });
+    let own: Vec<Replacement> = own.filter_map(replacement).collect();
+    differs.then(|| Assumptions::with(&own))
+}
+
+/// Whether `thing`, as a document lists what it covers, is the package or a part it names.
+fn is_of(catalog: &Catalog, thing: &str, package: &Package) -> bool {
+    let on = package.entry.on();
+    if thing == on {
+        return true;
+    }
+    let mut mentions = catalog.mentions.iter().filter(|mention| {
+        let rest = mention.on.strip_prefix(&on);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    });
+    mentions.any(|mention| {
+        let mut kinds = mention.kinds.iter();
+        kinds.any(|kind| thing == format!("{}.{}", kind.table(), mention.id))
+    })
+}
+
+/// What a range's source points to.
+enum Cited<'c> {
+    /// Words that stand for themselves.
+    Words,
+    /// A document of the catalog.
+    Document(&'c EvidenceEntry),
+    /// A document that the catalog doesn't have: no source at all.
+    Nothing,
+}
+
+fn cited<'c>(catalog: &'c Catalog, range: &RangeEntry) -> Cited<'c> {
+    let source = range.source.known();
+    let id = source.and_then(|source| source.text.trim().strip_prefix("evidence."));
+    match id.map(|id| catalog.evidence.get(id)) {
+        None => Cited::Words,
+        Some(Some(document)) => Cited::Document(document),
+        Some(None) => Cited::Nothing,
+    }
 }
 
 /// A stated range; nothing where it isn't complete or its ends are out of order. One without a source

@@ -198,6 +198,7 @@ impl<'c> Solver<'c> {
         add(Name::Friction, lines);
         let moved =
             |machine: &super::plant::PlantMachine| machine.taken_in.pressure != plant.site.pressure;
+        add(Name::PlateBound, plant.is_bounded());
         add(Name::AltitudeModel, plant.machines.iter().any(moved));
         names
     }

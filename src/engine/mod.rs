@@ -5,10 +5,12 @@
 
 mod levels;
 
+use std::collections::BTreeSet;
+
 use rayon::prelude::*;
 
 use crate::catalog::{self, Catalog, File, Kind};
-use crate::claims::{self, Verdict};
+use crate::claims::{self, Ask, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
@@ -18,6 +20,8 @@ use crate::units::System;
 
 /// The rulebook, for reports that list it.
 pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
+
+pub use levels::{Heard, Setting, UnknownName, known};
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -45,6 +49,10 @@ pub struct Outcome {
     pub catalogs: Vec<Audited>,
     /// The day that waivers were held to, `YYYY-MM-DD`, where a catalog has any.
     pub as_of: Option<String>,
+    /// Which rules are heard; all of them have been asked.
+    pub heard: Heard,
+    /// What to ask whom, if that was wanted.
+    pub asks: Option<Vec<Ask>>,
     /// Counts.
     pub summary: Summary,
 }
@@ -117,15 +125,58 @@ pub fn borrows(input: &Input) -> Vec<String> {
     catalog::borrows(&document, folder)
 }
 
+/// The paths of the documents that the register in `input` describes.
+pub fn evidence_files(input: &Input) -> Vec<String> {
+    // Few files have a register, and the others needn't be read for it.
+    if memchr::memmem::find(&input.bytes, b"evidence").is_none() {
+        return Vec::new();
+    }
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    catalog::evidence_files(&document, &input.path)
+}
+
 /// What a run is told beside its texts.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
     /// The day that waivers are held to, `YYYY-MM-DD`; nothing for a run that looks at no calendar.
     pub as_of: Option<String>,
+    /// Levels set over those of the catalogs.
+    pub levels: Vec<Setting>,
+    /// Which rules are heard.
+    pub heard: Heard,
+    /// Whether to say what to ask whom.
+    pub ask: bool,
+    /// Those of the documents in the registers whose files are there, by path; nothing for a run that
+    /// doesn't look.
+    pub documents: Option<BTreeSet<String>>,
 }
 
-/// Audits all catalogs among the texts.
-pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+/// Texts as catalogs, not judged: for a question about one package.
+#[derive(Debug)]
+pub struct ReadCatalogs {
+    /// All texts.
+    pub sources: Sources,
+    /// The catalogs among them, in order.
+    pub catalogs: Vec<Catalog>,
+}
+
+/// Reads all catalogs among the texts and judges none.
+pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
+    let (sources, files) = take_in(inputs);
+    let catalogs = {
+        let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+        let documents: Vec<Document> = texts
+            .par_iter()
+            .map(|&(id, source)| document::read(id, source))
+            .collect();
+        catalog::gather(&files, &documents).catalogs
+    };
+    ReadCatalogs { sources, catalogs }
+}
+
+/// The texts by number, and what each file is to a catalog.
+fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
     let files: Vec<File> = inputs
         .iter()
         .map(|input| File {
@@ -138,8 +189,16 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     for input in inputs {
         sources.add(Source::new(input.path, input.bytes));
     }
+    (sources, files)
+}
+
+/// Audits all catalogs among the texts.
+pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
+    let (sources, files) = take_in(inputs);
     let judged = judge(&sources, &files, options);
     Outcome {
+        heard: options.heard.clone(),
+        asks: options.ask.then(|| claims::ask::list(&judged.verdicts)),
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
@@ -164,7 +223,10 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         .par_iter()
         .map(|&(id, source)| document::read(id, source))
         .collect();
-    let gathered = catalog::gather(files, &documents);
+    let mut gathered = catalog::gather(files, &documents);
+    for catalog in &mut gathered.catalogs {
+        levels::set(catalog, &options.levels);
+    }
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
     let mut catalogs = Vec::new();
@@ -234,14 +296,32 @@ fn one_catalog(
         rules::check_text(&documents[document], &mut findings);
     }
     findings.extend(rules::check(&context));
-    levels::apply(catalog, &mut findings);
+    if let Some(there) = &options.documents {
+        rules::check_files(&context, there, &mut findings);
+    }
+    // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
+    // doesn't make its waivers needless.
     rules::waive(
         &context,
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
+    if is_part(documents, catalog) {
+        findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
+    }
+    levels::apply(catalog, &mut findings);
+    findings.retain(|finding| options.heard.hears(finding.rule.name));
     let audited = audited(catalog, &derived);
     (findings, verdicts, audited)
+}
+
+/// Rules that ask what the rest of a catalog has to do with something.
+const OF_A_WHOLE: [&str; 2] = ["reference.unused", "waiver.unused"];
+
+/// Whether a catalog is a file of a larger one that was named alone: nothing in it says that it is whole.
+fn is_part(documents: &[Document], catalog: &Catalog) -> bool {
+    let mut own = catalog.documents.iter();
+    !own.any(|&index| documents[index].root().get("catalog").is_some())
 }
 
 /// The head of a catalog's part of a report.

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::claims::{Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::Outcome;
+use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
+use crate::engine::{Heard, Outcome};
 use crate::finding::{Correction, Evidence, Finding, Value};
 use crate::text::{Sources, Span};
 
@@ -28,6 +28,11 @@ pub fn render(outcome: &Outcome) -> String {
             .map(|verdict| VerdictRow::of(&outcome.sources, verdict))
             .collect(),
         claims: Vec::new(),
+        ask: outcome.asks.as_ref().map(|asks| {
+            let row = |ask| AskRow::of(ask, &outcome.verdicts, &outcome.sources);
+            asks.iter().map(row).collect()
+        }),
+        heard: (!outcome.heard.is_all()).then(|| HeardRow::of(&outcome.heard)),
         as_of: outcome.as_of.as_deref(),
         summary: SummaryRow {
             files: outcome.summary.files,
@@ -51,10 +56,78 @@ struct Report<'a> {
     findings: Vec<FindingRow<'a>>,
     verdicts: Vec<VerdictRow<'a>>,
     claims: Vec<()>,
+    /// Only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ask: Option<Vec<AskRow<'a>>>,
+    /// Only where not every rule is heard.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    heard: Option<HeardRow<'a>>,
     /// Only where there are waivers, which are held to that day.
     #[serde(skip_serializing_if = "Option::is_none")]
     as_of: Option<&'a str>,
     summary: SummaryRow,
+}
+
+#[derive(Serialize)]
+struct HeardRow<'a> {
+    only: &'a [String],
+    silent: &'a [String],
+}
+
+impl<'a> HeardRow<'a> {
+    fn of(heard: &'a Heard) -> HeardRow<'a> {
+        HeardRow {
+            only: &heard.only,
+            silent: &heard.silent,
+        }
+    }
+}
+
+/// What to ask whom.
+#[derive(Serialize)]
+struct AskRow<'a> {
+    of: &'static str,
+    what: &'a str,
+    about: &'a str,
+    settles: Vec<SettlesRow<'a>>,
+}
+
+/// A claim that an answer would settle, and the value from which it would hold.
+#[derive(Serialize)]
+struct SettlesRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    claim: &'static str,
+    verdict: &'static str,
+    stated: &'a str,
+    needs: Option<f64>,
+    needs_unit: Option<&'a str>,
+    file: &'a str,
+    line: usize,
+}
+
+impl<'a> AskRow<'a> {
+    fn of(ask: &'a Ask, verdicts: &'a [Verdict], sources: &'a Sources) -> AskRow<'a> {
+        let settles = ask.settles.iter().filter_map(|&place| verdicts.get(place));
+        AskRow {
+            of: ask.of.as_str(),
+            what: &ask.what,
+            about: &ask.about,
+            settles: settles
+                .map(|verdict| SettlesRow {
+                    package: &verdict.package,
+                    option: verdict.option.as_deref(),
+                    claim: verdict.claim.as_str(),
+                    verdict: verdict.outcome.as_str(),
+                    stated: &verdict.stated,
+                    needs: verdict.decision.as_ref().and_then(|one| one.needs),
+                    needs_unit: verdict.decision.as_ref().map(|one| one.unit.as_str()),
+                    file: sources.get(verdict.at.file).name(),
+                    line: sources.position(verdict.at).line,
+                })
+                .collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]

@@ -4,10 +4,19 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`rulebook`]: the rules, as Markdown;
+//! - [`assumptions`]: the ranges, as Markdown;
+//! - [`diff`]: a text before and after an amendment;
+//! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
 //! - [`units`]: the table of units.
 
+pub mod answers;
+pub mod assumptions;
+pub mod diff;
 pub mod json;
 mod rule_text;
+pub mod rulebook;
 pub mod sarif;
 pub mod terminal;
 pub mod units;
+mod words;

@@ -1,8 +1,8 @@
 //! What a family's page says about one rule.
 
-/// The part of `page` under the heading `## rule`, without its examples; nothing if the page has no such
-/// heading.
-pub fn section(page: &str, rule: &str) -> Option<String> {
+/// The part of `page` under the heading `## rule`, with or without its examples; nothing if the page has no
+/// such heading.
+pub fn section(page: &str, rule: &str, with_examples: bool) -> Option<String> {
     let mut own = false;
     let mut fenced = false;
     let mut examples = false;
@@ -18,7 +18,7 @@ pub fn section(page: &str, rule: &str) -> Option<String> {
                 own = name.trim_matches('`') == rule;
                 continue;
             }
-            Some((3, name)) => examples = name == "Examples",
+            Some((3, name)) => examples = name == "Examples" && !with_examples,
             _ => {}
         }
         if own && !examples {
@@ -28,6 +28,17 @@ pub fn section(page: &str, rule: &str) -> Option<String> {
     }
     let text = text.trim();
     (!text.is_empty()).then(|| text.to_string())
+}
+
+/// What stands on `page` before its first rule, without the title.
+pub fn preface(page: &str) -> &str {
+    let body = page.split_once('\n').map_or("", |(_, body)| body);
+    body.split("\n## ").next().unwrap_or(body).trim()
+}
+
+/// What a family asks: the first paragraph of its page.
+pub fn question(page: &str) -> &str {
+    preface(page).split("\n\n").next().unwrap_or("").trim()
 }
 
 /// Markdown without the signs of its headings and code, for a reader of plain text.
@@ -54,13 +65,16 @@ mod tests {
     #[test]
     fn a_section_is_found_without_its_examples() {
         let page = "# The family `a`\n\nAsks.\n\n## a.one\n\n### Promise\nWords `x`.\n\n### Examples\n```toml\n## no heading\n```\n\n## a.two\n\n### Promise\nOther.\n";
-        let one = section(page, "a.one");
+        let one = section(page, "a.one", false);
         assert_eq!(one.as_deref(), Some("### Promise\nWords `x`."));
         assert_eq!(
-            section(page, "a.two").as_deref(),
+            section(page, "a.two", false).as_deref(),
             Some("### Promise\nOther.")
         );
-        assert_eq!(section(page, "a.three"), None);
+        assert_eq!(section(page, "a.three", false), None);
+        let whole = section(page, "a.one", true).unwrap();
+        assert!(whole.ends_with("```toml\n## no heading\n```"), "{whole}");
+        assert_eq!((preface(page), question(page)), ("Asks.", "Asks."));
         assert_eq!(plain("### Promise\nWords `x`."), "Promise\nWords x.");
     }
 }

@@ -88,7 +88,7 @@ fn properties<const N: usize>(pairs: [(&str, Value); N]) -> PropertyBag {
 fn descriptors() -> Vec<ReportingDescriptor> {
     let of_family = |family: &'static engine::Family| {
         family.rules.iter().map(|rule| {
-            let page = rule_text::section(family.page, rule.name);
+            let page = rule_text::section(family.page, rule.name, false);
             let help = match &page {
                 Some(page) => MultiformatMessageString::builder()
                     .text(rule_text::plain(page))

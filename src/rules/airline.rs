@@ -177,6 +177,7 @@ fn floats(context: &Context, part: &Airline) -> Option<Finding> {
     };
     let mut finding = Finding::new(&RULES[1], sold.at, message)
         .mend("Leave self_sinking out and supply weights, or correct mass or outside diameter.")
+        .correct(false, sold.at, "false")
         .evidence([
             figure("water it displaces", sinking.displaced),
             figure("what holds it down, full of air", sinking.net),
@@ -280,7 +281,8 @@ fn temperature(context: &Context, part: &Airline, uses: &[Use]) -> Option<Findin
         let Some(pressure) = settled.and_then(|settled| settled.pressure()) else {
             continue;
         };
-        let assumptions = &context.derived.assumptions;
+        let facts = context.derived.package(&one.package.entry.id);
+        let assumptions = facts.map_or(&context.derived.assumptions, |facts| &facts.assumptions);
         let kelvins = heat::coolest_discharge(context.catalog, assumptions, pressure);
         if kelvins <= rated.high() {
             continue;

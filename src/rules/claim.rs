@@ -12,6 +12,7 @@ use super::{Context, Family};
 
 mod facts;
 mod fit;
+mod lower;
 mod mend;
 mod words;
 
@@ -175,8 +176,11 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let mut finding = Finding::new(rule, verdict.at, words::message(verdict))
         .level(level)
         .on(on(verdict))
-        .mend(mend::mend(verdict));
+        .mend(mend::mend(context, verdict));
     finding.evidence = evidence(verdict);
+    if let Some(lower) = lower::offered(context, verdict) {
+        finding = finding.correct(false, verdict.at, super::quoted(&lower));
+    }
     Some(finding)
 }
 

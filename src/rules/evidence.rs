@@ -1,18 +1,20 @@
 //! Does a cited document stand in the catalog, cover what cites it, and postdate it.
 
-use crate::catalog::{Entry, EvidenceEntry, Given, Kind, Text, nearest};
+use std::collections::BTreeSet;
+
+use crate::catalog::{Entry, EvidenceEntry, Given, Kind, Text, beside, lies_in, nearest};
 use crate::document::{Item, Kind as Node};
 use crate::finding::{Finding, Level, Rule};
-use crate::text::Span;
+use crate::text::{FileId, Span};
 
-use super::{Context, Family};
+use super::{Context, Family, quoted};
 
 static RULES: &[Rule] = &[MISSING, DOES_NOT_COVER];
 
 const MISSING: Rule = Rule {
     name: "evidence.missing",
     level: Level::Error,
-    speaks: "a cited document isn't there",
+    speaks: "a cited document isn't described, or its file isn't in the catalog",
 };
 const DOES_NOT_COVER: Rule = Rule {
     name: "evidence.does-not-cover",
@@ -50,6 +52,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             }
         }
     }
+    outside(context, findings);
     for range in &catalog.ranges {
         if let Given::Known(source) = &range.source
             && let Some(citation) = cited(&source.text, source.at)
@@ -59,6 +62,75 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             findings.push(missing(context, &citation).on(on));
         }
     }
+}
+
+/// Documents that lie outside the catalog, and don't go with it where it goes.
+fn outside(context: &Context, findings: &mut Vec<Finding>) {
+    let catalog = context.catalog;
+    let root = match catalog.documents.first() {
+        Some(&first) => {
+            let number = u32::try_from(first).unwrap_or(u32::MAX);
+            let path = context.sources.get(FileId(number)).name();
+            if path == catalog.name {
+                path.rsplit_once('/').map_or("", |(folder, _)| folder)
+            } else {
+                &catalog.name
+            }
+        }
+        None => return,
+    };
+    for document in catalog.evidence.iter() {
+        let Some((file, path)) = path_of(context, document) else {
+            continue;
+        };
+        if !lies_in(&path, root) {
+            findings.push(
+                Finding::new(
+                    &RULES[0],
+                    file.at,
+                    format!("{} lies outside the catalog, so it isn't there for whoever gets the catalog.", file.text),
+                )
+                .mend("Put the document into the catalog's folder, and write its path from this file.")
+                .on(document.entry.on()),
+            );
+        }
+    }
+}
+
+/// The documents of the register that aren't among the files that are there.
+///
+/// Whether a file is there is the disk's business, so the paths of those that are come from outside.
+pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    for document in context.catalog.evidence.iter() {
+        let Some((file, path)) = path_of(context, document) else {
+            continue;
+        };
+        // One that lies outside has been told already.
+        let told = findings
+            .iter()
+            .any(|one| one.rule == &RULES[0] && one.at == file.at);
+        if !told && !there.contains(&path) {
+            findings.push(
+                Finding::new(
+                    &RULES[0],
+                    file.at,
+                    format!("There is no file {path} to read it in."),
+                )
+                .mend("File the document there, or write the path it has, from this file.")
+                .on(document.entry.on()),
+            );
+        }
+    }
+}
+
+/// The file of a document and its path, seen from where the run is.
+fn path_of<'a>(context: &Context, document: &'a EvidenceEntry) -> Option<(&'a Text, String)> {
+    let file = document
+        .file
+        .known()
+        .filter(|file| !file.text.trim().is_empty())?;
+    let own = context.sources.get(file.at.file).name();
+    Some((file, beside(own, &file.text)))
 }
 
 fn cited(text: &str, at: Span) -> Option<Citation<'_>> {
@@ -94,7 +166,8 @@ fn missing(context: &Context, citation: &Citation) -> Finding {
     );
     match nearest(citation.id, catalog.evidence.ids()) {
         Some(near) => {
-            let mut finding = finding.correct(false, citation.at, format!("\"evidence.{near}\""));
+            let mut finding =
+                finding.correct(false, citation.at, quoted(&format!("evidence.{near}")));
             finding
                 .message
                 .push_str(&format!(" The nearest ID is `{near}`."));

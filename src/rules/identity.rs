@@ -6,7 +6,7 @@ use crate::catalog::{Entry, Given, Identity, Kind, Text, nearest};
 use crate::finding::{Finding, Level, Rule};
 use crate::text::Span;
 
-use super::{Context, Family, subject};
+use super::{Context, Family, quoted, subject};
 
 static RULES: &[Rule] = &[CHECK_DIGIT, SHARED_NUMBER, REPLACED_BY, DISCONTINUED_PART];
 
@@ -132,7 +132,8 @@ fn check_digit(gtin: &Text) -> Option<Finding> {
             gtin.at,
             format!("The digits of {text} don't go together: behind {kept} belongs {right}, not {last}."),
         )
-        .mend("A digit was mistyped or two were swapped, not necessarily the last. Copy it from the label once more."),
+        .mend("A digit was mistyped or two were swapped, not necessarily the last. Copy it from the label once more.")
+        .correct(false, gtin.at, quoted(&format!("{kept}{right}"))),
     )
 }
 
@@ -208,7 +209,7 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
                     finding
                         .message
                         .push_str(&format!(" The nearest ID is `{near}`."));
-                    finding = finding.correct(false, next.at, format!("\"{near}\""));
+                    finding = finding.correct(false, next.at, quoted(near));
                 }
                 None => {
                     finding.mend = "Write the ID of what is sold instead, or leave it out.".into()

@@ -176,6 +176,30 @@ pub(crate) fn subject(package: &Package) -> String {
     format!("package {}", package.entry.id)
 }
 
+/// As a TOML string.
+pub(crate) fn quoted(text: &str) -> String {
+    let mut quoted = String::with_capacity(text.len() + 2);
+    quoted.push('"');
+    for character in text.chars() {
+        match character {
+            '"' | '\\' => {
+                quoted.push('\\');
+                quoted.push(character);
+            }
+            '\t' => quoted.push_str("\\t"),
+            '\n' => quoted.push_str("\\n"),
+            '\r' => quoted.push_str("\\r"),
+            // TOML 1.0 lets no other control character stand for itself.
+            _ if character.is_ascii_control() => {
+                quoted.push_str(&format!("\\u{:04X}", u32::from(character)));
+            }
+            _ => quoted.push(character),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
 /// As the beginning of a sentence.
 pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
@@ -222,6 +246,15 @@ fn check_facts(context: &Context) -> Vec<Finding> {
 /// without a reason.
 pub fn waive(context: &Context, today: &str, findings: &mut Vec<Finding>) {
     waiver::apply(context, today, findings);
+}
+
+/// Says which documents of the catalog's register aren't among the files that are `there`.
+pub fn check_files(
+    context: &Context,
+    there: &std::collections::BTreeSet<String>,
+    findings: &mut Vec<Finding>,
+) {
+    evidence::files(context, there, findings);
 }
 
 /// Whether a fault of shape only echoes a fault of the text: it stands in a header that couldn't be

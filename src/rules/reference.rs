@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use crate::catalog::{FaultKind, Kind, Mention, Package, nearest};
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, capital, one, subject};
+use super::{Context, Family, capital, one, quoted, subject};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -128,7 +128,7 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
             finding
                 .message
                 .push_str(&format!(" The nearest ID is `{near}`."));
-            finding.correct(false, mention.at, format!("\"{near}\""))
+            finding.correct(false, mention.at, quoted(near))
         }
         None if ids.is_empty() => finding.mend(format!("The catalog has no {what} at all yet.")),
         None if ids.len() <= 8 => finding.mend(format!("The catalog has: {}.", ids.join(", "))),

@@ -4,7 +4,7 @@ use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
 
-use super::{Context, Family, capital, one};
+use super::{Context, Family, capital, one, quoted};
 
 static RULES: &[Rule] = &[
     Rule {
@@ -131,7 +131,10 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     )
     .on("catalog");
     Some(match near {
-        Some(near) => finding.correct(false, setting.name.at, format!("\"{near}\"")),
+        Some(near) => {
+            let rest = &name[bare.len()..];
+            finding.correct(false, setting.name.at, quoted(&format!("{near}{rest}")))
+        }
         None => finding.mend("`nameplate rulebook` lists all rules."),
     })
 }
@@ -179,9 +182,13 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
                 }
             }
         }
-        FaultKind::WrongShape { expected, found, example } => {
+        FaultKind::WrongShape { expected, found, example, offered } => {
             let finding = Finding::new(&RULES[2], at, format!("Here belongs {expected}; this is {found}."));
-            if example.is_empty() { finding } else { finding.mend(format!("For example: {example}")) }
+            match offered {
+                Some(offered) => finding.correct(false, at, offered.clone()),
+                None if example.is_empty() => finding,
+                None => finding.mend(format!("For example: {example}")),
+            }
         }
         FaultKind::WrongWord { found, allowed, nearest } => {
             let finding = Finding::new(
@@ -190,7 +197,7 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
                 format!("\"{found}\" isn't one of the words allowed here: {}.", list(allowed, 12)),
             );
             match nearest {
-                Some(near) => finding.correct(false, at, format!("\"{near}\"")),
+                Some(near) => finding.correct(false, at, quoted(near)),
                 None => finding,
             }
         }
@@ -199,7 +206,8 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
             at,
             format!("Format {found} isn't one this program reads; it reads format 1, and went on as if it were that."),
         )
-        .mend("Write format = 1, or use a program that reads the newer format."),
+        .mend("Write format = 1, or use a program that reads the newer format.")
+        .correct(false, at, "1"),
         FaultKind::NotHere { table, belongs } => Finding::new(
             &RULES[0],
             at,

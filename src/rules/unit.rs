@@ -4,7 +4,7 @@ use crate::catalog::{CatalogFault, FaultKind};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::{self, Dimension, Fault, FaultKind as UnitFault, Quantity, Style, Unit, either};
 
-use super::{Context, Family};
+use super::{Context, Family, quoted};
 
 pub static RULES: &[Rule] = &[
     Rule {
@@ -107,12 +107,6 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         findings.extend(finding.map(|finding| finding.on(fault.on.clone())));
     }
     bare_cfm(context, findings);
-}
-
-/// As a TOML string.
-fn quoted(text: &str) -> String {
-    let escaped = text.replace('\\', "\\\\").replace('"', "\\\"");
-    format!("\"{escaped}\"")
 }
 
 fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimension]) -> Finding {

@@ -9,7 +9,8 @@
 //!   `"5 ft 6 in"` or `"¼ acre"` into a value that still knows its digits.
 //!
 //! Around the second half stand what two listings of one figure must have in common
-//! ([`agree`], [`false_precision`]), how a value is written for a person ([`show`]),
+//! ([`agree`], [`false_precision`]), how a value is written for a person ([`show`])
+//! and a promise as the trade rounds it ([`steps`]),
 //! and how much air a cubic foot is under whose reference conditions ([`air`]).
 //!
 //! Here is neither a place in a file nor any meaning of a catalog's keys.
@@ -31,6 +32,7 @@ mod rows;
 mod scan;
 pub mod show;
 mod spelling;
+pub mod steps;
 pub mod table;
 mod written;
 

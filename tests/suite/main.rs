@@ -6,6 +6,7 @@
     reason = "a test that panics has failed, and says where"
 )]
 
+mod amend;
 mod architecture;
 mod command_line;
 mod catalog_examples;
@@ -13,10 +14,14 @@ mod made;
 mod schemas;
 mod readme;
 mod developers_page;
+mod generated;
 mod hull;
 mod sheet_corpus;
+mod levels;
+mod hull_claims;
 mod toml_reading;
 mod units;
+mod answers;
 mod air_edges;
 mod air_packages;
 mod air_properties;
@@ -25,6 +30,7 @@ mod air_values;
 mod common_practice_air;
 mod pinned_air;
 mod published_air;
+mod published_count;
 mod common_practice_water;
 mod monotone_water;
 mod pinned_water;
@@ -33,4 +39,5 @@ mod ranges_water;
 mod report_sample;
 mod reports;
 mod rule_pages;
+mod rulebook;
 mod water_rows;

@@ -4,10 +4,6 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use nameplate::assumptions::Assumptions;
-use nameplate::rules::FAMILIES;
-use nameplate::units::show::significant;
-
 use crate::made;
 
 const PAGE: &str = "README.md";
@@ -50,59 +46,31 @@ fn audit(text: &str) -> Output {
     )
 }
 
-fn rules() -> String {
-    let mut text = String::from("| rule | level | speaks about |\n| --- | --- | --- |\n");
-    for family in FAMILIES {
-        for rule in family.rules {
-            let page = format!("src/rules/{}.md", family.name);
-            text.push_str(&format!(
-                "| [`{}`]({page}) | {} | {} |\n",
-                rule.name, rule.level, rule.speaks
-            ));
-        }
-    }
-    text
-}
-
-fn ranges() -> String {
-    let mut text = String::from(
-        "| name | unfavourable | central | favourable | unit | what it is | mark | source |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n",
-    );
-    for one in Assumptions::builtin().iter() {
-        let value = |x: f64| {
-            // The data has at most four digits.
-            significant(x, 4)
-        };
-        text.push_str(&format!(
-            "| `{}`{} | {} | {} | {} | {} | {} | {} | {} |\n",
-            one.name,
-            if one.fixed { " (fixed)" } else { "" },
-            value(one.unfavourable),
-            value(one.central),
-            value(one.favourable),
-            if one.unit.is_empty() {
-                "–"
-            } else {
-                &one.unit
-            },
-            one.what,
-            one.mark,
-            one.source
-        ));
-    }
-    text
-}
-
 fn parts() -> BTreeMap<String, String> {
     let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
     let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
     let help = run(root(), &["audit", "--help"]);
+    // A package of the sound example, as `duty` and its sisters show it.
+    let asked = |command: &str, more: &[&str]| {
+        let about = [command, "mill-pair", "--option", "with-airline"];
+        let arguments = [&about[..], more].concat();
+        printed(&run(&root().join("catalog-examples/sound"), &arguments))
+    };
     BTreeMap::from([
+        ("duty".to_string(), asked("duty", &[])),
+        ("limits".to_string(), asked("limits", &[])),
+        ("gauge".to_string(), asked("gauge", &["--reads", "25 kPa"])),
         ("report".to_string(), printed(&report)),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),
-        ("rules".to_string(), rules()),
-        ("assumptions".to_string(), ranges()),
+        (
+            "rules".to_string(),
+            nameplate::report::rulebook::table(true),
+        ),
+        (
+            "assumptions".to_string(),
+            nameplate::report::assumptions::table(),
+        ),
     ])
 }
 
@@ -161,11 +129,11 @@ fn the_page_opens_with_the_job_and_two_commands() {
     let commands: Vec<&str> = commands.iter().map(|(_, text)| text.trim()).collect();
     assert_eq!(
         commands,
-        ["cargo run --release -- audit catalog-examples", "tests/run"]
+        ["cargo run -- audit catalog-examples", "tests/run"]
     );
     assert_eq!(
         blocks.next(),
-        Some("```sh\ncargo run --release -- audit catalog-examples\n```")
+        Some("```sh\ncargo run -- audit catalog-examples\n```")
     );
     let all = run(
         root(),

@@ -304,6 +304,8 @@ pub fn outcome() -> Outcome {
         verdicts: 0..verdicts.len(),
     };
     Outcome {
+        heard: Default::default(),
+        asks: None,
         findings: findings(&sources),
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),

@@ -88,6 +88,12 @@ until = 2027-01-01
     };
     let options = Options {
         as_of: Some("2026-05-02".into()),
+        ask: true,
+        heard: engine::Heard {
+            only: Vec::new(),
+            silent: vec!["packing".into()],
+        },
+        ..Default::default()
     };
     let outcome = engine::audit(vec![input], &options);
     assert!(outcome.findings.len() >= 4 && outcome.summary.waived == 1);

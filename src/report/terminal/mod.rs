@@ -4,6 +4,9 @@
 //! they are about. A finding leads with what is wrong, then how to mend it, then the physics; the
 //! place in the text comes last. The last line of all counts.
 //!
+//! - [`amendment`]: what an amendment wrote where;
+//! - [`ask`]: what to ask whom;
+//! - [`rulebook`], [`markdown`]: the rules and their pages;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
 //! - [`frame`]: a place in a text, drawn by `miette`;
@@ -11,14 +14,18 @@
 //! - [`figures`]: numbers in the reader's own units;
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
 
-mod clean;
+mod amendment;
+mod ask;
+pub(super) mod clean;
 mod evidence;
-mod figures;
+pub(super) mod figures;
 mod frame;
+mod markdown;
 mod plate;
-mod table;
-mod theme;
-mod words;
+pub mod rulebook;
+pub(super) mod table;
+pub(super) mod theme;
+pub(super) mod words;
 
 use std::collections::HashMap;
 
@@ -40,9 +47,11 @@ const GROUND: usize = 32;
 /// Lines of physics that a finding shows unless all are asked for.
 const PHYSICS: usize = 6;
 /// The narrowest page that is laid out as such; a narrower terminal wraps it.
-const NARROWEST: usize = 60;
+pub(super) const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
-const WIDEST: usize = 160;
+pub(super) const WIDEST: usize = 160;
+
+pub use amendment::render as amendment;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -92,6 +101,9 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             &outcome.verdicts[catalog.verdicts.clone()],
             &findings,
         );
+    }
+    if let Some(asks) = &outcome.asks {
+        page.asks(asks, &outcome.verdicts);
     }
     page.summary(outcome);
     page.text
@@ -492,6 +504,13 @@ impl Page<'_> {
             audited.push_str(&format!("; {waived} waived as of {}", self.theme.text(day)));
         }
         audited.push('.');
+        let heard = &outcome.heard;
+        if !heard.only.is_empty() {
+            audited.push_str(&format!(" Heard only {}.", heard.only.join(", ")));
+        }
+        if !heard.silent.is_empty() {
+            audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+        }
         for line in words::wrap(&audited, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);

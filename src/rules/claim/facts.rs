@@ -16,7 +16,10 @@ pub(super) fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
         let Some(missing) = &verdict.missing else {
             continue;
         };
-        if verdict.outcome != Outcome::NotEvaluated || missing.reported {
+        // What the plate of a machine bounds may still leave a claim open.
+        let open = verdict.outcome == Outcome::NotEvaluated
+            || (verdict.outcome == Outcome::Undecided && missing.key == Some("curve"));
+        if !open || missing.reported {
             continue;
         }
         match facts.iter_mut().find(|(fact, _)| *fact == missing.fact) {
@@ -44,9 +47,20 @@ pub(super) fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
         } else {
             names.join(", ")
         };
-        let message = match blocked.len() {
-            1 => format!("The {list} isn't judged: {fact} is missing."),
-            count => format!("{count} claims aren't judged ({list}): {fact} is missing."),
+        let bounded = blocked
+            .iter()
+            .any(|verdict| verdict.outcome == Outcome::Undecided);
+        let message = match (blocked.len(), bounded) {
+            (1, false) => format!("The {list} isn't judged: {fact} is missing."),
+            (count, false) => format!("{count} claims aren't judged ({list}): {fact} is missing."),
+            (1, true) => {
+                format!(
+                    "The {list} stays open: {fact} is missing, and the plate only bounds the air."
+                )
+            }
+            (count, true) => format!(
+                "{count} claims stay open ({list}): {fact} is missing, and the plate only bounds the air."
+            ),
         };
         let mut finding =
             Finding::new(rule, place, message).on(format!("package.{}", first.package));

@@ -1,0 +1,187 @@
+//! What `duty`, `limits` and `gauge` are asked: which package of which catalog, laid how, shown how.
+
+use std::path::PathBuf;
+
+use super::look::{self, Color};
+use super::{Failure, files, output};
+use crate::answers::{self, Question};
+use crate::catalog::Catalog;
+use crate::engine;
+use crate::report::answers::Style;
+use crate::report::terminal::Detail;
+use crate::units::{Dimension, Quantity, read};
+
+/// The arguments all three share.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Asking {
+    /// ID of the package.
+    #[arg(value_name = "PACKAGE")]
+    package: String,
+
+    /// Folder that holds a catalog.toml, or a single TOML file with a [catalog] table.
+    #[arg(long, default_value = ".", value_name = "PATH")]
+    catalog: PathBuf,
+
+    /// ID of the option the package is bought with; needn't be given where there is only one.
+    #[arg(long, value_name = "ID")]
+    option: Option<String>,
+
+    /// Depth of every diffuser, like "6 ft", in place of the catalog's.
+    #[arg(long, value_name = "QUANTITY")]
+    depth: Option<String>,
+
+    /// Length of the airline to each diffuser, like "100 ft", in place of the catalog's.
+    #[arg(long, value_name = "QUANTITY")]
+    run: Option<String>,
+
+    /// Inside diameter of the airline, like "1/2 in", in place of the catalog's.
+    #[arg(long, value_name = "QUANTITY")]
+    bore: Option<String>,
+
+    /// Height above the sea, like "1500 m", in place of the site's.
+    #[arg(long, value_name = "QUANTITY")]
+    altitude: Option<String>,
+
+    /// How to write the answer.
+    #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
+    format: Format,
+
+    /// Also show every equation that was used: formula, figures, source, and where it holds.
+    #[arg(long)]
+    explain: bool,
+
+    /// Write the answer to this file instead of standard output; it is written whole or not at all.
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+
+    /// Whether the answer has colours; `auto` looks at the terminal and at NO_COLOR.
+    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    color: Color,
+
+    /// Write the answer in ASCII only, also where the terminal could show more.
+    #[arg(long)]
+    ascii: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(crate) enum Format {
+    /// For people.
+    Terminal,
+    /// For programs, in SI.
+    Json,
+}
+
+/// A question with what it is put to.
+pub(crate) struct Put {
+    pub(crate) question: Question,
+    pub(crate) catalog: Catalog,
+}
+
+impl Asking {
+    /// Reads the arguments and the catalog they are about.
+    ///
+    /// # Errors
+    /// A quantity that can't be read, a path that can't be opened, no such package.
+    pub(crate) fn put(&self) -> Result<Put, Failure> {
+        let length = |name: &str, text: &Option<String>| {
+            quantity(name, text.as_deref(), &[Dimension::Length])
+        };
+        let question = Question {
+            package: self.package.clone(),
+            option: self.option.clone(),
+            depth: not_less(0.0, "--depth", length("--depth", &self.depth)?)?,
+            run: not_less(0.0, "--run", length("--run", &self.run)?)?,
+            bore: not_less(f64::MIN_POSITIVE, "--bore", length("--bore", &self.bore)?)?,
+            altitude: length("--altitude", &self.altitude)?,
+        };
+        let read = engine::read(files::inputs(std::slice::from_ref(&self.catalog))?);
+        if read.catalogs.is_empty() {
+            return Err(Failure::NothingToAudit(self.catalog.display().to_string()));
+        }
+        let catalog = answers::choose::catalog(read.catalogs, &question.package)
+            .map_err(|why| Failure::Unanswerable(why.to_string()))?;
+        let catalog = answers::choose::at_altitude(catalog, question.altitude.as_ref());
+        Ok(Put { question, catalog })
+    }
+
+    pub(crate) fn json(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    pub(crate) fn explain(&self) -> bool {
+        self.explain
+    }
+
+    pub(crate) fn style(&self) -> Style {
+        Style {
+            look: look::of(self.color, self.ascii, Detail::Usual, self.output.is_some()),
+            explain: self.explain,
+        }
+    }
+
+    /// Writes the answer where it is wanted.
+    ///
+    /// # Errors
+    /// The output can't be written.
+    pub(crate) fn write(&self, text: &str) -> Result<(), Failure> {
+        match &self.output {
+            Some(path) => output::write(path, text),
+            None => output::print(text),
+        }
+    }
+}
+
+/// A quantity on the command line, read as in a catalog. What is only written otherwise is taken; what
+/// could mean two things isn't.
+///
+/// # Errors
+/// It can't be read, in a sentence.
+pub(crate) fn quantity(
+    name: &str,
+    text: Option<&str>,
+    expected: &[Dimension],
+) -> Result<Option<Quantity>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let reading = read(text, expected);
+    let refused = |why: String| Err(Failure::Arguments(format!("{name} {text:?}: {why}")));
+    if let Some(quantity) = reading.quantity {
+        return if quantity.is_range() {
+            refused("one value belongs here, not a range".into())
+        } else if quantity.si_central().is_finite() {
+            Ok(Some(quantity))
+        } else {
+            refused("the number is beyond what can be calculated with".into())
+        };
+    }
+    let wanted = crate::units::either(expected);
+    let meant = reading.correction.map(|correction| correction.text);
+    if !reading.alternatives.is_empty() {
+        let units: Vec<String> = reading
+            .alternatives
+            .iter()
+            .map(|one| format!("`{}`", one.unit()))
+            .collect();
+        return refused(format!(
+            "its unit may mean {}; write which",
+            units.join(" or ")
+        ));
+    }
+    refused(match meant {
+        Some(meant) => format!("{wanted} belongs here, with its unit; perhaps {meant:?} is meant"),
+        None => format!("{wanted} belongs here, with its unit"),
+    })
+}
+
+fn not_less(
+    least: f64,
+    name: &str,
+    quantity: Option<Quantity>,
+) -> Result<Option<Quantity>, Failure> {
+    match quantity {
+        Some(quantity) if quantity.si_central() < least => Err(Failure::Arguments(format!(
+            "{name} {:?}: it must be more than nothing",
+            quantity.text()
+        ))),
+        other => Ok(other),
+    }
+}

@@ -1,0 +1,72 @@
+//! Which rules are heard, and how loud: options that commands share.
+
+use super::Failure;
+use crate::engine::{self, Heard, Options, Setting, UnknownName};
+use crate::finding::Level;
+
+/// Which rules are heard, and how loud.
+#[derive(Debug, clap::Args)]
+pub struct Choice {
+    /// Hear only this rule or family, such as kit or kit.valves; may be given several times. All are asked
+    /// all the same, so a waiver stays needed.
+    #[arg(long, value_name = "NAME")]
+    hear: Vec<String>,
+
+    /// Keep this rule or family silent; may be given several times. A rule counts before its family.
+    #[arg(long, value_name = "NAME")]
+    silence: Vec<String>,
+
+    /// Set a level over the catalog's [level]: NAME is a rule, a family, or RULE.undecided for undecided
+    /// claims within the rating; LEVEL is error, warning, note or none. May be given several times.
+    #[arg(long, value_name = "NAME=LEVEL")]
+    level: Vec<String>,
+}
+
+impl Choice {
+    /// Puts the choice into `options`.
+    ///
+    /// # Errors
+    /// A name that is no rule's and no family's, or a word that is no level.
+    pub(super) fn put(self, options: &mut Options) -> Result<(), Failure> {
+        for name in self.hear.iter().chain(&self.silence) {
+            engine::known(name).map_err(|unknown| misnamed(&unknown))?;
+        }
+        for setting in &self.level {
+            options.levels.push(parse(setting)?);
+        }
+        options.heard = Heard {
+            only: self.hear,
+            silent: self.silence,
+        };
+        Ok(())
+    }
+}
+
+/// `NAME=LEVEL`.
+fn parse(text: &str) -> Result<Setting, Failure> {
+    let fault = || {
+        Failure::Arguments(format!(
+            "`--level {text}` isn't NAME=LEVEL with a level error, warning, note or none"
+        ))
+    };
+    let (name, word) = text.split_once('=').ok_or_else(fault)?;
+    let level = match word {
+        "none" => None,
+        word => Some(Level::parse(word).ok_or_else(fault)?),
+    };
+    let rule = name.strip_suffix(".undecided").unwrap_or(name);
+    engine::known(rule).map_err(|unknown| misnamed(&unknown))?;
+    Ok((name.to_string(), level))
+}
+
+/// That there is no such rule.
+pub(super) fn misnamed(unknown: &UnknownName) -> Failure {
+    let nearest = match unknown.nearest {
+        Some(nearest) => format!("; the nearest name is `{nearest}`"),
+        None => "; `nameplate rulebook` lists them".into(),
+    };
+    Failure::Arguments(format!(
+        "there is no rule or family `{}`{nearest}",
+        unknown.name
+    ))
+}

@@ -1,0 +1,35 @@
+//! `nameplate limits`: how far a package goes.
+
+use super::asking::Asking;
+use super::{Failure, SOUND};
+use crate::answers::{choose, limits};
+use crate::report::answers::limits as shown;
+
+/// Show how far a package goes: the deepest diffuser, the largest pond, the longest run for each bore.
+///
+/// Each limit is given with every range at its worst, at central values and at its best, with what binds.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Limits {
+    #[command(flatten)]
+    asking: Asking,
+}
+
+impl Limits {
+    /// Runs it; the exit status.
+    ///
+    /// # Errors
+    /// What keeps it from being answered.
+    pub(crate) fn run(self) -> Result<u8, Failure> {
+        let put = self.asking.put()?;
+        let refused = |why: choose::Unanswerable| Failure::Unanswerable(why.to_string());
+        let asked = choose::find(&put.catalog, &put.question).map_err(refused)?;
+        let limits = limits::answer(&asked).map_err(refused)?;
+        let text = if self.asking.json() {
+            shown::json(&asked, &limits, self.asking.explain())
+        } else {
+            shown::terminal(&asked, &limits, self.asking.style())
+        };
+        self.asking.write(&text)?;
+        Ok(SOUND)
+    }
+}

@@ -1,0 +1,156 @@
+//! What the two numbers of a plate say of a machine without a curve: bounds of its flow, never a guess.
+//!
+//! Flow doesn't rise with pressure, so at no pressure is there more than against none (`open_flow`), and below the
+//! pressure of a stated flow (`rated`) there is at least that much. What the machine's watts can compress at the best
+//! efficiency its technology could have bounds it from above as well. Where the curve of a technology is straight
+//! or bows outwards, it lies above the chord from its open flow to nothing at the greatest continuous pressure: the
+//! machine still moves air there, so the chord errs on the low side.
+//!
+//! Open flow and greatest pressure never occur together, so no bound is made of the two as one point.
+
+use crate::catalog::{Compressor, Figure};
+use crate::physics::curve::{CompressorCurve, CurvePoint};
+use crate::physics::power::{self, Technology};
+use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure};
+
+use super::flow::{self, Air};
+use super::machine;
+
+/// The least and the most a machine may give, as curves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bounds {
+    /// No machine of this plate gives less.
+    pub least: CompressorCurve,
+    /// No machine of this plate gives more.
+    pub most: CompressorCurve,
+}
+
+/// Points of the upper bound up to the greatest continuous pressure, and as many beyond.
+const POINTS: usize = 24;
+
+/// How far beyond the greatest continuous pressure the upper bound is drawn: far enough for a duty point there to
+/// be seen as one the machine mustn't run at.
+const BEYOND: f64 = 3.0;
+
+/// The bounds a plate gives; nothing where it states a curve, or neither open nor rated flow, or no greatest
+/// pressure.
+pub fn bounds(part: &Compressor, taken_in: &Air) -> Option<Bounds> {
+    if part.supply.curve.is_there() {
+        return None;
+    }
+    let most_pressure = machine::max_pressure(part).filter(|most| *most > 0.0)?;
+    let standard = flow::counts_standard(part);
+    let free = |value: f64, figure: &Figure| {
+        flow::free_air(value, figure.dimension(), taken_in, standard).value()
+    };
+    let open = part.open_flow.known();
+    let rated = part
+        .rated
+        .known()
+        .filter(|rated| !machine::is_corner(part, rated));
+    let rated = rated.and_then(|rated| {
+        let at = flow::gauge(rated.conditions.pressure.as_deref()?, taken_in.pressure).value();
+        let inside = at > 0.0 && at < most_pressure;
+        inside.then(|| (at, free(rated.low(), rated), free(rated.high(), rated)))
+    });
+    if open.is_none() && rated.is_none() {
+        return None;
+    }
+    let least = least(
+        part,
+        most_pressure,
+        open.map(|open| free(open.low(), open)),
+        rated,
+    )?;
+    let most = most(
+        part,
+        taken_in.pressure,
+        most_pressure,
+        open.map(|o| free(o.high(), o)),
+        rated,
+    )?;
+    Some(Bounds { least, most })
+}
+
+fn curve(points: &[(f64, f64)]) -> Option<CompressorCurve> {
+    let points: Vec<CurvePoint> = points
+        .iter()
+        .map(|&(pressure, flow)| CurvePoint {
+            pressure: GaugePressure::pascals(pressure),
+            flow: FreeAir::cubic_metres_per_second(flow),
+            power: None,
+        })
+        .collect();
+    CompressorCurve::new(&points).ok()
+}
+
+/// Whether curves of a technology are straight or bow outwards: all that are met here, by the shapes of their
+/// curves (judgement). Of an unstated technology nothing is taken.
+fn bows_outwards(part: &Compressor) -> bool {
+    machine::technology(part).is_some()
+}
+
+/// The chords from open flow over the rated one to nothing.
+fn least(
+    part: &Compressor,
+    most_pressure: f64,
+    open: Option<f64>,
+    rated: Option<(f64, f64, f64)>,
+) -> Option<CompressorCurve> {
+    let chords = bows_outwards(part);
+    // A drop over so few Pa stands for "nothing is known beyond".
+    const STEP: f64 = 1.0;
+    let mut points = Vec::new();
+    match (open, rated) {
+        (Some(open), Some((at, flow, _))) => {
+            points.push((0.0, if chords { open.max(flow) } else { flow }));
+            points.push((at, flow));
+        }
+        (None, Some((at, flow, _))) => points.extend([(0.0, flow), (at, flow)]),
+        (Some(open), None) => points.push((0.0, open)),
+        (None, None) => return None,
+    }
+    let from = points.last().map_or(0.0, |point| point.0);
+    points.push((if chords { most_pressure } else { from + STEP }, 0.0));
+    curve(&points)
+}
+
+/// Open flow, what the watts can compress, and beyond a rated flow's pressure no more than that.
+fn most(
+    part: &Compressor,
+    ambient: AbsolutePressure,
+    most_pressure: f64,
+    open: Option<f64>,
+    rated: Option<(f64, f64, f64)>,
+) -> Option<CompressorCurve> {
+    let best = machine::technology(part).map_or(1.0, |of: Technology| of.band().impossible_above);
+    let watts = part.supply.power.known().map(Figure::high);
+    let at = |pressure: f64| {
+        let unit = FreeAir::cubic_metres_per_second(1.0);
+        let gauge = GaugePressure::pascals(pressure);
+        let work = power::isentropic_power(unit, ambient, gauge).value.value;
+        let by_power = watts
+            .filter(|_| pressure > 0.0)
+            .map(|watts| best * watts / work);
+        let by_rating = rated
+            .filter(|rated| pressure >= rated.0)
+            .map(|rated| rated.2);
+        [open, by_power, by_rating]
+            .into_iter()
+            .flatten()
+            .reduce(f64::min)
+    };
+    let step = most_pressure / POINTS as f64;
+    let mut points = Vec::new();
+    // Without an open flow or watts nothing bounds it below the rated pressure.
+    for place in 0..=(POINTS as f64 * BEYOND) as usize {
+        let pressure = step * place as f64;
+        points.extend(at(pressure).map(|flow| (pressure, flow)));
+    }
+    // Nothing is known of lower pressures than the first that is bounded, and a curve holds from there on only.
+    let first = points.first().copied()?;
+    if first.0 > 0.0 {
+        points.insert(0, (0.0, first.1.max(at(first.0)?)));
+    }
+    curve(&points)
+}

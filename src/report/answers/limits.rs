@@ -1,0 +1,235 @@
+//! How far a package goes: `nameplate-limits/1` for programs, a table for people.
+
+use serde::Serialize;
+
+use crate::answers::Asked;
+use crate::answers::limits::{Limit, Limits};
+use crate::answers::water::{self, Water};
+use crate::units::Dimension;
+use crate::units::show::{show_bore, show_water_flow, significant};
+
+use super::explain::{self, StepRow};
+use super::page::{Page, heads, row};
+use super::{Style, json_text};
+
+/// The format's name and version.
+pub const FORMAT: &str = "nameplate-limits/1";
+
+/// The JSON Schema (2020-12) of the format.
+pub const SCHEMA: &str = include_str!("../../../schemas/limits.schema.json");
+
+#[derive(Serialize)]
+struct Answer<'a> {
+    format: &'static str,
+    package: &'a str,
+    option: Option<&'a str>,
+    depth_m: LimitRow,
+    area_m2: Option<AreaRow>,
+    run_m: Vec<RunRow>,
+    water: Option<WaterRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    equations: Option<Vec<StepRow<'a>>>,
+}
+
+/// The pond of the claimed area, else of the largest.
+#[derive(Serialize)]
+struct WaterRow {
+    area_m2: f64,
+    depth_m: f64,
+    volume_m3: f64,
+    lifted_m3_per_s: ThreeRow,
+    turnovers_per_day: ThreeRow,
+    reach_per_depth_needed: f64,
+    air_kg_per_s_and_m2: f64,
+    first_run_s: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ThreeRow {
+    low: f64,
+    central: f64,
+    high: f64,
+}
+
+impl ThreeRow {
+    fn of([low, central, high]: [f64; 3]) -> ThreeRow {
+        ThreeRow { low, central, high }
+    }
+}
+
+#[derive(Serialize)]
+struct LimitRow {
+    low: Option<f64>,
+    central: Option<f64>,
+    high: Option<f64>,
+    binds: &'static str,
+}
+
+#[derive(Serialize)]
+struct AreaRow {
+    #[serde(flatten)]
+    limit: LimitRow,
+    at_depth_m: f64,
+}
+
+#[derive(Serialize)]
+struct RunRow {
+    bore_m: f64,
+    #[serde(flatten)]
+    limit: LimitRow,
+}
+
+impl LimitRow {
+    fn of(limit: &Limit) -> LimitRow {
+        LimitRow {
+            low: limit.low,
+            central: limit.central,
+            high: limit.high,
+            binds: limit.binds,
+        }
+    }
+}
+
+/// The answer for programs.
+pub fn json(asked: &Asked, limits: &Limits, explain: bool) -> String {
+    json_text(&Answer {
+        format: FORMAT,
+        package: &asked.package.entry.id,
+        option: asked.way.option().map(|option| option.id.as_str()),
+        depth_m: LimitRow::of(&limits.depth),
+        area_m2: limits.area.as_ref().map(|(limit, at)| AreaRow {
+            limit: LimitRow::of(limit),
+            at_depth_m: *at,
+        }),
+        run_m: limits
+            .runs
+            .iter()
+            .map(|(bore, limit)| RunRow {
+                bore_m: *bore,
+                limit: LimitRow::of(limit),
+            })
+            .collect(),
+        water: limits.water.as_ref().map(|water| WaterRow {
+            area_m2: water.area,
+            depth_m: water.depth,
+            volume_m3: water.volume,
+            lifted_m3_per_s: ThreeRow::of(water.lifted),
+            turnovers_per_day: ThreeRow::of(water.turnovers),
+            reach_per_depth_needed: water.reach_needed,
+            air_kg_per_s_and_m2: water.air_per_area,
+            first_run_s: water.first_run,
+        }),
+        equations: explain::rows(&limits.steps, explain),
+    })
+}
+
+/// The answer for people, ending with a line feed.
+pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
+    let mut page = Page::headed(asked, style.look);
+    page.heading("How far it goes");
+    let mut rows = vec![heads(
+        ["", "low", "central", "high", "what binds"].map(String::from),
+    )];
+    let cells = |page: &Page, label: String, limit: &Limit, dimension| {
+        row([
+            label,
+            page.maybe(limit.low, dimension),
+            page.maybe(limit.central, dimension),
+            page.maybe(limit.high, dimension),
+            binds(limit.binds).to_string(),
+        ])
+    };
+    rows.push(cells(
+        &page,
+        "deepest diffuser".into(),
+        &limits.depth,
+        Dimension::Length,
+    ));
+    if let Some((area, at)) = &limits.area {
+        let label = format!("largest pond at {}", page.figure(*at, Dimension::Length));
+        rows.push(cells(&page, label, area, Dimension::Area));
+    }
+    for (bore, run) in &limits.runs {
+        let label = format!("longest run of {}", show_bore(*bore, page.system));
+        rows.push(cells(&page, label, run, Dimension::Length));
+    }
+    page.table(&rows);
+    if let Some(water) = &limits.water {
+        pond(&mut page, water);
+    }
+    if style.explain {
+        explain::show(&mut page, &limits.steps);
+    }
+    page.done()
+}
+
+/// What it does to a pond, and how to begin.
+fn pond(page: &mut Page, water: &Water) {
+    let area = page.figure(water.area, Dimension::Area);
+    let depth = page.figure(water.depth, Dimension::Length);
+    page.heading(&format!("A pond of {area}, {depth} deep"));
+    let three = |of: [f64; 3], show: &dyn Fn(f64) -> String| of.map(show).join(page.theme.dot());
+    let mut rows = vec![
+        row([
+            "each diffuser stirs".into(),
+            format!("{} depths", significant(water.reach_needed, 3)),
+            "published cells reach 2.5 to 7".into(),
+        ]),
+        row([
+            "water lifted".into(),
+            three(water.lifted, &|si| show_water_flow(si, page.system)),
+            "low, central, high; part of it goes round near the plume".into(),
+        ]),
+        row([
+            "turnovers a day".into(),
+            three(water.turnovers, &|times| significant(times, 3)),
+            "of its volume, by the water lifted: more than is truly exchanged".into(),
+        ]),
+        row([
+            "air on the pond".into(),
+            page.figure(water.air_per_area, Dimension::AirAmountPerArea),
+            "a lake that lies in layers takes about 1.3 scfm/acre".into(),
+        ]),
+    ];
+    if let Some(seconds) = water.first_run {
+        let minutes = seconds / 60.0;
+        let time = if minutes < 120.0 {
+            format!("{} min", significant(minutes, 2))
+        } else {
+            format!("{} h", significant(minutes / 60.0, 2))
+        };
+        rows.push(row([
+            "on the first day".into(),
+            time,
+            "at most, in a pond that lies in layers: a tenth of it is lifted then".into(),
+        ]));
+    }
+    page.table(&rows);
+    let hours: Vec<String> = water::first_days()
+        .iter()
+        .map(|h| significant(*h, 2))
+        .collect();
+    page.says(&format!(
+        "Water from below may hold no oxygen, and fish die of it: begin in spring before there are layers, or run {} h on \
+         the first days in the cool of the day (common practice, no source).",
+        hours.join(", ")
+    ));
+    page.says(
+        "In winter the warmest water lies at the bottom: diffusers in a quarter to half of the depth leave it there \
+         (common practice, no source). Bubbles make thin ice far around; mark it, keep people off it and follow the local rules.",
+    );
+}
+
+/// What binds, in words.
+fn binds(word: &str) -> &'static str {
+    match word {
+        "pressure" => "the compressor's continuous pressure",
+        "flow" => "the air each diffuser needs",
+        "line-loss" => "the flow a run may cost",
+        "reach" => "how far a diffuser reaches",
+        "turnover" => "turning the water over",
+        "mixing" => "the air that keeps it mixed",
+        "search" => "nothing within what was looked at",
+        _ => "the end of the compressor's curve",
+    }
+}

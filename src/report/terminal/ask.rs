@@ -1,0 +1,82 @@
+//! What to ask whom, so that promises can be settled.
+
+use crate::claims::{Ask, Claim, Outcome, Verdict};
+use crate::units::show::significant;
+
+use super::theme::Role;
+use super::{Page, words};
+
+/// Columns before what is asked for.
+const INDENT: usize = 2;
+/// Columns before what it settles.
+const DEEPER: usize = 6;
+
+impl Page<'_> {
+    /// The list, by who could supply it.
+    pub(super) fn asks(&mut self, asks: &[Ask], verdicts: &[Verdict]) {
+        self.indented(0, Role::Strong, "What would settle what isn't settled");
+        let rule = self.theme.rule().repeat(self.width);
+        let rule = self.theme.paint(Role::Quiet, &rule);
+        self.line(&rule);
+        if asks.is_empty() {
+            self.line("Nothing: every promise is settled, one way or the other.");
+        }
+        let mut of = None;
+        for ask in asks {
+            if of != Some(ask.of) {
+                if of.is_some() {
+                    self.line("");
+                }
+                of = Some(ask.of);
+                self.indented(0, Role::Label, &format!("from {}", ask.of.words()));
+            }
+            let what = crate::report::words::capital(&ask.what);
+            let what = self.theme.text(&what).into_owned();
+            self.indented(INDENT, Role::Plain, &format!("{what} ({}).", ask.about));
+            for &place in &ask.settles {
+                if let Some(verdict) = verdicts.get(place) {
+                    let settles = self.theme.text(&settles(verdict)).into_owned();
+                    self.indented(DEEPER, Role::Quiet, &settles);
+                }
+            }
+        }
+        self.line("");
+    }
+
+    fn indented(&mut self, indent: usize, role: Role, text: &str) {
+        for line in words::wrap(text, self.width.saturating_sub(indent)) {
+            let line = format!("{}{}", " ".repeat(indent), self.theme.paint(role, &line));
+            self.line(&line);
+        }
+    }
+}
+
+/// A claim that waits for the answer, and what the answer would have to be.
+fn settles(verdict: &Verdict) -> String {
+    let claim = match verdict.claim {
+        Claim::AirlineLength => "run of airline".to_string(),
+        other => other.as_str().replace('-', " "),
+    };
+    let option = match &verdict.option {
+        Some(option) => format!(", option {option}"),
+        None => String::new(),
+    };
+    let head = format!("{}: {claim} {}{option}", verdict.package, verdict.stated);
+    if verdict.outcome == Outcome::NotEvaluated {
+        return format!("{head} can't be judged without it.");
+    }
+    let Some(decision) = &verdict.decision else {
+        return format!("{head}.");
+    };
+    match decision.needs {
+        Some(needs) => {
+            let unit = match decision.unit.as_str() {
+                "" => String::new(),
+                unit => format!(" {unit}"),
+            };
+            let side = if decision.from { "from" } else { "up to" };
+            format!("{head} holds {side} {}{unit}.", significant(needs, 3))
+        }
+        None => format!("{head} would come nearer to an answer."),
+    }
+}

@@ -1,0 +1,537 @@
+//! Corrections: what they mend, what they leave alone, and how files are written.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use nameplate::amend::{Amended, Refusal, Scope, amend, amend_by};
+use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::finding::Correction;
+use tempfile::TempDir;
+
+use crate::{catalog_examples, rule_pages};
+
+fn options() -> Options {
+    Options {
+        as_of: Some("2026-07-01".into()),
+        ..Default::default()
+    }
+}
+
+fn input(path: &str, bytes: &[u8]) -> Input {
+    Input {
+        path: path.into(),
+        bytes: bytes.to_vec(),
+        alone: false,
+        borrowed: false,
+    }
+}
+
+/// The corrections of what isn't waived.
+fn corrections(outcome: &Outcome) -> Vec<&Correction> {
+    let findings = outcome.findings.iter().filter(|one| one.waived.is_none());
+    findings.filter_map(|one| one.correction.as_ref()).collect()
+}
+
+/// The corrections in a catalog's own texts.
+fn own<'o>(outcome: &'o Outcome, inputs: &[Input]) -> Vec<&'o Correction> {
+    let mut all = corrections(outcome);
+    all.retain(|one| {
+        let mut edits = one.edits.iter();
+        edits.all(|edit| !inputs[edit.at.file.0 as usize].borrowed)
+    });
+    all
+}
+
+/// How many faults of the text itself are found.
+fn syntax(outcome: &Outcome) -> usize {
+    let findings = outcome.findings.iter();
+    findings.filter(|one| one.rule.family() == "syntax").count()
+}
+
+/// What of the promises an amendment breaks; nothing if it keeps them.
+fn broken(inputs: &[Input], scope: Scope) -> Vec<String> {
+    let mut broken = Vec::new();
+    let before = engine::audit(inputs.to_vec(), &options());
+    let amended = amend(inputs.to_vec(), &options(), scope);
+    let after = amended.after();
+    for refused in &amended.refused {
+        broken.push(format!(
+            "{}: {} ({:?})",
+            refused.rule, refused.says, refused.why
+        ));
+    }
+    if syntax(after) > syntax(&before) {
+        broken.push("it reads worse than before".into());
+    }
+    let left = own(after, inputs);
+    let left = left
+        .iter()
+        .filter(|one| one.sure || scope == Scope::Offered);
+    broken.extend(left.map(|one| format!("left: {}", one.says)));
+    broken.extend(changed_elsewhere(&amended, &before));
+    let mut again = inputs.to_vec();
+    for file in &amended.files {
+        for input in again.iter_mut().filter(|one| one.path == file.path) {
+            input.bytes = file.after.clone();
+        }
+    }
+    let twice = amend(again, &options(), scope);
+    broken.extend(
+        twice
+            .files
+            .iter()
+            .map(|file| format!("{} changes again", file.path)),
+    );
+    broken
+}
+
+/// Lines that changed although the first audit proposes nothing in them and nothing was told of them.
+fn changed_elsewhere(amended: &Amended, before: &Outcome) -> Vec<String> {
+    let mut faults = Vec::new();
+    for file in &amended.files {
+        let mut lines: Vec<usize> = file.changes.iter().map(|change| change.line).collect();
+        for edit in corrections(before).iter().flat_map(|one| &one.edits) {
+            let source = before.sources.get(edit.at.file);
+            if source.name() == file.path {
+                lines.push(source.position(edit.at.start as usize).line);
+            }
+        }
+        let split = |bytes: &[u8]| -> Vec<Vec<u8>> {
+            bytes
+                .split_inclusive(|byte| *byte == b'\n')
+                .map(<[u8]>::to_vec)
+                .collect()
+        };
+        let (was, is) = (split(&file.before), split(&file.after));
+        if was.len() != is.len() {
+            faults.push(format!(
+                "{}: {} lines became {}",
+                file.path,
+                was.len(),
+                is.len()
+            ));
+        }
+        for (place, (was, is)) in was.iter().zip(&is).enumerate() {
+            if was != is && !lines.contains(&(place + 1)) {
+                faults.push(format!("{}: line {} changed untold", file.path, place + 1));
+            }
+        }
+    }
+    faults
+}
+
+#[test]
+fn what_has_a_correction_is_mended_in_every_faulty_example() {
+    let files = catalog_examples::files("faulty");
+    let inputs: Vec<Input> = files
+        .iter()
+        .map(|(path, bytes)| input(path, bytes))
+        .collect();
+    let before = engine::audit(inputs.clone(), &options());
+    assert!(corrections(&before).len() >= 10);
+    assert!(corrections(&before).iter().any(|one| one.sure));
+    for scope in [Scope::Sure, Scope::Offered] {
+        assert_eq!(broken(&inputs, scope), Vec::<String>::new(), "{scope:?}");
+    }
+}
+
+#[test]
+fn what_has_a_correction_is_mended_in_every_example_of_a_page() {
+    let mut faults = Vec::new();
+    let mut corrected = 0;
+    for (name, inputs) in rule_pages::texts_of_examples() {
+        let outcome = engine::audit(inputs.clone(), &options());
+        if own(&outcome, &inputs).is_empty() {
+            continue;
+        }
+        corrected += 1;
+        for fault in broken(&inputs, Scope::Offered) {
+            faults.push(format!("{name}: {fault}"));
+        }
+    }
+    assert!(corrected >= 20, "{corrected}");
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+/// A byte-order mark, ends of lines as another system writes them and a missing last one stay: amending
+/// what was changed so gives what amending gives, changed so.
+#[test]
+fn the_way_a_file_is_written_stays() {
+    type Rewriting = fn(&[u8]) -> Vec<u8>;
+    let changes: [Rewriting; 4] = [
+        |bytes| {
+            let mut with = Vec::new();
+            for &byte in bytes {
+                if byte == b'\n' {
+                    with.push(b'\r');
+                }
+                with.push(byte);
+            }
+            with
+        },
+        |bytes| [b"\xEF\xBB\xBF", bytes].concat(),
+        |bytes| bytes.strip_suffix(b"\n").unwrap_or(bytes).to_vec(),
+        |bytes| [bytes, b"\n \t# \xC3\xA4\t  \n\n"].concat(),
+    ];
+    for (path, bytes) in catalog_examples::files("faulty") {
+        let written = |bytes: &[u8]| {
+            let amended = amend(vec![input(&path, bytes)], &options(), Scope::Offered);
+            let file = amended.files.into_iter().next();
+            file.map_or(bytes.to_vec(), |file| file.after)
+        };
+        // Some examples have a mark or those ends already, and a second mark is a fault of its own.
+        if bytes.contains(&b'\r') || bytes.starts_with(b"\xEF") {
+            continue;
+        }
+        for change in changes {
+            assert!(
+                written(&change(&bytes)) == change(&written(&bytes)),
+                "{path}"
+            );
+        }
+    }
+}
+
+#[test]
+fn sure_corrections_alone_change_no_verdict() {
+    let files = catalog_examples::files("faulty");
+    let inputs: Vec<Input> = files
+        .iter()
+        .map(|(path, bytes)| input(path, bytes))
+        .collect();
+    let amended = amend(inputs, &options(), Scope::Sure);
+    assert!(!amended.files.is_empty());
+    assert!(
+        amended
+            .files
+            .iter()
+            .flat_map(|file| &file.changes)
+            .all(|change| change.sure)
+    );
+    let verdicts = |outcome: &Outcome| -> Vec<(String, String)> {
+        let verdicts = outcome.verdicts.iter();
+        verdicts
+            .map(|one| {
+                (
+                    one.package.clone(),
+                    format!("{:?} {:?}", one.claim, one.outcome),
+                )
+            })
+            .collect()
+    };
+    assert_eq!(verdicts(&amended.before), verdicts(amended.after()));
+    assert!(amended.offered > 0);
+}
+
+const HEAD: &str = "[catalog]\nformat = 1\ntitle = \"Otter Mill Water\"\n\n";
+
+#[test]
+fn of_two_that_overlap_the_first_goes_first() {
+    // The key is wrong and its value too; and both of one listing are spelt another way.
+    let text = format!(
+        "{HEAD}[diffuser.disc]\nflw = \"10 to 45 lpm\"\nvolume = [\"1,5 l\", \"1,5  l\"]\n"
+    );
+    let inputs = [input("a.toml", text.as_bytes())];
+    let amended = amend(inputs.to_vec(), &options(), Scope::Offered);
+    let after = String::from_utf8(amended.files[0].after.clone()).unwrap();
+    assert!(
+        after.contains("flow = \"10 to 45 L/min\"\nvolume = [\"1.5 L\", \"1.5 L\"]\n"),
+        "{after}"
+    );
+    assert_eq!(amended.refused, []);
+}
+
+#[test]
+fn what_is_waived_or_borrowed_stays() {
+    let waiver = "[[waiver]]\nrule = \"unit.unknown\"\non = \"diffuser.disc\"\nreason = \"as it is on the label\"\n";
+    let part = "[diffuser.disc]\nflow = \"10 to 45 lpm\"\n";
+    let waived = format!("{HEAD}{waiver}\n{part}");
+    let amended = amend(
+        vec![input("a.toml", waived.as_bytes())],
+        &options(),
+        Scope::Offered,
+    );
+    assert!(amended.files.is_empty());
+    let head = format!("{HEAD}parts = [\"../stock\"]\n").replace("\n\nparts", "\nparts");
+    let mut borrowed = input("stock/parts.toml", part.as_bytes());
+    borrowed.borrowed = true;
+    let own = "[package.one]\ndiffuser = \"disc\"\n";
+    let inputs = vec![
+        input("own/catalog.toml", head.as_bytes()),
+        input("own/one.toml", own.as_bytes()),
+        borrowed,
+    ];
+    let amended = amend(inputs, &options(), Scope::Offered);
+    assert!(
+        amended
+            .files
+            .iter()
+            .all(|file| file.path != "stock/parts.toml")
+    );
+}
+
+/// Each kind of correction, with what stands afterwards.
+#[test]
+fn what_is_proposed_is_what_is_meant() {
+    for (was, is) in [
+        (
+            "[diffuser.disc]\nflow = \"10 to 45 L/min\"\ngtin = \"9520381333938\"\n",
+            "gtin = \"9520381333937\"\n",
+        ),
+        ("[cabinet.box]\nreceptacles = \"2\"\n", "receptacles = 2\n"),
+        (
+            "[cabinet.box]\nreceptacles = 2\nsku = 4711\n",
+            "sku = \"4711\"\n",
+        ),
+        (
+            "[diffuser.disc]\nflow = \"10 to 45 L/min\"\ncheck_valve = \"yes\"\n",
+            "check_valve = true\n",
+        ),
+        (
+            "[diffuser.\"Disc 9\"]\nflow = \"10 to 45 L/min\"\n",
+            "[diffuser.disc-9]\n",
+        ),
+        (
+            "[level]\n\"claim.aera.undecided\" = \"note\"\n",
+            "\"claim.area.undecided\" = \"note\"\n",
+        ),
+        ("[level]\nkti = \"none\"\n", "\"kit\" = \"none\"\n"),
+        (
+            "[airline.half]\nsize = \"1/2 in\"\nbore = \"13 mm\"\noutside = \"20 mm\"\nmass_per_length = \"0.2 kg/m\"\nself_sinking = true # kept\n",
+            "self_sinking = false # kept\n",
+        ),
+    ] {
+        let text = format!("{HEAD}{was}");
+        let amended = amend(
+            vec![input("a.toml", text.as_bytes())],
+            &options(),
+            Scope::Offered,
+        );
+        assert_eq!(amended.refused, [], "{was}");
+        let after = amended.files.first().map(|file| file.after.clone());
+        let after = String::from_utf8(after.unwrap_or_default()).unwrap();
+        assert!(after.contains(is), "{was} became {after}");
+    }
+    let newer = HEAD.replace("format = 1", "format = 2");
+    let amended = amend(
+        vec![input("a.toml", newer.as_bytes())],
+        &options(),
+        Scope::Offered,
+    );
+    assert_eq!(amended.files[0].after, HEAD.as_bytes());
+    assert!(
+        amend(
+            vec![input("a.toml", newer.as_bytes())],
+            &options(),
+            Scope::Sure
+        )
+        .files
+        .is_empty()
+    );
+}
+
+/// An audit in which every finding of a unit's spelling proposes `with` instead.
+fn proposing(with: &'static str) -> impl Fn(Vec<Input>) -> Outcome {
+    move |inputs| {
+        let mut outcome = engine::audit(inputs, &options());
+        for finding in &mut outcome.findings {
+            if finding.rule.name == "unit.unknown" {
+                let correction = finding.correction.as_mut().unwrap();
+                correction.edits[0].with = with.into();
+                correction.says = format!("write {with}");
+            }
+        }
+        outcome
+    }
+}
+
+#[test]
+fn a_correction_that_mends_nothing_is_taken_back_and_the_others_stay() {
+    let text = format!("{HEAD}[diffuser.disc]\nflow = \"10 to 45 lpm\"\nvolume = \"1,5 L\"\n");
+    for (with, why) in [
+        ("\"10 to 46 lpm\"", Refusal::StillThere),
+        ("\"10 to 46 L/min", Refusal::Unreadable),
+    ] {
+        let inputs = vec![input("a.toml", text.as_bytes())];
+        let amended = amend_by(inputs, Scope::Offered, &proposing(with));
+        let whys: Vec<Refusal> = amended.refused.iter().map(|one| one.why).collect();
+        assert!(whys.contains(&why), "{whys:?}");
+        assert_eq!(amended.refused[0].line, 6);
+        let look = nameplate::report::terminal::Look {
+            width: 200,
+            color: false,
+            unicode: true,
+            detail: nameplate::report::terminal::Detail::Usual,
+        };
+        let told = nameplate::report::terminal::amendment(&amended, true, true, look);
+        assert!(
+            told.contains("was tried for unit.unknown and taken back"),
+            "{told}"
+        );
+        let after = amended.files.first().map(|file| file.after.clone());
+        let after = after.map_or(text.clone(), |bytes| String::from_utf8(bytes).unwrap());
+        assert!(after.contains("\"10 to 45 lpm\""), "{after}");
+        if why == Refusal::StillThere {
+            assert!(after.contains("\"1.5 L\""), "{after}");
+        }
+    }
+}
+
+/// Two corrections that undo each other don't go on forever.
+#[test]
+fn corrections_that_go_round_end() {
+    let text = format!("{HEAD}[diffuser.disc]\nflow = \"10 to 45 lpm\"\n");
+    let to_and_fro = |inputs: Vec<Input>| {
+        let other = String::from_utf8_lossy(&inputs[0].bytes).contains("45 lpm");
+        let mut outcome = engine::audit(inputs, &options());
+        for finding in &mut outcome.findings {
+            let rule = if other {
+                "unit.unknown"
+            } else {
+                "unit.unreadable"
+            };
+            finding.rule = nameplate::rules::rule(rule).unwrap();
+            if let Some(correction) = &mut finding.correction {
+                let with = if other {
+                    "\"10 to 46 lpm\""
+                } else {
+                    "\"10 to 45 lpm\""
+                };
+                correction.edits[0].with = with.into();
+            }
+        }
+        outcome
+    };
+    let amended = amend_by(
+        vec![input("a.toml", text.as_bytes())],
+        Scope::Sure,
+        &to_and_fro,
+    );
+    assert!(amended.files.len() <= 1);
+}
+
+// ---- files ----------------------------------------------------------------------------------------
+
+const FAULTY: &str = "[catalog]\r\nformat = 1\r\ntitle = \"Otter\"   # kept\r\n\r\n[diffuser.disc]\r\nflow   =  \"10 to 45 lpm\" # kept";
+const MENDED: &str = "[catalog]\r\nformat = 1\r\ntitle = \"Otter\"   # kept\r\n\r\n[diffuser.disc]\r\nflow   =  \"10 to 45 L/min\" # kept";
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .unwrap()
+}
+
+fn faulty() -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.toml"), FAULTY).unwrap();
+    folder
+}
+
+fn said(output: &Output) -> String {
+    let out = String::from_utf8_lossy(&output.stdout);
+    format!("{out}{}", String::from_utf8_lossy(&output.stderr))
+}
+
+fn read(folder: &TempDir, name: &str) -> String {
+    std::fs::read_to_string(folder.path().join(name)).unwrap()
+}
+
+#[test]
+fn a_file_is_written_and_then_left_alone() {
+    let folder = faulty();
+    let output = run(folder.path(), &["amend", "a.toml"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+    assert_eq!(read(&folder, "a.toml"), MENDED);
+    let text = said(&output);
+    let told = "In line 6 `\"10 to 45 L/min\"` stands in place of `\"10 to 45 lpm\"` (unit.unknown, diffuser.disc).";
+    assert!(text.contains(told), "{text}");
+    let again = run(folder.path(), &["amend", "a.toml"]);
+    assert_eq!(again.status.code(), Some(0));
+    assert!(said(&again).starts_with("There was nothing to correct."));
+    assert_eq!(read(&folder, "a.toml"), MENDED);
+}
+
+#[test]
+fn a_dry_run_writes_nothing_and_shows_what_patch_can_apply() {
+    let folder = faulty();
+    let output = run(folder.path(), &["amend", "--dry-run", "a.toml"]);
+    assert_eq!(output.status.code(), Some(1), "{}", said(&output));
+    assert_eq!(read(&folder, "a.toml"), FAULTY);
+    let diff = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        diff.starts_with("--- a.toml\n+++ a.toml\n@@ -3,4 +3,4 @@\n"),
+        "{diff}"
+    );
+    assert!(
+        diff.contains("\n-flow   =  \"10 to 45 lpm\" # kept\n\\ No newline at end of file\n+flow"),
+        "{diff}"
+    );
+    // Nothing to write is status 0.
+    std::fs::write(folder.path().join("a.toml"), MENDED).unwrap();
+    let output = run(folder.path(), &["amend", "--dry-run", "a.toml"]);
+    assert_eq!((output.status.code(), output.stdout), (Some(0), Vec::new()));
+}
+
+#[test]
+fn what_keeps_it_from_being_done_is_status_2() {
+    let folder = faulty();
+    for (arguments, says) in [
+        (&["amend", "gone"][..], "gone can't be read"),
+        (&["amend"], "PATH"),
+    ] {
+        let output = run(folder.path(), arguments);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(said(&output).contains(says), "{}", said(&output));
+    }
+    std::fs::create_dir(folder.path().join("empty")).unwrap();
+    let output = run(folder.path(), &["amend", "empty"]);
+    assert_eq!(output.status.code(), Some(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn permissions_and_links_stay() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = faulty();
+    let at = |name: &str| folder.path().join(name);
+    std::fs::set_permissions(at("a.toml"), std::fs::Permissions::from_mode(0o640)).unwrap();
+    std::os::unix::fs::symlink("a.toml", at("link.toml")).unwrap();
+    let output = run(folder.path(), &["amend", "link.toml"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+    assert!(
+        std::fs::symlink_metadata(at("link.toml"))
+            .unwrap()
+            .is_symlink()
+    );
+    assert_eq!(read(&folder, "a.toml"), MENDED);
+    let mode = std::fs::metadata(at("a.toml"))
+        .unwrap()
+        .permissions()
+        .mode();
+    assert_eq!(mode & 0o777, 0o640);
+    // Nothing else is left in the folder.
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_marked_as_read_only_is_refused_and_the_others_are_written() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = faulty();
+    let at = |name: &str| folder.path().join(name);
+    std::fs::write(at("b.toml"), FAULTY).unwrap();
+    std::fs::set_permissions(at("a.toml"), std::fs::Permissions::from_mode(0o444)).unwrap();
+    let output = run(folder.path(), &["amend", "a.toml", "b.toml"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        said(&output).contains("a.toml can't be written: it is marked as read-only"),
+        "{}",
+        said(&output)
+    );
+    assert_eq!(
+        (read(&folder, "a.toml"), read(&folder, "b.toml")),
+        (FAULTY.into(), MENDED.into())
+    );
+}
