@@ -191,6 +191,31 @@ pub struct Waived {
     pub at: Span,
 }
 
+/// Characters without a space between them, from which on nobody reads.
+const LONGEST_WORD: usize = 100;
+
+/// A sentence whose overlong words, which some text put there, are cut: what stands at the place is
+/// shown there anyway.
+fn readable(sentence: String) -> String {
+    let is_long = |word: &str| word.chars().nth(LONGEST_WORD).is_some();
+    if sentence.len() <= LONGEST_WORD || !sentence.split(' ').any(is_long) {
+        return sentence;
+    }
+    let words: Vec<String> = sentence
+        .split(' ')
+        .map(|word| {
+            if !is_long(word) {
+                return word.to_string();
+            }
+            let start: String = word.chars().take(LONGEST_WORD / 2).collect();
+            // A quotation keeps its closing mark.
+            let end = if word.contains('`') { "…`" } else { "…" };
+            format!("{start}{end}")
+        })
+        .collect();
+    words.join(" ")
+}
+
 impl Finding {
     /// A finding of `rule` at its own level.
     pub fn new(rule: &'static Rule, at: Span, message: impl Into<String>) -> Finding {
@@ -199,7 +224,7 @@ impl Finding {
             level: rule.level,
             at,
             on: String::new(),
-            message: message.into(),
+            message: readable(message.into()),
             mend: String::new(),
             related: Vec::new(),
             evidence: Vec::new(),
@@ -225,7 +250,7 @@ impl Finding {
     /// With what to do about it.
     #[must_use]
     pub fn mend(mut self, mend: impl Into<String>) -> Finding {
-        self.mend = mend.into();
+        self.mend = readable(mend.into());
         self
     }
 

@@ -3,6 +3,7 @@
 use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
+use crate::text::Span;
 
 use super::{Context, Family, capital, one, quoted};
 
@@ -37,6 +38,7 @@ pub const FAMILY: Family = Family {
 };
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
+    findings.extend(head(context));
     findings.extend(context.catalog.faults.iter().filter_map(word));
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
@@ -45,6 +47,30 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
     }
+}
+
+/// A folder's `catalog.toml` has a head, and a file that was named holds something. What is there
+/// and couldn't be read has been told.
+fn head(context: &Context) -> Option<Finding> {
+    let catalog = context.catalog;
+    if catalog.header.is_some() {
+        return None;
+    }
+    let documents = catalog.documents.iter().map(|&at| &context.documents[at]);
+    let root = documents.into_iter().find(|document| {
+        let name = context.sources.get(document.file()).name();
+        let is_head = name.rsplit('/').next() == Some("catalog.toml") && name != catalog.name;
+        is_head || (name == catalog.name && document.root().is_empty())
+    })?;
+    root.is_sound().then(|| {
+        Finding::new(
+            &RULES[1],
+            Span::new(root.file(), 0, 0),
+            "A catalog begins with the table `[catalog]`, and there is none here.",
+        )
+        .mend("At the least: [catalog] and below it format = 1.")
+        .on("catalog")
+    })
 }
 
 /// A range in the catalog replaces a built-in one of that name.
