@@ -342,8 +342,13 @@ impl Page<'_> {
                 text.push(' ');
             }
             let says = self.theme.text(&correction.says);
+            // The sentence may have said the figure already.
+            let mut edits = correction.edits.iter();
+            let is_said = edits.all(|edit| finding.mend.contains(edit.with.trim_matches('"')));
             text.push_str(&if correction.sure {
                 format!("A sure correction: {says}.")
+            } else if is_said {
+                "That is what amend --offered writes.".into()
             } else {
                 format!("If that is what is meant: {says}.")
             });
