@@ -1,6 +1,6 @@
 //! `nameplate audit`: the main job.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::look::Color;
 use super::{FOUND, Failure, SOUND, files, look, output};
@@ -48,6 +48,11 @@ pub struct Audit {
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 
+    /// Hold this run against an earlier SARIF report: what it held already is unchanged and fails nothing,
+    /// the rest is new.
+    #[arg(long, value_name = "FILE")]
+    baseline: Option<PathBuf>,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -89,6 +94,7 @@ impl Audit {
         let inputs = files::inputs(&self.paths)?;
         let options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
+            baseline: self.baseline.as_deref().map(earlier).transpose()?,
         };
         let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
@@ -117,4 +123,13 @@ impl Audit {
             SOUND
         })
     }
+}
+
+/// The earlier run whose SARIF report is at `path`.
+fn earlier(path: &Path) -> Result<engine::Baseline, Failure> {
+    let text = files::text(path)?;
+    report::sarif::read_baseline(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
 }

@@ -3,6 +3,7 @@
 //! Texts are handed in; the disk is not here. The command and the editor call the same
 //! [`audit`].
 
+mod baseline;
 mod levels;
 
 use rayon::prelude::*;
@@ -18,6 +19,7 @@ use crate::units::System;
 
 /// The rulebook, for reports that list it.
 pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
+pub use baseline::{Baseline, Earlier};
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -47,6 +49,8 @@ pub struct Outcome {
     pub as_of: Option<String>,
     /// Counts.
     pub summary: Summary,
+    /// What an earlier run found and this one doesn't, where one was given.
+    pub gone: Option<Vec<Earlier>>,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -99,13 +103,12 @@ pub struct Summary {
 }
 
 impl Outcome {
-    /// Whether a finding at or above `level` is there.
+    /// Whether a finding at or above `level` is there that isn't waived, and that an earlier run, where one
+    /// was given, didn't hold already.
     pub fn fails(&self, level: Level) -> bool {
-        let counts = |finding: &&Finding| finding.waived.is_none();
         self.findings
             .iter()
-            .filter(counts)
-            .any(|finding| finding.level >= level)
+            .any(|finding| finding.counts() && finding.level >= level)
     }
 }
 
@@ -122,6 +125,8 @@ pub fn borrows(input: &Input) -> Vec<String> {
 pub struct Options {
     /// The day that waivers are held to, `YYYY-MM-DD`; nothing for a run that looks at no calendar.
     pub as_of: Option<String>,
+    /// An earlier run to hold this one against.
+    pub baseline: Option<Baseline>,
 }
 
 /// Audits all catalogs among the texts.
@@ -138,8 +143,10 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     for input in inputs {
         sources.add(Source::new(input.path, input.bytes));
     }
-    let judged = judge(&sources, &files, options);
+    let mut judged = judge(&sources, &files, options);
+    let baseline = options.baseline.as_ref();
     Outcome {
+        gone: baseline.map(|earlier| baseline::compare(earlier, &mut judged.findings, &sources)),
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,

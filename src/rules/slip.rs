@@ -176,11 +176,7 @@ impl<'a> Suspect<'a> {
     ) -> Option<Suspect<'a>> {
         let users: BTreeSet<&str> = match kind {
             Kind::Package => std::iter::once(id).collect(),
-            _ => context
-                .users(kind, id)
-                .into_iter()
-                .map(root_id)
-                .collect(),
+            _ => context.users(kind, id).into_iter().map(root_id).collect(),
         };
         if users.len() > MOST_PACKAGES {
             return None;

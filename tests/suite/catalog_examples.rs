@@ -50,6 +50,7 @@ fn audit(files: &[(String, Vec<u8>)]) -> Outcome {
 fn as_of() -> Options {
     Options {
         as_of: Some("2026-07-01".into()),
+        ..Options::default()
     }
 }
 

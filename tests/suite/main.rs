@@ -29,6 +29,7 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod report_baseline;
 mod report_sample;
 mod reports;
 mod rule_pages;

@@ -307,6 +307,7 @@ pub fn outcome() -> Outcome {
         findings: findings(&sources),
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),
+        gone: None,
         summary: Summary {
             files: 2,
             catalogs: 1,

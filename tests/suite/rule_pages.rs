@@ -256,6 +256,7 @@ fn faults_of_example(example: &Example) -> Vec<String> {
         .collect();
     let options = engine::Options {
         as_of: Some(AS_OF.into()),
+        ..engine::Options::default()
     };
     let outcome = engine::audit(inputs, &options);
     let mut spoken: BTreeMap<Place, Vec<(&Rule, Level, String)>> = BTreeMap::new();

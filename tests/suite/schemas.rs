@@ -415,6 +415,7 @@ fn the_formats_page_has_sound_examples() {
         };
         let day = Options {
             as_of: Some("2026-07-01".into()),
+            ..Options::default()
         };
         let outcome = engine::audit(vec![input], &day);
         let findings = outcome.findings.iter();

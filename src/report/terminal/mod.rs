@@ -23,8 +23,8 @@ mod words;
 use std::collections::HashMap;
 
 use crate::claims::Verdict;
-use crate::engine::{Audited, Named, Outcome};
-use crate::finding::{Finding, Level, Waived};
+use crate::engine::{Audited, Earlier, Named, Outcome};
+use crate::finding::{Finding, Level, State, Waived};
 use crate::text::{FileId, Sources, Span};
 
 use figures::Reader;
@@ -92,6 +92,9 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             &outcome.verdicts[catalog.verdicts.clone()],
             &findings,
         );
+    }
+    if look.detail != Detail::Errors {
+        page.gone(outcome.gone.as_deref().unwrap_or_default());
     }
     page.summary(outcome);
     page.text
@@ -166,6 +169,16 @@ fn label(finding: &Finding) -> (&'static str, Role) {
     }
 }
 
+/// What a finding is to an earlier run, as a sentence without its end.
+fn since(state: State) -> &'static str {
+    match state {
+        State::New => "New since the baseline",
+        State::Unchanged => "Unchanged since the baseline",
+        State::Graver => "Graver than in the baseline",
+        State::Milder => "Milder than in the baseline",
+    }
+}
+
 /// A page being written.
 struct Page<'a> {
     theme: Theme,
@@ -205,7 +218,7 @@ impl Page<'_> {
         let mut about: Vec<(&str, Vec<&Finding>)> = Vec::new();
         let mut place: HashMap<&str, usize> = HashMap::new();
         for finding in findings {
-            let fails = finding.level == Level::Error && finding.waived.is_none();
+            let fails = finding.level == Level::Error && finding.counts();
             if self.detail == Detail::Errors && !fails {
                 continue;
             }
@@ -279,14 +292,19 @@ impl Page<'_> {
 
     /// Whether a finding takes a line: a note, and what is waived.
     fn is_brief(&self, finding: &Finding) -> bool {
-        self.detail != Detail::All && (finding.level == Level::Note || finding.waived.is_some())
+        let told = finding.state == Some(State::Unchanged);
+        let small = finding.level == Level::Note || finding.waived.is_some() || told;
+        self.detail != Detail::All && small
     }
 
-    /// A note, or what is waived, with its place and no more.
+    /// A note, what is waived or was told by an earlier run, with its place and no more.
     fn note(&mut self, finding: &Finding) {
         let mut words = self.theme.text(&finding.message).into_owned();
         if let Some(waived) = &finding.waived {
             words.push_str(&format!(" {}", self.waiver(waived)));
+        }
+        if let Some(state) = finding.state {
+            words.push_str(&format!(" {}.", since(state)));
         }
         words.push_str(&format!(" ({})", self.place(finding)));
         let (label, role) = label(finding);
@@ -307,7 +325,10 @@ impl Page<'_> {
 
     fn finding(&mut self, finding: &Finding, reader: Reader) {
         let (word, role) = label(finding);
-        let message = self.theme.text(&finding.message).into_owned();
+        let mut message = self.theme.text(&finding.message).into_owned();
+        if let Some(state) = finding.state {
+            message.push_str(&format!(" {}.", since(state)));
+        }
         self.labelled(word, role, &message);
         if let Some(waived) = &finding.waived {
             let words = self.waiver(waived);
@@ -461,6 +482,27 @@ impl Page<'_> {
         }
     }
 
+    /// What an earlier run found and this one doesn't.
+    fn gone(&mut self, gone: &[Earlier]) {
+        if gone.is_empty() {
+            return;
+        }
+        let head = self.theme.paint(Role::Strong, "gone since the baseline");
+        self.line(&head);
+        self.text.push('\n');
+        for one in gone {
+            let mut words = self.theme.text(&one.message).into_owned();
+            let line = one
+                .line
+                .map_or(String::new(), |line| format!(", line {line}"));
+            let place = one.file.as_deref().unwrap_or_default();
+            let (place, rule) = (self.theme.text(place), self.theme.text(&one.rule));
+            words.push_str(&format!(" ({place}{line}{}{rule})", self.theme.dot()));
+            self.labelled(one.level.as_str(), Role::Quiet, &words);
+        }
+        self.text.push('\n');
+    }
+
     /// The counts, as one sentence each for promises and findings.
     fn summary(&mut self, outcome: &Outcome) {
         let summary = &outcome.summary;
@@ -492,6 +534,19 @@ impl Page<'_> {
             audited.push_str(&format!("; {waived} waived as of {}", self.theme.text(day)));
         }
         audited.push('.');
+        if let Some(gone) = &outcome.gone {
+            let of = |wanted: fn(State) -> bool| {
+                let states = outcome.findings.iter().filter_map(|finding| finding.state);
+                states.filter(|&state| wanted(state)).count()
+            };
+            audited.push_str(&format!(
+                " Since the baseline: {} new, {} changed in level, {} unchanged, {} gone.",
+                of(|state| state == State::New),
+                of(|state| matches!(state, State::Graver | State::Milder)),
+                of(|state| state == State::Unchanged),
+                gone.len(),
+            ));
+        }
         for line in words::wrap(&audited, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);
