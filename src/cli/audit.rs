@@ -67,6 +67,10 @@ enum Format {
     Json,
     /// For code-scanning tools: SARIF 2.1.0.
     Sarif,
+    /// For pipelines that show test results: JUnit XML.
+    Junit,
+    /// For a comment on a change.
+    Markdown,
 }
 
 impl Audit {
@@ -109,6 +113,8 @@ impl Audit {
             Format::Json => report::json::render(&outcome),
             Format::Terminal => report::terminal::render(&outcome, self.look()),
             Format::Sarif => report::sarif::render(&outcome),
+            Format::Junit => report::junit::render(&outcome),
+            Format::Markdown => report::markdown::render(&outcome),
         };
         match &self.output {
             Some(path) => output::write(path, &text)?,

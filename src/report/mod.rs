@@ -4,10 +4,21 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`junit`]: for pipelines that show test results;
+//! - [`markdown`]: for a comment on a change;
 //! - [`units`]: the table of units.
+//!
+//! What several formats for people share: [`order`], [`promise`], [`basis`], [`told`] and [`figures`].
 
+mod basis;
+mod figures;
 pub mod json;
+pub mod junit;
+pub mod markdown;
+mod order;
+mod promise;
 mod rule_text;
 pub mod sarif;
 pub mod terminal;
+mod told;
 pub mod units;

@@ -30,6 +30,7 @@ mod pinned_water;
 mod published_water;
 mod ranges_water;
 mod report_baseline;
+mod report_formats;
 mod report_sample;
 mod reports;
 mod rule_pages;
