@@ -10,6 +10,7 @@ pub mod airline_length;
 pub mod area;
 pub mod criterion;
 pub mod depth;
+pub mod equations;
 pub mod flow;
 pub mod oversized;
 pub mod oxygen;

@@ -71,6 +71,8 @@ enum Format {
     Junit,
     /// For a comment on a change.
     Markdown,
+    /// For reviewers: one page with pictures, evidence and sources.
+    Html,
 }
 
 impl Audit {
@@ -99,6 +101,7 @@ impl Audit {
         let options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
+            charts: self.format == Format::Html,
         };
         let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
@@ -115,6 +118,7 @@ impl Audit {
             Format::Sarif => report::sarif::render(&outcome),
             Format::Junit => report::junit::render(&outcome),
             Format::Markdown => report::markdown::render(&outcome),
+            Format::Html => report::html::render(&outcome),
         };
         match &self.output {
             Some(path) => output::write(path, &text)?,

@@ -6,10 +6,14 @@
 mod baseline;
 mod levels;
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
+use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
-use crate::claims::{self, Verdict};
+use crate::charts::{self, Charts};
+use crate::claims::{self, Ground, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
@@ -68,6 +72,10 @@ pub struct Audited {
     pub entries: Vec<Named>,
     /// Which of the run's verdicts are on its claims.
     pub verdicts: std::ops::Range<usize>,
+    /// The ranges its verdicts stand on.
+    pub assumptions: Arc<Assumptions>,
+    /// The numbers of its packages' pictures, where they were asked for.
+    pub charts: Vec<Charts>,
 }
 
 /// A part or package by name.
@@ -127,6 +135,8 @@ pub struct Options {
     pub as_of: Option<String>,
     /// An earlier run to hold this one against.
     pub baseline: Option<Baseline>,
+    /// Whether the numbers of pictures are worked out.
+    pub charts: bool,
 }
 
 /// Audits all catalogs among the texts.
@@ -247,7 +257,13 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    let audited = audited(catalog, &derived);
+    let mut audited = audited(catalog, &derived);
+    if options.charts {
+        let packages = derived.packages.par_iter();
+        audited.charts = packages
+            .filter_map(|facts| charts::of(&Ground::of(catalog, &derived, facts), &verdicts))
+            .collect();
+    }
     (findings, verdicts, audited)
 }
 
@@ -284,6 +300,8 @@ fn audited(catalog: &Catalog, derived: &Derived) -> Audited {
             .collect(),
         entries: packages.chain(parts).collect(),
         verdicts: 0..0,
+        assumptions: derived.assumptions.clone(),
+        charts: Vec::new(),
     }
 }
 

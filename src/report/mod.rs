@@ -4,6 +4,7 @@
 //! - [`terminal`]: for people;
 //! - [`json`]: for programs, in SI;
 //! - [`sarif`]: for code-scanning tools;
+//! - [`html`]: for reviewers, one page with pictures;
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
 //! - [`units`]: the table of units.
@@ -12,6 +13,7 @@
 
 mod basis;
 mod figures;
+pub mod html;
 pub mod json;
 pub mod junit;
 pub mod markdown;
