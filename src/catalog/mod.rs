@@ -20,6 +20,8 @@ pub use gather::{File, Gathered, borrows, gather};
 pub use model::*;
 pub use shape::is_id;
 
+use std::collections::HashSet;
+
 use crate::text::Span;
 
 /// A level as a catalog writes it; `None` in a [`LevelSetting`] stands for `none`.
@@ -117,20 +119,29 @@ pub struct Catalog {
 impl Catalog {
     /// Leaves out borrowed parts that nothing names: they are another catalog's to judge.
     pub(crate) fn leave_out_unused_borrowed(&mut self) {
-        let named: std::collections::HashSet<(Kind, &str)> = self
+        let mut named: HashSet<(Kind, String)> = self
             .mentions
             .iter()
-            .flat_map(|mention| {
-                mention
-                    .kinds
-                    .iter()
-                    .map(|&kind| (kind, mention.id.as_str()))
-            })
+            .flat_map(|mention| mention.kinds.iter().map(|&kind| (kind, mention.id.clone())))
             .collect();
-        let documents = &self.documents;
+        let own: HashSet<usize> = self.documents.iter().copied().collect();
+        // What takes the place of something is named as well, and so on along the line.
+        loop {
+            let before = named.len();
+            for &kind in Kind::PARTS {
+                for entry in self.entries(kind) {
+                    let next = entry.identity.replaced_by.known();
+                    let stays =
+                        own.contains(&entry.document) || named.contains(&(kind, entry.id.clone()));
+                    named.extend(next.filter(|_| stays).map(|next| (kind, next.text.clone())));
+                }
+            }
+            if named.len() == before {
+                break;
+            }
+        }
         let wanted = |entry: &Entry| {
-            documents.binary_search(&entry.document).is_ok()
-                || named.contains(&(entry.kind, entry.id.as_str()))
+            own.contains(&entry.document) || named.contains(&(entry.kind, entry.id.clone()))
         };
         self.compressors.retain(|part| wanted(&part.entry));
         self.diffusers.retain(|part| wanted(&part.entry));

@@ -51,7 +51,11 @@ pub(super) fn map(ground: &Ground, way: &WayFacts, verdicts: &[Verdict]) -> Opti
         contradicted: Vec::new(),
         claims,
     };
-    for depth in spread(SHALLOWEST.min(most / 2.0), most, DEPTHS) {
+    let mut depths: Vec<f64> = spread(SHALLOWEST.min(most / 2.0), most, DEPTHS).collect();
+    depths.extend(map.claims.iter().map(|claim| claim.0.0));
+    depths.sort_by(f64::total_cmp);
+    depths.dedup();
+    for depth in depths {
         let Ok(solver) = solver_at(way, depth) else {
             continue;
         };

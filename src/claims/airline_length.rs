@@ -9,7 +9,7 @@ use std::sync::Arc;
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{AirlineUse, Figure, Given, PackageOption};
 use crate::derive::corners::{greatest_pressure, least_flow, most_lost};
-use crate::derive::{Missing, Solver, Way, WayFacts};
+use crate::derive::{Solver, Way, WayFacts};
 use crate::units::Dimension;
 
 use super::Ground;
@@ -69,7 +69,7 @@ fn supplied(
         Err(missing) => return Some(verdict.without(missing.clone())),
     };
     if !solver.plant.has_depth {
-        return Some(verdict.without(no_depth(ground)));
+        return Some(verdict.without(ground.no_depth()));
     }
     let outlet = solver
         .plant
@@ -80,10 +80,6 @@ fn supplied(
     let criteria = vec![lost(solver.clone(), Some(by))];
     finish(ground, &mut verdict, criteria, &solver, Some(by));
     Some(verdict)
-}
-
-fn no_depth(ground: &Ground) -> Missing {
-    Missing::absent("the depth", ground.facts.package.claims.at)
 }
 
 /// A run that the buyer may lay.
@@ -103,7 +99,7 @@ fn allowed(
         Err(missing) => return verdict.without(missing.clone()),
     };
     if !solver.plant.has_depth {
-        return verdict.without(no_depth(ground));
+        return verdict.without(ground.no_depth());
     }
     let mut criteria = vec![lost(solver.clone(), None)];
     match depth::criteria(solver.clone()) {

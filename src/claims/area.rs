@@ -59,15 +59,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     // The way's own criteria hold the solver; it is needed once more for what is rated.
-    let way = ground
-        .facts
-        .ways
-        .iter()
-        .find(|way| way.way.name() == best.way.name());
-    let solver = way.and_then(|way| match depth {
-        Some(depth) => solver_at(way, depth).ok(),
-        None => way.solver.clone().ok(),
-    });
+    let solver = ground.laid(best.way, depth);
     let dry = best
         .judged
         .iter()
@@ -302,7 +294,14 @@ fn at_the_limit(claim: f64, rated: f64) -> bool {
 
 /// Depths of reach, turnovers and air for each area that the claim comes to: facts, whatever the verdict.
 fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
-    if let Some(needed) = pond.reach_needed(area, 1.0) {
+    let coverage = central[Name::Coverage];
+    if let Some(needed) = pond.reach_needed(area, coverage) {
+        verdict.evidence.push(Evidence::derived(
+            "share of the stirred circles that counts as pond",
+            Value::Number(coverage, "".into()),
+            "geometry: equal circles covering a plane",
+            Mark::Exact,
+        ));
         verdict.evidence.push(Evidence::derived(
             "reach needed of each diffuser, in depths",
             Value::Number(needed, "".into()),

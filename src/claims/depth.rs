@@ -248,7 +248,7 @@ pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Opti
 }
 
 /// The central pressure budget, as evidence.
-fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
+pub(super) fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
     let duty = &settled.duty;
     let Some(outlet) = duty
         .outlets

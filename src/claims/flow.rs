@@ -4,7 +4,7 @@ use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
 use crate::derive::corners::least_flow;
 use crate::derive::flow::Air;
-use crate::derive::{self, Missing, Way, laying};
+use crate::derive::{self, Corner, Missing, Way, laying};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -118,6 +118,11 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     );
     let Some(best) = best else { return verdict };
     let dry = best.judged.iter().all(|one| one.high == Some(0.0));
+    if let Some(solver) = ground.laid(best.way, depth.or(usual))
+        && let Some(settled) = solver.corner(Corner::Central)
+    {
+        super::depth::budget(&solver, &settled, &mut verdict);
+    }
     verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
     if dry && depth.is_none() && ground.facts.package.claims.depth.is_there() {
         verdict.follows = Some(Claim::Depth);

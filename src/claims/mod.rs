@@ -23,9 +23,11 @@ pub mod verdict;
 pub use criterion::{Judged, Outcome, Sense};
 pub use verdict::{Claim, Decision, Verdict};
 
+use std::sync::Arc;
+
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Catalog, Figure};
-use crate::derive::{Derived, PackageFacts};
+use crate::catalog::{Catalog, Figure, Given};
+use crate::derive::{Derived, Missing, PackageFacts, Solver, Way};
 
 /// Every claim of a package, judged, in the order of the format.
 pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<Verdict> {
@@ -70,6 +72,25 @@ impl<'a> Ground<'a> {
             assumptions: &derived.assumptions,
             rating: derived.rating,
             facts,
+        }
+    }
+
+    /// What a way comes to at a depth, or as it is laid.
+    pub fn laid(&self, way: Way, depth: Option<f64>) -> Option<Arc<Solver<'a>>> {
+        let name = way.name();
+        let facts = self.facts.ways.iter().find(|one| one.way.name() == name)?;
+        match depth {
+            Some(depth) => depth::solver_at(facts, depth).ok(),
+            None => facts.solver.clone().ok(),
+        }
+    }
+
+    /// That nobody says how deep the diffusers lie: or where it is said and can't be read.
+    pub fn no_depth(&self) -> Missing {
+        let claims = &self.facts.package.claims;
+        match claims.depth {
+            Given::Unreadable => Missing::unusable("the depth", claims.at),
+            _ => Missing::absent("the depth", claims.at),
         }
     }
 

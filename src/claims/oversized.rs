@@ -8,6 +8,8 @@ use super::airline_length::{Corners, longest};
 
 /// The nominal sizes airline is sold in, in.
 pub const SIZES: [f64; 6] = [0.25, 0.375, 0.5, 0.625, 0.75, 1.0];
+/// How they are written.
+const NAMES: [&str; 6] = ["1/4 in", "3/8 in", "1/2 in", "5/8 in", "3/4 in", "1 in"];
 const INCH: f64 = 0.0254;
 
 /// An entry of `allows` whose bore is wider than short runs need.
@@ -19,6 +21,8 @@ pub struct Oversized<'a> {
     pub allow: &'a Allow,
     /// The bore that would do, m.
     pub smaller: f64,
+    /// That bore by its name.
+    pub name: &'static str,
     /// Longest run for which it does, m.
     pub up_to: f64,
     /// Share by which the wider one gains flow there.
@@ -41,14 +45,14 @@ pub fn find<'a>(ground: &Ground<'a>) -> Vec<Oversized<'a>> {
         if !solver.plant.has_depth {
             continue;
         }
-        let Some(smaller) = next_smaller(size.si()) else {
+        let Some((smaller, name)) = next_smaller(size.si()) else {
             continue;
         };
         let allows = option.allows.known().map_or(&[][..], |allows| allows);
         let already = allows
             .iter()
             .filter_map(|other| other.size.known())
-            .any(|other| same(other.si(), smaller));
+            .any(|other| alike(other.si(), smaller));
         if already {
             continue;
         }
@@ -60,6 +64,7 @@ pub fn find<'a>(ground: &Ground<'a>) -> Vec<Oversized<'a>> {
                 option,
                 allow,
                 smaller,
+                name,
                 up_to: length.min(up_to.si()),
                 gain,
                 saves,
@@ -73,13 +78,19 @@ fn same(a: f64, b: f64) -> bool {
     (a / b - 1.0).abs() < 0.03
 }
 
-/// The nominal size below `size`, in m.
-fn next_smaller(size: f64) -> Option<f64> {
+/// Whether a buyer would take one for the other: 3/8 in and 10 mm are one size in two countries.
+fn alike(a: f64, b: f64) -> bool {
+    (a / b - 1.0).abs() < 0.1
+}
+
+/// The nominal size below `size`, in m: one that a buyer would see as smaller.
+fn next_smaller(size: f64) -> Option<(f64, &'static str)> {
     SIZES
         .iter()
+        .zip(NAMES)
         .rev()
-        .map(|inches| inches * INCH)
-        .find(|&other| other < size && !same(other, size))
+        .map(|(inches, name)| (inches * INCH, name))
+        .find(|&(other, _)| other < size && !alike(other, size))
 }
 
 /// The longest run in m for which the smaller bore is supported and the wider gains less than a tenth,

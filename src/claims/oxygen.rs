@@ -136,8 +136,7 @@ fn efficiency_scale(ground: &Ground, figure: &Figure) -> Result<Scale, Missing> 
         (1.0, f64::INFINITY)
     } else {
         let depth = super::water::depth_of(ground, figure);
-        let missing = || Missing::absent("the depth", ground.facts.package.claims.at);
-        (depth.ok_or_else(missing)?, 1.0)
+        (depth.ok_or_else(|| ground.no_depth())?, 1.0)
     };
     Ok(Scale {
         least: depth,

@@ -51,7 +51,7 @@ pub(super) fn solver_for<'a>(
     if solver.plant.has_depth {
         Ok(solver)
     } else {
-        Err(Missing::absent("the depth", ground.facts.package.claims.at))
+        Err(ground.no_depth())
     }
 }
 

@@ -175,7 +175,7 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let mut finding = Finding::new(rule, verdict.at, words::message(verdict))
         .level(level)
         .on(on(verdict))
-        .mend(mend::mend(verdict));
+        .mend(mend::mend(context, verdict));
     finding.evidence = evidence(verdict);
     Some(finding)
 }

@@ -27,7 +27,7 @@ const TOO_SHORT: Rule = Rule {
 const DISAGREES: Rule = Rule {
     name: "curve.disagrees",
     level: Level::Error,
-    speaks: "rated flow, open flow or greatest pressure contradicts the curve",
+    speaks: "rated flow, open flow or a stated pressure contradicts the curve",
 };
 const CORNER: Rule = Rule {
     name: "curve.corner-quoted",
@@ -186,7 +186,12 @@ fn nameplate(
         let mend = "One of the two isn't of this machine.";
         (at, "The pressure of the rated flow", mend)
     });
-    for (figure, name, mend) in greatest.into_iter().chain(rated) {
+    let watts = part.supply.power.known().and_then(|power| {
+        let at = power.conditions.pressure.as_deref()?;
+        let mend = "Watts are stated at a pressure at which the machine delivers air.";
+        Some((at, "The pressure of the stated watts", mend))
+    });
+    for (figure, name, mend) in greatest.into_iter().chain(rated).chain(watts) {
         if flow::gauge(figure, taken.pressure).value() > last * (1.0 + 1e-9) {
             let shut_off = show(Dimension::GaugePressure, last, system(figure));
             findings.push(

@@ -6,10 +6,10 @@
 /// greatest of its marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Mark {
-    /// It stands in the catalog, or follows from it by arithmetic.
-    Stated,
     /// A law of conservation or exact geometry.
     Exact,
+    /// It stands in the catalog, or follows from it by arithmetic.
+    Stated,
     /// It stands in a published source that was read.
     Published,
     /// It stands in a published source, but is quoted from memory.

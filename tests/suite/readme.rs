@@ -161,11 +161,11 @@ fn the_page_opens_with_the_job_and_two_commands() {
     let commands: Vec<&str> = commands.iter().map(|(_, text)| text.trim()).collect();
     assert_eq!(
         commands,
-        ["cargo run --release -- audit catalog-examples", "tests/run"]
+        ["cargo run -- audit catalog-examples", "tests/run"]
     );
     assert_eq!(
         blocks.next(),
-        Some("```sh\ncargo run --release -- audit catalog-examples\n```")
+        Some("```sh\ncargo run -- audit catalog-examples\n```")
     );
     let all = run(
         root(),

@@ -12,9 +12,9 @@ use quick_junit::{Report, TestCase, TestCaseStatus};
 use super::{report_baseline, report_sample, reports};
 
 /// Rule, file, line and column of a finding, as a line of words tells them.
-type Told = (String, String, u64, u64);
+pub type Told = (String, String, u64, u64);
 
-fn told(outcome: &Outcome) -> BTreeSet<Told> {
+pub fn told(outcome: &Outcome) -> BTreeSet<Told> {
     outcome
         .findings
         .iter()

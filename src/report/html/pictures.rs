@@ -153,7 +153,7 @@ fn duty_chart(chart: &DutyChart, units: Units, at: &str, id: &str) -> Markup {
 }
 
 /// Height of a row of bars.
-const ROW: f64 = 46.0;
+const ROW: f64 = 48.0;
 /// Where bars begin and end.
 const BARS: (f64, f64) = (8.0, WIDTH - 8.0);
 
@@ -262,7 +262,7 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
     picture.line(&rated, "bound-rated");
     picture.line(&contradicted, "bound-contradicted");
     let last = |line: &[(f64, f64)]| line.get(line.len() * 2 / 3).copied();
-    if let Some(at) = last(&rated) {
+    if let Some(at) = rated.get(rated.len() / 5).copied() {
         picture.name(at, "rated");
     }
     if let Some((x, y)) = last(&supported) {
@@ -281,13 +281,13 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
     }
     let area = |square_metres: f64| units.told(square_metres, Dimension::Area);
     let told = map.claims.iter().map(|((depth, claimed), outcome)| {
-        // What the lines say at the nearest depth that was calculated.
+        // The claimed depths are among those calculated.
         let near = |line: &[Point]| {
             let nearest = line.iter().min_by(|a, b| (a.0 - depth).abs().total_cmp(&(b.0 - depth).abs()));
             nearest.map_or("not known".to_string(), |point| area(point.1))
         };
         format!(
-            "Promised are {} at {}: {}. Near that depth up to {} is supported, {} is rated, and what is beyond {} is contradicted.",
+            "Promised are {} at {}: {}. At that depth up to {} is supported, {} is rated, and beyond {} is contradicted.",
             area(*claimed),
             units.told(*depth, Dimension::Length),
             word(*outcome),
@@ -303,7 +303,7 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
         title,
         &drawn,
         &html! {
-            (says) " Between the two lines it is undecided. The scale of areas goes by factors."
+            (says) " Between the two lines it is undecided: a contradiction takes a criterion that fails with everything at its best, and a second that fails at central values. The scale of areas goes by factors."
         },
     )
 }
@@ -327,7 +327,6 @@ fn run_chart(chart: &RunChart, units: Units, at: &str, id: &str) -> Markup {
         format!("length of each run, {}", units.spelling("ft", "m")),
         "flow lost, %",
     );
-    picture.level(percent(chart.limit), "limit", "what may be lost");
     let laid = chart.laid.map(|laid| laid.0);
     for (bore, points) in &chart.lines {
         let own = laid.is_some_and(|laid| (laid / bore - 1.0).abs() < 1e-9);
@@ -342,6 +341,7 @@ fn run_chart(chart: &RunChart, units: Units, at: &str, id: &str) -> Markup {
             picture.name(*end, &show_bore(*bore, units.system));
         }
     }
+    picture.level(percent(chart.limit), "limit", "what may be lost");
     let length = |metres: f64| units.told(metres, Dimension::Length);
     let says = match chart.laid {
         Some((bore, (run, lost))) => {
@@ -379,11 +379,11 @@ fn branches(rows: &[Branch], units: Units, at: &str, id: &str) -> Markup {
             @let top = number as f64 * ROW;
             text class="name" x=(px(BARS.0)) y=(px(top + 14.0)) { (name(row)) }
             @if let Some((least, most)) = row.working {
-                rect class="working" x=(px(BARS.0 + scale(least))) y=(px(top + 18.0)) width=(px(scale(most - least))) height="24" {
+                rect class="working" x=(px(BARS.0 + scale(least))) y=(px(top + 20.0)) width=(px(scale(most - least))) height="24" {
                     title { "working range " (air(least)) " to " (air(most)) }
                 }
             }
-            rect class="part air" x=(px(BARS.0)) y=(px(top + 23.0)) width=(px(scale(row.air))) height="14" {
+            rect class="part air" x=(px(BARS.0)) y=(px(top + 25.0)) width=(px(scale(row.air))) height="14" {
                 title { (air(row.air)) }
             }
         }

@@ -113,6 +113,8 @@ pub struct Chart {
     across: String,
     up: String,
     marks: Vec<Markup>,
+    /// Where the names of lines stand already.
+    named: Vec<(f64, f64)>,
 }
 
 /// A coordinate as it is written.
@@ -135,6 +137,7 @@ impl Chart {
             across: across.into(),
             up: up.into(),
             marks: Vec::new(),
+            named: Vec::new(),
         }
     }
 
@@ -195,7 +198,8 @@ impl Chart {
     pub fn mark(&mut self, at: (f64, f64), class: &str, name: &str) {
         let (x, y) = self.point(at);
         let [_, top, right, bottom] = FIELD;
-        let left = x > right - 130.0;
+        // A letter is about seven wide.
+        let left = x > right - 14.0 - 7.0 * name.len() as f64;
         let (dx, anchor) = if left { (-9.0, "end") } else { (9.0, "start") };
         let below = y + 14.0 < bottom && y - 12.0 < top;
         let dy = if below { 14.0 } else { -8.0 };
@@ -215,13 +219,20 @@ impl Chart {
         });
     }
 
-    /// Words at the end of a line.
+    /// Words at the end of a line; further to the left where others stand there.
     pub fn name(&mut self, at: (f64, f64), name: &str) {
         let (x, y) = self.point(at);
         let [left, top, right, bottom] = FIELD;
-        let (x, y) = (x.clamp(left, right), y.clamp(top + 8.0, bottom));
+        let mut x = x.clamp(left + 50.0, right) - 3.0;
+        let y = (y - 4.0).clamp(top + 12.0, bottom - 3.0);
+        let near =
+            |x: f64, other: &(f64, f64)| (x - other.0).abs() < 56.0 && (y - other.1).abs() < 13.0;
+        while x > left + 56.0 && self.named.iter().any(|other| near(x, other)) {
+            x -= 58.0;
+        }
+        self.named.push((x, y));
         self.marks.push(html! {
-            text class="name" x=(px(x - 3.0)) y=(px(y - 4.0)) text-anchor="end" { (name) }
+            text class="name" x=(px(x)) y=(px(y)) text-anchor="end" { (name) }
         });
     }
 

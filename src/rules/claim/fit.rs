@@ -69,7 +69,10 @@ pub(super) fn oversized(ground: &Ground, findings: &mut Vec<Finding>) {
         let Some(size) = one.allow.size.known() else {
             continue;
         };
-        let smaller = show_in(size.quantity.unit(), one.smaller, 3);
+        let smaller = match System::of(size.quantity.unit()) {
+            Some(System::Metric) => show_in(size.quantity.unit(), one.smaller, 2),
+            _ => one.name.to_string(),
+        };
         let length = words::down_in(
             one.allow
                 .up_to

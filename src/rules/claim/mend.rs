@@ -5,10 +5,11 @@ use crate::derive::machine;
 use crate::units::Dimension;
 use crate::units::show::{show, significant};
 
+use super::Context;
 use super::words::{down, up};
 
 /// In whole sentences: what decides where it is undecided, then what to write.
-pub(super) fn mend(verdict: &Verdict) -> String {
+pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
     if verdict.outcome == Outcome::Undecided {
         sentences.extend(
@@ -24,7 +25,7 @@ pub(super) fn mend(verdict: &Verdict) -> String {
         );
     }
     if verdict.claim == Claim::Depth {
-        sentences.extend(technology(verdict));
+        sentences.extend(technology(context, verdict));
     }
     sentences.extend(figure_to_claim(verdict));
     sentences.join(" ")
@@ -93,8 +94,8 @@ fn figure_to_claim(verdict: &Verdict) -> Option<String> {
     })
 }
 
-/// The technologies whose continuous pressure reaches what the depth needs.
-fn technology(verdict: &Verdict) -> Option<String> {
+/// The other technologies whose continuous pressure reaches what the depth needs.
+fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
     let pressure = verdict.criteria.iter().find(|one| one.name == "pressure")?;
     if verdict.deciding()?.name != "pressure" {
         return None;
@@ -102,9 +103,17 @@ fn technology(verdict: &Verdict) -> Option<String> {
     // What the depth needs, not what a dead-headed machine holds: the water and the losses.
     let head = verdict.si * 998.0 * 9.80665;
     let needed = pressure.central.unwrap_or(0.0).max(head * 1.15);
+    let facts = context.derived.package(&verdict.package);
+    let own: Vec<_> = facts
+        .into_iter()
+        .flat_map(|facts| &facts.ways)
+        .filter_map(|way| way.solver.as_ref().ok())
+        .flat_map(|solver| &solver.plant.machines)
+        .filter_map(|machine| machine::technology(machine.part))
+        .collect();
     let names: Vec<String> = machine::bands()
         .iter()
-        .filter(|band| band.pressure.1 >= needed)
+        .filter(|band| band.pressure.1 >= needed && !own.contains(&band.technology))
         .map(|band| crate::rules::one(band.technology.words()))
         .collect();
     let takes = show(Dimension::GaugePressure, needed, verdict.system);
