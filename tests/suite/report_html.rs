@@ -216,7 +216,7 @@ fn reading(picture: &[Piece], axis: &str, by_factors: bool) -> impl Fn(f64) -> f
     move |at: f64| {
         let share = (at - first.0) / (last.0 - first.0);
         if by_factors {
-            first.1 * (last.1 / first.1).powf(share)
+            first.1 * nameplate::units::math::powf(last.1 / first.1, share)
         } else {
             first.1 + share * (last.1 - first.1)
         }

@@ -171,6 +171,17 @@ fn branch_name(diffuser: &str, count: f64, depth: f64, run: f64, units: Units) -
     )
 }
 
+/// Parts of a bar, each with what comes before it.
+fn laid(parts: &[(&'static str, f64)]) -> Vec<(&'static str, f64, f64)> {
+    let mut before = 0.0;
+    let mut laid = Vec::new();
+    for &(part, pascals) in parts {
+        laid.push((part, pascals, before));
+        before += pascals;
+    }
+    laid
+}
+
 fn budget(rows: &[Budget], units: Units, at: &str, id: &str) -> Markup {
     let pressure = |pascals: f64| units.told(pascals, Dimension::GaugePressure);
     let most = rows
@@ -184,13 +195,10 @@ fn budget(rows: &[Budget], units: Units, at: &str, id: &str) -> Markup {
         @for (number, row) in rows.iter().enumerate() {
             @let top = number as f64 * ROW;
             text class="name" x=(px(BARS.0)) y=(px(top + 14.0)) { (name(row)) }
-            @let mut begin = BARS.0;
-            @for (part, pascals) in &row.parts {
-                @let width = scale(*pascals);
-                rect class=(class(part)) data-part=(part) x=(px(begin)) y=(px(top + 20.0)) width=(px(width)) height="20" {
-                    title { (part) " " (pressure(*pascals)) }
+            @for (part, pascals, begin) in laid(&row.parts) {
+                rect class=(class(part)) data-part=(part) x=(px(BARS.0 + scale(begin))) y=(px(top + 20.0)) width=(px(scale(pascals))) height="20" {
+                    title { (part) " " (pressure(pascals)) }
                 }
-                @let _ = begin += width;
             }
         }
     };

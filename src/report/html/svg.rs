@@ -311,6 +311,6 @@ mod tests {
     fn coordinates_are_short() {
         assert_eq!(px(12.0), "12");
         assert_eq!(px(-0.01), "0");
-        assert_eq!(px(3.14159), "3.1");
+        assert_eq!(px(7.0625), "7.1");
     }
 }
