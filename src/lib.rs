@@ -24,6 +24,7 @@ pub mod catalog;
 pub mod physics;
 pub mod derive;
 pub mod claims;
+pub mod charts;
 pub mod rules;
 pub mod engine;
 pub mod answers;

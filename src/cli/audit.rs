@@ -1,6 +1,6 @@
 //! `nameplate audit`: the main job.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::choice::Choice;
 use super::look::Color;
@@ -61,6 +61,11 @@ pub struct Audit {
     #[arg(long)]
     ask: bool,
 
+    /// Hold this run against an earlier SARIF report: what it held already is unchanged and fails nothing,
+    /// the rest is new.
+    #[arg(long, value_name = "FILE")]
+    baseline: Option<PathBuf>,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -75,6 +80,12 @@ enum Format {
     Json,
     /// For code-scanning tools: SARIF 2.1.0.
     Sarif,
+    /// For pipelines that show test results: JUnit XML.
+    Junit,
+    /// For a comment on a change.
+    Markdown,
+    /// For reviewers: one page with pictures, evidence and sources.
+    Html,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -127,6 +138,8 @@ impl Audit {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
             documents: Some(files::documents(&inputs)),
+            baseline: self.baseline.as_deref().map(earlier).transpose()?,
+            charts: self.format == Format::Html,
             ..engine::Options::default()
         };
         let look = self.look();
@@ -139,6 +152,9 @@ impl Audit {
             Format::Json => report::json::render(&outcome),
             Format::Terminal => report::terminal::render(&outcome, look),
             Format::Sarif => report::sarif::render(&outcome),
+            Format::Junit => report::junit::render(&outcome, self.reject_at.level()),
+            Format::Markdown => report::markdown::render(&outcome),
+            Format::Html => report::html::render(&outcome),
         };
         match &self.output {
             Some(path) => output::write(path, &text)?,
@@ -153,4 +169,13 @@ impl Audit {
             .is_some_and(|level| outcome.fails(level));
         Ok(if rejected { FOUND } else { SOUND })
     }
+}
+
+/// The earlier run whose SARIF report is at `path`.
+fn earlier(path: &Path) -> Result<engine::Baseline, Failure> {
+    let text = files::text(path)?;
+    report::sarif::read_baseline(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
 }

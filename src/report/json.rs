@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::{Heard, Outcome};
-use crate::finding::{Correction, Evidence, Finding, Value};
+use crate::engine::{Earlier, Heard, Outcome};
+use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Sources, Span};
 
 /// The format's name and version.
@@ -34,6 +34,10 @@ pub fn render(outcome: &Outcome) -> String {
         }),
         heard: (!outcome.heard.is_all()).then(|| HeardRow::of(&outcome.heard)),
         as_of: outcome.as_of.as_deref(),
+        gone: outcome
+            .gone
+            .as_ref()
+            .map(|gone| gone.iter().map(GoneRow::of).collect()),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -65,7 +69,32 @@ struct Report<'a> {
     /// Only where there are waivers, which are held to that day.
     #[serde(skip_serializing_if = "Option::is_none")]
     as_of: Option<&'a str>,
+    /// Only where an earlier run was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gone: Option<Vec<GoneRow<'a>>>,
     summary: SummaryRow,
+}
+
+/// What an earlier run found and this one doesn't.
+#[derive(Serialize)]
+struct GoneRow<'a> {
+    rule: &'a str,
+    level: &'static str,
+    message: &'a str,
+    file: Option<&'a str>,
+    line: Option<usize>,
+}
+
+impl<'a> GoneRow<'a> {
+    fn of(earlier: &'a Earlier) -> GoneRow<'a> {
+        GoneRow {
+            rule: &earlier.rule,
+            level: earlier.level.as_str(),
+            message: &earlier.message,
+            file: earlier.file.as_deref(),
+            line: earlier.line,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -176,6 +205,9 @@ struct FindingRow<'a> {
     evidence: Vec<EvidenceRow<'a>>,
     correction: Option<CorrectionRow<'a>>,
     waived: Option<WaivedRow<'a>>,
+    /// Only where an earlier run was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<&'static str>,
 }
 
 /// The waiver that accepts a finding.
@@ -227,6 +259,7 @@ impl<'a> FindingRow<'a> {
                 file: sources.get(one.at.file).name(),
                 line: sources.position(one.at).line,
             }),
+            baseline: finding.state.map(State::as_str),
         }
     }
 }
