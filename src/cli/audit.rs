@@ -66,6 +66,11 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     baseline: Option<PathBuf>,
 
+    /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
+    /// report tells which verdicts changed since, and whether the catalog changed or the program did.
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -140,6 +145,7 @@ impl Audit {
             documents: Some(files::documents(&inputs)),
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
             charts: self.format == Format::Html,
+            record: self.record.as_deref().map(recorded).transpose()?,
             ..engine::Options::default()
         };
         let look = self.look();
@@ -156,6 +162,9 @@ impl Audit {
             Format::Markdown => report::markdown::render(&outcome),
             Format::Html => report::html::render(&outcome),
         };
+        if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
+            output::write(path, &report::record::render(&kept.lines))?;
+        }
         match &self.output {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
@@ -169,6 +178,18 @@ impl Audit {
             .is_some_and(|level| outcome.fails(level));
         Ok(if rejected { FOUND } else { SOUND })
     }
+}
+
+/// The verdicts of the record at `path`; none where there is no such file yet.
+fn recorded(path: &Path) -> Result<Vec<engine::Recorded>, Failure> {
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let text = files::text(path)?;
+    report::record::read(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
 }
 
 /// The earlier run whose SARIF report is at `path`.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::{Earlier, Heard, Outcome};
+use crate::engine::{Change, Earlier, Heard, Outcome, Recorded};
 use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Sources, Span};
 
@@ -38,6 +38,10 @@ pub fn render(outcome: &Outcome) -> String {
             .gone
             .as_ref()
             .map(|gone| gone.iter().map(GoneRow::of).collect()),
+        record: outcome
+            .record
+            .as_ref()
+            .map(|kept| kept.changes.iter().map(ChangeRow::of).collect()),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -72,7 +76,50 @@ struct Report<'a> {
     /// Only where an earlier run was given.
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Vec<GoneRow<'a>>>,
+    record: Option<Vec<ChangeRow<'a>>>,
     summary: SummaryRow,
+}
+
+/// A verdict that isn't what the record has.
+#[derive(Serialize)]
+struct ChangeRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    claim: &'a str,
+    was: Option<StateRow<'a>>,
+    is: Option<StateRow<'a>>,
+    cause: &'static str,
+}
+
+/// A claim and its verdict at one time.
+#[derive(Serialize)]
+struct StateRow<'a> {
+    stated: &'a str,
+    verdict: &'a str,
+    within_rating: Option<bool>,
+    program: &'a str,
+    rulebook: &'a str,
+}
+
+impl<'a> ChangeRow<'a> {
+    fn of(change: &'a Change) -> ChangeRow<'a> {
+        let either = change.is.as_ref().or(change.was.as_ref());
+        let state = |line: &'a Recorded| StateRow {
+            stated: &line.stated,
+            verdict: &line.verdict,
+            within_rating: line.within_rating,
+            program: &line.program,
+            rulebook: &line.rulebook,
+        };
+        ChangeRow {
+            package: either.map_or("", |line| &line.package),
+            option: either.and_then(|line| line.option.as_deref()),
+            claim: either.map_or("", |line| &line.claim),
+            was: change.was.as_ref().map(state),
+            is: change.is.as_ref().map(state),
+            cause: change.cause.as_str(),
+        }
+    }
 }
 
 /// What an earlier run found and this one doesn't.

@@ -38,6 +38,7 @@ mod ranges_water;
 mod report_baseline;
 mod report_formats;
 mod report_html;
+mod record;
 mod report_sample;
 mod reports;
 mod rule_pages;

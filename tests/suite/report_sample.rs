@@ -306,6 +306,7 @@ pub fn outcome() -> Outcome {
         verdicts: 0..verdicts.len(),
         assumptions: std::sync::Arc::new(Assumptions::builtin().clone()),
         charts: Vec::new(),
+        record: Vec::new(),
     };
     Outcome {
         heard: Default::default(),
@@ -314,6 +315,7 @@ pub fn outcome() -> Outcome {
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),
         gone: None,
+        record: None,
         summary: Summary {
             files: 2,
             catalogs: 1,
