@@ -25,6 +25,7 @@ pub mod spec_sheet;
 pub mod physics;
 pub mod derive;
 pub mod claims;
+pub mod charts;
 pub mod rules;
 pub mod engine;
 pub mod answers;

@@ -230,6 +230,63 @@ fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
     verdict.range = low.zip(high);
 }
 
+/// The areas in m2 at which the verdict on a claim changes, at a solver's depth; nothing where the
+/// compressor's curve ends before that is known. A pond's own volume, where one is claimed, isn't in them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// Up to it an area is supported.
+    pub supported: Option<f64>,
+    /// What is rated.
+    pub rated: Option<f64>,
+    /// Beyond it an area is contradicted: a criterion fails at its good corner, and two fail centrally.
+    pub contradicted: Option<f64>,
+}
+
+/// The bounds for a solver at its depth.
+pub fn bounds(ground: &Ground, solver: &Solver) -> Bounds {
+    let assumptions = ground.assumptions;
+    let basin = ground.catalog.site.basin();
+    let rating = ground.rating;
+    // Reach, turnover and mixing air, the last whether or not it is only advice here.
+    let capacities = |corner: Corner, values: &Values, turnovers: f64, mixing: f64| {
+        let settled = solver.corner(corner)?;
+        let pond = Pond::of(&solver.plant, &settled.duty, basin)?;
+        let areas = [
+            pond.reach_area(values).value,
+            pond.turnover_area(turnovers, values).value,
+            pond.mixing_area(mixing),
+        ];
+        let hard = if pond.mixing_applies() { 3 } else { 2 };
+        let least = areas[..hard].iter().copied().fold(f64::INFINITY, f64::min);
+        Some((areas, least))
+    };
+    let at = |corner: Corner, end: End| {
+        let values = assumptions.ends(|_| end);
+        let (turnovers, mixing) = (values[Name::TurnoversNeeded], values[Name::MixingAir]);
+        capacities(corner, &values, turnovers, mixing)
+    };
+    let basis = assumptions
+        .central()
+        .with(Name::ReachPerDepth, rating.reach_per_depth)
+        .with(Name::Coverage, 1.0);
+    let rated = capacities(
+        Corner::Central,
+        &basis,
+        rating.turnovers_per_day,
+        rating.mixing_air,
+    );
+    let central = at(Corner::Central, End::Central);
+    let best = at(Corner::GreatestFlow, End::Favourable);
+    Bounds {
+        supported: at(Corner::LeastFlow, End::Unfavourable).map(|(_, least)| least),
+        rated: rated.map(|(_, least)| least),
+        contradicted: best.zip(central).map(|((_, least), (mut areas, _))| {
+            areas.sort_by(f64::total_cmp);
+            least.max(areas[1])
+        }),
+    }
+}
+
 /// Whether a claim is the rating, as people round it: half a per cent apart.
 fn at_the_limit(claim: f64, rated: f64) -> bool {
     claim <= rated * 1.005

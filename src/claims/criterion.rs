@@ -112,6 +112,8 @@ pub struct Judged {
     pub weakest: Mark,
     /// Equations used outside their range.
     pub breaches: Vec<Breach>,
+    /// The ranges it depends on.
+    pub depends: Vec<Name>,
 }
 
 /// The range that decides a criterion.
@@ -267,6 +269,7 @@ impl Criterion<'_> {
             decided_by: None,
             weakest: Mark::Stated,
             breaches,
+            depends: self.depends.clone(),
         }
     }
 

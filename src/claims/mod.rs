@@ -12,6 +12,7 @@ pub mod area;
 pub mod ask;
 pub mod criterion;
 pub mod depth;
+pub mod equations;
 pub mod flow;
 pub mod oversized;
 pub mod oxygen;

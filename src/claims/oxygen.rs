@@ -101,6 +101,7 @@ fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
         decided_by: None,
         weakest: Mark::FromMemory,
         breaches: Vec::new(),
+        depends: Vec::new(),
     };
     verdict.outcome = outcome;
     verdict.weakest = Mark::FromMemory;

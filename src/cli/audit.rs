@@ -1,6 +1,6 @@
 //! `nameplate audit`: the main job.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::choice::Choice;
 use super::look::Color;
@@ -61,6 +61,16 @@ pub struct Audit {
     #[arg(long)]
     ask: bool,
 
+    /// Hold this run against an earlier SARIF report: what it held already is unchanged and fails nothing,
+    /// the rest is new.
+    #[arg(long, value_name = "FILE")]
+    baseline: Option<PathBuf>,
+
+    /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
+    /// report tells which verdicts changed since, and whether the catalog changed or the program did.
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -75,6 +85,12 @@ enum Format {
     Json,
     /// For code-scanning tools: SARIF 2.1.0.
     Sarif,
+    /// For pipelines that show test results: JUnit XML.
+    Junit,
+    /// For a comment on a change.
+    Markdown,
+    /// For reviewers: one page with pictures, evidence and sources.
+    Html,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -127,6 +143,9 @@ impl Audit {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
             documents: Some(files::documents(&inputs)),
+            baseline: self.baseline.as_deref().map(earlier).transpose()?,
+            charts: self.format == Format::Html,
+            record: self.record.as_deref().map(recorded).transpose()?,
             ..engine::Options::default()
         };
         let look = self.look();
@@ -139,7 +158,13 @@ impl Audit {
             Format::Json => report::json::render(&outcome),
             Format::Terminal => report::terminal::render(&outcome, look),
             Format::Sarif => report::sarif::render(&outcome),
+            Format::Junit => report::junit::render(&outcome, self.reject_at.level()),
+            Format::Markdown => report::markdown::render(&outcome),
+            Format::Html => report::html::render(&outcome),
         };
+        if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
+            output::write(path, &report::record::render(&kept.lines))?;
+        }
         match &self.output {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
@@ -153,4 +178,25 @@ impl Audit {
             .is_some_and(|level| outcome.fails(level));
         Ok(if rejected { FOUND } else { SOUND })
     }
+}
+
+/// The verdicts of the record at `path`; none where there is no such file yet.
+fn recorded(path: &Path) -> Result<Vec<engine::Recorded>, Failure> {
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let text = files::text(path)?;
+    report::record::read(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
+}
+
+/// The earlier run whose SARIF report is at `path`.
+fn earlier(path: &Path) -> Result<engine::Baseline, Failure> {
+    let text = files::text(path)?;
+    report::sarif::read_baseline(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
 }

@@ -50,6 +50,24 @@ pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
     files.filter(|path| Path::new(path).is_file()).collect()
 }
 
+/// The text of a file that isn't a catalog's, such as an earlier report.
+///
+/// # Errors
+/// It can't be read, or is larger than any report.
+pub fn text(path: &Path) -> Result<String, Failure> {
+    let failure = |why: String| Failure::Unreadable {
+        path: shown(path),
+        why,
+    };
+    let size = std::fs::metadata(path).map_err(|error| failure(refusal(&error)))?;
+    if size.len() > Source::MAX_BYTES {
+        let most = Source::MAX_BYTES / (1024 * 1024);
+        return Err(failure(format!("it is larger than {most} MiB")));
+    }
+    let bytes = std::fs::read(path).map_err(|error| failure(refusal(&error)))?;
+    String::from_utf8(bytes).map_err(|_| failure("it isn't UTF-8".into()))
+}
+
 fn base(path: &str) -> &str {
     path.rsplit_once('/').map_or(path, |(_, base)| base)
 }

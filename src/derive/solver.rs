@@ -77,6 +77,11 @@ impl<'c> Solver<'c> {
         Solver::new(plant, self.assumptions.clone())
     }
 
+    /// The ranges it is solved under.
+    pub fn ranges(&self) -> &Assumptions {
+        &self.assumptions
+    }
+
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {

@@ -3,14 +3,19 @@
 //! Texts are handed in; the disk is not here. The command and the editor call the same
 //! [`audit`].
 
+mod baseline;
 mod levels;
+mod record;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
-use crate::claims::{self, Ask, Verdict};
+use crate::charts::{self, Charts};
+use crate::claims::{self, Ask, Ground, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
@@ -20,6 +25,9 @@ use crate::units::System;
 
 /// The rulebook, for reports that list it.
 pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
+pub use baseline::{Baseline, Earlier};
+
+pub use record::{Cause, Change, Kept, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 
@@ -55,6 +63,10 @@ pub struct Outcome {
     pub asks: Option<Vec<Ask>>,
     /// Counts.
     pub summary: Summary,
+    /// What an earlier run found and this one doesn't, where one was given.
+    pub gone: Option<Vec<Earlier>>,
+    /// The verdicts as a record keeps them, where one was asked for.
+    pub record: Option<Kept>,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -72,6 +84,12 @@ pub struct Audited {
     pub entries: Vec<Named>,
     /// Which of the run's verdicts are on its claims.
     pub verdicts: std::ops::Range<usize>,
+    /// The ranges its verdicts stand on.
+    pub assumptions: Arc<Assumptions>,
+    /// The numbers of its packages' pictures, where they were asked for.
+    pub charts: Vec<Charts>,
+    /// Its verdicts for a record, until the run's are put together.
+    pub record: Vec<Recorded>,
 }
 
 /// A part or package by name.
@@ -107,13 +125,12 @@ pub struct Summary {
 }
 
 impl Outcome {
-    /// Whether a finding at or above `level` is there.
+    /// Whether a finding at or above `level` is there that isn't waived, and that an earlier run, where one
+    /// was given, didn't hold already.
     pub fn fails(&self, level: Level) -> bool {
-        let counts = |finding: &&Finding| finding.waived.is_none();
         self.findings
             .iter()
-            .filter(counts)
-            .any(|finding| finding.level >= level)
+            .any(|finding| finding.counts() && finding.level >= level)
     }
 }
 
@@ -150,6 +167,13 @@ pub struct Options {
     /// Those of the documents in the registers whose files are there, by path; nothing for a run that
     /// doesn't look.
     pub documents: Option<BTreeSet<String>>,
+    /// An earlier run to hold this one against.
+    pub baseline: Option<Baseline>,
+    /// Whether the numbers of pictures are worked out.
+    pub charts: bool,
+    /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
+    /// keeps none.
+    pub record: Option<Vec<Recorded>>,
 }
 
 /// Texts as catalogs, not judged: for a question about one package.
@@ -195,10 +219,16 @@ fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
 /// Audits all catalogs among the texts.
 pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     let (sources, files) = take_in(inputs);
-    let judged = judge(&sources, &files, options);
+    let mut judged = judge(&sources, &files, options);
+    let baseline = options.baseline.as_ref();
     Outcome {
         heard: options.heard.clone(),
         asks: options.ask.then(|| claims::ask::list(&judged.verdicts)),
+        record: options
+            .record
+            .as_deref()
+            .map(|before| record::kept(&mut judged.catalogs, before)),
+        gone: baseline.map(|earlier| baseline::compare(earlier, &mut judged.findings, &sources)),
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
@@ -311,7 +341,16 @@ fn one_catalog(
     }
     levels::apply(catalog, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
-    let audited = audited(catalog, &derived);
+    let mut audited = audited(catalog, &derived);
+    if options.record.is_some() {
+        audited.record = record::lines(catalog, documents, &verdicts);
+    }
+    if options.charts {
+        let packages = derived.packages.par_iter();
+        audited.charts = packages
+            .filter_map(|facts| charts::of(&Ground::of(catalog, &derived, facts), &verdicts))
+            .collect();
+    }
     (findings, verdicts, audited)
 }
 
@@ -357,6 +396,9 @@ fn audited(catalog: &Catalog, derived: &Derived) -> Audited {
             .collect(),
         entries: packages.chain(parts).collect(),
         verdicts: 0..0,
+        assumptions: derived.assumptions.clone(),
+        charts: Vec::new(),
+        record: Vec::new(),
     }
 }
 

@@ -47,6 +47,35 @@ impl std::fmt::Display for Level {
     }
 }
 
+/// What a finding is to the earlier run. The words of a report are SARIF's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum State {
+    /// It wasn't there.
+    New,
+    /// It was there at the same level.
+    Unchanged,
+    /// It was there at a lower level, or a waiver accepted it and none does now.
+    Graver,
+    /// It was there at a higher level, or a waiver accepts it now.
+    Milder,
+}
+
+impl State {
+    /// SARIF's word for it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            State::New => "new",
+            State::Unchanged => "unchanged",
+            State::Graver | State::Milder => "updated",
+        }
+    }
+
+    /// Whether somebody has to look: what the earlier run held already is no news.
+    pub fn is_news(self) -> bool {
+        matches!(self, State::New | State::Graver)
+    }
+}
+
 /// A rule's record. Its page stands beside the family's code.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Rule {
@@ -176,6 +205,8 @@ pub struct Finding {
     pub correction: Option<Correction>,
     /// The waiver that accepts it, if one does.
     pub waived: Option<Waived>,
+    /// What it is to an earlier run, where the run was held against one.
+    pub state: Option<State>,
 }
 
 /// Why a finding is accepted.
@@ -191,6 +222,31 @@ pub struct Waived {
     pub at: Span,
 }
 
+/// Characters without a space between them, from which on nobody reads.
+const LONGEST_WORD: usize = 100;
+
+/// A sentence whose overlong words, which some text put there, are cut: what stands at the place is
+/// shown there anyway.
+fn readable(sentence: String) -> String {
+    let is_long = |word: &str| word.chars().nth(LONGEST_WORD).is_some();
+    if sentence.len() <= LONGEST_WORD || !sentence.split(' ').any(is_long) {
+        return sentence;
+    }
+    let words: Vec<String> = sentence
+        .split(' ')
+        .map(|word| {
+            if !is_long(word) {
+                return word.to_string();
+            }
+            let start: String = word.chars().take(LONGEST_WORD / 2).collect();
+            // A quotation keeps its closing mark.
+            let end = if word.contains('`') { "…`" } else { "…" };
+            format!("{start}{end}")
+        })
+        .collect();
+    words.join(" ")
+}
+
 impl Finding {
     /// A finding of `rule` at its own level.
     pub fn new(rule: &'static Rule, at: Span, message: impl Into<String>) -> Finding {
@@ -199,13 +255,19 @@ impl Finding {
             level: rule.level,
             at,
             on: String::new(),
-            message: message.into(),
+            message: readable(message.into()),
             mend: String::new(),
             related: Vec::new(),
             evidence: Vec::new(),
             correction: None,
             waived: None,
+            state: None,
         }
+    }
+
+    /// Whether it counts: no waiver accepts it, and no earlier run held it already.
+    pub fn counts(&self) -> bool {
+        self.waived.is_none() && self.state.is_none_or(State::is_news)
     }
 
     /// At a lower level than the rule's own.
@@ -225,7 +287,7 @@ impl Finding {
     /// With what to do about it.
     #[must_use]
     pub fn mend(mut self, mend: impl Into<String>) -> Finding {
-        self.mend = mend.into();
+        self.mend = readable(mend.into());
         self
     }
 

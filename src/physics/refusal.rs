@@ -68,7 +68,8 @@ impl std::fmt::Display for Refusal {
                 write!(f, "two points of the {of} stand at {at} and differ")
             }
             Refusal::FlowRises { at } => {
-                write!(f, "flow rises with pressure at {at} Pa")
+                let at = crate::units::show::significant(at / 1000.0, 3);
+                write!(f, "flow rises with pressure at {at} kPa")
             }
             Refusal::TooLarge { of, most } => write!(f, "more than {most} {of}"),
         }

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::{Heard, Outcome};
-use crate::finding::{Correction, Evidence, Finding, Value};
+use crate::engine::{Change, Earlier, Heard, Outcome, Recorded};
+use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Sources, Span};
 
 /// The format's name and version.
@@ -34,6 +34,14 @@ pub fn render(outcome: &Outcome) -> String {
         }),
         heard: (!outcome.heard.is_all()).then(|| HeardRow::of(&outcome.heard)),
         as_of: outcome.as_of.as_deref(),
+        gone: outcome
+            .gone
+            .as_ref()
+            .map(|gone| gone.iter().map(GoneRow::of).collect()),
+        record: outcome
+            .record
+            .as_ref()
+            .map(|kept| kept.changes.iter().map(ChangeRow::of).collect()),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -65,7 +73,75 @@ struct Report<'a> {
     /// Only where there are waivers, which are held to that day.
     #[serde(skip_serializing_if = "Option::is_none")]
     as_of: Option<&'a str>,
+    /// Only where an earlier run was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gone: Option<Vec<GoneRow<'a>>>,
+    record: Option<Vec<ChangeRow<'a>>>,
     summary: SummaryRow,
+}
+
+/// A verdict that isn't what the record has.
+#[derive(Serialize)]
+struct ChangeRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    claim: &'a str,
+    was: Option<StateRow<'a>>,
+    is: Option<StateRow<'a>>,
+    cause: &'static str,
+}
+
+/// A claim and its verdict at one time.
+#[derive(Serialize)]
+struct StateRow<'a> {
+    stated: &'a str,
+    verdict: &'a str,
+    within_rating: Option<bool>,
+    program: &'a str,
+    rulebook: &'a str,
+}
+
+impl<'a> ChangeRow<'a> {
+    fn of(change: &'a Change) -> ChangeRow<'a> {
+        let either = change.is.as_ref().or(change.was.as_ref());
+        let state = |line: &'a Recorded| StateRow {
+            stated: &line.stated,
+            verdict: &line.verdict,
+            within_rating: line.within_rating,
+            program: &line.program,
+            rulebook: &line.rulebook,
+        };
+        ChangeRow {
+            package: either.map_or("", |line| &line.package),
+            option: either.and_then(|line| line.option.as_deref()),
+            claim: either.map_or("", |line| &line.claim),
+            was: change.was.as_ref().map(state),
+            is: change.is.as_ref().map(state),
+            cause: change.cause.as_str(),
+        }
+    }
+}
+
+/// What an earlier run found and this one doesn't.
+#[derive(Serialize)]
+struct GoneRow<'a> {
+    rule: &'a str,
+    level: &'static str,
+    message: &'a str,
+    file: Option<&'a str>,
+    line: Option<usize>,
+}
+
+impl<'a> GoneRow<'a> {
+    fn of(earlier: &'a Earlier) -> GoneRow<'a> {
+        GoneRow {
+            rule: &earlier.rule,
+            level: earlier.level.as_str(),
+            message: &earlier.message,
+            file: earlier.file.as_deref(),
+            line: earlier.line,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -176,6 +252,9 @@ struct FindingRow<'a> {
     evidence: Vec<EvidenceRow<'a>>,
     correction: Option<CorrectionRow<'a>>,
     waived: Option<WaivedRow<'a>>,
+    /// Only where an earlier run was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<&'static str>,
 }
 
 /// The waiver that accepts a finding.
@@ -227,6 +306,7 @@ impl<'a> FindingRow<'a> {
                 file: sources.get(one.at.file).name(),
                 line: sources.position(one.at).line,
             }),
+            baseline: finding.state.map(State::as_str),
         }
     }
 }

@@ -8,15 +8,30 @@
 //! - [`assumptions`]: the ranges, as Markdown;
 //! - [`diff`]: a text before and after an amendment;
 //! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
+//! - [`record`]: verdicts to be committed;
+//! - [`html`]: for reviewers, one page with pictures;
+//! - [`junit`]: for pipelines that show test results;
+//! - [`markdown`]: for a comment on a change;
 //! - [`units`]: the table of units.
+//!
+//! What several formats for people share: [`order`], [`promise`], [`basis`], [`told`] and [`figures`].
 
 pub mod answers;
 pub mod assumptions;
+mod basis;
 pub mod diff;
+mod figures;
+pub mod html;
 pub mod json;
+pub mod junit;
+pub mod markdown;
+mod order;
+mod promise;
+pub mod record;
 mod rule_text;
 pub mod rulebook;
 pub mod sarif;
 pub mod terminal;
+mod told;
 pub mod units;
 mod words;

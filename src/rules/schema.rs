@@ -3,6 +3,7 @@
 use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
 use crate::finding::{Finding, Level, Rule};
+use crate::text::Span;
 
 use super::{Context, Family, capital, one, quoted};
 
@@ -27,6 +28,11 @@ static RULES: &[Rule] = &[
         level: Level::Error,
         speaks: "a version of the format that this program doesn't read",
     },
+    Rule {
+        name: "schema.rulebook-version",
+        level: Level::Error,
+        speaks: "the catalog was checked by another version of the rulebook",
+    },
 ];
 
 pub const FAMILY: Family = Family {
@@ -37,6 +43,8 @@ pub const FAMILY: Family = Family {
 };
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
+    findings.extend(head(context));
+    findings.extend(pin(context));
     findings.extend(context.catalog.faults.iter().filter_map(word));
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
@@ -45,6 +53,50 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
     }
+}
+
+/// A folder's `catalog.toml` has a head, and a file that was named holds something. What is there
+/// and couldn't be read has been told.
+fn head(context: &Context) -> Option<Finding> {
+    let catalog = context.catalog;
+    if catalog.header.is_some() {
+        return None;
+    }
+    let documents = catalog.documents.iter().map(|&at| &context.documents[at]);
+    let root = documents.into_iter().find(|document| {
+        let name = context.sources.get(document.file()).name();
+        let is_head = name.rsplit('/').next() == Some("catalog.toml") && name != catalog.name;
+        is_head || (name == catalog.name && document.root().is_empty())
+    })?;
+    root.is_sound().then(|| {
+        Finding::new(
+            &RULES[1],
+            Span::new(root.file(), 0, 0),
+            "A catalog begins with the table `[catalog]`, and there is none here.",
+        )
+        .mend("At the least: [catalog] and below it format = 1.")
+        .on("catalog")
+    })
+}
+
+/// A catalog that names its rulebook is held to that one.
+fn pin(context: &Context) -> Option<Finding> {
+    let pin = context.catalog.rulebook.as_ref()?;
+    let own = super::RULEBOOK;
+    (pin.text.trim() != own).then(|| {
+        Finding::new(
+            &RULES[4],
+            pin.at,
+            format!(
+                "This catalog was checked by rulebook {}, and this program has rulebook {own}: ranges, rules and levels may differ.",
+                pin.text
+            ),
+        )
+        .mend(format!(
+            "Look through the report, with --record where verdicts are kept; then write rulebook = \"{own}\", or use the program with the other one."
+        ))
+        .on("catalog")
+    })
 }
 
 /// A range in the catalog replaces a built-in one of that name.

@@ -1,6 +1,7 @@
 //! One outcome that has everything a report can show, put together by hand: what the engine and the
 //! rules say may change without it.
 
+use nameplate::assumptions::{Assumptions, Name};
 use nameplate::claims::{Claim, Decision, Judged, Outcome as Word, Sense, Verdict};
 use nameplate::derive::Missing;
 use nameplate::engine::{Audited, Named, Outcome, Summary};
@@ -72,6 +73,7 @@ fn judged(name: &'static str, sense: Sense, numbers: [f64; 4], dimension: Dimens
         decided_by: None,
         weakest: Mark::Judgement,
         breaches: Vec::new(),
+        depends: vec![Name::ReachPerDepth],
     }
 }
 
@@ -302,6 +304,9 @@ pub fn outcome() -> Outcome {
             named("package.weir-one", "Weir, one \u{9b}31mdiffuser\u{200b}"),
         ],
         verdicts: 0..verdicts.len(),
+        assumptions: std::sync::Arc::new(Assumptions::builtin().clone()),
+        charts: Vec::new(),
+        record: Vec::new(),
     };
     Outcome {
         heard: Default::default(),
@@ -309,6 +314,8 @@ pub fn outcome() -> Outcome {
         findings: findings(&sources),
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),
+        gone: None,
+        record: None,
         summary: Summary {
             files: 2,
             catalogs: 1,

@@ -17,7 +17,7 @@ use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
 use super::made::hold;
-use super::report_sample;
+use super::{report_baseline, report_sample};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -31,7 +31,7 @@ const USUAL: Look = Look {
 };
 
 /// What the engine finds in a catalog with faults of many kinds.
-fn audited() -> Outcome {
+pub fn audited() -> Outcome {
     let text = r#"
 [catalog]
 format = 1
@@ -100,7 +100,7 @@ until = 2027-01-01
     outcome
 }
 
-fn parsed(text: &str) -> Value {
+pub fn parsed(text: &str) -> Value {
     serde_json::from_str(text).expect("is JSON")
 }
 
@@ -220,7 +220,7 @@ fn the_plate_holds_every_verdict_in_every_width() {
 
 // ---- the machine formats and their schemas --------------------------------------------------------
 
-fn check(schema: &Value, instance: &Value) {
+pub fn check(schema: &Value, instance: &Value) {
     let validator = jsonschema::validator_for(schema).expect("is a schema");
     let faults: Vec<String> = validator
         .iter_errors(instance)
@@ -286,7 +286,34 @@ fn the_json_report_and_its_schema_agree_both_ways() {
     assert!(all.len() > 80, "{}", all.len());
     assert!(open.is_empty(), "these let unlisted keys in: {open:?}");
     let mut seen = BTreeSet::new();
-    for outcome in [report_sample::outcome(), audited()] {
+    let mut recorded = report_sample::outcome();
+    let line = engine::Recorded {
+        catalog: "otter".into(),
+        package: "mill-pair".into(),
+        option: None,
+        claim: "depth".into(),
+        stated: "4 m".into(),
+        verdict: "supported".into(),
+        within_rating: Some(true),
+        weakest_mark: "judgement".into(),
+        facts: "0123456789abcdef".into(),
+        program: "0.1.0".into(),
+        rulebook: "1".into(),
+    };
+    recorded.record = Some(engine::Kept {
+        lines: vec![line.clone()],
+        changes: vec![engine::Change {
+            was: Some(line.clone()),
+            is: Some(line),
+            cause: engine::Cause::Program,
+        }],
+    });
+    for outcome in [
+        report_sample::outcome(),
+        recorded,
+        audited(),
+        report_baseline::compared(),
+    ] {
         let report = parsed(&json::render(&outcome));
         check(&schema, &report);
         visit(&schema, &schema, &report, "", &mut seen);
@@ -313,7 +340,7 @@ fn a_key_that_is_not_listed_is_seen() {
 }
 
 /// The standard's schema as OASIS publishes it (draft-07), which the crate `serde-sarif` brings along.
-fn sarif_schema() -> Value {
+pub fn sarif_schema() -> Value {
     let run = |program: &str, arguments: &[&str]| {
         let output = Command::new(program)
             .args(arguments)

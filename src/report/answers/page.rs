@@ -1,7 +1,7 @@
 //! A page of one answer, for people.
 
 use crate::answers::Asked;
-use crate::report::terminal::figures::{Reader, joined};
+use crate::report::figures::{Reader, joined};
 use crate::report::terminal::table::{self, Cell, Room, Row};
 use crate::report::terminal::theme::{Role, Theme};
 use crate::report::terminal::{Look, NARROWEST, WIDEST, words};

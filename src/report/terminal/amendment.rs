@@ -3,8 +3,9 @@
 use crate::amend::{Amended, Change, Refusal, Refused};
 use crate::engine::Summary;
 
+use super::super::told::count;
 use super::theme::{Role, Theme};
-use super::words::{self, count};
+use super::words;
 use super::{Look, NARROWEST, WIDEST};
 
 /// Columns of a changed text that are quoted.

@@ -11,14 +11,12 @@
 //! - [`evidence`]: the physics of a finding;
 //! - [`frame`]: a place in a text, drawn by `miette`;
 //! - [`table`], [`words`]: columns and lines of a given width;
-//! - [`figures`]: numbers in the reader's own units;
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
 
 mod amendment;
 mod ask;
 pub(super) mod clean;
 mod evidence;
-pub(super) mod figures;
 mod frame;
 mod markdown;
 mod plate;
@@ -27,18 +25,17 @@ pub(super) mod table;
 pub(super) mod theme;
 pub(super) mod words;
 
-use std::collections::HashMap;
-
 use crate::claims::Verdict;
-use crate::engine::{Audited, Named, Outcome};
-use crate::finding::{Finding, Level, Waived};
-use crate::text::{FileId, Sources, Span};
+use crate::engine::{Audited, Change, Earlier, Named, Outcome};
+use crate::finding::{Finding, Level, State, Waived};
+use crate::text::{FileId, Sources};
 
-use figures::Reader;
+use super::figures::{self, Reader};
+use super::order::{self, Index, by_catalog};
+use super::told;
 use frame::Marked;
 use table::{Cell, Room, Row};
 use theme::{Role, Theme};
-use words::count;
 
 /// Columns of the margin that holds the labels.
 const MARGIN: usize = 10;
@@ -105,69 +102,13 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     if let Some(asks) = &outcome.asks {
         page.asks(asks, &outcome.verdicts);
     }
+    if look.detail != Detail::Errors {
+        page.gone(outcome.gone.as_deref().unwrap_or_default());
+        let kept = outcome.record.as_ref();
+        page.changes(kept.map_or(&[][..], |kept| &kept.changes));
+    }
     page.summary(outcome);
     page.text
-}
-
-/// The findings of each catalog. A finding in a borrowed part goes to the first catalog that has it.
-fn by_catalog(outcome: &Outcome) -> Vec<Vec<&Finding>> {
-    let mut of_file: HashMap<FileId, usize> = HashMap::new();
-    for (place, catalog) in outcome.catalogs.iter().enumerate() {
-        for &file in &catalog.files {
-            of_file.entry(file).or_insert(place);
-        }
-    }
-    let mut lists = vec![Vec::new(); outcome.catalogs.len()];
-    for finding in &outcome.findings {
-        let named = || {
-            outcome.catalogs.iter().position(|catalog| {
-                let mut entries = catalog.entries.iter();
-                entries.any(|entry| entry.on == subject(&finding.on))
-            })
-        };
-        let place = of_file.get(&finding.at.file).copied().or_else(named);
-        if let Some(list) = lists.get_mut(place.unwrap_or(0)) {
-            list.push(finding);
-        }
-    }
-    lists
-}
-
-/// The part or package that a finding is about: its kind and ID, without an option.
-fn subject(on: &str) -> &str {
-    match on.match_indices('.').nth(1) {
-        Some((end, _)) => &on[..end],
-        None => on,
-    }
-}
-
-/// What a catalog's findings are looked up in.
-struct Index<'a> {
-    catalog: &'a Audited,
-    entries: HashMap<&'a str, &'a Named>,
-    verdicts: HashMap<Span, &'a Verdict>,
-}
-
-impl<'a> Index<'a> {
-    fn of(catalog: &'a Audited, verdicts: &'a [Verdict]) -> Index<'a> {
-        let entries = catalog.entries.iter();
-        Index {
-            catalog,
-            entries: entries.map(|entry| (entry.on.as_str(), entry)).collect(),
-            verdicts: verdicts.iter().map(|one| (one.at, one)).collect(),
-        }
-    }
-
-    /// The units of what a finding is about: of the claim it stands at, else of its package, else of most
-    /// packages.
-    fn reader(&self, finding: &Finding) -> Reader {
-        if let Some(verdict) = self.verdicts.get(&finding.at) {
-            return Reader::of_verdict(verdict);
-        }
-        let own = self.entries.get(subject(&finding.on));
-        let own = own.and_then(|entry| entry.system);
-        Reader::of_system(own.unwrap_or(self.catalog.system))
-    }
 }
 
 /// The word in the margin of a finding, and its colour.
@@ -213,24 +154,11 @@ impl Page<'_> {
             self.text.push_str(&plate);
             self.text.push('\n');
         }
-        // What each is about, in the order of the first finding about it.
-        let mut about: Vec<(&str, Vec<&Finding>)> = Vec::new();
-        let mut place: HashMap<&str, usize> = HashMap::new();
-        for finding in findings {
-            let fails = finding.level == Level::Error && finding.waived.is_none();
-            if self.detail == Detail::Errors && !fails {
-                continue;
-            }
-            let on = match subject(&finding.on) {
-                "" => self.sources.get(finding.at.file).name(),
-                on => on,
-            };
-            let at = *place.entry(on).or_insert_with(|| {
-                about.push((on, Vec::new()));
-                about.len() - 1
-            });
-            about[at].1.push(finding);
-        }
+        let shown = findings.iter().copied().filter(|finding| {
+            let fails = finding.level == Level::Error && finding.counts();
+            fails || self.detail != Detail::Errors
+        });
+        let about = order::by_subject(shown, self.sources);
         let index = Index::of(catalog, verdicts);
         for (on, findings) in about {
             self.about(on, index.entries.get(on).copied());
@@ -274,12 +202,7 @@ impl Page<'_> {
 
     /// The heading of the findings about one thing.
     fn about(&mut self, on: &str, entry: Option<&Named>) {
-        let name = match on.split_once('.') {
-            Some((kind, id)) if !on.contains('/') && !on.ends_with(".toml") => {
-                format!("{} {id}", kind.replace('-', " "))
-            }
-            _ => on.to_string(),
-        };
+        let name = order::heading(on);
         let mut cells = vec![Cell::new(self.theme.text(&name), Role::Strong)];
         if let Some(title) = entry.and_then(|entry| entry.title.as_deref()) {
             cells.push(Cell::new(self.theme.text(title), Role::Plain));
@@ -291,14 +214,19 @@ impl Page<'_> {
 
     /// Whether a finding takes a line: a note, and what is waived.
     fn is_brief(&self, finding: &Finding) -> bool {
-        self.detail != Detail::All && (finding.level == Level::Note || finding.waived.is_some())
+        let told = finding.state == Some(State::Unchanged);
+        let small = finding.level == Level::Note || finding.waived.is_some() || told;
+        self.detail != Detail::All && small
     }
 
-    /// A note, or what is waived, with its place and no more.
+    /// A note, what is waived or was told by an earlier run, with its place and no more.
     fn note(&mut self, finding: &Finding) {
         let mut words = self.theme.text(&finding.message).into_owned();
         if let Some(waived) = &finding.waived {
             words.push_str(&format!(" {}", self.waiver(waived)));
+        }
+        if let Some(state) = finding.state {
+            words.push_str(&format!(" {}", told::since(state)));
         }
         words.push_str(&format!(" ({})", self.place(finding)));
         let (label, role) = label(finding);
@@ -307,48 +235,27 @@ impl Page<'_> {
 
     /// Who accepts a finding, until when and why.
     fn waiver(&self, waived: &Waived) -> String {
-        let by = waived.owner.as_ref().map(|owner| format!(" by {owner}"));
-        let until = waived.until.as_ref().map(|until| format!(" until {until}"));
-        let (by, until) = (by.unwrap_or_default(), until.unwrap_or_default());
-        let words = format!(
-            "Accepted{by}{until}: {}.",
-            waived.reason.trim_end_matches('.')
-        );
-        self.theme.text(&words).into_owned()
+        self.theme.text(&told::waiver(waived)).into_owned()
     }
 
     fn finding(&mut self, finding: &Finding, reader: Reader) {
         let (word, role) = label(finding);
-        let message = self.theme.text(&finding.message).into_owned();
+        let mut message = self.theme.text(&finding.message).into_owned();
+        if let Some(state) = finding.state {
+            message.push_str(&format!(" {}", told::since(state)));
+        }
         self.labelled(word, role, &message);
         if let Some(waived) = &finding.waived {
             let words = self.waiver(waived);
             self.labelled("waiver", Role::Label, &words);
         }
-        let mend = self.mend(finding);
+        let mend = self.theme.text(&told::mend(finding)).into_owned();
         if !mend.is_empty() {
             self.labelled("mend", Role::Label, &mend);
         }
         self.physics(finding, reader);
         self.places(finding);
         self.text.push('\n');
-    }
-
-    /// How to mend it, with the correction where there is one.
-    fn mend(&self, finding: &Finding) -> String {
-        let mut text = self.theme.text(&finding.mend).into_owned();
-        if let Some(correction) = &finding.correction {
-            if !text.is_empty() {
-                text.push(' ');
-            }
-            let says = self.theme.text(&correction.says);
-            text.push_str(&if correction.sure {
-                format!("A sure correction: {says}.")
-            } else {
-                format!("If that is what is meant: {says}.")
-            });
-        }
-        text
     }
 
     /// A label in the margin and words beside it.
@@ -398,17 +305,9 @@ impl Page<'_> {
 
     /// File, line and column of a finding, and which rule speaks.
     fn place(&self, finding: &Finding) -> String {
-        let source = self.sources.get(finding.at.file);
-        let position = source.position(finding.at.start as usize);
-        let option = finding.on.get(subject(&finding.on).len()..);
-        let option = option.and_then(|rest| rest.strip_prefix(".option."));
-        let option = option.map_or(String::new(), |option| {
-            format!(", option {}", self.theme.text(option))
-        });
-        let name = self.theme.text(source.name());
+        let (place, rule) = (told::place(finding, self.sources), told::rule(finding));
         let dot = self.theme.dot();
-        let (line, column, rule) = (position.line, position.column, finding.rule.name);
-        format!("{name}, line {line}, column {column}{dot}{rule}{option}")
+        format!("{}{dot}{}", self.theme.text(&place), self.theme.text(&rule))
     }
 
     /// The places, each with its line: the primary one first.
@@ -473,44 +372,45 @@ impl Page<'_> {
         }
     }
 
-    /// The counts, as one sentence each for promises and findings.
+    /// What an earlier run found and this one doesn't.
+    fn gone(&mut self, gone: &[Earlier]) {
+        if gone.is_empty() {
+            return;
+        }
+        let head = self.theme.paint(Role::Strong, "gone since the baseline");
+        self.line(&head);
+        self.text.push('\n');
+        for one in gone {
+            let mut words = self.theme.text(&one.message).into_owned();
+            let line = one
+                .line
+                .map_or(String::new(), |line| format!(", line {line}"));
+            let place = one.file.as_deref().unwrap_or_default();
+            let (place, rule) = (self.theme.text(place), self.theme.text(&one.rule));
+            words.push_str(&format!(" ({place}{line}{}{rule})", self.theme.dot()));
+            self.labelled(one.level.as_str(), Role::Quiet, &words);
+        }
+        self.text.push('\n');
+    }
+
+    /// Verdicts that aren't what the record has.
+    fn changes(&mut self, changes: &[Change]) {
+        if changes.is_empty() {
+            return;
+        }
+        let head = self.theme.paint(Role::Strong, "changed since the record");
+        self.line(&head);
+        self.text.push('\n');
+        for change in changes {
+            let words = self.theme.text(&told::change(change)).into_owned();
+            self.labelled("", Role::Quiet, &words);
+        }
+        self.text.push('\n');
+    }
+
+    /// The counts, in sentences.
     fn summary(&mut self, outcome: &Outcome) {
-        let summary = &outcome.summary;
-        let claims: usize = summary.verdicts.iter().sum();
-        let words = ["supported", "undecided", "contradicted", "not evaluated"];
-        let verdicts: Vec<String> = summary
-            .verdicts
-            .iter()
-            .zip(words)
-            .filter(|(number, _)| **number > 0)
-            .map(|(number, word)| format!("{number} {word}"))
-            .collect();
-        let mut audited = format!(
-            "Audited {} and {}",
-            count(summary.packages, "package", "packages"),
-            count(claims, "promise", "promises"),
-        );
-        if !verdicts.is_empty() {
-            audited.push_str(&format!(": {}", verdicts.join(", ")));
-        }
-        audited.push_str(&format!(
-            ". Found {}, {} and {}",
-            count(summary.errors, "error", "errors"),
-            count(summary.warnings, "warning", "warnings"),
-            count(summary.notes, "note", "notes")
-        ));
-        if let Some(day) = &outcome.as_of {
-            let waived = summary.waived;
-            audited.push_str(&format!("; {waived} waived as of {}", self.theme.text(day)));
-        }
-        audited.push('.');
-        let heard = &outcome.heard;
-        if !heard.only.is_empty() {
-            audited.push_str(&format!(" Heard only {}.", heard.only.join(", ")));
-        }
-        if !heard.silent.is_empty() {
-            audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
-        }
+        let audited = self.theme.text(&told::summary(outcome)).into_owned();
         for line in words::wrap(&audited, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);

@@ -65,11 +65,6 @@ pub fn shorten(text: &str, width: usize, theme: &Theme) -> String {
     shown
 }
 
-/// `one thing`, `2 things`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -6,6 +6,7 @@ use crate::units::Dimension;
 use crate::units::show::{show, significant};
 
 use super::Context;
+use super::lower;
 use super::words::{down, up};
 
 /// In whole sentences: what decides where it is undecided, then what to write.
@@ -27,7 +28,7 @@ pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
     if verdict.claim == Claim::Depth {
         sentences.extend(technology(context, verdict));
     }
-    sentences.extend(figure_to_claim(verdict));
+    sentences.extend(figure_to_claim(context, verdict));
     sentences.join(" ")
 }
 
@@ -67,32 +68,35 @@ fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
 }
 
 /// The figure that is within the rating, rounded to its safe side.
-fn figure_to_claim(verdict: &Verdict) -> Option<String> {
+fn figure_to_claim(context: &Context, verdict: &Verdict) -> Option<String> {
     if verdict.claim == Claim::RunningCost && verdict.rated.is_none() {
         return Some("State the tariff with the claim, or under [site].".into());
     }
     let rated = verdict.rated.filter(|rated| *rated > 0.0)?;
+    // What a correction would write is what the sentence says.
+    let offered = lower::offered(context, verdict);
+    let most = || offered.clone().unwrap_or_else(|| down(verdict, rated));
+    let least = || offered.clone().unwrap_or_else(|| up(verdict, rated));
     Some(match verdict.claim {
-        Claim::Power => format!("Claim {}.", up(verdict, rated)),
-        Claim::RunningCost => format!(
-            "Claim {}, with the tariff it is counted at.",
-            up(verdict, rated)
-        ),
+        Claim::Power => format!("Claim {}.", least()),
+        Claim::RunningCost => format!("Claim {}, with the tariff it is counted at.", least()),
         Claim::Sound => format!(
             "Claim {}, or a cabinet whose reduction was measured.",
-            up(verdict, rated)
+            least()
         ),
         Claim::AirlineLength => format!(
             "Up to {} is within the rating; a wider line reaches further.",
-            down(verdict, rated)
+            most()
         ),
         Claim::Flow => format!(
             "Claim no more than {}, with the depth or pressure it is counted at.",
-            down(verdict, rated)
+            most()
         ),
-        _ => format!("Claim no more than {}.", down(verdict, rated)),
+        _ => format!("Claim no more than {}.", most()),
     })
 }
+
+const COMPRESSOR: &str = " compressor";
 
 /// The other technologies whose continuous pressure reaches what the depth needs.
 fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
@@ -120,7 +124,17 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
     let (last, first) = names.split_last()?;
     let names = match first {
         [] => last.clone(),
-        first => format!("{} or {last}", first.join(", ")),
+        first => {
+            // The last one says for all of them that they are compressors.
+            let first: Vec<&str> = first
+                .iter()
+                .map(|name| match last.ends_with(COMPRESSOR) {
+                    true => name.strip_suffix(COMPRESSOR).unwrap_or(name),
+                    false => name,
+                })
+                .collect();
+            format!("{} or {last}", first.join(", "))
+        }
     };
     Some(format!(
         "{} holds the {takes} this takes.",

@@ -1,6 +1,7 @@
 //! SARIF 2.1.0, for code-scanning tools: "Static Analysis Results Interchange Format", OASIS standard.
 //!
-//! A place is told twice, in characters by line and column and in bytes; both name the same text.
+//! A place is told twice, in characters by line and column and in bytes; both name the same text. An earlier
+//! report can be read back as a baseline.
 
 use std::collections::BTreeMap;
 
@@ -13,12 +14,16 @@ use serde_sarif::sarif::{
     Suppression, Tool, ToolComponent,
 };
 
-use crate::engine::{self, Outcome};
+use crate::engine::{self, Earlier, Outcome};
 use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints};
 use crate::text::{Sources, Span};
 
 use super::json::EvidenceRow;
 use super::rule_text;
+
+mod earlier;
+
+pub use earlier::read as read_baseline;
 
 /// Where the standard's own schema is published.
 const SCHEMA: &str = "https://raw.githubusercontent.com/oasis-tcs/sarif-spec/master/Schemata/sarif-schema-2.1.0.json";
@@ -39,12 +44,13 @@ pub fn render(outcome: &Outcome) -> String {
     let sources = &outcome.sources;
     let rules: Vec<&'static Rule> = engine::all_rules().collect();
     let prints = fingerprints(&outcome.findings, sources);
-    let results: Vec<SarifResult> = outcome
+    let found = outcome
         .findings
         .iter()
         .zip(prints)
-        .map(|(finding, print)| result(sources, finding, &rules, print))
-        .collect();
+        .map(|(finding, print)| result(sources, finding, &rules, print));
+    let gone = outcome.gone.iter().flatten().map(|one| gone(one, &rules));
+    let results: Vec<SarifResult> = found.chain(gone).collect();
     let driver = ToolComponent::builder()
         .name("nameplate")
         .version(env!("CARGO_PKG_VERSION"))
@@ -155,6 +161,7 @@ fn result(
         ]))
         .build();
     result.rule_index = index.and_then(|index| i64::try_from(index).ok());
+    result.baseline_state = finding.state.map(|state| json!(state.as_str()));
     if !finding.related.is_empty() {
         let related = finding.related.iter().zip(0..).map(|(related, id)| {
             let mut place = location(sources, related.at, Some(&related.says));
@@ -171,6 +178,33 @@ fn result(
         .waived
         .as_ref()
         .map(|waived| vec![suppression(sources, waived)]);
+    result
+}
+
+/// What an earlier report found and this run doesn't.
+fn gone(earlier: &Earlier, rules: &[&'static Rule]) -> SarifResult {
+    let mut result = SarifResult::builder()
+        .rule_id(earlier.rule.as_str())
+        .level(level(earlier.level))
+        .message(words(&earlier.message))
+        .partial_fingerprints(BTreeMap::from([(
+            FINGERPRINT.to_string(),
+            earlier.print.clone(),
+        )]))
+        .baseline_state(json!("absent"))
+        .build();
+    let index = rules.iter().position(|rule| rule.name == earlier.rule);
+    result.rule_index = index.and_then(|index| i64::try_from(index).ok());
+    result.locations = earlier.file.as_ref().map(|file| {
+        let artifact = ArtifactLocation::builder().uri(uri(file)).build();
+        let mut region = Region::builder().build();
+        region.start_line = earlier.line.and_then(whole);
+        let physical = PhysicalLocation::builder()
+            .artifact_location(artifact)
+            .region(region)
+            .build();
+        vec![Location::builder().physical_location(physical).build()]
+    });
     result
 }
 

@@ -1,0 +1,115 @@
+//! The ranges and equations that the verdicts stand on.
+
+use maud::{Markup, html};
+
+use crate::assumptions::{Assumption, Name};
+use crate::claims::{Outcome as Word, Verdict, equations};
+use crate::engine::{Audited, Outcome};
+use crate::physics::equation::Equation;
+use crate::units::show::significant;
+
+use super::super::terminal::safe;
+
+pub(super) fn ground(outcome: &Outcome) -> Markup {
+    let several = outcome.catalogs.len() > 1;
+    html! {
+        section aria-labelledby="ranges" {
+            h2 id="ranges" { "Assumptions" }
+            p {
+                "What no catalog can know. The unfavourable end is the one that is bad for a promise; a catalog may put a range of its own in the place of one, with its source. "
+                "Listed are the ranges that verdicts of this report depend on."
+            }
+            @for catalog in &outcome.catalogs {
+                @let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
+                @let used = used(catalog, verdicts);
+                @if !used.is_empty() {
+                    @if several { h3 { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
+                    (ranges(&used, verdicts))
+                }
+            }
+        }
+        section aria-labelledby="equations" {
+            h2 id="equations" { "Equations" }
+            dl class="equations" {
+                @for equation in used_equations(&outcome.verdicts) {
+                    dt { (equation.name) }
+                    dd {
+                        code { (equation.formula) } " " span class="quiet" { (equation.source) " (" (equation.mark) ")." }
+                        @for range in equation.ranges {
+                            " " span class="quiet" {
+                                "Holds for " (range.quantity) " " (significant(range.low, 3)) " to " (significant(range.high, 3)) " " (range.unit) "."
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The ranges that a catalog's verdicts depend on, and those it puts in place of built-in ones.
+fn used<'a>(catalog: &'a Audited, verdicts: &[Verdict]) -> Vec<&'a Assumption> {
+    let depends = |name: Name| {
+        let criteria = verdicts.iter().flat_map(|verdict| &verdict.criteria);
+        criteria.clone().any(|one| one.depends.contains(&name))
+    };
+    let all = catalog.assumptions.iter();
+    all.filter(|range| range.replaced || depends(range.name))
+        .collect()
+}
+
+fn ranges(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
+    let decided = |range: &Assumption| {
+        let by = |verdict: &&Verdict| {
+            let decision = verdict.decision.as_ref();
+            decision.is_some_and(|decision| decision.by == range.name.as_str())
+        };
+        verdicts.iter().filter(by).count()
+    };
+    html! {
+        table role="table" class="ranges" {
+            thead role="rowgroup" {
+                tr role="row" {
+                    @for head in ["range", "unfavourable", "central", "favourable", "unit", "what it is, and its source", "weighs most in"] {
+                        th role="columnheader" scope="col" { (head) }
+                    }
+                }
+            }
+            tbody role="rowgroup" {
+                @for range in used {
+                    tr role="row" {
+                        th role="rowheader" scope="row" { (range.name) @if range.replaced { " (the catalog's own)" } }
+                        td role="cell" data-label="unfavourable" class="number" { (significant(range.unfavourable, 4)) }
+                        td role="cell" data-label="central" class="number" { (significant(range.central, 4)) }
+                        td role="cell" data-label="favourable" class="number" { (significant(range.favourable, 4)) }
+                        td role="cell" data-label="unit" { @if range.unit.is_empty() { "–" } @else { (safe(&range.unit)) } }
+                        td role="cell" data-label="what it is, and its source" {
+                            (range.what) ". " span class="quiet" { (safe(&range.source)) @if !range.source.ends_with(')') { " (" (range.mark) ")" } }
+                        }
+                        td role="cell" data-label="weighs most in" class="number" {
+                            @match decided(range) {
+                                0 => { span class="quiet" { "none" } }
+                                1 => "1 promise",
+                                many => (format!("{many} promises")),
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The equations behind the verdicts, each once, in the order of the first verdict that takes it.
+fn used_equations(verdicts: &[Verdict]) -> Vec<&'static Equation> {
+    let mut used: Vec<&Equation> = Vec::new();
+    let judged = verdicts
+        .iter()
+        .filter(|one| one.outcome != Word::NotEvaluated);
+    for equation in judged.flat_map(|one| equations::behind(one.claim)) {
+        if !used.iter().any(|known| known.name == equation.name) {
+            used.push(equation);
+        }
+    }
+    used
+}

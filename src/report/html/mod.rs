@@ -1,0 +1,314 @@
+//! One page for reviewers: verdicts, findings, pictures, evidence, sources.
+//!
+//! The page is one file that asks for nothing: no script, no font, no image from elsewhere, which its content
+//! security policy holds it to. Every string of a catalog is escaped by `maud` and cleaned of what can't be
+//! seen. It reads in light and dark, on a narrow screen, on paper, by keyboard and by ear.
+//!
+//! - [`pictures`]: the charts of a package;
+//! - [`svg`]: the writer under them;
+//! - [`findings`]: what was found, with evidence and the lines of its file;
+//! - [`ground`]: ranges and equations that verdicts stand on.
+
+mod findings;
+mod ground;
+mod pictures;
+mod svg;
+
+use base64::Engine as _;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
+
+use crate::claims::{Outcome as Word, Verdict};
+use crate::engine::{Audited, Earlier, Named, Outcome};
+use crate::finding::Finding;
+
+use super::order::{self, Index, by_catalog};
+use super::promise::{Promise, word};
+use super::terminal::safe;
+use super::told;
+
+/// The page's own style sheet.
+const STYLE: &str = include_str!("page.css");
+
+/// The whole page.
+pub fn render(outcome: &Outcome) -> String {
+    let title = match outcome.catalogs.as_slice() {
+        [one] => format!(
+            "Audit of {}",
+            safe(one.title.as_deref().unwrap_or(&one.name))
+        ),
+        many => format!("Audit of {} catalogs", many.len()),
+    };
+    let body = html! {
+        a class="skip" href="#main" { "To the verdicts" }
+        header {
+            h1 { (title) }
+            p class="lead" { (safe(&told::summary(outcome))) }
+            p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
+        }
+        (contents(outcome))
+        main id="main" {
+            (reading())
+            @for (number, (catalog, findings)) in outcome.catalogs.iter().zip(by_catalog(outcome)).enumerate() {
+                (one_catalog(outcome, number, catalog, &findings))
+            }
+            @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
+            (ground::ground(outcome))
+        }
+        footer {
+            p {
+                "This report looks at a catalog, not at an installation, and doesn't forecast what a given pond will do. "
+                "Mains near water, thin ice and hot or pressurised lines can hurt people: local codes decide, and licensed people judge a site."
+            }
+        }
+    };
+    page(&title, &body).into_string()
+}
+
+/// A page of ours with `body` in it.
+pub(super) fn page(title: &str, body: &Markup) -> Markup {
+    let hash = base64::engine::general_purpose::STANDARD.encode(Sha256::digest(STYLE));
+    let policy = format!(
+        "default-src 'none'; style-src 'sha256-{hash}'; base-uri 'none'; form-action 'none'"
+    );
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta name="referrer" content="no-referrer";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { (body) }
+        }
+    }
+}
+
+/// The name that a package has within the page.
+fn anchor(catalog: usize, package: usize) -> String {
+    format!("c{}-p{}", catalog + 1, package + 1)
+}
+
+fn packages(catalog: &Audited) -> impl Iterator<Item = &Named> {
+    let entries = catalog.entries.iter();
+    entries.filter(|entry| entry.on.starts_with("package."))
+}
+
+fn id_of(package: &Named) -> &str {
+    package.on.trim_start_matches("package.")
+}
+
+/// What the page holds, with the worst verdict of each package.
+fn contents(outcome: &Outcome) -> Markup {
+    html! {
+        nav aria-label="Contents" {
+            h2 { "Contents" }
+            @for (number, catalog) in outcome.catalogs.iter().enumerate() {
+                @if outcome.catalogs.len() > 1 {
+                    h3 { a href=(format!("#c{}", number + 1)) { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
+                }
+                (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()]))
+            }
+            ul {
+                @if outcome.gone.is_some() { li { a href="#gone" { "What is gone since the baseline" } } }
+                li { a href="#ranges" { "Assumptions" } }
+                li { a href="#equations" { "Equations" } }
+            }
+        }
+    }
+}
+
+/// The verdicts of each package, counted.
+fn summary_table(number: usize, catalog: &Audited, verdicts: &[Verdict]) -> Markup {
+    const WORDS: [Word; 4] = [
+        Word::Supported,
+        Word::Undecided,
+        Word::Contradicted,
+        Word::NotEvaluated,
+    ];
+    html! {
+        table role="table" class="counts" {
+            caption { "Verdicts by package" }
+            thead role="rowgroup" {
+                tr role="row" {
+                    th role="columnheader" scope="col" { "package" }
+                    @for outcome in WORDS { th role="columnheader" scope="col" class="number" { (word(outcome)) } }
+                }
+            }
+            tbody role="rowgroup" {
+                @for (place, package) in packages(catalog).enumerate() {
+                    tr role="row" {
+                        th role="rowheader" scope="row" { a href=(format!("#{}", anchor(number, place))) { (safe(id_of(package))) } }
+                        @for outcome in WORDS {
+                            @let count = verdicts.iter().filter(|one| one.package == id_of(package) && one.outcome == outcome).count();
+                            td role="cell" class="number" data-label=(word(outcome)) {
+                                @if count == 0 { span class="quiet" { "0" } } @else { span class=(outcome.as_str()) { (count) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// How the page is to be read, for somebody who sees one for the first time.
+fn reading() -> Markup {
+    html! {
+        section aria-labelledby="reading" {
+            h2 id="reading" { "How to read this" }
+            p {
+                "Each promise of the catalog is held to the physics of air and water and to what the catalog itself states of the parts. "
+                "What no catalog can know, such as how far a diffuser stirs, is a range with a source; " a href="#ranges" { "all ranges" } " are listed below."
+            }
+            dl class="words" {
+                dt { (sign(Word::Supported)) } dd { "The promise holds for every value in the ranges." }
+                dt { (sign(Word::Undecided)) } dd { "It holds for part of the ranges. What decides, and the value it would need, is named. Within the rating this is what the trade promises." }
+                dt { (sign(Word::Contradicted)) } dd { "It fails for every value in the ranges." }
+                dt { (sign(Word::NotEvaluated)) } dd { "A fact is missing, which is named. This is no support." }
+                dt { "rated" } dd { "What the declared rating basis gives: one set of values, on which packages are compared." }
+                dt { "physics allows" } dd { "What would just hold with every range at its worst, and with every range at its best." }
+                dt { "(published), (from memory), (judgement) …" } dd { "The weakest ground that a figure rests on." }
+            }
+        }
+    }
+}
+
+/// A verdict's word with its sign; the sign only repeats the word.
+fn sign(outcome: Word) -> Markup {
+    let sign = match outcome {
+        Word::Supported => "●",
+        Word::Undecided => "◐",
+        Word::Contradicted => "○",
+        Word::NotEvaluated => "·",
+    };
+    html! { span class=(format!("verdict {}", outcome.as_str())) { span aria-hidden="true" { (sign) " " } (word(outcome)) } }
+}
+
+fn one_catalog(
+    outcome: &Outcome,
+    number: usize,
+    catalog: &Audited,
+    findings: &[&Finding],
+) -> Markup {
+    let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
+    let index = Index::of(catalog, verdicts);
+    let id = format!("c{}", number + 1);
+    let mut about = order::by_subject(findings.iter().copied(), &outcome.sources);
+    let mut own = |on: &str| {
+        let place = about.iter().position(|(of, _)| *of == on)?;
+        Some(about.remove(place).1)
+    };
+    let of_packages: Vec<Vec<&Finding>> = packages(catalog)
+        .map(|package| own(&package.on).unwrap_or_default())
+        .collect();
+    html! {
+        section class="catalog" aria-labelledby=(id) {
+            h2 id=(id) {
+                (safe(catalog.title.as_deref().unwrap_or(&catalog.name)))
+                @if catalog.title.is_some() && catalog.name != "." { " " span class="quiet" { (safe(&catalog.name)) } }
+            }
+            @if packages(catalog).next().is_none() { p { "It has no packages." } }
+            @for ((place, package), findings) in packages(catalog).enumerate().zip(&of_packages) {
+                (one_package(catalog, &index, verdicts, package, findings, &anchor(number, place), outcome))
+            }
+            @if !about.is_empty() {
+                section aria-labelledby=(format!("{id}-parts")) {
+                    h3 id=(format!("{id}-parts")) { "Parts and files" }
+                    @for (on, findings) in &about {
+                        h4 {
+                            (safe(&order::heading(on)))
+                            @if let Some(title) = index.entries.get(on).and_then(|entry| entry.title.as_deref()) { ", " (safe(title)) }
+                        }
+                        @for finding in findings { (findings::finding(finding, &index, &outcome.sources)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn one_package(
+    catalog: &Audited,
+    index: &Index,
+    verdicts: &[Verdict],
+    package: &Named,
+    found: &[&Finding],
+    anchor: &str,
+    outcome: &Outcome,
+) -> Markup {
+    let id = id_of(package);
+    let own: Vec<&Verdict> = verdicts.iter().filter(|one| one.package == id).collect();
+    let charts = catalog.charts.iter().find(|charts| charts.package == id);
+    let system = package.system.unwrap_or(catalog.system);
+    html! {
+        section class="package" aria-labelledby=(anchor) {
+            div class="plate" {
+                h3 id=(anchor) { (safe(id)) @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } } }
+                @if own.is_empty() { p { "No promise that can be read." } } @else { (promises(&own)) }
+            }
+            @if !found.is_empty() {
+                h4 { "What was found" }
+                @for finding in found { (findings::finding(finding, index, &outcome.sources)) }
+            }
+            @if let Some(charts) = charts { (pictures::pictures(charts, system, anchor)) }
+            @if !own.is_empty() {
+                details class="evidence" {
+                    summary { "Evidence for each promise of " (safe(id)) }
+                    @for verdict in own { (findings::verdict(verdict, &outcome.sources)) }
+                }
+            }
+        }
+    }
+}
+
+fn promises(verdicts: &[&Verdict]) -> Markup {
+    html! {
+        table role="table" class="promises" {
+            thead role="rowgroup" {
+                tr role="row" {
+                    @for head in ["promise", "as stated", "verdict", "rated", "physics allows", "what decides"] {
+                        th role="columnheader" scope="col" { (head) }
+                    }
+                }
+            }
+            tbody role="rowgroup" {
+                @for verdict in verdicts {
+                    @let promise = Promise::of(verdict);
+                    tr role="row" {
+                        th role="rowheader" scope="row" { (promise.claim) }
+                        td role="cell" data-label="as stated" { (safe(&promise.stated)) }
+                        td role="cell" data-label="verdict" { (sign(promise.outcome)) }
+                        td role="cell" data-label="rated" {
+                            @if promise.beyond { "beyond " }
+                            (promise.rated.as_deref().unwrap_or("–"))
+                        }
+                        td role="cell" data-label="physics allows" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
+                        td role="cell" data-label="what decides" { (safe(&promise.decides)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn what_is_gone(gone: &[Earlier]) -> Markup {
+    html! {
+        section aria-labelledby="gone" {
+            h2 id="gone" { "Gone since the baseline" }
+            @if gone.is_empty() { p { "Nothing." } }
+            ul {
+                @for one in gone {
+                    li {
+                        (one.level) ": " (safe(&one.message)) " "
+                        span class="quiet" { (safe(one.file.as_deref().unwrap_or("no file"))) ", " (safe(&one.rule)) }
+                    }
+                }
+            }
+        }
+    }
+}

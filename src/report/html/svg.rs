@@ -1,0 +1,316 @@
+//! A small writer of charts as SVG.
+//!
+//! A chart has its colours from the page's own style sheet, so that it follows light, dark and print; a
+//! title and a description for those who can't see it; and coordinates with one decimal, so that the
+//! same numbers give the same bytes. Two plotting crates were tried: `plotters` 0.3 writes colours and fonts
+//! into each element, and `poloto` 19 a style sheet of its own that reaches the whole page; neither
+//! describes its picture, and neither draws a stacked bar.
+
+use maud::{Markup, html};
+
+use crate::units::math;
+use crate::units::show::significant;
+
+/// Width of every chart, in its own units.
+pub const WIDTH: f64 = 420.0;
+/// Left, top, right and bottom of the field that the axes enclose.
+const FIELD: [f64; 4] = [52.0, 14.0, 408.0, 236.0];
+/// Height of a chart with axes.
+const HEIGHT: f64 = 276.0;
+
+/// A scale along one side.
+#[derive(Debug, Clone, Copy)]
+pub struct Scale {
+    low: f64,
+    high: f64,
+    from: f64,
+    to: f64,
+    by_factors: bool,
+}
+
+impl Scale {
+    /// Even steps from `low` to `high`.
+    pub fn even(low: f64, high: f64) -> Scale {
+        let high = if high > low { high } else { low + 1.0 };
+        Scale {
+            low,
+            high,
+            from: 0.0,
+            to: 0.0,
+            by_factors: false,
+        }
+    }
+
+    /// Even steps for even factors; both ends above 0.
+    pub fn factors(low: f64, high: f64) -> Scale {
+        let low = low.max(1e-9);
+        Scale {
+            by_factors: true,
+            ..Scale::even(low, high.max(low * 10.0))
+        }
+    }
+
+    fn across(self, from: f64, to: f64) -> Scale {
+        Scale { from, to, ..self }
+    }
+
+    /// Where a value stands.
+    pub fn at(&self, value: f64) -> f64 {
+        let share = if self.by_factors {
+            math::ln(value.max(self.low / 1e3) / self.low) / math::ln(self.high / self.low)
+        } else {
+            (value - self.low) / (self.high - self.low)
+        };
+        self.from + share * (self.to - self.from)
+    }
+
+    fn holds(&self, value: f64) -> bool {
+        let spare = 1e-9 * (self.high - self.low);
+        value >= self.low - spare && value <= self.high + spare
+    }
+
+    /// Round values within it, about five.
+    fn ticks(&self) -> Vec<f64> {
+        if self.by_factors {
+            return self.ticks_by_factors();
+        }
+        let rough = (self.high - self.low) / 5.0;
+        let power = math::powi(10.0, math::log10(rough).floor() as i32);
+        let step = [1.0, 2.0, 2.5, 5.0, 10.0]
+            .map(|step| step * power)
+            .into_iter()
+            .find(|step| *step >= rough * 0.999)
+            .unwrap_or(10.0 * power);
+        let first = (self.low / step - 1e-9).ceil() as i64;
+        (first..first + 12)
+            .map(|number| number as f64 * step)
+            .take_while(|value| self.holds(*value))
+            .collect()
+    }
+
+    fn ticks_by_factors(&self) -> Vec<f64> {
+        let (from, to) = (
+            math::log10(self.low).floor() as i32,
+            math::log10(self.high) as i32,
+        );
+        // One to three for each factor of ten, as there is room.
+        let steps: &[f64] = if to - from > 2 {
+            &[1.0]
+        } else {
+            &[1.0, 2.0, 5.0]
+        };
+        (from..=to)
+            .flat_map(|power| steps.iter().map(move |step| step * math::powi(10.0, power)))
+            .filter(|value| self.holds(*value))
+            .collect()
+    }
+}
+
+/// A chart with two axes.
+pub struct Chart {
+    x: Scale,
+    y: Scale,
+    across: String,
+    up: String,
+    marks: Vec<Markup>,
+    /// Where the names of lines stand already.
+    named: Vec<(f64, f64)>,
+}
+
+/// A coordinate as it is written.
+pub fn px(value: f64) -> String {
+    let text = format!("{value:.1}");
+    match text.strip_suffix(".0") {
+        Some("-0") => "0".into(),
+        Some(whole) => whole.into(),
+        None => text,
+    }
+}
+
+impl Chart {
+    /// An empty chart; `across` and `up` name what the axes tell, with its unit.
+    pub fn new(x: Scale, y: Scale, across: impl Into<String>, up: impl Into<String>) -> Chart {
+        let [left, top, right, bottom] = FIELD;
+        Chart {
+            x: x.across(left, right),
+            y: y.across(bottom, top),
+            across: across.into(),
+            up: up.into(),
+            marks: Vec::new(),
+            named: Vec::new(),
+        }
+    }
+
+    fn point(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        (self.x.at(x), self.y.at(y))
+    }
+
+    fn path(&self, points: &[(f64, f64)]) -> String {
+        let points = points.iter().map(|point| {
+            let (x, y) = self.point(*point);
+            format!("{},{}", px(x), px(y))
+        });
+        points.collect::<Vec<_>>().join(" ")
+    }
+
+    /// A line through points; `class` says how it looks.
+    pub fn line(&mut self, points: &[(f64, f64)], class: &str) {
+        if points.len() > 1 {
+            let points = self.path(points);
+            self.marks
+                .push(html! { polyline class=(format!("line {class}")) points=(points) {} });
+        }
+    }
+
+    /// The area between a line and the lower end of the chart, or with `above` its upper end.
+    pub fn fill(&mut self, points: &[(f64, f64)], above: bool, class: &str) {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            return;
+        };
+        let edge = if above { self.y.high } else { self.y.low };
+        let mut around = points.to_vec();
+        around.extend([(last.0, edge), (first.0, edge)]);
+        let points = self.path(&around);
+        self.marks
+            .push(html! { polygon class=(class) points=(points) {} });
+    }
+
+    /// A line across the whole field at a height, with its name at the right end.
+    pub fn level(&mut self, y: f64, class: &str, name: &str) {
+        if !self.y.holds(y) {
+            return;
+        }
+        let [left, top, right, _] = FIELD;
+        let height = self.y.at(y);
+        // Its name stands above it, but below where there is no room.
+        let text = if height - 6.0 < top + 8.0 {
+            height + 13.0
+        } else {
+            height - 5.0
+        };
+        self.marks.push(html! {
+            line class=(format!("line {class}")) x1=(px(left)) y1=(px(height)) x2=(px(right)) y2=(px(height)) {}
+            text class="name" x=(px(right - 3.0)) y=(px(text)) text-anchor="end" { (name) }
+        });
+    }
+
+    /// A mark at a point, with its name beside it.
+    pub fn mark(&mut self, at: (f64, f64), class: &str, name: &str) {
+        let (x, y) = self.point(at);
+        let [_, top, right, bottom] = FIELD;
+        // A letter is about seven wide.
+        let left = x > right - 14.0 - 7.0 * name.len() as f64;
+        let (dx, anchor) = if left { (-9.0, "end") } else { (9.0, "start") };
+        let below = y + 14.0 < bottom && y - 12.0 < top;
+        let dy = if below { 14.0 } else { -8.0 };
+        let shape = match class.split(' ').next() {
+            Some("contradicted") => html! {
+                path class=(format!("mark {class}")) d=(format!("M{} {}h12M{} {}v12", px(x - 6.0), px(y), px(x), px(y - 6.0)))
+                    transform=(format!("rotate(45 {} {})", px(x), px(y))) {}
+            },
+            Some("undecided") => html! {
+                rect class=(format!("mark {class}")) x=(px(x - 5.0)) y=(px(y - 5.0)) width="10" height="10" {}
+            },
+            _ => html! { circle class=(format!("mark {class}")) cx=(px(x)) cy=(px(y)) r="5" {} },
+        };
+        self.marks.push(html! {
+            (shape)
+            text class="name strong" x=(px(x + dx)) y=(px(y + dy)) text-anchor=(anchor) { (name) }
+        });
+    }
+
+    /// Words at the end of a line; further to the left where others stand there.
+    pub fn name(&mut self, at: (f64, f64), name: &str) {
+        let (x, y) = self.point(at);
+        let [left, top, right, bottom] = FIELD;
+        let mut x = x.clamp(left + 50.0, right) - 3.0;
+        let y = (y - 4.0).clamp(top + 12.0, bottom - 3.0);
+        let near =
+            |x: f64, other: &(f64, f64)| (x - other.0).abs() < 56.0 && (y - other.1).abs() < 13.0;
+        while x > left + 56.0 && self.named.iter().any(|other| near(x, other)) {
+            x -= 58.0;
+        }
+        self.named.push((x, y));
+        self.marks.push(html! {
+            text class="name" x=(px(x)) y=(px(y)) text-anchor="end" { (name) }
+        });
+    }
+
+    /// Words in the middle of a region.
+    pub fn region(&mut self, at: (f64, f64), name: &str) {
+        let (x, y) = self.point(at);
+        self.marks.push(html! {
+            text class="region" x=(px(x)) y=(px(y)) text-anchor="middle" { (name) }
+        });
+    }
+
+    /// The picture. `title` names it, `says` tells it to who can't see it, `id` is its own in the page.
+    pub fn draw(self, id: &str, title: &str, says: &str) -> Markup {
+        let [left, top, right, bottom] = FIELD;
+        let clip = format!("{id}-field");
+        frame(
+            id,
+            title,
+            says,
+            HEIGHT,
+            html! {
+                clipPath id=(clip) { rect x=(px(left)) y=(px(top)) width=(px(right - left)) height=(px(bottom - top)) {} }
+                g class="grid" {
+                    @for value in self.x.ticks() {
+                        @let x = px(self.x.at(value));
+                        line x1=(x) y1=(px(top)) x2=(x) y2=(px(bottom)) {}
+                        text class="tick x" x=(x) y=(px(bottom + 14.0)) text-anchor="middle" { (significant(value, 3)) }
+                    }
+                    @for value in self.y.ticks() {
+                        @let y = self.y.at(value);
+                        line x1=(px(left)) y1=(px(y)) x2=(px(right)) y2=(px(y)) {}
+                        text class="tick y" x=(px(left - 5.0)) y=(px(y + 4.0)) text-anchor="end" { (significant(value, 3)) }
+                    }
+                }
+                g clip-path=(format!("url(#{clip})")) { @for mark in &self.marks { (mark) } }
+                rect class="edge" x=(px(left)) y=(px(top)) width=(px(right - left)) height=(px(bottom - top)) {}
+                text class="axis" x=(px((left + right) / 2.0)) y=(px(HEIGHT - 8.0)) text-anchor="middle" { (self.across) }
+                text class="axis" x="12" y=(px((top + bottom) / 2.0)) text-anchor="middle"
+                    transform=(format!("rotate(-90 12 {})", px((top + bottom) / 2.0))) { (self.up) }
+            },
+        )
+    }
+}
+
+/// A picture of a height, with its title and description.
+pub fn frame(id: &str, title: &str, says: &str, height: f64, body: Markup) -> Markup {
+    let (name, told) = (format!("{id}-title"), format!("{id}-says"));
+    html! {
+        svg id=(id) role="img" aria-labelledby=(name) aria-describedby=(told)
+            viewBox=(format!("0 0 {} {}", px(WIDTH), px(height))) width=(px(WIDTH)) height=(px(height)) {
+            title id=(name) { (title) }
+            desc id=(told) { (says) }
+            (body)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ticks_are_round_and_within() {
+        let of = |scale: Scale| scale.ticks();
+        assert_eq!(of(Scale::even(0.0, 33.0)), [0.0, 10.0, 20.0, 30.0]);
+        assert_eq!(of(Scale::even(0.5, 2.6)).first(), Some(&0.5));
+        assert_eq!(of(Scale::even(0.0, 0.0)).len(), 6);
+        assert_eq!(
+            of(Scale::factors(60.0, 1600.0)),
+            [100.0, 200.0, 500.0, 1000.0]
+        );
+        assert_eq!(of(Scale::factors(1.0, 10_000.0)).len(), 5);
+    }
+
+    #[test]
+    fn coordinates_are_short() {
+        assert_eq!(px(12.0), "12");
+        assert_eq!(px(-0.01), "0");
+        assert_eq!(px(7.0625), "7.1");
+    }
+}

@@ -1,0 +1,167 @@
+//! JUnit XML, for pipelines that show test results.
+//!
+//! A suite is a package; its cases are its promises and the package itself. What is found about parts and
+//! files stands in a suite of its own for each catalog. An error fails its case; what doesn't fail (warnings,
+//! notes, what is waived or was told by an earlier run) is told in the case's output.
+
+use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
+
+use crate::claims::{Outcome as Word, Verdict};
+use crate::engine::{Audited, Outcome};
+use crate::finding::{Finding, Level};
+use crate::text::{Sources, Span};
+
+use super::order::{self, by_catalog};
+use super::promise::Promise;
+use super::terminal::safe;
+use super::told;
+
+/// What every case is told by.
+#[derive(Clone, Copy)]
+struct Ground<'a> {
+    sources: &'a Sources,
+    /// The lowest level of finding that fails a case; nothing fails where there is none.
+    failing: Option<Level>,
+}
+
+/// The whole report, ending with a line feed. A finding from the level `failing` on fails its case.
+pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
+    let ground = Ground {
+        sources: &outcome.sources,
+        failing,
+    };
+    let mut report = Report::new("nameplate");
+    for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
+        let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
+        report.add_test_suites(suites(ground, catalog, verdicts, findings));
+    }
+    // Strings and numbers always serialise.
+    let mut text = report.to_string().unwrap_or_default();
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    text
+}
+
+fn suites<'a>(
+    ground: Ground,
+    catalog: &Audited,
+    verdicts: &[Verdict],
+    mut findings: Vec<&'a Finding>,
+) -> Vec<TestSuite> {
+    let name = safe(catalog.title.as_deref().unwrap_or(&catalog.name)).into_owned();
+    let mut suites = Vec::new();
+    let mut take = |wanted: &dyn Fn(&Finding) -> bool| -> Vec<&'a Finding> {
+        let (taken, left) = findings.iter().partition(|finding| wanted(finding));
+        findings = left;
+        taken
+    };
+    let entries = catalog.entries.iter();
+    for entry in entries.filter(|entry| entry.on.starts_with("package.")) {
+        let id = entry.on.trim_start_matches("package.");
+        let mut suite = TestSuite::new(format!("{name}: {}", safe(id)));
+        for verdict in verdicts.iter().filter(|verdict| verdict.package == id) {
+            let own = take(&|finding| finding.at == verdict.at);
+            suite.add_test_case(promise(ground, &entry.on, verdict, &own));
+        }
+        let own = take(&|finding| order::subject(&finding.on) == entry.on);
+        suite.add_test_case(case(ground, &entry.on, &entry.on, None, &own, None));
+        suites.push(suite);
+    }
+    if !findings.is_empty() {
+        let mut suite = TestSuite::new(format!("{name}: parts and files"));
+        for (on, findings) in order::by_subject(findings, ground.sources) {
+            suite.add_test_case(case(ground, on, on, None, &findings, None));
+        }
+        suites.push(suite);
+    }
+    suites
+}
+
+/// The case of a promise.
+fn promise(ground: Ground, class: &str, verdict: &Verdict, findings: &[&Finding]) -> TestCase {
+    let promise = Promise::of(verdict);
+    let name = format!("{} {}", promise.claim, promise.stated);
+    let told = format!("{}: {}", promise.word, promise.gives());
+    let skipped = (promise.outcome == Word::NotEvaluated).then(|| promise.gives());
+    let mut case = case(ground, class, &name, Some(verdict.at), findings, skipped);
+    let output = match &case.system_out {
+        Some(more) => format!("{told}\n{}", more.as_str()),
+        None => told,
+    };
+    case.set_system_out(safe_lines(&output));
+    case
+}
+
+/// A case about `class`, with what was found there; `skipped` says why nothing could be judged.
+fn case(
+    ground: Ground,
+    class: &str,
+    name: &str,
+    at: Option<Span>,
+    findings: &[&Finding],
+    skipped: Option<String>,
+) -> TestCase {
+    let (failing, rest): (Vec<&Finding>, Vec<&Finding>) = findings.iter().partition(|finding| {
+        finding.counts() && ground.failing.is_some_and(|least| finding.level >= least)
+    });
+    let lines = |findings: &[&Finding]| {
+        let lines = findings.iter().map(|finding| line(ground.sources, finding));
+        lines.collect::<Vec<_>>().join("\n")
+    };
+    let status = match (failing.first(), skipped) {
+        (Some(first), _) => {
+            let mut status = TestCaseStatus::non_success(NonSuccessKind::Failure);
+            status
+                .set_message(safe(&first.message))
+                .set_type(first.rule.name)
+                .set_description(safe_lines(&lines(&failing)));
+            status
+        }
+        (None, Some(why)) => {
+            let mut status = TestCaseStatus::skipped();
+            status.set_message(safe(&why));
+            status
+        }
+        (None, None) => TestCaseStatus::success(),
+    };
+    let mut case = TestCase::new(safe(name), status);
+    case.set_classname(safe(class));
+    if !rest.is_empty() {
+        case.set_system_out(safe_lines(&lines(&rest)));
+    }
+    let at = at.or(failing.first().or(rest.first()).map(|finding| finding.at));
+    if let Some(at) = at {
+        let file = safe(ground.sources.get(at.file).name()).into_owned();
+        let line = ground.sources.position(at).line.to_string();
+        case.extra.insert("file".into(), file.into());
+        case.extra.insert("line".into(), line.into());
+    }
+    case
+}
+
+/// A finding on a line: level, rule and place, then what is wrong and how to mend it.
+fn line(sources: &Sources, finding: &Finding) -> String {
+    let mut parts = vec![
+        format!(
+            "{} {} at {}:",
+            finding.level,
+            told::rule(finding),
+            told::place(finding, sources)
+        ),
+        finding.message.clone(),
+        told::mend(finding),
+    ];
+    parts.extend(finding.waived.as_ref().map(told::waiver));
+    parts.extend(finding.state.map(|state| told::since(state).to_string()));
+    parts.retain(|part| !part.is_empty());
+    let line = parts.join(" ");
+    // Each stands on one line, whatever the catalog holds.
+    safe(&line).into_owned()
+}
+
+/// Lines made safe one by one, so that they stay lines.
+fn safe_lines(text: &str) -> String {
+    let lines = text.lines().map(|line| safe(line).into_owned());
+    lines.collect::<Vec<_>>().join("\n")
+}

@@ -1,0 +1,248 @@
+//! JUnit and Markdown carry the findings that every other format carries, and whatever a catalog holds
+//! stays words in them.
+
+use std::collections::BTreeSet;
+
+use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::finding::Level;
+use nameplate::report::{junit, markdown};
+use pulldown_cmark::{Event, Parser, Tag};
+use quick_junit::{Report, TestCase, TestCaseStatus};
+
+use super::{report_baseline, report_sample, reports};
+
+/// Rule, file, line and column of a finding, as a line of words tells them.
+pub type Told = (String, String, u64, u64);
+
+pub fn told(outcome: &Outcome) -> BTreeSet<Told> {
+    outcome
+        .findings
+        .iter()
+        .map(|finding| {
+            let position = outcome.sources.position(finding.at);
+            let file = outcome.sources.get(finding.at.file).name().to_string();
+            let (line, column) = (position.line as u64, position.column as u64);
+            (finding.rule.name.to_string(), file, line, column)
+        })
+        .collect()
+}
+
+fn outcomes() -> [Outcome; 4] {
+    [
+        report_sample::outcome(),
+        reports::audited(),
+        report_baseline::compared(),
+        hostile(),
+    ]
+}
+
+/// A catalog full of markup.
+pub fn hostile() -> Outcome {
+    let text = r##"
+[catalog]
+format = 1
+title = "<script>alert(1)</script> | # @someone ![x](http://a.example/x.png) ]]> &amp; www.a.example"
+
+[compressor."<b>one</b>"]
+technology = "`linear`"
+power = "<img src=x onerror=alert(1)> W"
+
+[package."</style><svg/onload=alert(2)>"]
+title = "\"><script src=//a.example></script> *bold* _x_ [link](javascript:alert(3)) \n# heading\n\n- list\n| a | b |\n<!-- "
+compressor = "<i>gone</i>"
+"onclick=\"alert(4)\"" = 1
+[package."</style><svg/onload=alert(2)>".claim]
+depth = "<s>2 m</s>"
+area = "600 m2"
+
+[[waiver]]
+rule = "claim.area"
+on = "package.</style><svg/onload=alert(2)>"
+reason = "</details><script>alert(5)</script>"
+"##;
+    let input = Input {
+        path: "a&b/<u>odd</u> \"name\".toml".into(),
+        bytes: text.into(),
+        alone: true,
+        borrowed: false,
+    };
+    let options = Options {
+        as_of: Some("2026-05-02".into()),
+        ..Options::default()
+    };
+    let outcome = engine::audit(vec![input], &options);
+    assert!(outcome.findings.len() >= 5);
+    outcome
+}
+
+/// The place that a line of words names: `RULE… at FILE, line N, column N:`.
+fn place(line: &str) -> Told {
+    let (head, rest) = line.split_once(" at ").unwrap();
+    let rule = head.split(' ').nth(1).unwrap().trim_end_matches(',');
+    let at = rest.find(", line ").unwrap();
+    let numbers: Vec<u64> = rest[at..]
+        .split(|c: char| !c.is_ascii_digit())
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    (rule.into(), rest[..at].into(), numbers[0], numbers[1])
+}
+
+fn lines_of(case: &TestCase) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let TestCaseStatus::NonSuccess {
+        description: Some(text),
+        ..
+    } = &case.status
+    {
+        lines.extend(text.as_str().lines().map(str::to_string));
+    }
+    let output = case.system_out.as_ref();
+    let output = output.map_or("", |text| text.as_str()).lines();
+    // What is told of a verdict begins with its word.
+    let findings = output.filter(|line| Level::parse(line.split(' ').next().unwrap()).is_some());
+    lines.extend(findings.map(str::to_string));
+    lines
+}
+
+#[test]
+fn a_junit_report_has_a_case_for_each_package_and_promise_and_tells_every_finding() {
+    for outcome in outcomes() {
+        let text = junit::render(&outcome, Some(Level::Error));
+        let report =
+            Report::deserialize_from_str(&text).expect("is read by the crate that wrote it");
+        let cases: Vec<&TestCase> = report
+            .test_suites
+            .iter()
+            .flat_map(|suite| &suite.test_cases)
+            .collect();
+        let packages = outcome.catalogs.iter().flat_map(|one| &one.entries);
+        let packages = packages
+            .filter(|one| one.on.starts_with("package."))
+            .count();
+        assert!(cases.len() >= packages + outcome.verdicts.len());
+        let found: BTreeSet<Told> = cases
+            .iter()
+            .flat_map(|case| lines_of(case))
+            .map(|line| place(&line))
+            .collect();
+        assert_eq!(found, told(&outcome), "{text}");
+        // It fails where the audit fails.
+        let fails = |case: &&&TestCase| matches!(case.status, TestCaseStatus::NonSuccess { .. });
+        let failing = cases.iter().filter(fails).count();
+        assert_eq!(failing > 0, outcome.fails(Level::Error));
+        assert_eq!(report.failures, failing);
+    }
+}
+
+/// What forges understand beyond CommonMark, but for quotation marks made round.
+fn extensions() -> pulldown_cmark::Options {
+    pulldown_cmark::Options::all() - pulldown_cmark::Options::ENABLE_SMART_PUNCTUATION
+}
+
+/// What a reader of the page sees: its texts, and what isn't text.
+fn seen(page: &str) -> (String, Vec<String>) {
+    let mut text = String::new();
+    let mut others = Vec::new();
+    for event in Parser::new_ext(page, extensions()) {
+        match event {
+            Event::Text(words) => text.push_str(&words),
+            Event::Start(Tag::Heading { .. }) => text.push('\n'),
+            Event::End(pulldown_cmark::TagEnd::Item | pulldown_cmark::TagEnd::TableCell) => {
+                text.push('\n');
+            }
+            Event::Start(
+                Tag::Item
+                | Tag::List(_)
+                | Tag::Table(_)
+                | Tag::TableHead
+                | Tag::TableRow
+                | Tag::TableCell
+                | Tag::Emphasis
+                | Tag::Strong
+                | Tag::Paragraph,
+            )
+            | Event::End(_) => {}
+            Event::SoftBreak => text.push(' '),
+            other => others.push(format!("{other:?}")),
+        }
+    }
+    (text, others)
+}
+
+#[test]
+fn a_markdown_report_tells_every_finding_and_verdict() {
+    for outcome in outcomes() {
+        let page = markdown::render(&outcome);
+        let (text, _) = seen(&page);
+        for finding in &outcome.findings {
+            let message = nameplate::report::terminal::safe(&finding.message).into_owned();
+            assert!(text.contains(&message), "{message} isn't in\n{page}");
+        }
+        let found: BTreeSet<Told> = text
+            .lines()
+            .filter_map(|line| line.strip_suffix(')')?.rsplit_once(", line "))
+            .map(|(head, rest)| {
+                let file = head.rsplit_once(" (").unwrap().1;
+                let (numbers, rule) = rest.split_once("; ").unwrap();
+                let (line, column) = numbers.split_once(", column ").unwrap();
+                let rule = rule.split(',').next().unwrap();
+                (
+                    rule.into(),
+                    file.into(),
+                    line.parse().unwrap(),
+                    column.parse().unwrap(),
+                )
+            })
+            .collect();
+        assert_eq!(found, told(&outcome), "{page}");
+        for verdict in &outcome.verdicts {
+            assert!(
+                text.contains(&verdict.stated),
+                "{} isn't in\n{page}",
+                verdict.stated
+            );
+        }
+        let rows = page.lines().filter(|line| line.starts_with("| ")).count();
+        let tables = page.matches("| --- |").count().min(outcome.catalogs.len());
+        assert_eq!(rows, outcome.verdicts.len() + 2 * tables);
+    }
+}
+
+#[test]
+fn a_markdown_report_says_what_is_new_and_what_is_gone() {
+    let page = markdown::render(&report_baseline::compared());
+    let headings: Vec<&str> = page
+        .lines()
+        .filter_map(|line| line.strip_prefix("### "))
+        .collect();
+    assert_eq!(headings, ["New", "Gone", "Unchanged", "Promises"]);
+    assert!(page.contains("1 gone."), "{page}");
+}
+
+#[test]
+fn markup_in_a_catalog_stays_words_in_markdown() {
+    let page = markdown::render(&hostile());
+    let (text, others) = seen(&page);
+    assert!(others.is_empty(), "{others:?}\n{page}");
+    assert!(
+        text.contains("<script>alert(1)</script> | # @someone ![x](http://a.example/x.png)"),
+        "{text}"
+    );
+    // Addresses and mentions that a forge would find in plain text aren't there as such.
+    for sign in ["@someone", "://", "www.a", "<script", "]("] {
+        assert!(!page.contains(sign), "{sign}\n{page}");
+    }
+}
+
+#[test]
+fn the_level_that_fails_a_junit_case_is_chosen() {
+    let failures = |level: Option<Level>| -> usize {
+        outcomes()
+            .iter()
+            .map(|outcome| junit::render(outcome, level).matches("<failure").count())
+            .sum()
+    };
+    assert_eq!(failures(None), 0);
+    assert!(failures(Some(Level::Error)) > 0);
+    assert!(failures(Some(Level::Warning)) > failures(Some(Level::Error)));
+}
