@@ -5,6 +5,7 @@
 
 mod baseline;
 mod levels;
+mod touched;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -15,7 +16,7 @@ use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
 use crate::charts::{self, Charts};
 use crate::claims::{self, Ask, Ground, Verdict};
-use crate::derive::Derived;
+use crate::derive::{Derived, PackageFacts};
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
@@ -27,6 +28,9 @@ pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules}
 pub use baseline::{Baseline, Earlier};
 
 pub use levels::{Heard, Setting, UnknownName, known};
+pub use touched::{Partial, Since};
+
+use touched::Touched;
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -62,6 +66,8 @@ pub struct Outcome {
     pub summary: Summary,
     /// What an earlier run found and this one doesn't, where one was given.
     pub gone: Option<Vec<Earlier>>,
+    /// That only what a change touches was audited, where it was.
+    pub partial: Option<Partial>,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -85,6 +91,14 @@ pub struct Audited {
     pub charts: Vec<Charts>,
 }
 
+impl Audited {
+    /// The packages among its entries: those that were audited.
+    pub fn packages(&self) -> impl Iterator<Item = &Named> {
+        let entries = self.entries.iter();
+        entries.filter(|entry| entry.on.starts_with("package."))
+    }
+}
+
 /// A part or package by name.
 #[derive(Debug, Clone)]
 pub struct Named {
@@ -103,7 +117,7 @@ pub struct Summary {
     pub files: usize,
     /// Catalogs.
     pub catalogs: usize,
-    /// Packages.
+    /// Packages that were audited.
     pub packages: usize,
     /// Findings of level error.
     pub errors: usize,
@@ -164,6 +178,8 @@ pub struct Options {
     pub baseline: Option<Baseline>,
     /// Whether the numbers of pictures are worked out.
     pub charts: bool,
+    /// An earlier state of the texts, where only what has changed since is to be audited.
+    pub since: Option<Since>,
 }
 
 /// Texts as catalogs, not judged: for a question about one package.
@@ -219,6 +235,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
+        partial: judged.partial,
         summary: judged.summary,
         sources,
     }
@@ -230,6 +247,7 @@ struct JudgedTexts {
     verdicts: Vec<Verdict>,
     catalogs: Vec<Audited>,
     waivers: bool,
+    partial: Option<Partial>,
     summary: Summary,
 }
 
@@ -243,6 +261,8 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
+    let since = options.since.as_ref();
+    let touched = since.map(|since| touched::find(&documents, &gathered.catalogs, &since.before));
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
     let mut catalogs = Vec::new();
@@ -250,14 +270,16 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         catalogs: gathered.catalogs.len(),
         ..Summary::default()
     };
-    for catalog in &gathered.catalogs {
-        let (found, judged, mut audited) = one_catalog(sources, &documents, catalog, options);
+    for (place, catalog) in gathered.catalogs.iter().enumerate() {
+        let touched = touched.as_ref().map(|touched| &touched[place]);
+        let (found, judged, mut audited) =
+            one_catalog(sources, &documents, catalog, touched, options);
         findings.extend(found);
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
-        catalogs.push(audited);
         summary.files += catalog.documents.len();
-        summary.packages += catalog.packages.len();
+        summary.packages += audited.packages().count();
+        catalogs.push(audited);
     }
     sort(sources, &mut findings);
     for finding in &findings {
@@ -279,6 +301,15 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         verdicts,
         catalogs,
         waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
+        partial: since.zip(touched).map(|(since, touched)| {
+            let mut whole: Vec<&str> = touched.iter().filter_map(|one| one.whole).collect();
+            whole.dedup();
+            Partial {
+                since: since.revision.clone(),
+                packages: gathered.catalogs.iter().map(|one| one.packages.len()).sum(),
+                whole,
+            }
+        }),
         summary,
     }
 }
@@ -288,9 +319,14 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
+    touched: Option<&Touched>,
     options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited) {
-    let derived = Derived::of(catalog);
+    let mut derived = Derived::of(catalog);
+    if let Some(touched) = touched {
+        let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
+        derived.packages.retain(is_touched);
+    }
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
     let verdicts: Vec<Verdict> = derived
         .packages
@@ -322,7 +358,10 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    if is_part(documents, catalog) {
+    if let Some(touched) = touched {
+        findings.retain(|finding| touched.concerns(documents, finding));
+    }
+    if touched.is_some() || is_part(documents, catalog) {
         findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
     }
     levels::apply(catalog, &mut findings);

@@ -314,6 +314,7 @@ pub fn outcome() -> Outcome {
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),
         gone: None,
+        partial: None,
         summary: Summary {
             files: 2,
             catalogs: 1,
