@@ -74,7 +74,8 @@ mod tests {
     #[test]
     fn lines_do_not_count_and_digits_do() {
         let one = facts("# remark\n[a.b]\nx = \"1 m\"\ny = 0x10\n[[c]]\nz = 2.50\n").unwrap();
-        let same = "c = [ { z = 2.50 } ] # the same\na.b = { y = 16, x = '1 m', notes = \"more\" }\n";
+        let same =
+            "c = [ { z = 2.50 } ] # the same\na.b = { y = 16, x = '1 m', notes = \"more\" }\n";
         assert_eq!(facts(same).unwrap(), one);
         for other in [
             "c = [ { z = 2.5 } ]\na.b = { y = 16, x = '1 m' }\n",

@@ -5,6 +5,7 @@
 
 mod baseline;
 mod levels;
+mod progress;
 mod touched;
 
 use std::collections::BTreeSet;
@@ -28,6 +29,7 @@ pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules}
 pub use baseline::{Baseline, Earlier};
 
 pub use levels::{Heard, Setting, UnknownName, known};
+pub use progress::Progress;
 pub use touched::{Partial, Since};
 
 use touched::Touched;
@@ -180,6 +182,8 @@ pub struct Options {
     pub charts: bool,
     /// An earlier state of the texts, where only what has changed since is to be audited.
     pub since: Option<Since>,
+    /// Where the run tells how far it is.
+    pub progress: Option<Arc<Progress>>,
 }
 
 /// Texts as catalogs, not judged: for a question about one package.
@@ -263,6 +267,10 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     }
     let since = options.since.as_ref();
     let touched = since.map(|since| touched::find(&documents, &gathered.catalogs, &since.before));
+    if let Some(progress) = &options.progress {
+        let packages = gathered.catalogs.iter().map(|one| one.packages.len());
+        progress.expect(packages.sum());
+    }
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
     let mut catalogs = Vec::new();
@@ -327,11 +335,20 @@ fn one_catalog(
         let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
         derived.packages.retain(is_touched);
     }
+    let step = |count: usize| {
+        if let Some(progress) = &options.progress {
+            progress.step(count);
+        }
+    };
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
     let verdicts: Vec<Verdict> = derived
         .packages
         .par_iter()
-        .map(|facts| claims::judge(catalog, &derived, facts))
+        .map(|facts| {
+            let verdicts = claims::judge(catalog, &derived, facts);
+            step(1);
+            verdicts
+        })
         .collect::<Vec<_>>()
         .into_iter()
         .flatten()
@@ -343,6 +360,8 @@ fn one_catalog(
         derived: &derived,
         verdicts: &verdicts,
     };
+    // Those that no change touches need no judging.
+    step(catalog.packages.len() - derived.packages.len());
     let mut findings = Vec::new();
     for &document in &catalog.documents {
         rules::check_text(&documents[document], &mut findings);

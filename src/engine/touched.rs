@@ -101,11 +101,7 @@ fn subject(on: &str) -> &str {
 }
 
 /// What changed in each of `catalogs` since the texts were as in `before`.
-pub(super) fn find(
-    documents: &[Document],
-    catalogs: &[Catalog],
-    before: &[Input],
-) -> Vec<Touched> {
+pub(super) fn find(documents: &[Document], catalogs: &[Catalog], before: &[Input]) -> Vec<Touched> {
     let (sources, files) = take_in(before.to_vec());
     let texts: Vec<(FileId, &Source)> = sources.iter().collect();
     let old_documents: Vec<Document> = texts
@@ -131,10 +127,7 @@ pub(super) fn find(
                 touched.texts.insert(index);
             }
         }
-        let (now, then) = (
-            Side::of(catalog, documents),
-            Side::of(old, &old_documents),
-        );
+        let (now, then) = (Side::of(catalog, documents), Side::of(old, &old_documents));
         touched.head(&now, &then);
         touched.entries(&now, &then);
         touched.lists(&now, &then);
@@ -283,7 +276,10 @@ impl Touched {
             }
         }
         // What is gone is missed by those that name it.
-        let gone = then.entries.keys().filter(|on| !now.entries.contains_key(*on));
+        let gone = then
+            .entries
+            .keys()
+            .filter(|on| !now.entries.contains_key(*on));
         self.entries.extend(gone.cloned());
         // Of two entries by one ID the first counts; the others stand nowhere else.
         for kind in Kind::PARTS.iter().chain(&[Kind::Package, Kind::Evidence]) {

@@ -1,6 +1,6 @@
 //! Sentences that several formats for people share.
 
-use crate::engine::Outcome;
+use crate::engine::{Outcome, Partial};
 use crate::finding::{Finding, State, Waived};
 use crate::text::Sources;
 
@@ -49,6 +49,16 @@ pub fn since(state: State) -> &'static str {
     }
 }
 
+/// All that is to be said of a finding without its evidence and place: what is wrong, how to mend it, who
+/// accepts it and what it is to an earlier run.
+pub fn sentences(finding: &Finding) -> String {
+    let mut parts = vec![finding.message.clone(), mend(finding)];
+    parts.extend(finding.waived.as_ref().map(waiver));
+    parts.extend(finding.state.map(|state| since(state).to_string()));
+    parts.retain(|part| !part.is_empty());
+    parts.join(" ")
+}
+
 /// File, line and column of a finding.
 pub fn place(finding: &Finding, sources: &Sources) -> String {
     let position = sources.position(finding.at);
@@ -66,6 +76,32 @@ pub fn rule(finding: &Finding) -> String {
 /// `one thing`, `2 things`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// That a run was partial: what it left out, and why it didn't leave out more.
+fn partial(partial: &Partial, audited: usize) -> String {
+    let since = &partial.since;
+    let mut told = match (audited, partial.packages) {
+        (0, _) => {
+            format!("This was a partial run: nothing changed since {since} touches a package.")
+        }
+        (some, all) => format!(
+            "This was a partial run: {some} of {} touched by what has changed since {since}.",
+            match (some, all) {
+                (1, 1) => "1 package is".to_string(),
+                (1, all) => format!("{all} packages is"),
+                (_, all) => format!("{all} packages are"),
+            }
+        ),
+    };
+    if !partial.whole.is_empty() {
+        told.push_str(&format!(
+            " All of a catalog depends on what changed in it: {}.",
+            partial.whole.join(", ")
+        ));
+    }
+    told.push_str(" Whether a part or a waiver is unused wasn't judged.");
+    told
 }
 
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.
@@ -104,6 +140,9 @@ pub fn summary(outcome: &Outcome) -> String {
     }
     if !heard.silent.is_empty() {
         audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+    }
+    if let Some(partial) = &outcome.partial {
+        audited.push_str(&format!(" {}", self::partial(partial, summary.packages)));
     }
     if let Some(gone) = &outcome.gone {
         let of = |wanted: fn(State) -> bool| {
