@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use nameplate::engine::{self, Input, Options, Since};
 use serde_json::Value;
 
 use crate::scratch::Scratch;
@@ -261,4 +262,179 @@ fn a_revision_that_cannot_be_looked_at_is_refused_in_a_sentence() {
         .unwrap();
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("`git` can't be run"));
+}
+
+const SMALL: &str = r#"
+[catalog]
+format = 1
+
+[evidence.log]
+file = "log.pdf"
+kind = "own-test"
+date = 2026-02-01
+
+[spare.kit]
+fits = ["one"]
+price = "12 EUR"
+
+[compressor.one]
+technology = "linear-diaphragm"
+service = [{ part = "kit", every = "1 year" }]
+
+[compressor.two]
+technology = "linear-diaphragm"
+max_pressure = { is = "20 kPa", source = "evidence.log" }
+
+[compressor.three]
+technology = "linear-diaphragm"
+
+[package.first]
+compressor = "one"
+[package.second]
+compressor = "two"
+[package.third]
+compressor = "three"
+[[package.third.option]]
+id = "strong"
+compressor = "two"
+
+[[waiver]]
+rule = "kit"
+on = "package.first"
+reason = "as sold"
+"#;
+
+/// The packages of `now` that are audited since it was as `before`.
+fn touched(before: &str, now: &str) -> Vec<String> {
+    let input = |text: &str| Input {
+        path: "a.toml".into(),
+        bytes: text.into(),
+        alone: true,
+        borrowed: false,
+    };
+    let options = Options {
+        since: Some(Since {
+            revision: "then".into(),
+            before: vec![input(before)],
+        }),
+        ..Options::default()
+    };
+    let outcome = engine::audit(vec![input(now)], &options);
+    let packages = outcome.catalogs[0].packages();
+    packages
+        .map(|one| one.on.trim_start_matches("package.").to_string())
+        .collect()
+}
+
+/// By a part of a part, by a document that is cited, by an option, by a waiver that comes or goes.
+#[test]
+fn what_depends_on_a_change_is_touched_however_far_away() {
+    for (old, new, expected) in [
+        ("12 EUR", "13 EUR", &["first"][..]),
+        ("own-test", "test-report", &["second", "third"]),
+        (
+            "[compressor.three]",
+            "[compressor.three]\nmodel = \"3\"",
+            &["third"],
+        ),
+        ("id = \"strong\"", "id = \"stronger\"", &["third"]),
+        ("as sold", "as sold since May", &["first"]),
+        ("[catalog]", "[catalog]\ntitle = \"Small\"", &[]),
+        (
+            "format = 1",
+            "format = 1\ncurrency = \"EUR\"",
+            &["first", "second", "third"],
+        ),
+        (
+            "\n[package.second]",
+            "\n[level]\nkit = \"note\"\n[package.second]",
+            &["first", "second", "third"],
+        ),
+        (
+            "[package.second]\n",
+            "[package.new]\ncompressor = \"one\"\n[package.second]\n",
+            &["new"],
+        ),
+    ] {
+        let now = SMALL.replace(old, new);
+        assert_ne!(now, SMALL);
+        assert_eq!(touched(SMALL, &now), expected, "{old} to {new}");
+        // And the other way round, but for what isn't there any more.
+        let back: Vec<&str> = expected
+            .iter()
+            .copied()
+            .filter(|one| *one != "new")
+            .collect();
+        assert_eq!(touched(&now, SMALL), back, "{new} to {old}");
+    }
+    let waiver = SMALL.find("[[waiver]]").unwrap();
+    assert_eq!(touched(SMALL, &SMALL[..waiver]), ["first"]);
+    assert_eq!(touched(&SMALL[..waiver], SMALL), ["first"]);
+}
+
+/// Parts that a catalog borrows may lie outside the paths; what an ignore file leaves out isn't there.
+#[test]
+fn borrowed_parts_and_ignored_files_are_as_in_a_whole_run() {
+    let scratch = Scratch::new();
+    let write = |path: &str, text: &str| {
+        let path = scratch.path(path);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    };
+    write(
+        "shop/catalog.toml",
+        "[catalog]\nformat = 1\nparts = [\"../stock\"]\n[package.a]\ncompressor = \"one\"\n[package.b]\ncompressor = \"two\"\n",
+    );
+    write(
+        "stock/parts.toml",
+        "[compressor.one]\ntechnology = \"linear-diaphragm\"\n[compressor.two]\ntechnology = \"linear-diaphragm\"\n",
+    );
+    write("shop/.ignore", "drafts/\n");
+    write(
+        "shop/drafts/more.toml",
+        "[package.draft]\ncompressor = \"one\"\n",
+    );
+    scratch.commit("A shop that borrows");
+    let audited = |folder: &str, path: &str| -> Value {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_nameplate"))
+            .args([
+                "audit",
+                path,
+                "--since",
+                "HEAD",
+                "--format",
+                "json",
+                "--silence",
+                "packing",
+            ])
+            .current_dir(scratch.path(folder))
+            .output()
+            .unwrap();
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    for (folder, path) in [
+        ("", "shop"),
+        ("shop", "."),
+        ("list", "../shop"),
+        ("", "./shop/"),
+    ] {
+        let report = audited(folder, path);
+        assert_eq!(report["summary"]["packages"], 0, "{path}: {report}");
+    }
+    scratch.edit(
+        "stock/parts.toml",
+        "[compressor.two]",
+        "[compressor.two]\nmodel = \"2\"",
+    );
+    for (folder, path) in [
+        ("", "shop"),
+        ("shop", "."),
+        ("list", "../shop"),
+        ("", "./shop/"),
+    ] {
+        let report = audited(folder, path);
+        assert_eq!(report["summary"]["packages"], 1, "{path}: {report}");
+        let other = findings(&report).iter().any(|(_, on)| on == "package.a");
+        assert!(!other, "{report}");
+    }
 }
