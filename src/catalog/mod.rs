@@ -9,6 +9,7 @@ mod fault;
 pub mod fields;
 mod gather;
 mod model;
+mod print;
 mod read;
 pub mod schema;
 mod shape;
@@ -18,6 +19,7 @@ pub use fault::{CatalogFault, FaultKind};
 pub use fields::Kind;
 pub use gather::{File, Gathered, beside, borrows, evidence_files, gather, lies_in};
 pub use model::*;
+pub use print::FactPrints;
 pub use shape::is_id;
 
 use std::collections::HashSet;
@@ -76,6 +78,8 @@ pub struct Catalog {
     pub currency: Option<Text>,
     /// Whether every measured fact and claim needs a source.
     pub sources_required: bool,
+    /// Version of the rulebook it was checked by.
+    pub rulebook: Option<Text>,
     /// The conditions claims are made for.
     pub site: Site,
     /// The basis on which capacities are rated.

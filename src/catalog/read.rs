@@ -423,10 +423,12 @@ impl<'c> Reader<'c> {
             let currency = t.text("currency").known().cloned();
             let sources = t.text("sources").known().is_some();
             let format = t.count("format");
+            let rulebook = t.text("rulebook").known().cloned();
             let catalog = &mut *t.reader.catalog;
             catalog.title = catalog.title.take().or(title);
             catalog.currency = catalog.currency.take().or(currency);
             catalog.sources_required |= sources;
+            catalog.rulebook = catalog.rulebook.take().or(rulebook);
             if let Given::Known(format) = format
                 && format.value != 1
             {

@@ -79,8 +79,13 @@ pub struct Audit {
 
     /// Audit only the packages that are touched by what has changed since this git revision, and what depends
     /// on them. Facts are compared, not lines. Whether a part or waiver is unused isn't judged then.
-    #[arg(long, value_name = "REV", conflicts_with = "baseline")]
+    #[arg(long, value_name = "REV", conflicts_with_all = ["baseline", "record"])]
     since: Option<String>,
+
+    /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
+    /// report tells which verdicts changed since, and whether the catalog changed or the program did.
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
 
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
@@ -180,6 +185,7 @@ impl Audit {
                 .map(|rev| self.before(rev))
                 .transpose()?,
             progress: self.wants_bar().then(Arc::default),
+            record: self.record.as_deref().map(recorded).transpose()?,
             ..engine::Options::default()
         };
         let look = self.look();
@@ -206,6 +212,9 @@ impl Audit {
         if let Some(limit) = limit {
             limit.reach()?;
         }
+        if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
+            output::write(path, &report::record::render(&kept.lines))?;
+        }
         match &self.output {
             Some(path) => output::write(path, &text)?,
             None => output::print(&text)?,
@@ -219,6 +228,18 @@ impl Audit {
             .is_some_and(|level| outcome.fails(level));
         Ok(if rejected { FOUND } else { SOUND })
     }
+}
+
+/// The verdicts of the record at `path`; none where there is no such file yet.
+fn recorded(path: &Path) -> Result<Vec<engine::Recorded>, Failure> {
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let text = files::text(path)?;
+    report::record::read(&text).map_err(|why| Failure::Unreadable {
+        path: path.display().to_string(),
+        why,
+    })
 }
 
 /// The earlier run whose SARIF report is at `path`.

@@ -76,6 +76,8 @@ enum Printed {
     Limits,
     /// The JSON Schema of what `gauge --format json` writes.
     Gauge,
+    /// The JSON Schema of a line of what `audit --record` keeps.
+    Record,
 }
 
 /// Runs the program.
@@ -156,6 +158,7 @@ impl Schema {
             Printed::Audit => report::json::SCHEMA.to_string(),
             Printed::Duty => report::answers::duty::SCHEMA.to_string(),
             Printed::Limits => report::answers::limits::SCHEMA.to_string(),
+            Printed::Record => report::record::SCHEMA.to_string(),
             Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),
             Printed::Catalog => {
                 let schema = crate::catalog::schema::schema();

@@ -7,6 +7,7 @@ mod baseline;
 mod levels;
 mod progress;
 mod touched;
+mod record;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ use crate::units::System;
 /// The rulebook, for reports that list it.
 pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
 pub use baseline::{Baseline, Earlier};
+
+pub use record::{Cause, Change, Kept, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
@@ -70,6 +73,8 @@ pub struct Outcome {
     pub gone: Option<Vec<Earlier>>,
     /// That only what a change touches was audited, where it was.
     pub partial: Option<Partial>,
+    /// The verdicts as a record keeps them, where one was asked for.
+    pub record: Option<Kept>,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -91,6 +96,8 @@ pub struct Audited {
     pub assumptions: Arc<Assumptions>,
     /// The numbers of its packages' pictures, where they were asked for.
     pub charts: Vec<Charts>,
+    /// Its verdicts for a record, until the run's are put together.
+    pub record: Vec<Recorded>,
 }
 
 impl Audited {
@@ -184,6 +191,9 @@ pub struct Options {
     pub since: Option<Since>,
     /// Where the run tells how far it is.
     pub progress: Option<Arc<Progress>>,
+    /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
+    /// keeps none.
+    pub record: Option<Vec<Recorded>>,
 }
 
 /// Texts as catalogs, not judged: for a question about one package.
@@ -234,6 +244,10 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
     Outcome {
         heard: options.heard.clone(),
         asks: options.ask.then(|| claims::ask::list(&judged.verdicts)),
+        record: options
+            .record
+            .as_deref()
+            .map(|before| record::kept(&mut judged.catalogs, before)),
         gone: baseline.map(|earlier| baseline::compare(earlier, &mut judged.findings, &sources)),
         findings: judged.findings,
         verdicts: judged.verdicts,
@@ -386,6 +400,9 @@ fn one_catalog(
     levels::apply(catalog, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
     let mut audited = audited(catalog, &derived);
+    if options.record.is_some() {
+        audited.record = record::lines(catalog, documents, &verdicts);
+    }
     if options.charts {
         let packages = derived.packages.par_iter();
         audited.charts = packages
@@ -439,6 +456,7 @@ fn audited(catalog: &Catalog, derived: &Derived) -> Audited {
         verdicts: 0..0,
         assumptions: derived.assumptions.clone(),
         charts: Vec::new(),
+        record: Vec::new(),
     }
 }
 

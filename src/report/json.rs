@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::{Earlier, Heard, Outcome, Partial};
+use crate::engine::{Change, Earlier, Heard, Outcome, Partial, Recorded};
 use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Sources, Span};
 
@@ -39,6 +39,10 @@ pub fn render(outcome: &Outcome) -> String {
             .as_ref()
             .map(|gone| gone.iter().map(GoneRow::of).collect()),
         partial: outcome.partial.as_ref().map(PartialRow::of),
+        record: outcome
+            .record
+            .as_ref()
+            .map(|kept| kept.changes.iter().map(ChangeRow::of).collect()),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -76,6 +80,7 @@ struct Report<'a> {
     /// Only where not everything was audited.
     #[serde(skip_serializing_if = "Option::is_none")]
     partial: Option<PartialRow<'a>>,
+    record: Option<Vec<ChangeRow<'a>>>,
     summary: SummaryRow,
 }
 
@@ -93,6 +98,48 @@ impl<'a> PartialRow<'a> {
             since: &partial.since,
             packages_in_all: partial.packages,
             whole_for: &partial.whole,
+        }
+    }
+}
+
+/// A verdict that isn't what the record has.
+#[derive(Serialize)]
+struct ChangeRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    claim: &'a str,
+    was: Option<StateRow<'a>>,
+    is: Option<StateRow<'a>>,
+    cause: &'static str,
+}
+
+/// A claim and its verdict at one time.
+#[derive(Serialize)]
+struct StateRow<'a> {
+    stated: &'a str,
+    verdict: &'a str,
+    within_rating: Option<bool>,
+    program: &'a str,
+    rulebook: &'a str,
+}
+
+impl<'a> ChangeRow<'a> {
+    fn of(change: &'a Change) -> ChangeRow<'a> {
+        let either = change.is.as_ref().or(change.was.as_ref());
+        let state = |line: &'a Recorded| StateRow {
+            stated: &line.stated,
+            verdict: &line.verdict,
+            within_rating: line.within_rating,
+            program: &line.program,
+            rulebook: &line.rulebook,
+        };
+        ChangeRow {
+            package: either.map_or("", |line| &line.package),
+            option: either.and_then(|line| line.option.as_deref()),
+            claim: either.map_or("", |line| &line.claim),
+            was: change.was.as_ref().map(state),
+            is: change.is.as_ref().map(state),
+            cause: change.cause.as_str(),
         }
     }
 }

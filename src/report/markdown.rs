@@ -38,6 +38,14 @@ pub fn render(outcome: &Outcome) -> String {
             );
         }
     }
+    let kept = outcome.record.as_ref();
+    let changes = kept.map_or(&[][..], |kept| &kept.changes);
+    if !changes.is_empty() {
+        text.push_str("\n### Changed since the record\n\n");
+        for change in changes {
+            text.push_str(&format!("- {}\n", escape(&told::change(change))));
+        }
+    }
     text.push_str("\n### Promises\n");
     for catalog in &outcome.catalogs {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];

@@ -8,6 +8,7 @@
 //! - [`assumptions`]: the ranges, as Markdown;
 //! - [`diff`]: a text before and after an amendment;
 //! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
+//! - [`record`]: verdicts to be committed;
 //! - [`html`]: for reviewers, one page with pictures;
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
@@ -28,6 +29,7 @@ pub mod junit;
 pub mod markdown;
 mod order;
 mod promise;
+pub mod record;
 mod rule_text;
 pub mod rulebook;
 pub mod sarif;

@@ -1,6 +1,6 @@
 //! Sentences that several formats for people share.
 
-use crate::engine::{Outcome, Partial};
+use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
 use crate::text::Sources;
 
@@ -57,6 +57,50 @@ pub fn sentences(finding: &Finding) -> String {
     parts.extend(finding.state.map(|state| since(state).to_string()));
     parts.retain(|part| !part.is_empty());
     parts.join(" ")
+}
+
+/// What became of a verdict since the record, as a sentence.
+pub fn change(change: &Change) -> String {
+    let name = |line: &Recorded| {
+        let option = line.option.as_ref().map(|option| format!(", {option}"));
+        let option = option.unwrap_or_default();
+        format!("{}{option}: {} {}", line.package, line.claim, line.stated)
+    };
+    let verdict = |line: &Recorded| match (line.verdict.as_str(), line.within_rating) {
+        ("undecided", Some(true)) => "undecided within the rating".to_string(),
+        ("undecided", Some(false)) => "undecided beyond the rating".to_string(),
+        ("not-evaluated", _) => "not evaluated".to_string(),
+        (word, _) => word.to_string(),
+    };
+    match (&change.was, &change.is) {
+        (Some(was), Some(is)) => {
+            let stated = if was.stated == is.stated {
+                String::new()
+            } else {
+                format!(" as {}", was.stated)
+            };
+            let why = match change.cause {
+                Cause::Catalog => "the catalog changed".to_string(),
+                Cause::Program => format!(
+                    "the catalog states the same, and the program changed ({} with rulebook {} before)",
+                    was.program, was.rulebook
+                ),
+                Cause::Both => format!(
+                    "the catalog changed and so did the program ({} with rulebook {} before)",
+                    was.program, was.rulebook
+                ),
+            };
+            format!(
+                "{} was {}{stated} and is {} now: {why}.",
+                name(is),
+                verdict(was),
+                verdict(is)
+            )
+        }
+        (None, Some(is)) => format!("{} is new: {}.", name(is), verdict(is)),
+        (Some(was), None) => format!("{} is gone; it was {}.", name(was), verdict(was)),
+        (None, None) => String::new(),
+    }
 }
 
 /// File, line and column of a finding.

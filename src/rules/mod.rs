@@ -68,6 +68,11 @@ pub static FAMILIES: &[Family] = &[
     waiver::FAMILY,
 ];
 
+/// Version of the rulebook: of the built-in ranges, the rules and their levels. A record names it, and a
+/// catalog can ask for it, so that a verdict that changes with it can be told from one that the catalog
+/// changed.
+pub const RULEBOOK: &str = "1";
+
 /// All rules, in the order of the rulebook.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     FAMILIES.iter().flat_map(|family| family.rules)
@@ -344,4 +349,26 @@ fn one_run(findings: &mut Vec<Finding>) {
 /// What is wrong with a text before any key is looked at; once for each document.
 pub fn check_text(document: &Document, findings: &mut Vec<Finding>) {
     syntax::check_text(document, findings);
+}
+
+#[cfg(test)]
+mod tests {
+    use std::hash::Hasher;
+
+    use super::{RULEBOOK, rules};
+
+    #[test]
+    fn the_version_of_the_rulebook_goes_with_what_is_in_it() {
+        let mut hasher = fnv::FnvHasher::default();
+        hasher.write(include_bytes!("../assumptions/ranges.toml"));
+        for rule in rules() {
+            hasher.write(format!("{} {}", rule.name, rule.level).as_bytes());
+        }
+        let now = format!("{RULEBOOK} {:016x}", hasher.finish());
+        assert_eq!(
+            now, "1 5bed8e91570e0634",
+            "A range, a rule or a level changed: give RULEBOOK its next number once for each release, and write \
+             the new line here."
+        );
+    }
 }

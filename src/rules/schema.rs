@@ -28,6 +28,11 @@ static RULES: &[Rule] = &[
         level: Level::Error,
         speaks: "a version of the format that this program doesn't read",
     },
+    Rule {
+        name: "schema.rulebook-version",
+        level: Level::Error,
+        speaks: "the catalog was checked by another version of the rulebook",
+    },
 ];
 
 pub const FAMILY: Family = Family {
@@ -39,6 +44,7 @@ pub const FAMILY: Family = Family {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     findings.extend(head(context));
+    findings.extend(pin(context));
     findings.extend(context.catalog.faults.iter().filter_map(word));
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
@@ -69,6 +75,26 @@ fn head(context: &Context) -> Option<Finding> {
             "A catalog begins with the table `[catalog]`, and there is none here.",
         )
         .mend("At the least: [catalog] and below it format = 1.")
+        .on("catalog")
+    })
+}
+
+/// A catalog that names its rulebook is held to that one.
+fn pin(context: &Context) -> Option<Finding> {
+    let pin = context.catalog.rulebook.as_ref()?;
+    let own = super::RULEBOOK;
+    (pin.text.trim() != own).then(|| {
+        Finding::new(
+            &RULES[4],
+            pin.at,
+            format!(
+                "This catalog was checked by rulebook {}, and this program has rulebook {own}: ranges, rules and levels may differ.",
+                pin.text
+            ),
+        )
+        .mend(format!(
+            "Look through the report, with --record where verdicts are kept; then write rulebook = \"{own}\", or use the program with the other one."
+        ))
         .on("catalog")
     })
 }

@@ -3,6 +3,8 @@
 //! A waiver accepts findings of one rule in one place: it takes them out of the count, and every
 //! report still shows them with the reason. One without a reason, or past its day, accepts nothing.
 
+use jiff::civil::Date;
+
 use crate::catalog::{Given, Text, Waiver};
 use crate::document::Item;
 use crate::finding::{Finding, Level, Rule, Waived};
@@ -25,7 +27,15 @@ static RULES: &[Rule] = &[
         level: Level::Error,
         speaks: "a waiver without a reason",
     },
+    Rule {
+        name: "waiver.ending",
+        level: Level::Note,
+        speaks: "a waiver whose last day is within 30 days",
+    },
 ];
+
+/// So many days ahead an end is told: time to measure again, or to mend the figure.
+const AHEAD: i32 = 30;
 
 pub const FAMILY: Family = Family {
     name: "waiver",
@@ -36,7 +46,7 @@ pub const FAMILY: Family = Family {
 };
 
 /// Applies the catalog's waivers to `findings` as of `today` (`YYYY-MM-DD`), and says which are
-/// expired, unused or without reason.
+/// expired, unused, without reason or near their end.
 pub fn apply(context: &Context, today: &str, findings: &mut Vec<Finding>) {
     let mut new = Vec::new();
     for waiver in &context.catalog.waivers {
@@ -127,7 +137,21 @@ fn one(
         });
     }
     if met {
-        return None;
+        let until = waiver.until.known()?;
+        let left = days_between(today, &until.text)?;
+        return (left <= AHEAD).then(|| {
+            let when = match left {
+                0 => "today is its last day".to_string(),
+                1 => "its last day is tomorrow".to_string(),
+                days => format!("it ends in {days} days"),
+            };
+            finding(
+                3,
+                until.at,
+                format!("This waiver is still needed, and {when}, {}.", until.text),
+            )
+            .mend("Mend the figure until then, or look at the reason again and set a new day.")
+        });
     }
     Some(match changed {
         Some((at, stands)) => finding(
@@ -146,6 +170,12 @@ fn one(
         )
         .mend("Take the waiver out."),
     })
+}
+
+/// Days from one `YYYY-MM-DD` to another; nothing where one is no day.
+fn days_between(from: &str, to: &str) -> Option<i32> {
+    let (from, to): (Date, Date) = (from.parse().ok()?, to.parse().ok()?);
+    Some((to - from).get_days())
 }
 
 /// What a waiver is about.

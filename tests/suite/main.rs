@@ -41,6 +41,7 @@ mod report_baseline;
 mod report_formats;
 mod report_html;
 mod read_aloud;
+mod record;
 mod report_sample;
 mod reports;
 mod rule_pages;

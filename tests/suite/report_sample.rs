@@ -306,6 +306,7 @@ pub fn outcome() -> Outcome {
         verdicts: 0..verdicts.len(),
         assumptions: std::sync::Arc::new(Assumptions::builtin().clone()),
         charts: Vec::new(),
+        record: Vec::new(),
     };
     Outcome {
         heard: Default::default(),
@@ -315,6 +316,7 @@ pub fn outcome() -> Outcome {
         as_of: Some("2026-05-02".into()),
         gone: None,
         partial: None,
+        record: None,
         summary: Summary {
             files: 2,
             catalogs: 1,

@@ -286,8 +286,31 @@ fn the_json_report_and_its_schema_agree_both_ways() {
     assert!(all.len() > 80, "{}", all.len());
     assert!(open.is_empty(), "these let unlisted keys in: {open:?}");
     let mut seen = BTreeSet::new();
+    let mut recorded = report_sample::outcome();
+    let line = engine::Recorded {
+        catalog: "otter".into(),
+        package: "mill-pair".into(),
+        option: None,
+        claim: "depth".into(),
+        stated: "4 m".into(),
+        verdict: "supported".into(),
+        within_rating: Some(true),
+        weakest_mark: "judgement".into(),
+        facts: "0123456789abcdef".into(),
+        program: "0.1.0".into(),
+        rulebook: "1".into(),
+    };
+    recorded.record = Some(engine::Kept {
+        lines: vec![line.clone()],
+        changes: vec![engine::Change {
+            was: Some(line.clone()),
+            is: Some(line),
+            cause: engine::Cause::Program,
+        }],
+    });
     for outcome in [
         report_sample::outcome(),
+        recorded,
         audited(),
         report_baseline::compared(),
         Outcome {

@@ -245,6 +245,11 @@ fn a_revision_that_cannot_be_looked_at_is_refused_in_a_sentence() {
             &["audit", "list", "--since", "base", "--baseline", "x"],
             "--baseline",
         ),
+        // It would forget the packages that no change touches.
+        (
+            &["audit", "list", "--since", "base", "--record", "x"],
+            "--record",
+        ),
     ] {
         let output = scratch.run(arguments);
         let sentence = String::from_utf8(output.stderr).unwrap();

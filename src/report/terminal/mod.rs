@@ -28,7 +28,7 @@ pub(super) mod theme;
 pub(super) mod words;
 
 use crate::claims::Verdict;
-use crate::engine::{Audited, Earlier, Named, Outcome};
+use crate::engine::{Audited, Change, Earlier, Named, Outcome};
 use crate::finding::{Finding, Level, State, Waived};
 use crate::text::{FileId, Sources};
 
@@ -107,6 +107,8 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     }
     if look.detail != Detail::Errors {
         page.gone(outcome.gone.as_deref().unwrap_or_default());
+        let kept = outcome.record.as_ref();
+        page.changes(kept.map_or(&[][..], |kept| &kept.changes));
     }
     page.summary(outcome);
     page.text
@@ -390,6 +392,21 @@ impl Page<'_> {
             let (place, rule) = (self.theme.text(place), self.theme.text(&one.rule));
             words.push_str(&format!(" ({place}{line}{}{rule})", self.theme.dot()));
             self.labelled(one.level.as_str(), Role::Quiet, &words);
+        }
+        self.text.push('\n');
+    }
+
+    /// Verdicts that aren't what the record has.
+    fn changes(&mut self, changes: &[Change]) {
+        if changes.is_empty() {
+            return;
+        }
+        let head = self.theme.paint(Role::Strong, "changed since the record");
+        self.line(&head);
+        self.text.push('\n');
+        for change in changes {
+            let words = self.theme.text(&told::change(change)).into_owned();
+            self.labelled("", Role::Quiet, &words);
         }
         self.text.push('\n');
     }

@@ -60,6 +60,13 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             one.message
         ));
     }
+    let changes = outcome.record.iter().flat_map(|kept| &kept.changes);
+    for change in changes.filter(|_| look.detail != Detail::Errors) {
+        speech.say(&format!(
+            "Changed since the record: {}",
+            told::change(change)
+        ));
+    }
     speech.say(&told::summary(outcome));
     speech.text
 }
