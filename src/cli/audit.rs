@@ -1,9 +1,12 @@
 //! `nameplate audit`: the main job.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::choice::Choice;
+use super::limit::Limit;
 use super::look::Color;
+use super::progress::Bar;
 use super::{FOUND, Failure, SOUND, files, look, output};
 use crate::engine;
 use crate::finding::Level;
@@ -37,6 +40,10 @@ pub struct Audit {
     #[arg(long)]
     ascii: bool,
 
+    /// Write the terminal report for the ear: one sentence after another, without tables, lines and signs.
+    #[arg(long)]
+    read_aloud: bool,
+
     /// Show only errors and the counts in the terminal report.
     #[arg(short, long, conflicts_with = "verbose")]
     quiet: bool,
@@ -48,6 +55,10 @@ pub struct Audit {
     /// The day that waivers are held to, like 2026-05-02; today unless given.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
+
+    /// End with exit status 2 if the audit takes longer than this; then nothing is written.
+    #[arg(long, value_name = "SECONDS", value_parser = super::limit::parse)]
+    time_limit: Option<f64>,
 
     #[command(flatten)]
     choice: Choice,
@@ -65,6 +76,11 @@ pub struct Audit {
     /// the rest is new.
     #[arg(long, value_name = "FILE")]
     baseline: Option<PathBuf>,
+
+    /// Audit only the packages that are touched by what has changed since this git revision, and what depends
+    /// on them. Facts are compared, not lines. Whether a part or waiver is unused isn't judged then.
+    #[arg(long, value_name = "REV", conflicts_with_all = ["baseline", "record"])]
+    since: Option<String>,
 
     /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
     /// report tells which verdicts changed since, and whether the catalog changed or the program did.
@@ -89,6 +105,10 @@ enum Format {
     Junit,
     /// For a comment on a change.
     Markdown,
+    /// For the log of a forge's job: workflow commands, a line for each finding, shown beside the change.
+    WorkflowCommands,
+    /// For a forge that compares issues: code-quality JSON.
+    CodeQuality,
     /// For reviewers: one page with pictures, evidence and sources.
     Html,
 }
@@ -126,6 +146,19 @@ impl Audit {
         look::of(self.color, self.ascii, detail, self.output.is_some())
     }
 
+    /// Whether a long run shows how far it is: not for who wants little, nor for who listens.
+    fn wants_bar(&self) -> bool {
+        !self.quiet && !self.read_aloud && Bar::has_room()
+    }
+
+    /// The files as they were at a revision.
+    fn before(&self, revision: &str) -> Result<engine::Since, Failure> {
+        Ok(engine::Since {
+            revision: revision.to_string(),
+            before: super::revision::inputs(&self.paths, revision)?,
+        })
+    }
+
     /// Runs it; the exit status.
     ///
     /// # Errors
@@ -137,6 +170,7 @@ impl Audit {
                 .num_threads(usize::from(jobs))
                 .build_global();
         }
+        let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
         let inputs = files::inputs(&self.paths)?;
         let mut options = engine::Options {
@@ -145,23 +179,39 @@ impl Audit {
             documents: Some(files::documents(&inputs)),
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
             charts: self.format == Format::Html,
+            since: self
+                .since
+                .as_deref()
+                .map(|rev| self.before(rev))
+                .transpose()?,
+            progress: self.wants_bar().then(Arc::default),
             record: self.record.as_deref().map(recorded).transpose()?,
             ..engine::Options::default()
         };
         let look = self.look();
         self.choice.put(&mut options)?;
+        let bar = options.progress.clone().map(Bar::watch);
         let outcome = engine::audit(inputs, &options);
         if outcome.summary.catalogs == 0 {
             return Err(Failure::nothing(&self.paths));
         }
         let text = match self.format {
             Format::Json => report::json::render(&outcome),
+            Format::Terminal if self.read_aloud => report::terminal::read_aloud(&outcome, look),
             Format::Terminal => report::terminal::render(&outcome, look),
             Format::Sarif => report::sarif::render(&outcome),
             Format::Junit => report::junit::render(&outcome, self.reject_at.level()),
             Format::Markdown => report::markdown::render(&outcome),
+            Format::WorkflowCommands => report::workflow_commands::render(&outcome),
+            Format::CodeQuality => report::code_quality::render(&outcome),
             Format::Html => report::html::render(&outcome),
         };
+        if let Some(bar) = bar {
+            bar.stop();
+        }
+        if let Some(limit) = limit {
+            limit.reach()?;
+        }
         if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
             output::write(path, &report::record::render(&kept.lines))?;
         }

@@ -68,7 +68,7 @@ pub fn text(path: &Path) -> Result<String, Failure> {
     String::from_utf8(bytes).map_err(|_| failure("it isn't UTF-8".into()))
 }
 
-fn base(path: &str) -> &str {
+pub(super) fn base(path: &str) -> &str {
     path.rsplit_once('/').map_or(path, |(_, base)| base)
 }
 
@@ -107,7 +107,7 @@ impl Files {
     }
 
     fn folder(&mut self, root: &Path, borrowed: bool) -> Result<(), Failure> {
-        let mut ignores = Ignores::new(root);
+        let mut ignores = Ignores::default();
         let walk = WalkDir::new(root).follow_links(true).sort_by_file_name();
         let mut walk = walk.into_iter();
         while let Some(entry) = walk.next() {
@@ -121,7 +121,10 @@ impl Files {
                     return Err(Failure::Unreadable { path, why });
                 }
             };
-            if entry.depth() > 0 && (is_hidden(&entry) || ignores.leave_out(&entry)) {
+            if entry.depth() > 0
+                && (is_hidden(&entry)
+                    || ignores.leave_out(entry.path(), entry.file_type().is_dir()))
+            {
                 if entry.file_type().is_dir() {
                     walk.skip_current_dir();
                 }
@@ -142,7 +145,7 @@ fn is_hidden(entry: &DirEntry) -> bool {
 }
 
 /// A path as reports show it: with forward slashes, without a `./` before it.
-fn shown(path: &Path) -> String {
+pub(super) fn shown(path: &Path) -> String {
     let text = path.to_string_lossy();
     let text = if std::path::MAIN_SEPARATOR == '/' {
         text.into_owned()
@@ -156,24 +159,32 @@ fn shown(path: &Path) -> String {
 }
 
 /// The ignore files of the folders on the way, the deepest last.
-struct Ignores {
+#[derive(Default)]
+pub(super) struct Ignores {
     all: Vec<(PathBuf, Gitignore)>,
 }
 
 impl Ignores {
-    fn new(_: &Path) -> Ignores {
-        Ignores { all: Vec::new() }
+    fn enter(&mut self, folder: &Path) {
+        self.enter_with(folder, |name| {
+            let bytes = std::fs::read(folder.join(name)).ok()?;
+            Some(String::from_utf8_lossy(&bytes).into_owned())
+        });
     }
 
-    fn enter(&mut self, folder: &Path) {
+    /// Goes into a folder whose ignore files `read` gives by their names.
+    pub(super) fn enter_with(&mut self, folder: &Path, read: impl Fn(&str) -> Option<String>) {
         self.all.retain(|(of, _)| folder.starts_with(of));
         let mut builder = GitignoreBuilder::new(folder);
         let mut any = false;
         for name in [".gitignore", ".ignore"] {
-            let file = folder.join(name);
-            // What can't be read of an ignore file leaves nothing out.
-            if file.is_file() && builder.add(file).is_none() {
-                any = true;
+            for line in read(name)
+                .unwrap_or_default()
+                .trim_start_matches('\u{feff}')
+                .lines()
+            {
+                // What can't be read of an ignore file leaves nothing out.
+                any |= builder.add_line(None, line).is_ok();
             }
         }
         if any && let Ok(matcher) = builder.build() {
@@ -181,15 +192,10 @@ impl Ignores {
         }
     }
 
-    fn leave_out(&self, entry: &DirEntry) -> bool {
-        let is_dir = entry.file_type().is_dir();
-        let answers = self
-            .all
-            .iter()
-            .rev()
-            .filter(|(of, _)| entry.path().starts_with(of));
+    pub(super) fn leave_out(&self, path: &Path, is_dir: bool) -> bool {
+        let answers = self.all.iter().rev().filter(|(of, _)| path.starts_with(of));
         for (_, matcher) in answers {
-            match matcher.matched(entry.path(), is_dir) {
+            match matcher.matched(path, is_dir) {
                 ignore::Match::None => {}
                 ignore::Match::Ignore(_) => return true,
                 ignore::Match::Whitelist(_) => return false,

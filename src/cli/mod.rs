@@ -7,9 +7,12 @@ mod choice;
 mod duty;
 mod files;
 mod gauge;
+mod limit;
 mod limits;
 mod look;
 mod output;
+mod progress;
+mod revision;
 mod rulebook;
 mod today;
 
@@ -181,6 +184,10 @@ pub(crate) enum Failure {
     },
     /// Paths that hold no catalog.
     NothingToAudit(String),
+    /// A limit of time that was exceeded.
+    Late(String),
+    /// A revision that can't be looked at.
+    Revision(String),
     /// A question that can't be answered.
     Unanswerable(String),
     /// Output that can't be written.
@@ -212,7 +219,9 @@ impl std::fmt::Display for Failure {
                 "there is no catalog in {paths}; a catalog is a folder with a catalog.toml, or a TOML file with a \
                  [catalog] table"
             ),
-            Failure::Unanswerable(why) => f.write_str(why),
+            Failure::Late(why) | Failure::Revision(why) | Failure::Unanswerable(why) => {
+                f.write_str(why)
+            }
             Failure::Unwritable { path, why } => write!(f, "{path} can't be written: {why}"),
         }
     }

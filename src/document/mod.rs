@@ -11,6 +11,7 @@
 mod brackets;
 mod conflict;
 mod define;
+mod facts;
 mod item;
 mod keys;
 mod marks;

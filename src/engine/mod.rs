@@ -5,6 +5,8 @@
 
 mod baseline;
 mod levels;
+mod progress;
+mod touched;
 mod record;
 
 use std::collections::BTreeSet;
@@ -16,7 +18,7 @@ use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
 use crate::charts::{self, Charts};
 use crate::claims::{self, Ask, Ground, Verdict};
-use crate::derive::Derived;
+use crate::derive::{Derived, PackageFacts};
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
@@ -30,6 +32,10 @@ pub use baseline::{Baseline, Earlier};
 pub use record::{Cause, Change, Kept, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
+pub use progress::Progress;
+pub use touched::{Partial, Since};
+
+use touched::Touched;
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -65,6 +71,8 @@ pub struct Outcome {
     pub summary: Summary,
     /// What an earlier run found and this one doesn't, where one was given.
     pub gone: Option<Vec<Earlier>>,
+    /// That only what a change touches was audited, where it was.
+    pub partial: Option<Partial>,
     /// The verdicts as a record keeps them, where one was asked for.
     pub record: Option<Kept>,
 }
@@ -92,6 +100,14 @@ pub struct Audited {
     pub record: Vec<Recorded>,
 }
 
+impl Audited {
+    /// The packages among its entries: those that were audited.
+    pub fn packages(&self) -> impl Iterator<Item = &Named> {
+        let entries = self.entries.iter();
+        entries.filter(|entry| entry.on.starts_with("package."))
+    }
+}
+
 /// A part or package by name.
 #[derive(Debug, Clone)]
 pub struct Named {
@@ -110,7 +126,7 @@ pub struct Summary {
     pub files: usize,
     /// Catalogs.
     pub catalogs: usize,
-    /// Packages.
+    /// Packages that were audited.
     pub packages: usize,
     /// Findings of level error.
     pub errors: usize,
@@ -171,6 +187,10 @@ pub struct Options {
     pub baseline: Option<Baseline>,
     /// Whether the numbers of pictures are worked out.
     pub charts: bool,
+    /// An earlier state of the texts, where only what has changed since is to be audited.
+    pub since: Option<Since>,
+    /// Where the run tells how far it is.
+    pub progress: Option<Arc<Progress>>,
     /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
     /// keeps none.
     pub record: Option<Vec<Recorded>>,
@@ -233,6 +253,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
+        partial: judged.partial,
         summary: judged.summary,
         sources,
     }
@@ -244,6 +265,7 @@ struct JudgedTexts {
     verdicts: Vec<Verdict>,
     catalogs: Vec<Audited>,
     waivers: bool,
+    partial: Option<Partial>,
     summary: Summary,
 }
 
@@ -257,6 +279,12 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
+    let since = options.since.as_ref();
+    let touched = since.map(|since| touched::find(&documents, &gathered.catalogs, &since.before));
+    if let Some(progress) = &options.progress {
+        let packages = gathered.catalogs.iter().map(|one| one.packages.len());
+        progress.expect(packages.sum());
+    }
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
     let mut catalogs = Vec::new();
@@ -264,14 +292,16 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         catalogs: gathered.catalogs.len(),
         ..Summary::default()
     };
-    for catalog in &gathered.catalogs {
-        let (found, judged, mut audited) = one_catalog(sources, &documents, catalog, options);
+    for (place, catalog) in gathered.catalogs.iter().enumerate() {
+        let touched = touched.as_ref().map(|touched| &touched[place]);
+        let (found, judged, mut audited) =
+            one_catalog(sources, &documents, catalog, touched, options);
         findings.extend(found);
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
-        catalogs.push(audited);
         summary.files += catalog.documents.len();
-        summary.packages += catalog.packages.len();
+        summary.packages += audited.packages().count();
+        catalogs.push(audited);
     }
     sort(sources, &mut findings);
     for finding in &findings {
@@ -293,6 +323,15 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         verdicts,
         catalogs,
         waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
+        partial: since.zip(touched).map(|(since, touched)| {
+            let mut whole: Vec<&str> = touched.iter().filter_map(|one| one.whole).collect();
+            whole.dedup();
+            Partial {
+                since: since.revision.clone(),
+                packages: gathered.catalogs.iter().map(|one| one.packages.len()).sum(),
+                whole,
+            }
+        }),
         summary,
     }
 }
@@ -302,14 +341,28 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
+    touched: Option<&Touched>,
     options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited) {
-    let derived = Derived::of(catalog);
+    let mut derived = Derived::of(catalog);
+    if let Some(touched) = touched {
+        let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
+        derived.packages.retain(is_touched);
+    }
+    let step = |count: usize| {
+        if let Some(progress) = &options.progress {
+            progress.step(count);
+        }
+    };
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
     let verdicts: Vec<Verdict> = derived
         .packages
         .par_iter()
-        .map(|facts| claims::judge(catalog, &derived, facts))
+        .map(|facts| {
+            let verdicts = claims::judge(catalog, &derived, facts);
+            step(1);
+            verdicts
+        })
         .collect::<Vec<_>>()
         .into_iter()
         .flatten()
@@ -321,6 +374,8 @@ fn one_catalog(
         derived: &derived,
         verdicts: &verdicts,
     };
+    // Those that no change touches need no judging.
+    step(catalog.packages.len() - derived.packages.len());
     let mut findings = Vec::new();
     for &document in &catalog.documents {
         rules::check_text(&documents[document], &mut findings);
@@ -336,7 +391,10 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    if is_part(documents, catalog) {
+    if let Some(touched) = touched {
+        findings.retain(|finding| touched.concerns(documents, finding));
+    }
+    if touched.is_some() || is_part(documents, catalog) {
         findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
     }
     levels::apply(catalog, &mut findings);

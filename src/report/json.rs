@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
-use crate::engine::{Change, Earlier, Heard, Outcome, Recorded};
+use crate::engine::{Change, Earlier, Heard, Outcome, Partial, Recorded};
 use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Sources, Span};
 
@@ -38,6 +38,7 @@ pub fn render(outcome: &Outcome) -> String {
             .gone
             .as_ref()
             .map(|gone| gone.iter().map(GoneRow::of).collect()),
+        partial: outcome.partial.as_ref().map(PartialRow::of),
         record: outcome
             .record
             .as_ref()
@@ -76,8 +77,29 @@ struct Report<'a> {
     /// Only where an earlier run was given.
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Vec<GoneRow<'a>>>,
+    /// Only where not everything was audited.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    partial: Option<PartialRow<'a>>,
     record: Option<Vec<ChangeRow<'a>>>,
     summary: SummaryRow,
+}
+
+/// That only what a change touches was audited.
+#[derive(Serialize)]
+struct PartialRow<'a> {
+    since: &'a str,
+    packages_in_all: usize,
+    whole_for: &'a [&'static str],
+}
+
+impl<'a> PartialRow<'a> {
+    fn of(partial: &'a Partial) -> PartialRow<'a> {
+        PartialRow {
+            since: &partial.since,
+            packages_in_all: partial.packages,
+            whole_for: &partial.whole,
+        }
+    }
 }
 
 /// A verdict that isn't what the record has.

@@ -30,7 +30,13 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
         sources: &outcome.sources,
         failing,
     };
-    let mut report = Report::new("nameplate");
+    let mut report = Report::new(match &outcome.partial {
+        Some(partial) => format!(
+            "nameplate, only what has changed since {}",
+            safe(&partial.since)
+        ),
+        None => "nameplate".into(),
+    });
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
         report.add_test_suites(suites(ground, catalog, verdicts, findings));
@@ -142,20 +148,13 @@ fn case(
 
 /// A finding on a line: level, rule and place, then what is wrong and how to mend it.
 fn line(sources: &Sources, finding: &Finding) -> String {
-    let mut parts = vec![
-        format!(
-            "{} {} at {}:",
-            finding.level,
-            told::rule(finding),
-            told::place(finding, sources)
-        ),
-        finding.message.clone(),
-        told::mend(finding),
-    ];
-    parts.extend(finding.waived.as_ref().map(told::waiver));
-    parts.extend(finding.state.map(|state| told::since(state).to_string()));
-    parts.retain(|part| !part.is_empty());
-    let line = parts.join(" ");
+    let line = format!(
+        "{} {} at {}: {}",
+        finding.level,
+        told::rule(finding),
+        told::place(finding, sources),
+        told::sentences(finding)
+    );
     // Each stands on one line, whatever the catalog holds.
     safe(&line).into_owned()
 }

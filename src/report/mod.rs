@@ -12,6 +12,7 @@
 //! - [`html`]: for reviewers, one page with pictures;
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
+//! - [`workflow_commands`], [`code_quality`]: for forges that show findings beside the lines of a change;
 //! - [`units`]: the table of units.
 //!
 //! What several formats for people share: [`order`], [`promise`], [`basis`], [`told`] and [`figures`].
@@ -19,6 +20,7 @@
 pub mod answers;
 pub mod assumptions;
 mod basis;
+pub mod code_quality;
 pub mod diff;
 mod figures;
 pub mod html;
@@ -35,3 +37,4 @@ pub mod terminal;
 mod told;
 pub mod units;
 mod words;
+pub mod workflow_commands;

@@ -1,6 +1,6 @@
 //! Sentences that several formats for people share.
 
-use crate::engine::{Cause, Change, Outcome, Recorded};
+use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
 use crate::text::Sources;
 
@@ -47,6 +47,16 @@ pub fn since(state: State) -> &'static str {
         State::Graver => "Graver than in the baseline.",
         State::Milder => "Milder than in the baseline.",
     }
+}
+
+/// All that is to be said of a finding without its evidence and place: what is wrong, how to mend it, who
+/// accepts it and what it is to an earlier run.
+pub fn sentences(finding: &Finding) -> String {
+    let mut parts = vec![finding.message.clone(), mend(finding)];
+    parts.extend(finding.waived.as_ref().map(waiver));
+    parts.extend(finding.state.map(|state| since(state).to_string()));
+    parts.retain(|part| !part.is_empty());
+    parts.join(" ")
 }
 
 /// What became of a verdict since the record, as a sentence.
@@ -112,6 +122,32 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
+/// That a run was partial: what it left out, and why it didn't leave out more.
+fn partial(partial: &Partial, audited: usize) -> String {
+    let since = &partial.since;
+    let mut told = match (audited, partial.packages) {
+        (0, _) => {
+            format!("This was a partial run: nothing changed since {since} touches a package.")
+        }
+        (some, all) => format!(
+            "This was a partial run: {some} of {} touched by what has changed since {since}.",
+            match (some, all) {
+                (1, 1) => "1 package is".to_string(),
+                (1, all) => format!("{all} packages is"),
+                (_, all) => format!("{all} packages are"),
+            }
+        ),
+    };
+    if !partial.whole.is_empty() {
+        told.push_str(&format!(
+            " All of a catalog depends on what changed in it: {}.",
+            partial.whole.join(", ")
+        ));
+    }
+    told.push_str(" Whether a part or a waiver is unused wasn't judged.");
+    told
+}
+
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.
 pub fn summary(outcome: &Outcome) -> String {
     let summary = &outcome.summary;
@@ -148,6 +184,9 @@ pub fn summary(outcome: &Outcome) -> String {
     }
     if !heard.silent.is_empty() {
         audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+    }
+    if let Some(partial) = &outcome.partial {
+        audited.push_str(&format!(" {}", self::partial(partial, summary.packages)));
     }
     if let Some(gone) = &outcome.gone {
         let of = |wanted: fn(State) -> bool| {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use nameplate::engine::{self, Input, Options, Outcome};
 use nameplate::finding::Level;
-use nameplate::report::{junit, markdown};
+use nameplate::report::{code_quality, junit, markdown, workflow_commands};
 use pulldown_cmark::{Event, Parser, Tag};
 use quick_junit::{Report, TestCase, TestCaseStatus};
 
@@ -245,4 +245,119 @@ fn the_level_that_fails_a_junit_case_is_chosen() {
     assert_eq!(failures(None), 0);
     assert!(failures(Some(Level::Error)) > 0);
     assert!(failures(Some(Level::Warning)) > failures(Some(Level::Error)));
+}
+
+/// What a runner reads of a command line, undone in the order in which it was done.
+fn command(line: &str) -> (String, std::collections::BTreeMap<String, String>, String) {
+    let undo = |text: &str| {
+        let text = text.replace("%2C", ",").replace("%3A", ":");
+        text.replace("%0A", "\n").replace("%25", "%")
+    };
+    let (head, message) = line.strip_prefix("::").unwrap().split_once("::").unwrap();
+    let (word, properties) = head.split_once(' ').unwrap();
+    let properties = properties.split(',').map(|pair| {
+        let (key, value) = pair.split_once('=').unwrap();
+        (key.to_string(), undo(value))
+    });
+    (word.into(), properties.collect(), undo(message))
+}
+
+#[test]
+fn workflow_commands_tell_every_finding_and_nothing_of_a_catalog_is_one() {
+    for outcome in outcomes() {
+        let text = workflow_commands::render(&outcome);
+        let lines: Vec<&str> = text.lines().filter(|line| line.starts_with("::")).collect();
+        assert_eq!(lines.len(), outcome.findings.len());
+        assert_eq!(text.lines().count(), lines.len() + 1, "one line counts");
+        let mut found = BTreeSet::new();
+        for (line, finding) in lines.iter().zip(&outcome.findings) {
+            let (word, properties, message) = command(line);
+            let grave = match finding.level {
+                Level::Error => "error",
+                Level::Warning => "warning",
+                Level::Note => "notice",
+            };
+            let expected = if finding.counts() { grave } else { "notice" };
+            assert_eq!(word, expected, "{line}");
+            let said = nameplate::report::terminal::safe(&finding.message);
+            assert!(message.starts_with(said.as_ref()), "{line}");
+            let number = |key: &str| properties[key].parse::<u64>().unwrap();
+            let position = outcome.sources.position(finding.at);
+            if let Some(column) = properties.get("col") {
+                assert_eq!(column.parse::<usize>().unwrap(), position.column);
+                assert!(number("endColumn") >= number("col"));
+            }
+            found.insert((
+                properties["title"].split(',').next().unwrap().to_string(),
+                properties["file"].clone(),
+                number("line"),
+                position.column as u64,
+            ));
+        }
+        assert_eq!(found, told(&outcome));
+    }
+}
+
+/// What the forge's documentation asks of the list (from memory).
+const CODE_QUALITY: &str = r#"{
+  "type": "array",
+  "items": {
+    "type": "object",
+    "required": ["description", "check_name", "fingerprint", "severity", "location"],
+    "properties": {
+      "description": { "type": "string", "minLength": 1 },
+      "check_name": { "type": "string", "pattern": "^[a-z-]+(\\.[a-z-]+)+$" },
+      "fingerprint": { "type": "string", "minLength": 1 },
+      "severity": { "enum": ["info", "minor", "major", "critical", "blocker"] },
+      "location": {
+        "type": "object",
+        "required": ["path", "lines"],
+        "properties": {
+          "path": { "type": "string", "not": { "pattern": "^\\./" } },
+          "lines": {
+            "type": "object",
+            "required": ["begin"],
+            "properties": { "begin": { "type": "integer", "minimum": 1 } }
+          }
+        }
+      }
+    }
+  }
+}"#;
+
+#[test]
+fn a_code_quality_list_has_the_form_and_tells_every_finding() {
+    let schema: serde_json::Value = serde_json::from_str(CODE_QUALITY).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    for outcome in outcomes() {
+        let list: serde_json::Value =
+            serde_json::from_str(&code_quality::render(&outcome)).unwrap();
+        let faults: Vec<String> = schema
+            .iter_errors(&list)
+            .map(|fault| fault.to_string())
+            .collect();
+        assert!(faults.is_empty(), "{faults:?}");
+        let issues = list.as_array().unwrap();
+        assert_eq!(issues.len(), outcome.findings.len());
+        let prints: BTreeSet<&str> = issues
+            .iter()
+            .map(|one| one["fingerprint"].as_str().unwrap())
+            .collect();
+        assert_eq!(prints.len(), issues.len(), "each has its own");
+        for (issue, finding) in issues.iter().zip(&outcome.findings) {
+            assert_eq!(issue["check_name"], finding.rule.name);
+            assert_eq!(
+                issue["location"]["path"],
+                outcome.sources.get(finding.at.file).name()
+            );
+            assert_eq!(
+                issue["location"]["lines"]["begin"],
+                outcome.sources.position(finding.at).line
+            );
+            assert_eq!(
+                issue["severity"] == "critical",
+                finding.counts() && finding.level == Level::Error
+            );
+        }
+    }
 }

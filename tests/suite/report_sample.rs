@@ -315,6 +315,7 @@ pub fn outcome() -> Outcome {
         catalogs: vec![catalog],
         as_of: Some("2026-05-02".into()),
         gone: None,
+        partial: None,
         record: None,
         summary: Summary {
             files: 2,

@@ -313,6 +313,14 @@ fn the_json_report_and_its_schema_agree_both_ways() {
         recorded,
         audited(),
         report_baseline::compared(),
+        Outcome {
+            partial: Some(engine::Partial {
+                since: "main".into(),
+                packages: 7,
+                whole: vec!["site"],
+            }),
+            ..report_sample::outcome()
+        },
     ] {
         let report = parsed(&json::render(&outcome));
         check(&schema, &report);

@@ -62,8 +62,12 @@ pub fn render(outcome: &Outcome) -> String {
         .column_kind(json!("unicodeCodePoints"))
         .results(results)
         .build();
-    if let Some(day) = &outcome.as_of {
-        run.properties = Some(properties([("waiversHeldTo", json!(day))]));
+    let partial = outcome.partial.as_ref().map(|partial| &partial.since);
+    if outcome.as_of.is_some() || partial.is_some() {
+        run.properties = Some(properties([
+            ("waiversHeldTo", json!(outcome.as_of)),
+            ("onlyTouchedSince", json!(partial)),
+        ]));
     }
     let log = Sarif::builder()
         .schema(SCHEMA)

@@ -52,7 +52,7 @@ impl Page<'_> {
 }
 
 /// A claim that waits for the answer, and what the answer would have to be.
-fn settles(verdict: &Verdict) -> String {
+pub(super) fn settles(verdict: &Verdict) -> String {
     let claim = match verdict.claim {
         Claim::AirlineLength => "run of airline".to_string(),
         other => other.as_str().replace('-', " "),

@@ -7,6 +7,7 @@
 //! - [`amendment`]: what an amendment wrote where;
 //! - [`ask`]: what to ask whom;
 //! - [`rulebook`], [`markdown`]: the rules and their pages;
+//! - [`read_aloud`]: the same for the ear;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
 //! - [`frame`]: a place in a text, drawn by `miette`;
@@ -20,6 +21,7 @@ mod evidence;
 mod frame;
 mod markdown;
 mod plate;
+mod read_aloud;
 pub mod rulebook;
 pub(super) mod table;
 pub(super) mod theme;
@@ -49,6 +51,7 @@ pub(super) const NARROWEST: usize = 60;
 pub(super) const WIDEST: usize = 160;
 
 pub use amendment::render as amendment;
+pub use read_aloud::render as read_aloud;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

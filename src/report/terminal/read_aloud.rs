@@ -1,0 +1,231 @@
+//! The terminal report for the ear: one sentence after another, each on a line of its own.
+//!
+//! Nothing depends on columns, lines, colours or signs, which a screen reader spells out or passes over. It
+//! tells what the other report tells, in the same order and detail.
+
+use std::borrow::Cow;
+
+use crate::claims::Verdict;
+use crate::engine::{Audited, Named, Outcome};
+use crate::finding::{Finding, Level, State};
+use crate::text::Sources;
+
+use super::super::basis::{self, Basis};
+use super::super::figures::Reader;
+use super::super::order::{self, Index, by_catalog};
+use super::super::promise::Promise;
+use super::super::{told, words};
+use super::{Detail, Look, PHYSICS, clean};
+
+/// The whole report, ending with a line feed.
+pub fn render(outcome: &Outcome, look: Look) -> String {
+    let mut speech = Speech {
+        look,
+        sources: &outcome.sources,
+        text: String::new(),
+    };
+    for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
+        let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
+        if look.detail != Detail::Errors {
+            speech.plate(catalog, verdicts);
+        }
+        speech.findings(catalog, verdicts, &findings);
+    }
+    if let Some(asks) = &outcome.asks {
+        speech.say("What would settle what isn't settled");
+        if asks.is_empty() {
+            speech.say("Nothing: every promise is settled, one way or the other");
+        }
+        for ask in asks {
+            let what = words::capital(&ask.what);
+            speech.say(&format!("From {}: {what} ({})", ask.of.words(), ask.about));
+            for verdict in ask
+                .settles
+                .iter()
+                .filter_map(|&at| outcome.verdicts.get(at))
+            {
+                speech.say(&super::ask::settles(verdict));
+            }
+        }
+    }
+    let gone = outcome.gone.iter().flatten();
+    for one in gone.filter(|_| look.detail != Detail::Errors) {
+        let (level, rule) = (one.level, &one.rule);
+        let file = one.file.as_deref().unwrap_or("no file");
+        let line = one
+            .line
+            .map_or(String::new(), |line| format!(", line {line}"));
+        speech.say(&format!(
+            "Gone since the baseline, {level} of {rule} in {file}{line}: {}",
+            one.message
+        ));
+    }
+    let changes = outcome.record.iter().flat_map(|kept| &kept.changes);
+    for change in changes.filter(|_| look.detail != Detail::Errors) {
+        speech.say(&format!(
+            "Changed since the record: {}",
+            told::change(change)
+        ));
+    }
+    speech.say(&told::summary(outcome));
+    speech.text
+}
+
+struct Speech<'a> {
+    look: Look,
+    sources: &'a Sources,
+    text: String,
+}
+
+impl Speech<'_> {
+    /// A sentence on a line of its own. A terminal breaks it where it likes; a listener doesn't hear that.
+    fn say(&mut self, sentence: &str) {
+        let sentence = self.safe(sentence);
+        let words: Vec<&str> = sentence
+            .split(' ')
+            .filter(|word| !word.is_empty())
+            .collect();
+        let sentence = words.join(" ");
+        let end = if sentence.ends_with(['.', '!', '?', ':']) {
+            ""
+        } else {
+            "."
+        };
+        let line = format!("{sentence}{end}\n");
+        self.text.push_str(&line);
+    }
+
+    fn safe<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        clean::clean(text, !self.look.unicode)
+    }
+
+    fn plate(&mut self, catalog: &Audited, verdicts: &[Verdict]) {
+        let name = &catalog.name;
+        match &catalog.title {
+            Some(title) => self.say(&format!("Catalog {title}, in {name}")),
+            None => self.say(&format!("Catalog in {name}")),
+        }
+        for package in catalog.packages() {
+            let id = package.on.trim_start_matches("package.");
+            let own: Vec<&Verdict> = verdicts.iter().filter(|one| one.package == id).collect();
+            let has = match own.len() {
+                0 => "has no promise that can be read".to_string(),
+                count => format!("makes {}", told::count(count, "promise", "promises")),
+            };
+            self.say(&format!("Package {} {has}", called(id, package)));
+            for verdict in own {
+                self.promise(verdict);
+            }
+        }
+    }
+
+    fn promise(&mut self, verdict: &Verdict) {
+        let promise = Promise::of(verdict);
+        let claim = words::capital(&promise.claim.replace('-', " "));
+        let (stated, word, gives) = (&promise.stated, promise.word, promise.gives());
+        self.say(&format!("{claim} {stated} is {word}: {gives}"));
+        if self.look.detail == Detail::All {
+            for (way, outcome) in &verdict.ways {
+                self.say(&format!("With {way} it is {outcome}"));
+            }
+        }
+    }
+
+    fn findings(&mut self, catalog: &Audited, verdicts: &[Verdict], findings: &[&Finding]) {
+        let index = Index::of(catalog, verdicts);
+        let shown = findings.iter().copied().filter(|finding| {
+            let fails = finding.level == Level::Error && finding.counts();
+            fails || self.look.detail != Detail::Errors
+        });
+        let shown: Vec<&Finding> = shown.collect();
+        for (on, findings) in order::by_subject(shown, self.sources) {
+            let about = order::heading(on);
+            let many = told::count(findings.len(), "finding", "findings");
+            self.say(&format!("About {about}, {many}"));
+            for finding in findings {
+                self.finding(finding, index.reader(finding));
+            }
+        }
+    }
+
+    fn finding(&mut self, finding: &Finding, reader: Reader) {
+        let level = match finding.waived {
+            Some(_) => "Waived",
+            None => match finding.level {
+                Level::Error => "Error",
+                Level::Warning => "Warning",
+                Level::Note => "Note",
+            },
+        };
+        self.say(&format!("{level}: {}", finding.message));
+        if let Some(waived) = &finding.waived {
+            self.say(&told::waiver(waived));
+        }
+        if let Some(state) = finding.state {
+            self.say(told::since(state));
+        }
+        let all = self.look.detail == Detail::All;
+        let is_told = finding.state == Some(State::Unchanged);
+        let is_small = finding.level == Level::Note || finding.waived.is_some() || is_told;
+        if all || !is_small {
+            let mend = told::mend(finding);
+            if !mend.is_empty() {
+                self.say(&format!("To mend it: {mend}"));
+            }
+            let lines = basis::lines(&finding.evidence, reader, self.sources);
+            // One line more is as short as saying that there is one more.
+            let most = if all || lines.len() <= PHYSICS + 1 {
+                lines.len()
+            } else {
+                PHYSICS
+            };
+            for line in &lines[..most] {
+                self.say(&physics(line));
+            }
+            if lines.len() > most {
+                let more = lines.len() - most;
+                self.say(&format!("{more} more figures with --verbose"));
+            }
+            for related in &finding.related {
+                let position = self.sources.position(related.at);
+                let name = self.sources.get(related.at.file).name();
+                let (line, says) = (position.line, &related.says);
+                self.say(&format!("See also {name}, line {line}: {says}"));
+            }
+        }
+        let place = told::place(finding, self.sources);
+        let rule = told::rule(finding);
+        let written = self.sources.slice(finding.at).lines().next();
+        let written = written.map_or("", str::trim);
+        let written: String = written.chars().take(super::WIDEST).collect();
+        self.say(&match (written.as_str(), all || !is_small) {
+            ("", _) | (_, false) => format!("Place: {place}, by the rule {rule}"),
+            (written, true) => {
+                format!("Place: {place}, by the rule {rule}; there stands {written}")
+            }
+        });
+    }
+}
+
+/// A package by its ID and title.
+fn called(id: &str, package: &Named) -> String {
+    match &package.title {
+        Some(title) => format!("{id}, {title},"),
+        None => id.to_string(),
+    }
+}
+
+/// What a finding rests on, as a sentence.
+fn physics(line: &Basis) -> String {
+    let figures = match line.figures.as_slice() {
+        [least, greatest] => format!("from {least} to {greatest}"),
+        [least, central, greatest] => {
+            format!("least {least}, central {central}, greatest {greatest}")
+        }
+        others => others.join(", "),
+    };
+    let needed = line.needed.as_ref();
+    let needed = needed.map_or(String::new(), |needed| format!(", needed {needed}"));
+    let name = words::capital(&line.name);
+    format!("{name}: {figures}{needed}; source: {}", line.ground)
+}
