@@ -24,6 +24,7 @@ pub mod catalog;
 pub mod spec_sheet;
 pub mod physics;
 pub mod derive;
+pub mod binding;
 pub mod claims;
 pub mod charts;
 pub mod rules;

@@ -48,6 +48,14 @@ pub fn evidence_files(document: &Document, path: &str) -> Vec<String> {
     files.map(|file| join(folder(path), file)).collect()
 }
 
+/// The paths of the spec sheets that the file at `path` names under `[[sheet]]`.
+pub fn sheet_files(document: &Document, path: &str) -> Vec<String> {
+    let sheets = document.root().get("sheet");
+    let files = sheets.into_iter().flat_map(Item::items);
+    let files = files.filter_map(|entry| entry.get("file").and_then(Item::as_str));
+    files.map(|file| join(folder(path), file)).collect()
+}
+
 /// The path of a `file` that the file at `path` names.
 pub fn beside(path: &str, file: &str) -> String {
     join(folder(path), file)

@@ -20,7 +20,8 @@ use crate::report::terminal::Detail;
 /// --reject-at, which is error unless given, 1 if there is one, and 2 if the audit couldn't be done.
 #[derive(Debug, clap::Args)]
 pub struct Audit {
-    /// Folders that hold a catalog.toml, or single TOML files with a [catalog] table.
+    /// Folders that hold a catalog.toml, single TOML files with a [catalog] table, or spec sheets: Markdown,
+    /// HTML, plain text and CSV.
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
@@ -59,6 +60,15 @@ pub struct Audit {
     /// End with exit status 2 if the audit takes longer than this; then nothing is written.
     #[arg(long, value_name = "SECONDS", value_parser = super::limit::parse)]
     time_limit: Option<f64>,
+
+    /// The package that the spec sheets are about: those named on the command line, or all where none is. A sheet
+    /// can also say it itself, or the catalog in a [[sheet]] table.
+    #[arg(long, value_name = "ID")]
+    package: Option<String>,
+
+    /// Show what was read of the spec sheets, figure by figure with its place, in place of the findings.
+    #[arg(long, conflicts_with_all = ["format", "read_aloud"])]
+    claims: bool,
 
     #[command(flatten)]
     choice: Choice,
@@ -186,16 +196,21 @@ impl Audit {
                 .transpose()?,
             progress: self.wants_bar().then(Arc::default),
             record: self.record.as_deref().map(recorded).transpose()?,
+            package: self.package.clone(),
             ..engine::Options::default()
         };
         let look = self.look();
         self.choice.put(&mut options)?;
         let bar = options.progress.clone().map(Bar::watch);
         let outcome = engine::audit(inputs, &options);
-        if outcome.summary.catalogs == 0 {
+        if outcome.summary.catalogs == 0 && outcome.summary.sheets == 0 {
             return Err(Failure::nothing(&self.paths));
         }
+        if let Some(id) = &self.package {
+            knows(&outcome, id)?;
+        }
         let text = match self.format {
+            Format::Terminal if self.claims => report::terminal::claims(&outcome, look),
             Format::Json => report::json::render(&outcome),
             Format::Terminal if self.read_aloud => report::terminal::read_aloud(&outcome, look),
             Format::Terminal => report::terminal::render(&outcome, look),
@@ -228,6 +243,19 @@ impl Audit {
             .is_some_and(|level| outcome.fails(level));
         Ok(if rejected { FOUND } else { SOUND })
     }
+}
+
+/// Whether a catalog of the run has the package that sheets were said to be about.
+fn knows(outcome: &engine::Outcome, id: &str) -> Result<(), Failure> {
+    let on = format!("package.{id}");
+    let mut packages = outcome.catalogs.iter().filter(|one| !one.is_sheet).flat_map(engine::Audited::packages);
+    if packages.any(|package| package.on == on) {
+        return Ok(());
+    }
+    Err(Failure::Unanswerable(match outcome.summary.catalogs {
+        0 => format!("--package {id} needs the catalog that has the package: name its folder or file as well"),
+        _ => format!("no catalog of this run has a package {id}"),
+    }))
 }
 
 /// The verdicts of the record at `path`; none where there is no such file yet.

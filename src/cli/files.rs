@@ -10,7 +10,7 @@ use super::{Failure, refusal};
 use crate::engine::{self, Input};
 use crate::text::Source;
 
-/// Every TOML file that the paths name or hold.
+/// Every TOML file and spec sheet that the paths name or hold.
 ///
 /// A path that is a file is read whatever its name and whatever an ignore file says. In a folder
 /// hidden files and what `.gitignore` and `.ignore` leave out are passed over.
@@ -41,12 +41,19 @@ pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
             }
         }
     }
+    // A catalog that is a single file names its sheets beside it.
+    for sheet in files.inputs.iter().flat_map(engine::sheet_files).collect::<Vec<_>>() {
+        if Path::new(&sheet).is_file() {
+            files.file(Path::new(&sheet), false, false)?;
+        }
+    }
     Ok(files.inputs)
 }
 
-/// Those of the documents in the registers of `inputs` whose files are there.
+/// Those of the documents and spec sheets that `inputs` name whose files are there.
 pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
     let files = inputs.iter().flat_map(engine::evidence_files);
+    let files = files.chain(inputs.iter().flat_map(engine::sheet_files));
     files.filter(|path| Path::new(path).is_file()).collect()
 }
 
@@ -132,12 +139,17 @@ impl Files {
             }
             if entry.file_type().is_dir() {
                 ignores.enter(entry.path());
-            } else if entry.path().extension().is_some_and(|ext| ext == "toml") {
+            } else if is_read(entry.path(), borrowed) {
                 self.file(entry.path(), false, borrowed)?;
             }
         }
         Ok(())
     }
+}
+
+/// Whether a file in a folder is read: a catalog's, or a spec sheet where it isn't only parts that are borrowed.
+fn is_read(path: &Path, borrowed: bool) -> bool {
+    path.extension().is_some_and(|ext| ext == "toml") || (!borrowed && engine::is_sheet(&path.to_string_lossy()))
 }
 
 fn is_hidden(entry: &DirEntry) -> bool {

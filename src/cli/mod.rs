@@ -216,8 +216,8 @@ impl std::fmt::Display for Failure {
             Failure::Unreadable { path, why } => write!(f, "{path} can't be read: {why}"),
             Failure::NothingToAudit(paths) => write!(
                 f,
-                "there is no catalog in {paths}; a catalog is a folder with a catalog.toml, or a TOML file with a \
-                 [catalog] table"
+                "there is no catalog and no spec sheet in {paths}; a catalog is a folder with a catalog.toml, or a TOML \
+                 file with a [catalog] table; a spec sheet is a page of text that states an area, a depth, a flow or watts"
             ),
             Failure::Late(why) | Failure::Revision(why) | Failure::Unanswerable(why) => {
                 f.write_str(why)

@@ -161,7 +161,7 @@ impl Tree {
             let (head, path) = line.split_once('\t')?;
             let id = head.strip_prefix("100")?.split(' ').nth(2)?;
             let is_wanted =
-                path.ends_with(".toml") || [".gitignore", ".ignore"].contains(&base(path));
+                is_read(path) || [".gitignore", ".ignore"].contains(&base(path));
             is_wanted.then(|| (path.to_string(), id.to_string()))
         });
         let files = read(top, wanted.collect()).map_err(|error| cannot_run(&error))?;
@@ -170,6 +170,11 @@ impl Tree {
             files,
         })
     }
+}
+
+/// Whether a file is a catalog's or a spec sheet by its name.
+fn is_read(path: &str) -> bool {
+    path.ends_with(".toml") || engine::is_sheet(path)
 }
 
 /// The texts of `wanted`, each a path and the number of its text. One that isn't there, or is larger than any
@@ -266,7 +271,7 @@ impl Before {
                     break;
                 }
             }
-            if !is_left_out && name.ends_with(".toml") {
+            if !is_left_out && is_read(name) {
                 self.put(tree, name, shown(&at), false, borrowed);
             }
         }

@@ -50,9 +50,18 @@ pub fn bands() -> &'static [TechnologyBand] {
     &TECHNOLOGY_BANDS
 }
 
+/// What is known of the technology that the format calls so.
+pub fn band_of(word: &str) -> Option<&'static TechnologyBand> {
+    technology_of(word).map(Technology::band)
+}
+
 /// The technology of a compressor.
 pub fn technology(part: &Compressor) -> Option<Technology> {
-    Some(match part.technology.known()?.text.as_str() {
+    technology_of(part.technology.known()?.text.as_str())
+}
+
+fn technology_of(word: &str) -> Option<Technology> {
+    Some(match word {
         "linear-diaphragm" => Technology::LinearDiaphragm,
         "linear-piston" => Technology::LinearPiston,
         "diaphragm" => Technology::Diaphragm,

@@ -82,15 +82,23 @@ impl<'c> Derived<'c> {
         let packages = catalog
             .packages
             .iter()
-            .map(|package| match ranges::assumptions_for(catalog, package) {
-                Some(own) => PackageFacts::of(catalog, package, &Arc::new(own)),
-                None => PackageFacts::of(catalog, package, &assumptions),
-            })
+            .map(|package| PackageFacts::under(catalog, package, &assumptions))
             .collect();
         Derived {
             assumptions,
             rating: ranges::rating(catalog),
             packages,
+        }
+    }
+
+    /// What one package of `catalog` implies; nothing is solved yet.
+    pub fn of_one(catalog: &'c Catalog, package: &'c Package) -> Derived<'c> {
+        let assumptions = Arc::new(ranges::assumptions(catalog));
+        let facts = PackageFacts::under(catalog, package, &assumptions);
+        Derived {
+            assumptions,
+            rating: ranges::rating(catalog),
+            packages: vec![facts],
         }
     }
 
@@ -103,6 +111,18 @@ impl<'c> Derived<'c> {
 }
 
 impl<'c> PackageFacts<'c> {
+    /// What `package` implies under the catalog's ranges, or those that count for it alone.
+    fn under(
+        catalog: &'c Catalog,
+        package: &'c Package,
+        assumptions: &Arc<Assumptions>,
+    ) -> PackageFacts<'c> {
+        match ranges::assumptions_for(catalog, package) {
+            Some(own) => PackageFacts::of(catalog, package, &Arc::new(own)),
+            None => PackageFacts::of(catalog, package, assumptions),
+        }
+    }
+
     /// What `package` implies.
     pub fn of(
         catalog: &'c Catalog,

@@ -8,6 +8,7 @@ mod levels;
 mod progress;
 mod touched;
 mod record;
+mod sheets;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -22,19 +23,22 @@ use crate::derive::{Derived, PackageFacts};
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
+use crate::spec_sheet;
 use crate::text::{FileId, Source, Sources};
 use crate::units::System;
 
 /// The rulebook, for reports that list it.
-pub use crate::rules::{FAMILIES, Family, rule as rule_named, rules as all_rules};
+pub use crate::rules::{FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules};
 pub use baseline::{Baseline, Earlier};
 
 pub use record::{Cause, Change, Kept, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
+pub use sheets::{AuditedSheet, Copied};
 pub use touched::{Partial, Since};
 
+use sheets::SheetFile;
 use touched::Touched;
 
 /// A text handed in.
@@ -75,6 +79,8 @@ pub struct Outcome {
     pub partial: Option<Partial>,
     /// The verdicts as a record keeps them, where one was asked for.
     pub record: Option<Kept>,
+    /// The spec sheets, in order.
+    pub sheets: Vec<AuditedSheet>,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -98,6 +104,10 @@ pub struct Audited {
     pub charts: Vec<Charts>,
     /// Its verdicts for a record, until the run's are put together.
     pub record: Vec<Recorded>,
+    /// Whether it is a spec sheet and no catalog.
+    pub is_sheet: bool,
+    /// What is to be said of it before its promises, in whole sentences.
+    pub remarks: Vec<String>,
 }
 
 impl Audited {
@@ -126,6 +136,10 @@ pub struct Summary {
     pub files: usize,
     /// Catalogs.
     pub catalogs: usize,
+    /// Spec sheets.
+    pub sheets: usize,
+    /// Figures and comparisons read from them.
+    pub claims: usize,
     /// Packages that were audited.
     pub packages: usize,
     /// Findings of level error.
@@ -161,12 +175,27 @@ pub fn borrows(input: &Input) -> Vec<String> {
 /// The paths of the documents that the register in `input` describes.
 pub fn evidence_files(input: &Input) -> Vec<String> {
     // Few files have a register, and the others needn't be read for it.
-    if memchr::memmem::find(&input.bytes, b"evidence").is_none() {
+    if is_sheet(&input.path) || memchr::memmem::find(&input.bytes, b"evidence").is_none() {
         return Vec::new();
     }
     let source = Source::new(input.path.clone(), input.bytes.clone());
     let document = document::read(FileId(0), &source);
     catalog::evidence_files(&document, &input.path)
+}
+
+/// The paths of the spec sheets that the catalog's file in `input` names.
+pub fn sheet_files(input: &Input) -> Vec<String> {
+    if is_sheet(&input.path) || memchr::memmem::find(&input.bytes, b"sheet").is_none() {
+        return Vec::new();
+    }
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    catalog::sheet_files(&document, &input.path)
+}
+
+/// Whether a file is a spec sheet by its name, and no part of a catalog.
+pub fn is_sheet(path: &str) -> bool {
+    spec_sheet::Kind::of(path).is_some()
 }
 
 /// What a run is told beside its texts.
@@ -191,6 +220,8 @@ pub struct Options {
     pub since: Option<Since>,
     /// Where the run tells how far it is.
     pub progress: Option<Arc<Progress>>,
+    /// The package that spec sheets are about: those named alone, or all where none is.
+    pub package: Option<String>,
     /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
     /// keeps none.
     pub record: Option<Vec<Recorded>>,
@@ -207,9 +238,9 @@ pub struct ReadCatalogs {
 
 /// Reads all catalogs among the texts and judges none.
 pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
-    let (sources, files) = take_in(inputs);
+    let (sources, files, _) = take_in(inputs);
     let catalogs = {
-        let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+        let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
         let documents: Vec<Document> = texts
             .par_iter()
             .map(|&(id, source)| document::read(id, source))
@@ -219,9 +250,12 @@ pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
     ReadCatalogs { sources, catalogs }
 }
 
-/// The texts by number, and what each file is to a catalog.
-fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
-    let files: Vec<File> = inputs
+/// The texts by number, what each file is to a catalog, and the spec sheets. Sheets come last, so that a document
+/// has the number of its text.
+fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
+    let (sheets, texts): (Vec<Input>, Vec<Input>) =
+        inputs.into_iter().partition(|input| is_sheet(&input.path));
+    let files: Vec<File> = texts
         .iter()
         .map(|input| File {
             path: input.path.clone(),
@@ -230,16 +264,28 @@ fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>) {
         })
         .collect();
     let mut sources = Sources::default();
-    for input in inputs {
+    for input in texts {
         sources.add(Source::new(input.path, input.bytes));
     }
-    (sources, files)
+    let sheets = sheets
+        .into_iter()
+        .filter(|input| !input.borrowed)
+        .map(|input| {
+            let hash = sheets::hash(&input.bytes);
+            SheetFile {
+                file: sources.add(Source::new(input.path, input.bytes)),
+                alone: input.alone,
+                hash,
+            }
+        })
+        .collect();
+    (sources, files, sheets)
 }
 
 /// Audits all catalogs among the texts.
 pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
-    let (sources, files) = take_in(inputs);
-    let mut judged = judge(&sources, &files, options);
+    let (sources, files, sheet_files) = take_in(inputs);
+    let mut judged = judge(&sources, &files, &sheet_files, options);
     let baseline = options.baseline.as_ref();
     Outcome {
         heard: options.heard.clone(),
@@ -254,6 +300,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
         partial: judged.partial,
+        sheets: judged.sheets,
         summary: judged.summary,
         sources,
     }
@@ -266,11 +313,17 @@ struct JudgedTexts {
     catalogs: Vec<Audited>,
     waivers: bool,
     partial: Option<Partial>,
+    sheets: Vec<AuditedSheet>,
     summary: Summary,
 }
 
-fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
-    let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+fn judge(
+    sources: &Sources,
+    files: &[File],
+    sheet_files: &[SheetFile],
+    options: &Options,
+) -> JudgedTexts {
+    let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
     let documents: Vec<Document> = texts
         .par_iter()
         .map(|&(id, source)| document::read(id, source))
@@ -285,6 +338,16 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
         let packages = gathered.catalogs.iter().map(|one| one.packages.len());
         progress.expect(packages.sum());
     }
+    let package = options.package.as_deref();
+    let mut bound = sheets::bind(sources, sheet_files, &gathered.catalogs, package);
+    let before = match since {
+        Some(since) if !bound.is_empty() => read(since.before.clone()).catalogs,
+        _ => Vec::new(),
+    };
+    if let Some((since, touched)) = since.zip(touched.as_deref()) {
+        bound.retain(|one| one.is_touched(sources, &since.before, touched));
+    }
+    let mut of_sheets = Vec::new();
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
     let mut catalogs = Vec::new();
@@ -294,14 +357,41 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
     };
     for (place, catalog) in gathered.catalogs.iter().enumerate() {
         let touched = touched.as_ref().map(|touched| &touched[place]);
-        let (found, judged, mut audited) =
-            one_catalog(sources, &documents, catalog, touched, options);
+        let (own, rest) = bound.into_iter().partition(|one| one.catalog == Some(place));
+        bound = rest;
+        let (found, judged, mut audited, sheets) =
+            one_catalog(
+                sources,
+                &documents,
+                catalog,
+                touched,
+                Sheets {
+                    own,
+                    before: before.iter().find(|earlier| earlier.name == catalog.name),
+                },
+                options,
+            );
         findings.extend(found);
+        of_sheets.extend(sheets);
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
         summary.files += catalog.documents.len();
         summary.packages += audited.packages().count();
         catalogs.push(audited);
+    }
+    let (found, sheets) = of_no_catalog(sources, &documents, bound, options);
+    findings.extend(found);
+    of_sheets.extend(sheets);
+    of_sheets.sort_by_key(|(_, _, sheet)| sheet.file);
+    let mut sheets = Vec::new();
+    for (mut audited, judged, sheet) in of_sheets {
+        audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
+        verdicts.extend(judged);
+        catalogs.push(audited);
+        summary.files += 1;
+        summary.sheets += 1;
+        summary.claims += sheet.sheet.claims.len();
+        sheets.push(sheet);
     }
     sort(sources, &mut findings);
     for finding in &findings {
@@ -332,8 +422,40 @@ fn judge(sources: &Sources, files: &[File], options: &Options) -> JudgedTexts {
                 whole,
             }
         }),
+        sheets,
         summary,
     }
+}
+
+/// What came of a sheet: its part of a report, its verdicts and what was read.
+type OfSheet = (Audited, Vec<Verdict>, AuditedSheet);
+
+/// Judges the sheets that no catalog of the run has a package for; only the run's own levels count.
+fn of_no_catalog(
+    sources: &Sources,
+    documents: &[Document],
+    sheets: Vec<sheets::Bound>,
+    options: &Options,
+) -> (Vec<Finding>, Vec<OfSheet>) {
+    let ground = sheets::Ground {
+        sources,
+        documents,
+        catalog: None,
+        before: None,
+    };
+    let judged = sheets::judge(&ground, sheets);
+    let mut findings = judged.findings;
+    let mut settings = Catalog::default();
+    levels::set(&mut settings, &options.levels);
+    levels::apply(&settings, &mut findings);
+    findings.retain(|finding| options.heard.hears(finding.rule.name));
+    (findings, judged.sheets)
+}
+
+/// The spec sheets that are bound to a catalog, and the catalog as it was before a change.
+struct Sheets<'a> {
+    own: Vec<sheets::Bound<'a>>,
+    before: Option<&'a Catalog>,
 }
 
 /// The findings and verdicts of one catalog, not sorted yet.
@@ -342,8 +464,9 @@ fn one_catalog(
     documents: &[Document],
     catalog: &Catalog,
     touched: Option<&Touched>,
+    sheets: Sheets,
     options: &Options,
-) -> (Vec<Finding>, Vec<Verdict>, Audited) {
+) -> (Vec<Finding>, Vec<Verdict>, Audited, Vec<OfSheet>) {
     let mut derived = Derived::of(catalog);
     if let Some(touched) = touched {
         let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
@@ -384,6 +507,15 @@ fn one_catalog(
     if let Some(there) = &options.documents {
         rules::check_files(&context, there, &mut findings);
     }
+    let ground = sheets::Ground {
+        sources,
+        documents,
+        catalog: Some(catalog),
+        before: sheets.before,
+    };
+    let of_sheets = sheets::judge(&ground, sheets.own);
+    findings.extend(of_sheets.findings);
+    let texts: Vec<FileId> = of_sheets.sheets.iter().map(|(_, _, sheet)| sheet.file).collect();
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.
     rules::waive(
@@ -392,7 +524,9 @@ fn one_catalog(
         &mut findings,
     );
     if let Some(touched) = touched {
-        findings.retain(|finding| touched.concerns(documents, finding));
+        findings.retain(|finding| {
+            texts.contains(&finding.at.file) || touched.concerns(documents, finding)
+        });
     }
     if touched.is_some() || is_part(documents, catalog) {
         findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
@@ -409,7 +543,7 @@ fn one_catalog(
             .filter_map(|facts| charts::of(&Ground::of(catalog, &derived, facts), &verdicts))
             .collect();
     }
-    (findings, verdicts, audited)
+    (findings, verdicts, audited, of_sheets.sheets)
 }
 
 /// Rules that ask what the rest of a catalog has to do with something.
@@ -457,6 +591,8 @@ fn audited(catalog: &Catalog, derived: &Derived) -> Audited {
         assumptions: derived.assumptions.clone(),
         charts: Vec::new(),
         record: Vec::new(),
+        is_sheet: false,
+        remarks: Vec::new(),
     }
 }
 

@@ -102,8 +102,8 @@ fn subject(on: &str) -> &str {
 
 /// What changed in each of `catalogs` since the texts were as in `before`.
 pub(super) fn find(documents: &[Document], catalogs: &[Catalog], before: &[Input]) -> Vec<Touched> {
-    let (sources, files) = take_in(before.to_vec());
-    let texts: Vec<(FileId, &Source)> = sources.iter().collect();
+    let (sources, files, _) = take_in(before.to_vec());
+    let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
     let old_documents: Vec<Document> = texts
         .par_iter()
         .map(|&(id, source)| document::read(id, source))

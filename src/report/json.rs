@@ -1,5 +1,7 @@
 //! `nameplate-audit/1`, for programs. Keys are in SI, with the unit in the key's name or beside it.
 
+mod claims;
+
 use serde::Serialize;
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
@@ -27,7 +29,8 @@ pub fn render(outcome: &Outcome) -> String {
             .iter()
             .map(|verdict| VerdictRow::of(&outcome.sources, verdict))
             .collect(),
-        claims: Vec::new(),
+        claims: claims::rows(outcome),
+        sheets: claims::sheets(outcome),
         ask: outcome.asks.as_ref().map(|asks| {
             let row = |ask| AskRow::of(ask, &outcome.verdicts, &outcome.sources);
             asks.iter().map(row).collect()
@@ -46,6 +49,7 @@ pub fn render(outcome: &Outcome) -> String {
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
+            sheets: outcome.summary.sheets,
             packages: outcome.summary.packages,
             errors: outcome.summary.errors,
             warnings: outcome.summary.warnings,
@@ -64,7 +68,8 @@ struct Report<'a> {
     format: &'static str,
     findings: Vec<FindingRow<'a>>,
     verdicts: Vec<VerdictRow<'a>>,
-    claims: Vec<()>,
+    claims: Vec<claims::ClaimRow<'a>>,
+    sheets: Vec<claims::SheetRow<'a>>,
     /// Only where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     ask: Option<Vec<AskRow<'a>>>,
@@ -232,6 +237,7 @@ impl<'a> AskRow<'a> {
 struct SummaryRow {
     files: usize,
     catalogs: usize,
+    sheets: usize,
     packages: usize,
     errors: usize,
     warnings: usize,

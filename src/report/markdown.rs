@@ -105,8 +105,13 @@ fn gone(text: &mut String, gone: &[Earlier]) {
 fn table(text: &mut String, catalog: &Audited, verdicts: &[Verdict]) {
     let title = catalog.title.as_deref().unwrap_or(&catalog.name);
     text.push_str(&format!("\n#### {}\n\n", escape(title)));
+    for remark in &catalog.remarks {
+        text.push_str(&format!("{}\n\n", escape(remark)));
+    }
     if verdicts.is_empty() {
-        text.push_str("No promise that can be read.\n");
+        if !catalog.is_sheet {
+            text.push_str("No promise that can be read.\n");
+        }
         return;
     }
     text.push_str(

@@ -160,9 +160,20 @@ pub fn summary(outcome: &Outcome) -> String {
         .filter(|(number, _)| **number > 0)
         .map(|(number, word)| format!("{number} {word}"))
         .collect();
+    let mut parts = vec![count(summary.packages, "package", "packages")];
+    if summary.sheets > 0 {
+        if summary.catalogs == 0 {
+            parts.clear();
+        }
+        parts.push(format!(
+            "{} with {}",
+            count(summary.sheets, "spec sheet", "spec sheets"),
+            count(summary.claims, "claim", "claims")
+        ));
+    }
     let mut audited = format!(
         "Audited {} and {}",
-        count(summary.packages, "package", "packages"),
+        parts.join(", "),
         count(claims, "promise", "promises"),
     );
     if !verdicts.is_empty() {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::catalog::{Entry, EvidenceEntry, Given, Kind, Text, beside, lies_in, nearest};
 use crate::document::{Item, Kind as Node};
 use crate::finding::{Finding, Level, Rule};
-use crate::text::{FileId, Span};
+use crate::text::Span;
 
 use super::{Context, Family, quoted};
 
@@ -67,17 +67,8 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 /// Documents that lie outside the catalog, and don't go with it where it goes.
 fn outside(context: &Context, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
-    let root = match catalog.documents.first() {
-        Some(&first) => {
-            let number = u32::try_from(first).unwrap_or(u32::MAX);
-            let path = context.sources.get(FileId(number)).name();
-            if path == catalog.name {
-                path.rsplit_once('/').map_or("", |(folder, _)| folder)
-            } else {
-                &catalog.name
-            }
-        }
-        None => return,
+    let Some(root) = super::folder(context) else {
+        return;
     };
     for document in catalog.evidence.iter() {
         let Some((file, path)) = path_of(context, document) else {

@@ -9,11 +9,12 @@ use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
 use crate::document::{Document, Item, ProblemKind};
 use crate::finding::{Evidence, Finding, Rule, Value};
-use crate::text::{Sources, Span};
+use crate::text::{FileId, Sources, Span};
 use crate::units::Mark;
 
 mod airline;
 mod cabinet;
+pub mod caution;
 mod claim;
 mod curve;
 mod diffuser;
@@ -25,6 +26,7 @@ mod packing;
 mod power;
 mod reference;
 mod schema;
+pub mod sheet;
 mod slip;
 mod sound;
 mod syntax;
@@ -65,6 +67,8 @@ pub static FAMILIES: &[Family] = &[
     identity::FAMILY,
     evidence::FAMILY,
     packing::FAMILY,
+    sheet::FAMILY,
+    caution::FAMILY,
     waiver::FAMILY,
 ];
 
@@ -181,6 +185,18 @@ pub(crate) fn subject(package: &Package) -> String {
     format!("package {}", package.entry.id)
 }
 
+/// The folder that a catalog lies in, where it has files at all.
+fn folder<'a>(context: &Context<'a>) -> Option<&'a str> {
+    let catalog = context.catalog;
+    let first = u32::try_from(*catalog.documents.first()?).ok()?;
+    let path = context.sources.get(FileId(first)).name();
+    Some(if path == catalog.name {
+        path.rsplit_once('/').map_or("", |(folder, _)| folder)
+    } else {
+        &catalog.name
+    })
+}
+
 /// As a TOML string.
 pub(crate) fn quoted(text: &str) -> String {
     let mut quoted = String::with_capacity(text.len() + 2);
@@ -253,13 +269,14 @@ pub fn waive(context: &Context, today: &str, findings: &mut Vec<Finding>) {
     waiver::apply(context, today, findings);
 }
 
-/// Says which documents of the catalog's register aren't among the files that are `there`.
+/// Says which documents of the catalog's register, and which of its spec sheets, aren't among the files that are `there`.
 pub fn check_files(
     context: &Context,
     there: &std::collections::BTreeSet<String>,
     findings: &mut Vec<Finding>,
 ) {
     evidence::files(context, there, findings);
+    reference::files(context, there, findings);
 }
 
 /// Whether a fault of shape only echoes a fault of the text: it stands in a header that couldn't be

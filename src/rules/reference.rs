@@ -1,8 +1,8 @@
 //! Does each named part exist, once, and is it of the right kind.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
-use crate::catalog::{FaultKind, Kind, Mention, Package, nearest};
+use crate::catalog::{FaultKind, Kind, Mention, Package, Text, beside, lies_in, nearest};
 use crate::finding::{Finding, Level, Rule};
 
 use super::{Context, Family, capital, one, quoted, subject};
@@ -23,7 +23,14 @@ static RULES: &[Rule] = &[
         level: Level::Note,
         speaks: "a part that no package uses",
     },
+    SHEET_FILE,
 ];
+
+const SHEET_FILE: Rule = Rule {
+    name: "reference.sheet-file",
+    level: Level::Error,
+    speaks: "a spec sheet that isn't there, or lies outside the catalog",
+};
 
 pub const FAMILY: Family = Family {
     name: "reference",
@@ -64,6 +71,52 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         options(package, findings);
     }
     unused(context, findings);
+    outside(context, findings);
+}
+
+/// Spec sheets that lie outside the catalog, and don't go with it where it goes.
+fn outside(context: &Context, findings: &mut Vec<Finding>) {
+    let Some(root) = super::folder(context) else {
+        return;
+    };
+    for (file, path) in sheets(context) {
+        if !lies_in(&path, root) {
+            findings.push(
+                Finding::new(
+                    &SHEET_FILE,
+                    file.at,
+                    format!("{} lies outside the catalog, so nothing keeps the two together.", file.text),
+                )
+                .mend("Put the sheet into the catalog's folder, and write its path from this file.")
+                .on("catalog"),
+            );
+        }
+    }
+}
+
+/// Spec sheets that aren't among the files that are there. Whether one is there is the disk's business, so the paths
+/// of those that are come from outside.
+pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    for (file, path) in sheets(context) {
+        let told = findings.iter().any(|one| one.rule == &SHEET_FILE && one.at == file.at);
+        if !told && !there.contains(&path) {
+            findings.push(
+                Finding::new(&SHEET_FILE, file.at, format!("There is no spec sheet {path}."))
+                    .mend("Put the sheet there, or write the path it has, from this file.")
+                    .on("catalog"),
+            );
+        }
+    }
+}
+
+/// The files of the catalog's `[[sheet]]` tables, and their paths as the run has them.
+fn sheets<'a>(context: &'a Context) -> impl Iterator<Item = (&'a Text, String)> {
+    let files = context.catalog.sheets.iter().filter_map(|sheet| sheet.file.known());
+    let files = files.filter(|file| !file.text.trim().is_empty());
+    files.map(|file| {
+        let own = context.sources.get(file.at.file).name();
+        (file, beside(own, &file.text))
+    })
 }
 
 /// The options of one package by the same ID.

@@ -18,7 +18,7 @@ use nameplate::text::{FileId, Source};
 /// shown must leave this list.
 const NOT_SHOWN: &[&str] = &[];
 
-/// Every TOML file below a folder of the examples, by its path from the repository's root.
+/// Every TOML file and spec sheet below a folder of the examples, by its path from the repository's root.
 pub fn files(folder: &str) -> Vec<(String, Vec<u8>)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let below = root.join("catalog-examples").join(folder);
@@ -26,7 +26,10 @@ pub fn files(folder: &str) -> Vec<(String, Vec<u8>)> {
         .sort_by_file_name()
         .into_iter()
         .map(|entry| entry.unwrap().into_path())
-        .filter(|path| path.extension().is_some_and(|ext| ext == "toml"))
+        .filter(|path| {
+            let is_toml = path.extension().is_some_and(|ext| ext == "toml");
+            is_toml || engine::is_sheet(&path.to_string_lossy())
+        })
         .map(|path: PathBuf| {
             let name = path.strip_prefix(root).unwrap().to_string_lossy();
             (name.replace('\\', "/"), std::fs::read(&path).unwrap())
@@ -63,7 +66,9 @@ fn announced(files: &[(String, Vec<u8>)]) -> BTreeSet<Spoken> {
     for (path, bytes) in files {
         let text = String::from_utf8_lossy(bytes);
         for (before, line) in text.lines().enumerate() {
-            let Some(rules) = line.trim().strip_prefix("# here: ") else {
+            let line = line.trim();
+            let in_prose = || line.strip_prefix("<!-- here: ")?.strip_suffix(" -->");
+            let Some(rules) = line.strip_prefix("# here: ").or_else(in_prose) else {
                 continue;
             };
             for rule in rules.split(',') {

@@ -307,6 +307,8 @@ pub fn outcome() -> Outcome {
         assumptions: std::sync::Arc::new(Assumptions::builtin().clone()),
         charts: Vec::new(),
         record: Vec::new(),
+        is_sheet: false,
+        remarks: Vec::new(),
     };
     Outcome {
         heard: Default::default(),
@@ -317,9 +319,12 @@ pub fn outcome() -> Outcome {
         gone: None,
         partial: None,
         record: None,
+        sheets: Vec::new(),
         summary: Summary {
             files: 2,
             catalogs: 1,
+            sheets: 0,
+            claims: 0,
             packages: 2,
             errors: 3,
             warnings: 1,

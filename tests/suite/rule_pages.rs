@@ -8,7 +8,9 @@
 //! - all rules run on every block; errors and warnings must be those marked, no more and no
 //!   fewer. A note needn't be marked, but a marked one must be there;
 //! - a block without a `[catalog]` table is completed by `src/rules/header.toml`;
-//! - a line `# file: NAME` begins another file of the same catalog;
+//! - a line `# file: NAME` begins another file of the same catalog; one that is a spec sheet by its name has
+//!   its markers as `<!-- here: RULE -->`;
+//! - a file `before/NAME` is what NAME was before a change, and the example is read with what has changed since;
 //! - in a block fenced ```` ```toml bytes ```` a pair of hexadecimal digits between `<` and `>` is
 //!   that byte, for texts that no Markdown file can hold.
 
@@ -150,8 +152,10 @@ fn faults_of_form(page: &Page, name: &str, rules: &[&str]) -> Vec<String> {
 /// The markers of a text: the line each stands on, from 1, and what it names.
 fn markers(text: &str) -> impl Iterator<Item = (usize, &str)> {
     text.lines().enumerate().filter_map(|(index, line)| {
-        let named = line.trim().strip_prefix("# here:")?;
-        Some((index + 1, named))
+        let line = line.trim();
+        let in_prose = || line.strip_prefix("<!-- here:")?.strip_suffix("-->");
+        let named = line.strip_prefix("# here:").or_else(in_prose)?;
+        Some((index + 1, named.trim()))
     })
 }
 
@@ -270,8 +274,24 @@ fn texts(example: &Example) -> (Vec<File>, Vec<Input>) {
 /// What is wrong with an example, each with a line of the page.
 fn faults_of_example(example: &Example) -> Vec<String> {
     let (files, inputs) = texts(example);
+    // Files of the folder `before` are how the same catalog was before a change.
+    let earlier = format!("{FOLDER}before/");
+    let (before, inputs): (Vec<Input>, Vec<Input>) =
+        inputs.into_iter().partition(|input| input.path.starts_with(&earlier));
+    let since = (!before.is_empty()).then(|| engine::Since {
+        revision: "before".into(),
+        before: before
+            .into_iter()
+            .map(|input| Input {
+                path: input.path.replacen(&earlier, FOLDER, 1),
+                ..input
+            })
+            .chain(inputs.iter().filter(|input| input.borrowed || input.path.ends_with("catalog.toml")).cloned())
+            .collect(),
+    });
     let options = engine::Options {
         as_of: Some(AS_OF.into()),
+        since,
         ..Default::default()
     };
     let outcome = engine::audit(inputs, &options);

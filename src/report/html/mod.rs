@@ -37,7 +37,17 @@ pub fn render(outcome: &Outcome) -> String {
             "Audit of {}",
             safe(one.title.as_deref().unwrap_or(&one.name))
         ),
-        many => format!("Audit of {} catalogs", many.len()),
+        many => {
+            let sheets = many.iter().filter(|one| one.is_sheet).count();
+            let catalogs = many.len() - sheets;
+            let count = |count: usize, what: &str| match count {
+                0 => None,
+                1 => Some(format!("1 {what}")),
+                more => Some(format!("{more} {what}s")),
+            };
+            let parts = [count(catalogs, "catalog"), count(sheets, "sheet")];
+            format!("Audit of {}", parts.into_iter().flatten().collect::<Vec<_>>().join(" and "))
+        }
     };
     let body = html! {
         a class="skip" href="#main" { "To the verdicts" }
@@ -212,7 +222,8 @@ fn one_catalog(
                 (safe(catalog.title.as_deref().unwrap_or(&catalog.name)))
                 @if catalog.title.is_some() && catalog.name != "." { " " span class="quiet" { (safe(&catalog.name)) } }
             }
-            @if packages(catalog).next().is_none() { p { "It has no packages." } }
+            @for remark in &catalog.remarks { p { (safe(remark)) } }
+            @if packages(catalog).next().is_none() && !catalog.is_sheet { p { "It has no packages." } }
             @for ((place, package), findings) in packages(catalog).enumerate().zip(&of_packages) {
                 (one_package(catalog, &index, verdicts, package, findings, &anchor(number, place), outcome))
             }

@@ -6,6 +6,7 @@
 //!
 //! - [`amendment`]: what an amendment wrote where;
 //! - [`ask`]: what to ask whom;
+//! - [`claims`]: what was read of spec sheets;
 //! - [`rulebook`], [`markdown`]: the rules and their pages;
 //! - [`read_aloud`]: the same for the ear;
 //! - [`plate`]: the table of verdicts;
@@ -16,6 +17,7 @@
 
 mod amendment;
 mod ask;
+mod claims;
 pub(super) mod clean;
 mod evidence;
 mod frame;
@@ -51,6 +53,7 @@ pub(super) const NARROWEST: usize = 60;
 pub(super) const WIDEST: usize = 160;
 
 pub use amendment::render as amendment;
+pub use claims::render as claims;
 pub use read_aloud::render as read_aloud;
 
 /// How much is shown.
@@ -201,6 +204,12 @@ impl Page<'_> {
         let rule = self.theme.rule().repeat(self.width);
         let rule = self.theme.paint(Role::Quiet, &rule);
         self.line(&rule);
+        for remark in &catalog.remarks {
+            let remark = self.theme.text(remark).into_owned();
+            for line in words::wrap(&remark, self.width) {
+                self.line(&line);
+            }
+        }
     }
 
     /// The heading of the findings about one thing.

@@ -102,8 +102,12 @@ impl Speech<'_> {
     fn plate(&mut self, catalog: &Audited, verdicts: &[Verdict]) {
         let name = &catalog.name;
         match &catalog.title {
+            _ if catalog.is_sheet => self.say(&format!("Spec sheet {name}")),
             Some(title) => self.say(&format!("Catalog {title}, in {name}")),
             None => self.say(&format!("Catalog in {name}")),
+        }
+        for remark in &catalog.remarks {
+            self.say(remark.trim_end_matches('.'));
         }
         for package in catalog.packages() {
             let id = package.on.trim_start_matches("package.");

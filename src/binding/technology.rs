@@ -1,0 +1,79 @@
+//! What kind of machine a sheet speaks of: by its words, else by what its figures leave possible.
+
+use crate::derive::machine;
+use crate::spec_sheet::{Attribute, Claim, Sheet};
+
+/// Words of prose, in small letters, and the machines that may be meant by them.
+const WORDS: &[(&str, &[&str])] = &[
+    ("linear", &["linear-diaphragm", "linear-piston"]),
+    ("linearkompressor", &["linear-diaphragm", "linear-piston"]),
+    ("diaphragm compressor", &["linear-diaphragm", "diaphragm"]),
+    ("diaphragm pump", &["linear-diaphragm", "diaphragm"]),
+    ("diaphragm air pump", &["linear-diaphragm", "diaphragm"]),
+    ("membrankompressor", &["linear-diaphragm", "diaphragm"]),
+    ("membranpumpe", &["linear-diaphragm", "diaphragm"]),
+    ("rocking piston", &["rocking-piston"]),
+    ("piston", &["rocking-piston", "linear-piston"]),
+    ("kolbenkompressor", &["rocking-piston", "linear-piston"]),
+    ("rotary vane", &["rotary-vane"]),
+    ("vane compressor", &["rotary-vane"]),
+    ("drehschieber", &["rotary-vane"]),
+    ("regenerative", &["regenerative-blower"]),
+    ("blower", &["regenerative-blower"]),
+    ("seitenkanalverdichter", &["regenerative-blower"]),
+];
+
+const ALL: [&str; 6] = [
+    "linear-diaphragm",
+    "linear-piston",
+    "diaphragm",
+    "rocking-piston",
+    "rotary-vane",
+    "regenerative-blower",
+];
+
+/// The machines that a sheet may speak of, as a catalog's `technology` has them: those its words name; without such words those whose continuous
+/// pressures reach the stated one; all where nothing tells.
+pub fn machines(sheet: &Sheet, claims: &[&Claim]) -> Vec<&'static str> {
+    let mut named: Vec<&str> = Vec::new();
+    for passage in &sheet.passages {
+        let text = passage.text.to_lowercase();
+        let mut covered = Vec::new();
+        // Of two phrases at one place the longer tells: a rocking piston is no linear one.
+        let mut phrases: Vec<&(&str, &[&str])> = WORDS.iter().collect();
+        phrases.sort_by_key(|(phrase, _)| std::cmp::Reverse(phrase.len()));
+        for (phrase, meant) in phrases {
+            for (at, _) in text.match_indices(phrase) {
+                let inside = |place: &std::ops::Range<usize>| place.contains(&at);
+                if !begins_a_word(&text, at) || covered.iter().any(inside) {
+                    continue;
+                }
+                covered.push(at..at + phrase.len());
+                named.extend(*meant);
+            }
+        }
+    }
+    let by_words: Vec<&'static str> = ALL.iter().copied().filter(|one| named.contains(one)).collect();
+    if by_words.is_empty() {
+        by_pressure(claims)
+    } else {
+        by_words
+    }
+}
+
+fn begins_a_word(text: &str, at: usize) -> bool {
+    text.get(..at).and_then(|before| before.chars().next_back()).is_none_or(|c| !c.is_alphanumeric())
+}
+
+/// Those whose continuous pressures reach what is stated; a sheet that states more than any machine of the trade
+/// leaves all of them.
+fn by_pressure(claims: &[&Claim]) -> Vec<&'static str> {
+    let stated = claims.iter().filter(|claim| claim.attribute == Attribute::Pressure);
+    let most = stated.filter_map(|claim| claim.si.bounds()).map(|(low, _)| low).fold(0.0, f64::max);
+    let reach: Vec<&'static str> = ALL
+        .iter()
+        .copied()
+        .filter(|word| machine::band_of(word).is_some_and(|band| band.pressure.1 >= most))
+        .collect();
+    if reach.is_empty() { ALL.to_vec() } else { reach }
+}

@@ -1,0 +1,547 @@
+//! Spec sheets of a run: which package each is about, and what the rules find in it.
+
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use sha2::Digest;
+
+use crate::assumptions::Assumptions;
+use crate::binding::{self, About};
+use crate::catalog::{Catalog, Kind, Package, SheetEntry, beside, lies_in};
+use crate::claims::{self, Outcome, Verdict};
+use crate::derive::heat;
+use crate::derive::{Corner, Derived, PackageFacts};
+use crate::document::{self, Document};
+use crate::finding::Finding;
+use crate::rules::caution::{self, Told};
+use crate::rules::sheet::{self, Own, Page, Said};
+use crate::rules::Context;
+use crate::spec_sheet::{self, Claim, Sheet};
+use crate::text::{FileId, Source, Sources, Span};
+use crate::units::System;
+
+use super::touched::Touched;
+use super::{Audited, Input, Named};
+
+/// A sheet as it was audited.
+#[derive(Debug)]
+pub struct AuditedSheet {
+    /// Its text.
+    pub file: FileId,
+    /// What was read of it.
+    pub sheet: Sheet,
+    /// The package it is about as a whole.
+    pub package: Option<String>,
+    /// The package of each of its claims, in their order.
+    pub of_claims: Vec<Option<String>>,
+    /// Where the copy was taken from, for one taken from elsewhere.
+    pub copy: Copied,
+    /// Hash of its bytes.
+    pub hash: String,
+}
+
+/// Where and when a copy was taken, as the sheet's entry says.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Copied {
+    /// Its address.
+    pub url: Option<String>,
+    /// The day.
+    pub captured: Option<String>,
+}
+
+impl Copied {
+    fn of(entry: &SheetEntry) -> Copied {
+        let text = |given: &crate::catalog::Given<crate::catalog::Text>| given.known().map(|text| text.text.clone());
+        Copied {
+            url: text(&entry.url),
+            captured: text(&entry.captured),
+        }
+    }
+}
+
+/// A sheet of the run with what it is bound to.
+pub(super) struct Bound<'c> {
+    pub file: FileId,
+    pub sheet: Sheet,
+    /// Hash of its bytes.
+    hash: String,
+    /// Number of its catalog among the run's.
+    pub catalog: Option<usize>,
+    /// The package it is about as a whole; its catalog has it.
+    pub package: Option<String>,
+    /// The package it is said to be about and that no catalog has, and where that is said.
+    unknown: Option<(String, Option<Span>)>,
+    /// Its entry in the catalog.
+    entry: Option<&'c SheetEntry>,
+}
+
+impl Bound<'_> {
+    /// Whether the sheet or its package isn't what it was.
+    pub fn is_touched(&self, sources: &Sources, before: &[Input], touched: &[Touched]) -> bool {
+        let of_package = self.catalog.zip(self.package.as_ref());
+        if of_package.is_some_and(|(catalog, id)| touched[catalog].has(&format!("package.{id}"))) {
+            return true;
+        }
+        let path = sources.get(self.file).name();
+        let then = before.iter().find(|input| input.path == path);
+        then.is_none_or(|input| hash(&input.bytes) != self.hash)
+    }
+}
+
+/// A sheet handed in.
+#[derive(Debug, Clone)]
+pub(super) struct SheetFile {
+    pub file: FileId,
+    /// Named on the command line.
+    pub alone: bool,
+    /// Hash of its bytes.
+    pub hash: String,
+}
+
+/// SHA-256 of a file, as an entry writes it.
+pub(super) fn hash(bytes: &[u8]) -> String {
+    use std::fmt::Write;
+    let mut text = String::from("sha256:");
+    for byte in sha2::Sha256::digest(bytes) {
+        let _ = write!(text, "{byte:02x}");
+    }
+    text
+}
+
+/// Reads the sheets and finds what each is about. A file that nobody named or bound, and that states no area,
+/// depth, flow or power, is none.
+pub(super) fn bind<'c>(
+    sources: &Sources,
+    files: &[SheetFile],
+    catalogs: &'c [Catalog],
+    package: Option<&str>,
+) -> Vec<Bound<'c>> {
+    let any_alone = files.iter().any(|file| file.alone);
+    let mut entries: HashMap<String, (usize, &SheetEntry)> = HashMap::new();
+    for (number, catalog) in catalogs.iter().enumerate() {
+        for entry in &catalog.sheets {
+            if let Some(path) = path_of(sources, entry) {
+                entries.entry(path).or_insert((number, entry));
+            }
+        }
+    }
+    // A document that claims cite is evidence and no sheet, unless somebody says so.
+    let documents: HashSet<String> = catalogs.iter().flat_map(|catalog| evidence(sources, catalog)).collect();
+    let read: Vec<Option<Bound>> = files
+        .par_iter()
+        .map(|one| {
+            let source = sources.get(one.file);
+            let path = beside(source.name(), base(source.name()));
+            let kind = spec_sheet::Kind::of(&path)?;
+            let sheet = spec_sheet::read(kind, source);
+            if documents.contains(&path) && !one.alone && !entries.contains_key(&path) {
+                return None;
+            }
+            let asked = package.filter(|_| one.alone || !any_alone);
+            let entry = entries.get(&path).copied();
+            let listed = entry.and_then(|(number, entry)| Some((number, entry.package.known()?)));
+            let own = sheet.package.clone();
+            let mut bound = Bound {
+                file: one.file,
+                sheet,
+                hash: one.hash.clone(),
+                catalog: entry.map(|(number, _)| number),
+                package: None,
+                unknown: None,
+                entry: entry.map(|(_, entry)| entry),
+            };
+            let (id, at, among) = match (asked, listed, own) {
+                (Some(id), ..) => (id.to_string(), None, None),
+                (None, Some((number, reference)), _) => (reference.id.clone(), Some(reference.at), Some(number)),
+                (None, None, Some((id, at))) => (id, Some(Span::new(one.file, at.start, at.end)), None),
+                (None, None, None) => {
+                    return (one.alone || entry.is_some() || binding::is_sheet(&bound.sheet)).then_some(bound);
+                }
+            };
+            let has = |&number: &usize| catalogs[number].has(Kind::Package, &id);
+            let mut places: Vec<usize> = match among {
+                Some(number) => vec![number],
+                None => (0..catalogs.len()).collect(),
+            };
+            places.retain(has);
+            // The catalog in whose folder it lies comes before others that know such a package.
+            let near = |number: &usize| root(&catalogs[*number]).filter(|root| lies_in(&path, root)).map_or(0, |root| root.len() + 1);
+            match places.into_iter().max_by_key(|number| (near(number), std::cmp::Reverse(*number))) {
+                Some(number) => {
+                    bound.catalog = Some(number);
+                    bound.package = Some(id);
+                }
+                None => bound.unknown = Some((id, at)),
+            }
+            Some(bound)
+        })
+        .collect();
+    read.into_iter().flatten().collect()
+}
+
+/// The documents that a catalog's register describes, as the run calls them.
+fn evidence(sources: &Sources, catalog: &Catalog) -> Vec<String> {
+    let files = catalog.evidence.iter().filter_map(|document| document.file.known());
+    files.map(|file| beside(sources.get(file.at.file).name(), &file.text)).collect()
+}
+
+/// The folder of a catalog; nothing for one that is a single file.
+fn root(catalog: &Catalog) -> Option<&str> {
+    (!catalog.name.ends_with(".toml")).then_some(catalog.name.as_str())
+}
+
+fn base(path: &str) -> &str {
+    path.rsplit_once('/').map_or(path, |(_, base)| base)
+}
+
+/// The file that an entry names, as the run calls it.
+pub(super) fn path_of(sources: &Sources, entry: &SheetEntry) -> Option<String> {
+    let file = entry.file.known()?;
+    Some(beside(sources.get(file.at.file).name(), &file.text))
+}
+
+/// What came of the sheets of one catalog, or of none.
+#[derive(Default)]
+pub(super) struct Judged {
+    pub findings: Vec<Finding>,
+    pub sheets: Vec<(Audited, Vec<Verdict>, AuditedSheet)>,
+}
+
+/// Where a run's sheets are judged.
+pub(super) struct Ground<'a> {
+    pub sources: &'a Sources,
+    pub documents: &'a [Document<'a>],
+    /// The catalog they are bound to.
+    pub catalog: Option<&'a Catalog>,
+    /// The same catalog before a change.
+    pub before: Option<&'a Catalog>,
+}
+
+/// Judges the sheets that are bound to one catalog, or to none.
+pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
+    let names = ground.catalog.map(binding::names).unwrap_or_default();
+    let copies: Vec<Option<(String, String, Span)>> = sheets.iter().map(|bound| differs(bound)).collect();
+    let pages: Vec<Page> = sheets
+        .iter()
+        .zip(&copies)
+        .map(|(bound, copy)| {
+            Page {
+                file: bound.file,
+                sheet: &bound.sheet,
+                package: bound.package.as_deref(),
+                unknown: bound.unknown.as_ref().map(|(id, at)| (id.as_str(), *at)),
+                kind: bound.entry.and_then(|entry| entry.kind.known()).map(|text| text.text.as_str()),
+                market: bound.entry.and_then(|entry| entry.market.known()).map(|text| text.text.as_str()),
+                copy: copy.as_ref().map(|(held, has, at)| (held.as_str(), has.as_str(), *at)),
+                first: first_line(ground.sources.get(bound.file), bound.file),
+            }
+        })
+        .collect();
+    // Each page stands for itself.
+    let judged: Vec<One> = pages
+        .par_iter()
+        .map(|page| one(ground, page, &names))
+        .collect();
+    let mut out = Judged::default();
+    cautions(ground, &pages, &judged, &mut out.findings);
+    drop(pages);
+    for (bound, one) in sheets.into_iter().zip(judged) {
+        let remarks = remarks(&bound, &one);
+        out.findings.extend(one.findings);
+        let name = ground.sources.get(bound.file).name().to_string();
+        let own = one.called.iter().map(|name| Named {
+            on: format!("package.{name}"),
+            title: None,
+            system: None,
+        });
+        let entries = one.packages.iter().map(|id| {
+            let package = ground.catalog.and_then(|catalog| catalog.packages.get(id));
+            Named {
+                on: format!("package.{id}"),
+                title: package.and_then(|package| package.entry.title.clone()),
+                system: None,
+            }
+        });
+        let audited = Audited {
+            name,
+            title: None,
+            system: if bound.sheet.is_us { System::Us } else { System::Metric },
+            files: vec![bound.file],
+            entries: entries.chain(own).collect(),
+            verdicts: 0..0,
+            assumptions: one.assumptions,
+            charts: Vec::new(),
+            record: Vec::new(),
+            is_sheet: true,
+            remarks,
+        };
+        let sheet = AuditedSheet {
+            file: bound.file,
+            sheet: bound.sheet,
+            package: bound.package,
+            of_claims: one.of_claims,
+            copy: bound.entry.map(Copied::of).unwrap_or_default(),
+            hash: bound.hash,
+        };
+        out.sheets.push((audited, one.verdicts, sheet));
+    }
+    out
+}
+
+/// What a report says of a sheet before its promises: what it is about and how much was read, and for a copy what
+/// is needed to judge it again.
+fn remarks(bound: &Bound, one: &One) -> Vec<String> {
+    let read = match one.of_claims.len() {
+        0 => "No claim was read".to_string(),
+        1 => "One claim was read".to_string(),
+        many => format!("{many} claims were read"),
+    };
+    let about = match one.packages.as_slice() {
+        [] => "and no catalog has a package that they are about".to_string(),
+        [one] => format!("about package {one}"),
+        many => format!("about packages {}", many.join(", ")),
+    };
+    let mut remarks = vec![format!("{read}, {about}.")];
+    let copied = bound.entry.map(Copied::of).unwrap_or_default();
+    if copied != Copied::default() {
+        let from = copied.url.map_or(String::new(), |url| format!(" of {url}"));
+        let on = copied.captured.map_or(String::new(), |day| format!(", taken on {day}"));
+        remarks.push(format!(
+            "A copy{from}{on}; {}, read by nameplate {} with rulebook {}.",
+            bound.hash,
+            env!("CARGO_PKG_VERSION"),
+            crate::rules::RULEBOOK
+        ));
+    }
+    remarks
+}
+
+/// The first line of a text: where what is about the whole of it stands.
+fn first_line(source: &Source, file: FileId) -> Span {
+    let text = source.text();
+    let end = memchr::memchr(b'\n', text.as_bytes()).unwrap_or(text.len());
+    Span::new(file, 0, text[..end].trim_end().len().max(usize::from(!text.is_empty())))
+}
+
+/// The hash that an entry holds of its copy and the one it has, where they differ.
+fn differs(bound: &Bound) -> Option<(String, String, Span)> {
+    let held = bound.entry?.hash.known()?;
+    let same = held.text.trim().eq_ignore_ascii_case(&bound.hash);
+    (!same).then(|| (held.text.clone(), bound.hash.clone(), held.at))
+}
+
+/// What came of one sheet.
+struct One {
+    findings: Vec<Finding>,
+    verdicts: Vec<Verdict>,
+    of_claims: Vec<Option<String>>,
+    /// The catalog's packages it speaks of.
+    packages: Vec<String>,
+    /// What it calls the things it speaks of that no catalog has.
+    called: Vec<String>,
+    assumptions: Arc<Assumptions>,
+}
+
+fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
+    let mut one = One {
+        findings: Vec::new(),
+        verdicts: Vec::new(),
+        of_claims: vec![None; page.sheet.claims.len()],
+        packages: page.package.map(str::to_string).into_iter().collect(),
+        called: Vec::new(),
+        assumptions: Arc::new(Assumptions::builtin().clone()),
+    };
+    sheet::page(page, &mut one.findings);
+    let empty = Source::new(ground.sources.get(page.file).name().to_string(), Vec::new());
+    let nothing = document::read(page.file, &empty);
+    for about in binding::tell_apart(page.sheet, names, page.package) {
+        let claims: Vec<&Claim> = about.claims.iter().map(|&number| &page.sheet.claims[number]).collect();
+        for &number in &about.claims {
+            one.of_claims[number].clone_from(&about.package);
+        }
+        let own = own_package(ground.catalog, &about, page.file);
+        match own {
+            Some(own) => {
+                if !one.packages.contains(&own.package.entry.id) {
+                    one.packages.push(own.package.entry.id.clone());
+                }
+                bound(ground, page, claims, own, &mut one);
+            }
+            None => provisional(ground, page, claims, &nothing, &about, &mut one),
+        }
+    }
+    one
+}
+
+fn own_package<'a>(catalog: Option<&'a Catalog>, about: &About, file: FileId) -> Option<Own<'a>> {
+    let catalog = catalog?;
+    let package = catalog.packages.get(about.package.as_deref()?)?;
+    Some(Own {
+        catalog,
+        package,
+        file,
+    })
+}
+
+/// The claims as promises of the catalog's package.
+fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut One) {
+    let id = &own.package.entry.id;
+    let Some(excerpt) = binding::bound(own.catalog, id, &claims, page.file) else {
+        return;
+    };
+    let derived = Derived::of(&excerpt);
+    one.assumptions = derived.assumptions.clone();
+    let verdicts = verdicts_of(&excerpt, &derived);
+    let before = ground.before.and_then(|catalog| {
+        Some(Own {
+            catalog,
+            package: catalog.packages.get(id)?,
+            file: page.file,
+        })
+    });
+    let said = Said {
+        page,
+        claims,
+        contexts: vec![Context {
+            sources: ground.sources,
+            documents: ground.documents,
+            catalog: &excerpt,
+            derived: &derived,
+            verdicts: &verdicts,
+        }],
+        own: Some(own),
+        before,
+    };
+    one.findings.extend(sheet::about(&said));
+    drop(said);
+    one.verdicts.extend(verdicts.into_iter().filter(|verdict| is_in(page, verdict)));
+}
+
+/// The claims as promises of a package of their own, of each kind of machine that the page could mean.
+fn provisional(
+    ground: &Ground,
+    page: &Page,
+    claims: Vec<&Claim>,
+    nothing: &Document,
+    about: &About,
+    one: &mut One,
+) {
+    let name = about.called.clone().unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
+    let catalogs: Vec<Catalog> = if binding::states_enough(&claims) {
+        let machines = binding::machines(page.sheet, &claims);
+        let one = |word: &&str| binding::provisional(&claims, word, &name, page.file, nothing.root().id());
+        machines.iter().map(one).collect()
+    } else {
+        Vec::new()
+    };
+    let derived: Vec<Derived> = catalogs.iter().map(Derived::of).collect();
+    let verdicts: Vec<Vec<Verdict>> = catalogs
+        .iter()
+        .zip(&derived)
+        .map(|(catalog, derived)| verdicts_of(catalog, derived))
+        .collect();
+    let documents = std::slice::from_ref(nothing);
+    let said = Said {
+        page,
+        claims,
+        contexts: catalogs
+            .iter()
+            .zip(&derived)
+            .zip(&verdicts)
+            .map(|((catalog, derived), verdicts)| Context {
+                sources: ground.sources,
+                documents,
+                catalog,
+                derived,
+                verdicts,
+            })
+            .collect(),
+        own: None,
+        before: None,
+    };
+    one.findings.extend(sheet::about(&said));
+    drop(said);
+    // Of each claim the verdict that the best of the machines gets.
+    let mut best: Vec<Verdict> = Vec::new();
+    for verdict in verdicts.into_iter().flatten().filter(|verdict| is_in(page, verdict)) {
+        let same = |other: &&mut Verdict| other.at == verdict.at && other.claim == verdict.claim;
+        match best.iter_mut().find(same) {
+            Some(other) if favour(verdict.outcome) < favour(other.outcome) => *other = verdict,
+            Some(_) => {}
+            None => best.push(verdict),
+        }
+    }
+    if !best.is_empty() && !one.called.contains(&name) {
+        one.called.push(name);
+    }
+    one.verdicts.extend(best);
+}
+
+/// The most favourable first; that nothing can be said is no favour.
+fn favour(outcome: Outcome) -> u8 {
+    match outcome {
+        Outcome::Supported => 0,
+        Outcome::Undecided => 1,
+        Outcome::Contradicted => 2,
+        Outcome::NotEvaluated => 3,
+    }
+}
+
+fn verdicts_of(catalog: &Catalog, derived: &Derived) -> Vec<Verdict> {
+    let packages = derived.packages.iter();
+    packages.flat_map(|facts| claims::judge(catalog, derived, facts)).collect()
+}
+
+/// Whether a verdict is on a figure of the sheet, and not on one that the program filled in.
+fn is_in(page: &Page, verdict: &Verdict) -> bool {
+    verdict.at.file == page.file && !verdict.at.is_empty()
+}
+
+/// Cautions are looked for over all sheets of a package together; a sheet of none stands for itself.
+fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<Finding>) {
+    let mut told: Vec<Told> = Vec::new();
+    for (page, one) in pages.iter().zip(judged) {
+        let on = page.package.map(|id| format!("package.{id}")).unwrap_or_default();
+        let same = told.iter_mut().find(|other| !on.is_empty() && other.on == on);
+        if let Some(other) = same {
+            other.pages.push(page);
+            continue;
+        }
+        // What promises nothing needs no caution.
+        if page.package.is_none() && one.of_claims.is_empty() {
+            continue;
+        }
+        let package = page.package.and_then(|id| ground.catalog?.packages.get(id));
+        told.push(Told {
+            pages: vec![page],
+            discharge: package.and_then(|package| discharge(ground.catalog?, package)),
+            mains: package.zip(ground.catalog).is_some_and(|(package, catalog)| is_on_mains(catalog, package)),
+            on,
+        });
+    }
+    for one in &told {
+        caution::package(one, findings);
+    }
+}
+
+/// The coolest that the air can leave the compressor at the claimed depth, K.
+fn discharge(catalog: &Catalog, package: &Package) -> Option<f64> {
+    let derived = Derived::of_one(catalog, package);
+    let facts = derived.packages.first()?;
+    let pressure = |facts: &PackageFacts| {
+        let solvers = facts.ways.iter().filter_map(|way| way.solver.as_ref().ok());
+        let pressures = solvers.filter_map(|solver| solver.corner(Corner::Central)?.pressure());
+        pressures.reduce(f64::max)
+    };
+    Some(heat::coolest_discharge(catalog, &facts.assumptions, pressure(facts)?))
+}
+
+fn is_on_mains(catalog: &Catalog, package: &Package) -> bool {
+    const MAINS: f64 = 60.0;
+    let uses = package.compressor.known().into_iter().flatten();
+    let parts = uses.filter_map(|one| catalog.compressors.get(&one.part.id));
+    parts
+        .filter_map(|part| part.supply.voltage.known())
+        .any(|volts| volts.high() > MAINS)
+}

@@ -1,0 +1,348 @@
+//! What a page of marketing text says, held to the catalog and to the physics.
+//!
+//! A page is judged in two steps. [`about`] takes what it says of one thing: the engine has judged its figures as
+//! promises of the catalog's package, or of a package of the page's figures alone. [`page`] takes what the page says
+//! as a whole: words about outcomes, conditions that stand nowhere, what couldn't be read.
+
+use std::collections::BTreeMap;
+
+use crate::claims::{Outcome, Verdict};
+use crate::finding::{Finding, Level, Rule};
+use crate::spec_sheet::{Attribute, Claim, Comparator, Sheet};
+use crate::text::{FileId, Span};
+
+use super::{Context, Family};
+
+mod against;
+mod conditions;
+mod listings;
+mod unread;
+mod wording;
+
+pub use against::Own;
+
+static RULES: &[Rule] = &[
+    CONTRADICTS,
+    CONDITION_MISSING,
+    UNIT,
+    CLAIM,
+    ABSOLUTE,
+    UNBOUND,
+    STALE,
+    UNREADABLE,
+    UNREAD,
+    COPY_DIFFERS,
+];
+
+const CONTRADICTS: Rule = Rule {
+    name: "sheet.contradicts-catalog",
+    level: Level::Error,
+    speaks: "a figure of the text that isn't the catalog's",
+};
+const CONDITION_MISSING: Rule = Rule {
+    name: "sheet.condition-missing",
+    level: Level::Warning,
+    speaks: "a flow without pressure or depth, a level without distance, a cost without tariff, an area without depth",
+};
+const UNIT: Rule = Rule {
+    name: "sheet.unit",
+    level: Level::Error,
+    speaks: "two listings of one figure in the text that differ",
+};
+const CLAIM: Rule = Rule {
+    name: "sheet.claim",
+    level: Level::Error,
+    speaks: "a promise that stands in the text alone and that the physics contradicts",
+};
+const ABSOLUTE: Rule = Rule {
+    name: "sheet.absolute-wording",
+    level: Level::Warning,
+    speaks: "an outcome promised without any exception, which nobody can promise",
+};
+const UNBOUND: Rule = Rule {
+    name: "sheet.unbound",
+    level: Level::Note,
+    speaks: "a sheet of no package, judged on its own figures",
+};
+const STALE: Rule = Rule {
+    name: "sheet.stale",
+    level: Level::Warning,
+    speaks: "a figure that the catalog had before a change, and has no more",
+};
+const UNREADABLE: Rule = Rule {
+    name: "sheet.unreadable",
+    level: Level::Error,
+    speaks: "a sheet that is damaged, encrypted or larger than the limits",
+};
+const UNREAD: Rule = Rule {
+    name: "sheet.unread",
+    level: Level::Note,
+    speaks: "parts of a sheet that nobody has read: pictures without words, another language",
+};
+const COPY_DIFFERS: Rule = Rule {
+    name: "sheet.copy-differs",
+    level: Level::Error,
+    speaks: "a kept copy that isn't the one whose hash its entry holds",
+};
+
+pub(super) const FAMILY: Family = Family {
+    name: "sheet",
+    rules: RULES,
+    page: include_str!("sheet.md"),
+    // Sheets are read beside the catalogs; the engine hands each to `about` and `page`.
+    check: |_, _| {},
+};
+
+/// A sheet as the rules see it.
+pub struct Page<'a> {
+    /// Its text.
+    pub file: FileId,
+    /// What was read of it.
+    pub sheet: &'a Sheet,
+    /// The package that it is bound to.
+    pub package: Option<&'a str>,
+    /// The package that it is said to be about, and that no catalog has; where that is said.
+    pub unknown: Option<(&'a str, Option<Span>)>,
+    /// What its entry says it is: `web-page`, `price-list`, …
+    pub kind: Option<&'a str>,
+    /// The market its entry names.
+    pub market: Option<&'a str>,
+    /// The hash that its entry holds and the one that it has, where they differ.
+    pub copy: Option<(&'a str, &'a str, Span)>,
+    /// Levels and words are this catalog's or its own.
+    pub first: Span,
+}
+
+impl Page<'_> {
+    /// The place of a claim.
+    fn at(&self, claim: &Claim) -> Span {
+        Span::new(self.file, claim.at.start, claim.at.end)
+    }
+}
+
+/// What a sheet says of one thing, with what the engine makes of it.
+pub struct Said<'a> {
+    /// The sheet.
+    pub page: &'a Page<'a>,
+    /// Its claims about the thing.
+    pub claims: Vec<&'a Claim>,
+    /// The figures as promises of a package: of the catalog's, or of as many as the page could mean.
+    pub contexts: Vec<Context<'a>>,
+    /// The catalog's package with its own promises, where there is one.
+    pub own: Option<Own<'a>>,
+    /// The figures that the catalog's package had before a change, where an earlier state is given.
+    pub before: Option<Own<'a>>,
+}
+
+/// Families that judge a sheet's figures as they judge a catalog's.
+const FAMILIES: [&str; 4] = ["unit", "power", "sound", "claim"];
+/// Rules of theirs that ask about a catalog's keys, or whose question a rule of this family asks.
+const OTHERS: [&str; 5] = [
+    "sound.no-distance",
+    "claim.airline-oversized",
+    "claim.unsourced",
+    "claim.not-evaluated",
+    "unit.listings-disagree",
+];
+
+/// What is to be found in what a sheet says of one thing.
+pub fn about(said: &Said) -> Vec<Finding> {
+    let mut findings = against::speak(said);
+    let told: Vec<Span> = findings.iter().map(|finding| finding.at).collect();
+    for mut finding in common(said) {
+        let claim = said.claims.iter().copied().find(|claim| said.page.at(claim) == finding.at);
+        // What the catalog has too speaks there; what it has otherwise has been told.
+        if told.contains(&finding.at) {
+            if let Some(first) = findings.iter_mut().find(|first| first.at == finding.at) {
+                if finding.rule.name == "unit.slip" {
+                    first.mend = format!("{} {}", finding.message, first.mend);
+                }
+                first.evidence.extend(finding.evidence);
+            }
+            continue;
+        }
+        let own = said.own.as_ref().zip(claim);
+        if own.is_some_and(|(own, claim)| own.agrees(claim)) {
+            continue;
+        }
+        if finding.rule.family() == "claim" {
+            let Some(verdict) = verdict(said, &finding) else {
+                continue;
+            };
+            match (verdict.outcome, said.own.is_some()) {
+                (Outcome::Contradicted, _) if claim.is_some_and(|claim| is_about(claim, verdict)) => continue,
+                (Outcome::Contradicted, is_bound) => {
+                    finding.rule = &CLAIM;
+                    if !is_bound {
+                        finding.message.push_str(" That holds for the best machine these figures allow.");
+                    }
+                }
+                (Outcome::Undecided, true) if verdict.within_rating == Some(false) => {}
+                (Outcome::Undecided, false) if is_beyond_reach(verdict) => {}
+                _ => continue,
+            }
+        }
+        in_prose(said, claim, &mut finding);
+        findings.push(finding);
+    }
+    listings::speak(said, &mut findings);
+    conditions::speak(said, &mut findings);
+    let on = said.own.as_ref().map(Own::on).unwrap_or_default();
+    for finding in &mut findings {
+        finding.on.clone_from(&on);
+    }
+    findings
+}
+
+/// `About 5 USD a month` is kept by a cost that is two hundredths more.
+fn is_about(claim: &Claim, verdict: &Verdict) -> bool {
+    const ROOM: f64 = 1.02;
+    claim.attribute == Attribute::Cost
+        && claim.comparator == Comparator::About
+        && verdict.rated.is_some_and(|cost| cost <= verdict.si * ROOM)
+}
+
+/// A package of a page's figures alone is rated for its area by reach and nothing else.
+fn is_beyond_reach(verdict: &Verdict) -> bool {
+    verdict.claim == crate::claims::Claim::Area
+        && verdict.within_rating == Some(false)
+        && verdict.deciding().is_some_and(|one| one.name == "reach")
+}
+
+/// What all packages that the page could mean have in common, at its mildest.
+fn common(said: &Said) -> Vec<Finding> {
+    let mut lists = said.contexts.iter().map(|context| {
+        let mut found = super::check(context);
+        found.retain(|finding| {
+            finding.at.file == said.page.file
+                && !finding.at.is_empty()
+                && FAMILIES.contains(&finding.rule.family())
+                && !OTHERS.contains(&finding.rule.name)
+        });
+        found
+    });
+    let Some(mut common) = lists.next() else {
+        return Vec::new();
+    };
+    for list in lists {
+        let mut mildest: BTreeMap<(Span, &str), &Finding> = BTreeMap::new();
+        for finding in &list {
+            let key = (finding.at, finding.rule.family());
+            let milder = mildest.get(&key).is_none_or(|other| finding.level < other.level);
+            if milder {
+                mildest.insert(key, finding);
+            }
+        }
+        common.retain_mut(|finding| match mildest.get(&(finding.at, finding.rule.family())) {
+            Some(other) => {
+                if other.level < finding.level {
+                    *finding = (*other).clone();
+                }
+                true
+            }
+            None => false,
+        });
+    }
+    common
+}
+
+/// The verdict on the claim that a finding stands at: of several the most favourable.
+fn verdict<'a>(said: &'a Said, finding: &Finding) -> Option<&'a Verdict> {
+    let all = said.contexts.iter().flat_map(|context| context.verdicts);
+    all.filter(|verdict| verdict.at == finding.at).min_by_key(|verdict| match verdict.outcome {
+        Outcome::Supported => 0,
+        Outcome::Undecided => 1,
+        Outcome::NotEvaluated => 2,
+        Outcome::Contradicted => 3,
+    })
+}
+
+/// A correction of a catalog is a TOML string; in prose the figure stands bare, and only where it is written in one
+/// piece can it be replaced.
+fn in_prose(said: &Said, claim: Option<&Claim>, finding: &mut Finding) {
+    let plain = claim.is_some_and(|claim| is_in_one_piece(said, claim));
+    if !plain {
+        finding.correction = None;
+    }
+    if let Some(correction) = &mut finding.correction {
+        for edit in &mut correction.edits {
+            edit.with = edit.with.trim_matches('"').to_string();
+        }
+        correction.says = correction.says.replace('"', "");
+        correction.sure = false;
+    }
+}
+
+/// Whether a figure's bytes are its text: no tag, entity or line end inside.
+fn is_in_one_piece(said: &Said, claim: &Claim) -> bool {
+    let Some(context) = said.contexts.first() else {
+        return false;
+    };
+    let stands = context.sources.slice(said.page.at(claim));
+    let passage = said.page.sheet.passages.get(claim.passage);
+    passage.and_then(|passage| passage.text.get(claim.place.clone())) == Some(stands)
+}
+
+/// What is to be found in a sheet as a whole.
+pub fn page(page: &Page, findings: &mut Vec<Finding>) {
+    unread::speak(page, findings);
+    wording::speak(page, findings);
+    if page.package.is_none() {
+        findings.push(unbound(page));
+    }
+    if let Some((held, has, at)) = page.copy {
+        findings.push(
+            Finding::new(
+                &COPY_DIFFERS,
+                page.first,
+                format!("This copy isn't the one that was captured: its hash is {has}, and its entry holds {held}."),
+            )
+            .mend("Put the captured file back, or capture the page again and write its day and hash.")
+            .related(at, "the hash of the captured copy"),
+        );
+    }
+}
+
+fn unbound(page: &Page) -> Finding {
+    let figures = page.sheet.claims.iter().filter(|claim| claim.quantity.is_some()).count();
+    let judged = match figures {
+        0 => "it states no figure that could be judged".to_string(),
+        1 => "its one figure is judged by itself".to_string(),
+        many => format!("its {many} figures are judged by themselves"),
+    };
+    match page.unknown {
+        Some((id, at)) => {
+            let finding = Finding::new(
+                &UNBOUND,
+                page.first,
+                format!("It is said to be about package {id}, which no catalog of this run has; {judged}."),
+            )
+            .mend("Name the catalog on the command line as well, or write the ID the package has.");
+            match at {
+                Some(at) => finding.related(at, "where the package is named"),
+                None => finding,
+            }
+        }
+        None => Finding::new(
+            &UNBOUND,
+            page.first,
+            format!("No package is named that this sheet is about, so {judged}."),
+        )
+        .mend("Name its package with --package, in a [[sheet]] table of the catalog, or in the sheet itself."),
+    }
+}
+
+/// What a sentence calls an attribute.
+fn name(attribute: Attribute) -> &'static str {
+    match attribute {
+        Attribute::Cost => "running cost",
+        Attribute::Sound => "sound level",
+        Attribute::AirlineSize => "size of the airline",
+        Attribute::AirlineLength => "length of the airline",
+        Attribute::DiffuserCount => "number of diffusers",
+        Attribute::WaterFlow => "water moved",
+        Attribute::Efficiency => "oxygen taken up",
+        Attribute::ServiceInterval => "service interval",
+        other => other.as_str(),
+    }
+}

@@ -1,0 +1,131 @@
+//! Figures that say nothing without their condition, which stands nowhere in the sheet.
+
+use crate::finding::{Evidence, Finding, Value};
+use crate::spec_sheet::{Attribute, Claim, Role, Sheet, Subject};
+use crate::units::Mark;
+
+use super::{CONDITION_MISSING, Said, name};
+
+/// A question to ask of the claims of an attribute.
+struct Needs {
+    attribute: Attribute,
+    /// Whether a claim has what it needs.
+    has: fn(&Sheet, &Claim) -> bool,
+    /// Another claim that gives it, wherever it stands in the sheet.
+    elsewhere: Option<Attribute>,
+    what: &'static str,
+    example: &'static str,
+}
+
+const NEEDS: [Needs; 4] = [
+    Needs {
+        attribute: Attribute::Flow,
+        has: |sheet, claim| {
+            claim.condition.pressure.is_some() || claim.condition.depth.is_some() || is_open(sheet, claim)
+        },
+        elsewhere: None,
+        what: "the pressure or depth it is moved against",
+        example: "say at which pressure or depth, or call it the open flow",
+    },
+    Needs {
+        attribute: Attribute::Sound,
+        has: |_, claim| claim.condition.distance.is_some(),
+        elsewhere: None,
+        what: "the distance it was heard at",
+        example: "say at which distance, and that it was measured with A-weighting",
+    },
+    Needs {
+        attribute: Attribute::Cost,
+        has: |_, claim| claim.condition.tariff.is_some(),
+        elsewhere: None,
+        what: "the price of electricity it is counted at",
+        example: "say at which price of a kilowatt-hour, and for how many hours a day",
+    },
+    Needs {
+        attribute: Attribute::Area,
+        has: |_, claim| claim.condition.depth.is_some() || claim.in_winter,
+        elsewhere: Some(Attribute::Depth),
+        what: "the depth of the pond",
+        example: "say how deep such a pond is",
+    },
+];
+
+/// Whether a flow is called the open flow, whose pressure is none: beside it, or in the heads of its cell.
+fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
+    let says = |text: &str| {
+        let text = text.to_lowercase();
+        let mut words = text.split(|c: char| !c.is_alphanumeric());
+        words.any(|word| matches!(word, "open" | "offen" | "unrestricted")) || text.contains("free flow")
+    };
+    if says(&claim.text) {
+        return true;
+    }
+    let Some(own) = sheet.passages.get(claim.passage) else {
+        return false;
+    };
+    let term = own.term.and_then(|term| sheet.passages.get(term as usize));
+    if term.is_some_and(|term| says(&term.text)) {
+        return true;
+    }
+    let Role::Cell { table, row, column, .. } = own.role else {
+        // What stands before the figure in the same stretch of text.
+        let before = own.text.get(..claim.place.start).unwrap_or("");
+        let start = before.rfind(['.', ';', '\n']).map_or(0, |at| at + 1);
+        return says(&before[start..]) && before[start..].len() < 60;
+    };
+    sheet.passages.iter().any(|passage| match passage.role {
+        Role::Cell { table: of, row: at, column: place, .. } => {
+            of == table && ((at == row && place == 0) || (at == 0 && place == column)) && says(&passage.text)
+        }
+        _ => false,
+    })
+}
+
+/// One finding for each attribute, at its first figure.
+pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
+    for needs in &NEEDS {
+        let figures = |attribute: Attribute| {
+            let all = said.claims.iter().copied();
+            all.filter(move |claim| {
+                // What a diffuser can take is no promise of what it gets.
+                claim.attribute == attribute && claim.quantity.is_some() && claim.subject != Subject::Diffuser
+            })
+        };
+        // Where it is said once, a reader carries it over to the rest.
+        let sheet = said.page.sheet;
+        if figures(needs.attribute).any(|claim| (needs.has)(sheet, claim)) {
+            continue;
+        }
+        // What the whole page says holds for each thing on it.
+        let page = &sheet.claims;
+        let there = needs
+            .elsewhere
+            .is_some_and(|other| page.iter().any(|claim| claim.attribute == other && claim.quantity.is_some()));
+        let Some(first) = figures(needs.attribute).next().filter(|_| !there) else {
+            continue;
+        };
+        // What the physics or the catalog has against the same figure is graver, and told at it.
+        let at = said.page.at(first);
+        let more: Vec<&Claim> = figures(needs.attribute).skip(1).collect();
+        let mut finding = Finding::new(
+            &CONDITION_MISSING,
+            at,
+            format!(
+                "{} says little without {}, which stands nowhere in the sheet.",
+                first.quantity.as_ref().map_or(first.text.as_str(), |quantity| quantity.text()),
+                needs.what
+            ),
+        )
+        .mend(format!("{}.", super::super::capital(needs.example)))
+        .evidence([Evidence::derived(
+            "looked for",
+            Value::Words("beside the figure, in its row and heading, in notes and elsewhere in the sheet".into()),
+            "the text",
+            Mark::Stated,
+        )]);
+        for claim in more.into_iter().take(8) {
+            finding = finding.related(said.page.at(claim), format!("another {} without it", name(needs.attribute)));
+        }
+        findings.push(finding);
+    }
+}
