@@ -121,6 +121,8 @@ pub fn amend_by(
     scope: Scope,
     audit: &dyn Fn(Vec<Input>) -> Outcome,
 ) -> Amended {
+    // Places name texts by their number in a run.
+    let inputs = engine::in_order(inputs);
     let originals = inputs.clone();
     let before = audit(inputs.clone());
     let mut state = State {

@@ -23,7 +23,7 @@ pub use provisional::{provisional, states_enough};
 pub use technology::machines;
 
 /// The catalog's package with what the sheet promises in place of its own promises: an excerpt with its parts.
-/// Where the sheet states no depth or volume, the catalog's stand, because areas and turnovers rest on them.
+/// Where the sheet states no depth, area or volume, the catalog's stand, because areas and turnovers rest on them.
 /// Nothing if the catalog has no such package.
 pub fn bound(catalog: &Catalog, package: &str, claims: &[&Claim], file: FileId) -> Option<Catalog> {
     let mut excerpt = catalog.excerpt(&std::iter::once(package).collect(), None);
@@ -33,6 +33,9 @@ pub fn bound(catalog: &Catalog, package: &str, claims: &[&Claim], file: FileId) 
     promised.at = own.at;
     if promised.depth.is_absent() {
         promised.depth = own.depth;
+    }
+    if promised.area.is_absent() {
+        promised.area = own.area;
     }
     if promised.volume.is_absent() {
         promised.volume = own.volume;

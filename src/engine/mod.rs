@@ -250,11 +250,22 @@ pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
     ReadCatalogs { sources, catalogs }
 }
 
+/// The texts in the order in which a run numbers them: catalogs' files, then spec sheets. A sheet in a folder that
+/// only lends its parts is another catalog's.
+pub fn in_order(inputs: Vec<Input>) -> Vec<Input> {
+    let (mut sheets, mut texts): (Vec<Input>, Vec<Input>) =
+        inputs.into_iter().partition(|input| is_sheet(&input.path));
+    sheets.retain(|input| !input.borrowed);
+    texts.append(&mut sheets);
+    texts
+}
+
 /// The texts by number, what each file is to a catalog, and the spec sheets. Sheets come last, so that a document
 /// has the number of its text.
 fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
-    let (sheets, texts): (Vec<Input>, Vec<Input>) =
-        inputs.into_iter().partition(|input| is_sheet(&input.path));
+    let mut texts = in_order(inputs);
+    let first_sheet = texts.iter().position(|input| is_sheet(&input.path));
+    let sheets = texts.split_off(first_sheet.unwrap_or(texts.len()));
     let files: Vec<File> = texts
         .iter()
         .map(|input| File {
@@ -269,7 +280,6 @@ fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
     }
     let sheets = sheets
         .into_iter()
-        .filter(|input| !input.borrowed)
         .map(|input| {
             let hash = sheets::hash(&input.bytes);
             SheetFile {

@@ -14,9 +14,9 @@ use nameplate::finding::Level;
 use nameplate::rules;
 use nameplate::text::{FileId, Source};
 
-/// Rules that no example shows: they are announced, but nothing speaks by them yet. One that is
-/// shown must leave this list.
-const NOT_SHOWN: &[&str] = &[];
+/// Rules that no example shows, because they ask about more than files: `sheet.stale` wants an earlier state, and
+/// the family's page shows it. One that is shown must leave this list.
+const NOT_SHOWN: &[&str] = &["sheet.stale"];
 
 /// Every TOML file and spec sheet below a folder of the examples, by its path from the repository's root.
 pub fn files(folder: &str) -> Vec<(String, Vec<u8>)> {
@@ -37,6 +37,11 @@ pub fn files(folder: &str) -> Vec<(String, Vec<u8>)> {
         .collect();
     assert!(!found.is_empty(), "{} holds nothing", below.display());
     found
+}
+
+/// Those of the files that are a catalog's.
+fn of_catalogs(files: Vec<(String, Vec<u8>)>) -> Vec<(String, Vec<u8>)> {
+    files.into_iter().filter(|(path, _)| path.ends_with(".toml")).collect()
 }
 
 fn audit(files: &[(String, Vec<u8>)]) -> Outcome {
@@ -222,7 +227,7 @@ fn the_sound_catalogs_show_what_the_format_has() {
         assert!(text.contains(&format!("\n[{table}.")), "no {table}");
         assert!(fields::ROOT.field(table).is_some());
     }
-    for (path, bytes) in &files {
+    for (path, bytes) in &of_catalogs(files) {
         let text = String::from_utf8_lossy(bytes);
         let opening: Vec<&str> = text.lines().take(3).collect();
         assert!(
@@ -290,7 +295,7 @@ fn every_rule_that_can_speak_is_shown() {
 
 #[test]
 fn each_faulty_catalog_says_first_what_it_shows() {
-    for (path, bytes) in files("faulty") {
+    for (path, bytes) in of_catalogs(files("faulty")) {
         let text = String::from_utf8_lossy(&bytes).into_owned();
         let text = text.trim_start_matches('\u{feff}');
         let opening: String = text
@@ -320,7 +325,7 @@ fn doubled(lines: impl IntoIterator<Item = usize>) -> Vec<usize> {
 fn every_beginning_of_every_example_is_read() {
     let mut all = files("sound");
     all.extend(files("faulty"));
-    for (path, bytes) in &all {
+    for (path, bytes) in &of_catalogs(all) {
         let alone = [File {
             path: path.clone(),
             alone: true,
@@ -349,7 +354,7 @@ fn every_beginning_of_every_example_is_read() {
 /// duty points take too long for every byte.
 #[test]
 fn cut_off_examples_are_audited() {
-    for (path, bytes) in files("faulty") {
+    for (path, bytes) in of_catalogs(files("faulty")) {
         let ends = bytes.iter().enumerate().filter(|(_, byte)| **byte == b'\n');
         let mut start = 0;
         for (end, _) in ends {

@@ -122,7 +122,7 @@ fn what_cannot_be_read_is_refused() {
     );
     refused(
         &run_in(at.path(), &["audit", "empty"]),
-        "there is no catalog in empty",
+        "there is no catalog and no spec sheet in empty",
     );
     refused(
         &run_in(at.path(), &["audit", "catalog.toml/inside"]),

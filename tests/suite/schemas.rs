@@ -194,6 +194,7 @@ fn a_file_as_json_gets_the_same_verdict_as_on_the_programs_tree() {
     let (mut sound, mut faulty) = (0, 0);
     let mut all = files("sound");
     all.extend(files("faulty"));
+    all.retain(|(path, _)| path.ends_with(".toml"));
     for (path, bytes) in &all {
         // What isn't TOML can't be converted.
         let Some(table) = std::str::from_utf8(bytes)

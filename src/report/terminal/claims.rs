@@ -1,7 +1,7 @@
 //! What was read of spec sheets, for a person to check figure by figure.
 
 use crate::engine::{AuditedSheet, Outcome};
-use crate::spec_sheet::{Claim, Comparator, Condition, Si};
+use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Si};
 use crate::units::Quantity;
 use crate::units::show::significant;
 
@@ -94,8 +94,13 @@ fn one_line(words: &str) -> String {
 
 /// What a claim says, in the catalog's own writing.
 fn value(claim: &Claim) -> String {
+    const DAY: f64 = 86_400.0;
+    let is_turnover = claim.attribute == Attribute::Turnover;
+    let day = |si: f64| significant(si * DAY, 4);
     let figure = match (&claim.quantity, claim.si) {
         (_, Si::None) => return "a comparison; against what isn't said".into(),
+        (_, Si::Value(si)) if is_turnover => format!("{} /day", day(si)),
+        (_, Si::Range(low, high)) if is_turnover => format!("{} to {} /day", day(low), day(high)),
         (Some(quantity), _) => quantity.canonical(),
         (None, Si::Value(value)) => significant(value, 6),
         (None, Si::Range(low, high)) => format!("{} to {}", significant(low, 6), significant(high, 6)),
