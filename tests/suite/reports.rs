@@ -312,6 +312,7 @@ fn the_json_report_and_its_schema_agree_both_ways() {
         report_sample::outcome(),
         recorded,
         audited(),
+        crate::sheets::everything(),
         report_baseline::compared(),
         Outcome {
             partial: Some(engine::Partial {

@@ -2,10 +2,11 @@
 
 use crate::binding;
 use crate::catalog::{Catalog, Entry, Figure, Given, Package};
-use crate::derive::machine;
+use crate::derive::{flow, machine};
 use crate::finding::{Evidence, Finding, Value};
-use crate::spec_sheet::{Attribute, Claim, Comparator, Counted};
+use crate::spec_sheet::{Attribute, Claim, Comparator, Counted, Subject};
 use crate::text::{FileId, Span};
+use crate::units::quantity::GaugePressure;
 use crate::units::show::show_in;
 use crate::units::{self, Dimension, Mark};
 
@@ -237,7 +238,7 @@ impl<'a> Own<'a> {
             Attribute::Area if claim.in_winter => list.rows(&claims.winter_opening, "the claimed opening in winter"),
             Attribute::Area => list.rows(&claims.area, "the claimed area"),
             Attribute::Depth => list.rows(&claims.depth, "the claimed depth"),
-            Attribute::Flow => self.flows(&mut list),
+            Attribute::Flow => self.flows(claim, &mut list),
             Attribute::Power => self.powers(&mut list),
             Attribute::Turnover => list.rows(&claims.turnover, "the claimed turnover"),
             Attribute::Oxygen => list.rows(&claims.oxygen, "the claimed oxygen"),
@@ -356,20 +357,43 @@ impl<'a> Own<'a> {
         all
     }
 
-    fn flows(&self, list: &mut List<'a>) {
-        list.rows(&self.package.claims.flow, "the claimed flow");
-        for part in self.compressors() {
-            list.part(&part.rated, "the rated flow", &part.entry);
-            list.part(&part.open_flow, "the open flow", &part.entry);
-            for point in part.supply.curve.known().into_iter().flatten() {
-                let mut what = format!("the curve of {}", part.entry.id);
-                what.push_str(&format!(" at {}", point.pressure.text()));
-                list.push(Stands::Figure(&point.flow), what, 2);
+    fn flows(&self, claim: &Claim, list: &mut List<'a>) {
+        let of_diffuser = claim.subject == Subject::Diffuser || claim.condition.per == Some(Counted::Diffuser);
+        if of_diffuser {
+            for entry in self.package.diffuser.known().into_iter().flatten() {
+                if let Some(part) = self.catalog.diffusers.get(&entry.part.id) {
+                    list.part(&part.flow, "the working range", &part.entry);
+                }
             }
         }
-        for entry in self.package.diffuser.known().into_iter().flatten() {
-            if let Some(part) = self.catalog.diffusers.get(&entry.part.id) {
-                list.part(&part.flow, "the working range of the diffuser", &part.entry);
+        list.rows(&self.package.claims.flow, "the claimed flow");
+        let condition = &claim.condition;
+        let at = condition.pressure.as_ref().map(units::Quantity::si_central);
+        for part in self.compressors() {
+            list.part(&part.rated, "the rated flow", &part.entry);
+            if at.is_none_or(|at| at == 0.0) && condition.depth.is_none() {
+                list.part(&part.open_flow, "the open flow", &part.entry);
+            }
+            let points = part.supply.curve.known().map_or(&[][..], |points| points);
+            for point in points {
+                let at_it = at.is_none_or(|at| (at - point.pressure.si()).abs() <= units::LISTING_SHARE * at.abs());
+                if at_it {
+                    let what = format!("the curve of {} at {}", part.entry.id, point.pressure.text());
+                    list.push(Stands::Figure(&point.flow), what, 2);
+                }
+            }
+            // Between two points of the curve.
+            let taken = flow::Air::of_curve(&part.conditions);
+            let curve = machine::curve(part, &taken).ok();
+            let there = at.zip(curve).and_then(|(at, curve)| curve.flow(GaugePressure::pascals(at)));
+            if let (Some(there), Some(first)) = (there, points.first()) {
+                let dimension = claim.quantity.as_ref().map_or(Dimension::VolumeFlow, units::Quantity::dimension);
+                let value = match dimension {
+                    Dimension::AirAmount => there.amount(flow::reference_density()).value(),
+                    _ => there.value(),
+                };
+                let what = format!("the curve of {} at that pressure", part.entry.id);
+                list.push(Stands::Sum(value, dimension, first.flow.at), what, 3);
             }
         }
     }
