@@ -13,7 +13,7 @@ use crate::finding::Level;
 use crate::report;
 use crate::report::terminal::Detail;
 
-/// Check what catalogs promise against the physics, and report what can't be true.
+/// Check what catalogs and spec sheets promise against the physics, and report what can't be true.
 ///
 /// Each promise gets a verdict: supported, undecided or contradicted. Each finding says what is wrong, how
 /// to mend it and what it rests on. The exit status is 0 if no finding is at or above the level of

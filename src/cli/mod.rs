@@ -30,7 +30,7 @@ const FOUND: u8 = 1;
 /// Bad arguments, a path that can't be opened, nothing to audit, output that can't be written.
 const UNUSABLE: u8 = 2;
 
-/// Checks equipment catalogs of the pond-aeration trade against the physics of air and water.
+/// Checks equipment catalogs and spec sheets of the pond-aeration trade against the physics of air and water.
 #[derive(Debug, Parser)]
 #[command(
     name = "nameplate",

@@ -293,16 +293,16 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
 /// is needed to judge it again.
 fn remarks(bound: &Bound, one: &One) -> Vec<String> {
     let read = match one.of_claims.len() {
-        0 => "No claim was read".to_string(),
-        1 => "One claim was read".to_string(),
+        0 => "no claim was read".to_string(),
+        1 => "one claim was read".to_string(),
         many => format!("{many} claims were read"),
     };
     let about = match one.packages.as_slice() {
-        [] => "and no catalog has a package that they are about".to_string(),
-        [one] => format!("about package {one}"),
-        many => format!("about packages {}", many.join(", ")),
+        [] => "About no package that a catalog has".to_string(),
+        [one] => format!("About package {one}"),
+        many => format!("About packages {}", many.join(", ")),
     };
-    let mut remarks = vec![format!("{read}, {about}.")];
+    let mut remarks = vec![format!("{about}; {read}.")];
     let copied = bound.entry.map(Copied::of).unwrap_or_default();
     if copied != Copied::default() {
         let from = copied.url.map_or(String::new(), |url| format!(" of {url}"));

@@ -126,7 +126,7 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
     if told.discharge.is_some_and(|kelvins| kelvins > 333.15) && !has(BURNS) {
         speak(
             &HOT,
-            "Its compressor's discharge can be hotter than 60 degC, and nothing is said of burns.",
+            "The air leaves its compressor at more than 60 degC, and nothing is said of burns.",
             "Say that the outlet and the first metre of line get hot, and to let them cool before touching them.",
         );
     }

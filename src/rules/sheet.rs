@@ -261,8 +261,17 @@ fn verdict<'a>(said: &'a Said, finding: &Finding) -> Option<&'a Verdict> {
 /// piece can it be replaced.
 fn in_prose(said: &Said, claim: Option<&Claim>, finding: &mut Finding) {
     let plain = claim.is_some_and(|claim| is_in_one_piece(said, claim));
-    if !plain {
+    // `$4 a month` isn't written as a catalog would.
+    let is_money = claim.is_some_and(|claim| claim.currency.is_some());
+    if !plain || is_money {
         finding.correction = None;
+    }
+    if said.own.is_none() {
+        for evidence in &mut finding.evidence {
+            if evidence.source == "the catalog" {
+                evidence.source = "the text".into();
+            }
+        }
     }
     if let Some(correction) = &mut finding.correction {
         for edit in &mut correction.edits {

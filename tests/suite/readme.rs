@@ -46,6 +46,15 @@ fn audit(text: &str) -> Output {
     )
 }
 
+/// What the program says of the page of text that the README has, named as it is there.
+fn of_sheet(more: &[&str]) -> String {
+    let page = made::committed(PAGE);
+    let text = made::fences(&page, "markdown").remove(0).1;
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("duo.md"), text).unwrap();
+    printed(&run(folder.path(), &[&["audit", "duo.md"], more].concat()))
+}
+
 fn parts() -> BTreeMap<String, String> {
     let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
     let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
@@ -61,6 +70,8 @@ fn parts() -> BTreeMap<String, String> {
         ("limits".to_string(), asked("limits", &[])),
         ("gauge".to_string(), asked("gauge", &["--reads", "25 kPa"])),
         ("report".to_string(), printed(&report)),
+        ("claims".to_string(), of_sheet(&["--claims"])),
+        ("sheet".to_string(), of_sheet(&["--quiet"])),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),
         (

@@ -156,8 +156,11 @@ impl Page<'_> {
         if self.detail != Detail::Errors {
             self.heading(catalog);
             let all = self.detail == Detail::All;
-            let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
-            self.text.push_str(&plate);
+            // A page that promises nothing needs no table of promises.
+            if !catalog.is_sheet || !verdicts.is_empty() {
+                let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
+                self.text.push_str(&plate);
+            }
             self.text.push('\n');
         }
         let shown = findings.iter().copied().filter(|finding| {

@@ -102,10 +102,7 @@ fn finding(said: &Said, own: &Own, claim: &Claim, nearest: &Counterpart, stale: 
     };
     let rule = if stale { &STALE } else { &CONTRADICTS };
     let mut finding = Finding::new(rule, said.page.at(claim), message)
-        .mend(format!(
-            "Find out which of the two is true; the {} stands in the sheet and in the catalog.",
-            name(claim.attribute)
-        ))
+        .mend(format!("Find out which {} is true, and say the same in both.", name(claim.attribute)))
         .related(nearest.figure.at(), what.clone())
         .evidence(evidence(own, claim, nearest));
     if let Stands::Figure(figure) = nearest.figure {
