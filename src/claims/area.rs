@@ -227,7 +227,8 @@ fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
     };
     let low = capacity(Corner::LeastFlow, End::Unfavourable);
     let high = capacity(Corner::GreatestFlow, End::Favourable);
-    verdict.range = low.zip(high);
+    // Where the corners of different criteria bind, the favourable one may be the lesser.
+    verdict.range = low.zip(high).map(|(a, b)| (a.min(b), a.max(b)));
 }
 
 /// The areas in m2 at which the verdict on a claim changes, at a solver's depth; nothing where the

@@ -11,7 +11,7 @@ use crate::binding::{self, About};
 use crate::catalog::{Catalog, Kind, Package, SheetEntry, beside, lies_in};
 use crate::claims::{self, Outcome, Verdict};
 use crate::derive::heat;
-use crate::derive::{Corner, Derived, PackageFacts};
+use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::document::{self, Document};
 use crate::finding::Finding;
 use crate::rules::caution::{self, Told};
@@ -472,10 +472,24 @@ fn provisional(
             None => best.push(verdict),
         }
     }
+    best.iter_mut().for_each(not_more_than_known);
     if !best.is_empty() && !one.called.contains(&name) {
         one.called.push(name);
     }
     one.verdicts.extend(best);
+}
+
+/// What the page doesn't say was taken in its favour, so a promise about air and water that holds then isn't
+/// supported yet.
+fn not_more_than_known(verdict: &mut Verdict) {
+    use crate::claims::Claim::{Power, RunningCost, Sound, Volume};
+    if verdict.outcome == Outcome::Supported && !matches!(verdict.claim, Power | RunningCost | Sound | Volume) {
+        verdict.outcome = Outcome::Undecided;
+        verdict.decision = None;
+        verdict.rated = None;
+        verdict.within_rating = None;
+        verdict.missing = Some(Missing::unusable("what the page doesn't say of its machine", None));
+    }
 }
 
 /// The most favourable first; that nothing can be said is no favour.

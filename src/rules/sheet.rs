@@ -313,18 +313,18 @@ pub fn page(page: &Page, findings: &mut Vec<Finding>) {
 }
 
 fn unbound(page: &Page) -> Finding {
-    let figures = page.sheet.claims.iter().filter(|claim| claim.quantity.is_some()).count();
+    let figures = page.sheet.claims.iter().filter(|claim| claim.si.bounds().is_some()).count();
     let judged = match figures {
-        0 => "it states no figure that could be judged".to_string(),
-        1 => "its one figure is judged by itself".to_string(),
-        many => format!("its {many} figures are judged by themselves"),
+        0 => "and it states no figure that could be judged".to_string(),
+        1 => "so its one figure is judged by itself".to_string(),
+        many => format!("so its {many} figures are judged by themselves"),
     };
     match page.unknown {
         Some((id, at)) => {
             let finding = Finding::new(
                 &UNBOUND,
                 page.first,
-                format!("It is said to be about package {id}, which no catalog of this run has; {judged}."),
+                format!("It is said to be about package {id}, which no catalog of this run has, {judged}."),
             )
             .mend("Name the catalog on the command line as well, or write the ID the package has.");
             match at {
@@ -335,7 +335,7 @@ fn unbound(page: &Page) -> Finding {
         None => Finding::new(
             &UNBOUND,
             page.first,
-            format!("No package is named that this sheet is about, so {judged}."),
+            format!("No package is named that this sheet is about, {judged}."),
         )
         .mend("Name its package with --package, in a [[sheet]] table of the catalog, or in the sheet itself."),
     }
