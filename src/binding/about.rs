@@ -32,8 +32,13 @@ pub fn names(catalog: &Catalog) -> Vec<Name> {
             let identity = &entry.identity;
             let numbers = [&identity.sku, &identity.model].into_iter();
             let numbers = numbers.filter_map(|text| text.known().map(|text| text.text.as_str()));
-            let all = std::iter::once(entry.id.as_str()).chain(entry.title.as_deref()).chain(numbers);
-            let mut words: Vec<String> = all.map(plain).filter(|name| name.trim().len() > 2).collect();
+            let all = std::iter::once(entry.id.as_str())
+                .chain(entry.title.as_deref())
+                .chain(numbers);
+            let mut words: Vec<String> = all
+                .map(plain)
+                .filter(|name| name.trim().len() > 2)
+                .collect();
             words.dedup();
             Name {
                 id: entry.id.clone(),
@@ -145,7 +150,12 @@ fn in_text(sheet: &Sheet, claim: &Claim, names: &[Name]) -> Option<Thing> {
 }
 
 /// The package that a heading above names, or the section of a page that shows several things.
-fn by_heading(sheet: &Sheet, claim: &Claim, names: &[Name], sections: &BTreeMap<u32, String>) -> Option<Thing> {
+fn by_heading(
+    sheet: &Sheet,
+    claim: &Claim,
+    names: &[Name],
+    sections: &BTreeMap<u32, String>,
+) -> Option<Thing> {
     let mut above = heading_of(sheet, claim);
     while let Some(number) = above {
         let heading = &sheet.passages[number as usize];
@@ -182,7 +192,11 @@ const TELLING: [Attribute; 7] = [
 /// The headings of a page that shows several things, each in a section of its own, with what they call it.
 fn sections(sheet: &Sheet) -> BTreeMap<u32, String> {
     let mut told: BTreeMap<u32, BTreeSet<Attribute>> = BTreeMap::new();
-    for claim in sheet.claims.iter().filter(|claim| TELLING.contains(&claim.attribute)) {
+    for claim in sheet
+        .claims
+        .iter()
+        .filter(|claim| TELLING.contains(&claim.attribute))
+    {
         let mut above = heading_of(sheet, claim);
         while let Some(number) = above {
             told.entry(number).or_default().insert(claim.attribute);
@@ -201,7 +215,10 @@ fn sections(sheet: &Sheet) -> BTreeMap<u32, String> {
     };
     let all: Vec<u32> = told.keys().copied().collect();
     all.iter()
-        .filter(|&&one| all.iter().any(|&other| other != one && beside(other) == beside(one)))
+        .filter(|&&one| {
+            all.iter()
+                .any(|&other| other != one && beside(other) == beside(one))
+        })
         .map(|&one| (one, sheet.passages[one as usize].text.clone()))
         .collect()
 }
@@ -253,8 +270,13 @@ impl Tables {
             if let Some((table, row, column)) = cell(&sheet.passages[claim.passage])
                 && column > 0
             {
-                across.entry((table, row, claim.attribute)).or_default().insert(column);
-                down.entry((table, column, claim.attribute)).or_default().insert(row);
+                across
+                    .entry((table, row, claim.attribute))
+                    .or_default()
+                    .insert(column);
+                down.entry((table, column, claim.attribute))
+                    .or_default()
+                    .insert(row);
             }
         }
         let repeated = |of: &BTreeMap<(u32, u32, Attribute), BTreeSet<u32>>| {
@@ -267,7 +289,9 @@ impl Tables {
             count
         };
         let is_name = |text: Option<&String>| {
-            text.is_some_and(|text| !text.contains(|c: char| c.is_ascii_digit()) || !begins_with_figure(text))
+            text.is_some_and(|text| {
+                !text.contains(|c: char| c.is_ascii_digit()) || !begins_with_figure(text)
+            })
         };
         for (table, attributes) in repeated(&across) {
             let heads: Vec<&String> = tables
@@ -276,7 +300,10 @@ impl Tables {
                 .filter(|((of, column), _)| *of == table && *column > 0)
                 .map(|(_, text)| text)
                 .collect();
-            let names = heads.iter().filter(|head| is_name(Some(head)) && !is_custom(head)).count();
+            let names = heads
+                .iter()
+                .filter(|head| is_name(Some(head)) && !is_custom(head))
+                .count();
             if attributes.len() >= 2 && names >= 2 {
                 tables.by_column.insert(table);
             }
@@ -333,5 +360,15 @@ fn begins_with_figure(text: &str) -> bool {
 
 /// Whether a head names a custom of units and no thing.
 fn is_custom(text: &str) -> bool {
-    matches!(plain(text).trim(), "metric" | "imperial" | "us" | "si" | "us units" | "si units" | "metrisch" | "imperial units")
+    matches!(
+        plain(text).trim(),
+        "metric"
+            | "imperial"
+            | "us"
+            | "si"
+            | "us units"
+            | "si units"
+            | "metrisch"
+            | "imperial units"
+    )
 }

@@ -49,5 +49,7 @@ pub fn bound(catalog: &Catalog, package: &str, claims: &[&Claim], file: FileId) 
 pub fn is_sheet(sheet: &Sheet) -> bool {
     use crate::spec_sheet::Attribute::{Area, Depth, Flow, Power};
     let mut claims = sheet.claims.iter();
-    claims.any(|claim| matches!(claim.attribute, Area | Depth | Flow | Power) && claim.quantity.is_some())
+    claims.any(|claim| {
+        matches!(claim.attribute, Area | Depth | Flow | Power) && claim.quantity.is_some()
+    })
 }

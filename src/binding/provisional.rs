@@ -5,8 +5,9 @@
 //! same fails for every machine that the page could mean.
 
 use crate::catalog::{
-    Airline, AirlineUse, Catalog, Compressor, Conditions, Diffuser, DiffuserUse, Entry, Figure, Given, Identity, Kind,
-    Mention, Package, PackageOption, Plain, Point, Reference, Segment, Supply, Text, Use,
+    Airline, AirlineUse, Catalog, Compressor, Conditions, Diffuser, DiffuserUse, Entry, Figure,
+    Given, Identity, Kind, Mention, Package, PackageOption, Plain, Point, Reference, Segment,
+    Supply, Text, Use,
 };
 use crate::derive::machine;
 use crate::document::ItemId;
@@ -19,13 +20,21 @@ use super::figures;
 /// Whether the claims say enough of a machine for the engine to be asked: its air, or the watts that bound it.
 pub fn states_enough(claims: &[&Claim]) -> bool {
     let mut all = claims.iter();
-    all.any(|claim| matches!(claim.attribute, Attribute::Flow | Attribute::Power) && claim.quantity.is_some())
+    all.any(|claim| {
+        matches!(claim.attribute, Attribute::Flow | Attribute::Power) && claim.quantity.is_some()
+    })
 }
 
 /// A catalog of one package with the figures of `claims`, its machine of the kind that the format calls
 /// `technology`; everything in it is called `id`. `node` is the root of an empty document, in which nothing is
 /// known to be missing.
-pub fn provisional(claims: &[&Claim], technology: &str, id: &str, file: FileId, node: ItemId) -> Catalog {
+pub fn provisional(
+    claims: &[&Claim],
+    technology: &str,
+    id: &str,
+    file: FileId,
+    node: ItemId,
+) -> Catalog {
     let maker = Maker {
         claims,
         file,
@@ -111,7 +120,11 @@ impl Maker<'_> {
 
     /// A quantity that the program writes itself.
     fn own(&self, text: &str) -> Given<Figure> {
-        given(units::read(text, &[]).quantity.map(|quantity| self.bare(quantity)))
+        given(
+            units::read(text, &[])
+                .quantity
+                .map(|quantity| self.bare(quantity)),
+        )
     }
 
     fn of(&self, attribute: Attribute) -> impl Iterator<Item = &Claim> {
@@ -121,7 +134,10 @@ impl Maker<'_> {
 
     /// The first claim of an attribute as a figure.
     fn first(&self, attribute: Attribute) -> Given<Figure> {
-        given(self.of(attribute).find_map(|claim| figures::figure(claim, self.file)))
+        given(
+            self.of(attribute)
+                .find_map(|claim| figures::figure(claim, self.file)),
+        )
     }
 
     /// Flows with the pressure each is stated at, the least pressure first.
@@ -142,7 +158,9 @@ impl Maker<'_> {
 
     fn compressor(&self) -> Compressor {
         let at_pressure = self.flows_at_pressure();
-        let falls = at_pressure.windows(2).all(|two| two[0].1.si() >= two[1].1.si());
+        let falls = at_pressure
+            .windows(2)
+            .all(|two| two[0].1.si() >= two[1].1.si());
         let curve = (at_pressure.len() >= 3 && falls).then(|| {
             at_pressure
                 .iter()
@@ -168,7 +186,11 @@ impl Maker<'_> {
                 voltage: self.first(Attribute::Voltage),
                 frequency: self.first(Attribute::Frequency),
                 // Twelve volts without hertz are a battery's.
-                direct: is_direct && self.first(Attribute::Voltage).known().is_some_and(|volts| volts.high() < 60.0),
+                direct: is_direct
+                    && self
+                        .first(Attribute::Voltage)
+                        .known()
+                        .is_some_and(|volts| volts.high() < 60.0),
                 power: power.clone(),
                 current: self.first(Attribute::Current),
                 curve: given(curve),
@@ -194,7 +216,9 @@ impl Maker<'_> {
     /// Air without a pressure is taken as open flow, which is the most it can be. Without any, as much as the watts
     /// could compress to next to nothing: from there on the watts bound it.
     fn open_flow(&self, power: Option<&Figure>) -> Given<Figure> {
-        let loose = self.of(Attribute::Flow).filter(|claim| claim.condition.pressure.is_none());
+        let loose = self
+            .of(Attribute::Flow)
+            .filter(|claim| claim.condition.pressure.is_none());
         let figures = loose.filter_map(|claim| {
             let figure = figures::figure(claim, self.file)?;
             let count = if claim.condition.per == Some(Counted::Diffuser) {
@@ -228,7 +252,9 @@ impl Maker<'_> {
 
     /// As stated; else the greatest that such machines are met with.
     fn max_pressure(&self, beyond: Option<f64>) -> Given<Figure> {
-        let stated = self.of(Attribute::Pressure).filter_map(|claim| figures::figure(claim, self.file));
+        let stated = self
+            .of(Attribute::Pressure)
+            .filter_map(|claim| figures::figure(claim, self.file));
         let most = stated.max_by(|a, b| a.high().total_cmp(&b.high()));
         if let Some(stated) = most {
             return Given::Known(stated);
@@ -240,14 +266,22 @@ impl Maker<'_> {
 
     /// The level of the bare machine, where the sheet says that it is the machine's.
     fn bare_sound(&self) -> Given<Figure> {
-        let mut levels = self.of(Attribute::Sound).filter(|claim| claim.subject == Subject::Compressor);
+        let mut levels = self
+            .of(Attribute::Sound)
+            .filter(|claim| claim.subject == Subject::Compressor);
         given(levels.find_map(|claim| figures::figure(claim, self.file)))
     }
 
     /// Diffusers, one unless it is said.
     fn count(&self) -> u32 {
-        let counts = self.of(Attribute::DiffuserCount).filter_map(|claim| claim.si.bounds());
-        counts.map(|(_, high)| high as u32).max().unwrap_or(1).clamp(1, 1000)
+        let counts = self
+            .of(Attribute::DiffuserCount)
+            .filter_map(|claim| claim.si.bounds());
+        counts
+            .map(|(_, high)| high as u32)
+            .max()
+            .unwrap_or(1)
+            .clamp(1, 1000)
     }
 
     fn diffuser(&self) -> Diffuser {
@@ -266,7 +300,9 @@ impl Maker<'_> {
 
     /// The bore that is stated, nominal or inside; without one a line so wide that it costs nothing.
     fn airline(&self) -> Airline {
-        let inside = self.of(Attribute::AirlineSize).find(|claim| !claim.is_outside);
+        let inside = self
+            .of(Attribute::AirlineSize)
+            .find(|claim| !claim.is_outside);
         let bore = inside.and_then(|claim| figures::figure(claim, self.file));
         Airline {
             entry: self.entry(Kind::Airline),
@@ -287,14 +323,18 @@ impl Maker<'_> {
     /// length a short line.
     fn runs(&self) -> Vec<AirlineUse> {
         let count = self.count();
-        let has_bore = self.of(Attribute::AirlineSize).any(|claim| !claim.is_outside);
+        let has_bore = self
+            .of(Attribute::AirlineSize)
+            .any(|claim| !claim.is_outside);
         let longest = self
             .of(Attribute::AirlineLength)
             .filter_map(|claim| figures::figure(claim, self.file).map(|figure| (claim, figure)))
             .max_by(|a, b| a.1.high().total_cmp(&b.1.high()));
         let length = match longest {
             Some((claim, figure)) if has_bore => {
-                let each = count == 1 || claim.count.is_some() || claim.condition.per == Some(Counted::Diffuser);
+                let each = count == 1
+                    || claim.count.is_some()
+                    || claim.condition.per == Some(Counted::Diffuser);
                 if each {
                     Given::Known(figure)
                 } else {
@@ -332,7 +372,9 @@ impl Maker<'_> {
                 claims.flow = Given::Absent;
             }
         }
-        let hours = self.of(Attribute::Cost).find_map(|claim| claim.condition.hours_per_day);
+        let hours = self
+            .of(Attribute::Cost)
+            .find_map(|claim| claim.condition.hours_per_day);
         Package {
             entry: self.entry(Kind::Package),
             compressor: Given::Known(vec![Use {
@@ -377,4 +419,3 @@ impl Maker<'_> {
         }
     }
 }
-

@@ -53,7 +53,11 @@ pub fn machines(sheet: &Sheet, claims: &[&Claim]) -> Vec<&'static str> {
             }
         }
     }
-    let by_words: Vec<&'static str> = ALL.iter().copied().filter(|one| named.contains(one)).collect();
+    let by_words: Vec<&'static str> = ALL
+        .iter()
+        .copied()
+        .filter(|one| named.contains(one))
+        .collect();
     if by_words.is_empty() {
         by_pressure(claims)
     } else {
@@ -62,18 +66,29 @@ pub fn machines(sheet: &Sheet, claims: &[&Claim]) -> Vec<&'static str> {
 }
 
 fn begins_a_word(text: &str, at: usize) -> bool {
-    text.get(..at).and_then(|before| before.chars().next_back()).is_none_or(|c| !c.is_alphanumeric())
+    text.get(..at)
+        .and_then(|before| before.chars().next_back())
+        .is_none_or(|c| !c.is_alphanumeric())
 }
 
 /// Those whose continuous pressures reach what is stated; a sheet that states more than any machine of the trade
 /// leaves all of them.
 fn by_pressure(claims: &[&Claim]) -> Vec<&'static str> {
-    let stated = claims.iter().filter(|claim| claim.attribute == Attribute::Pressure);
-    let most = stated.filter_map(|claim| claim.si.bounds()).map(|(low, _)| low).fold(0.0, f64::max);
+    let stated = claims
+        .iter()
+        .filter(|claim| claim.attribute == Attribute::Pressure);
+    let most = stated
+        .filter_map(|claim| claim.si.bounds())
+        .map(|(low, _)| low)
+        .fold(0.0, f64::max);
     let reach: Vec<&'static str> = ALL
         .iter()
         .copied()
         .filter(|word| machine::band_of(word).is_some_and(|band| band.pressure.1 >= most))
         .collect();
-    if reach.is_empty() { ALL.to_vec() } else { reach }
+    if reach.is_empty() {
+        ALL.to_vec()
+    } else {
+        reach
+    }
 }

@@ -248,12 +248,18 @@ impl Audit {
 /// Whether a catalog of the run has the package that sheets were said to be about.
 fn knows(outcome: &engine::Outcome, id: &str) -> Result<(), Failure> {
     let on = format!("package.{id}");
-    let mut packages = outcome.catalogs.iter().filter(|one| !one.is_sheet).flat_map(engine::Audited::packages);
+    let mut packages = outcome
+        .catalogs
+        .iter()
+        .filter(|one| !one.is_sheet)
+        .flat_map(engine::Audited::packages);
     if packages.any(|package| package.on == on) {
         return Ok(());
     }
     Err(Failure::Unanswerable(match outcome.summary.catalogs {
-        0 => format!("--package {id} needs the catalog that has the package: name its folder or file as well"),
+        0 => format!(
+            "--package {id} needs the catalog that has the package: name its folder or file as well"
+        ),
         _ => format!("no catalog of this run has a package {id}"),
     }))
 }

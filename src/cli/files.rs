@@ -42,7 +42,12 @@ pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
         }
     }
     // A catalog that is a single file names its sheets beside it.
-    for sheet in files.inputs.iter().flat_map(engine::sheet_files).collect::<Vec<_>>() {
+    for sheet in files
+        .inputs
+        .iter()
+        .flat_map(engine::sheet_files)
+        .collect::<Vec<_>>()
+    {
         if Path::new(&sheet).is_file() {
             files.file(Path::new(&sheet), false, false)?;
         }
@@ -149,7 +154,8 @@ impl Files {
 
 /// Whether a file in a folder is read: a catalog's, or a spec sheet where it isn't only parts that are borrowed.
 fn is_read(path: &Path, borrowed: bool) -> bool {
-    path.extension().is_some_and(|ext| ext == "toml") || (!borrowed && engine::is_sheet(&path.to_string_lossy()))
+    path.extension().is_some_and(|ext| ext == "toml")
+        || (!borrowed && engine::is_sheet(&path.to_string_lossy()))
 }
 
 fn is_hidden(entry: &DirEntry) -> bool {

@@ -160,8 +160,7 @@ impl Tree {
         let wanted = list.split('\0').filter_map(|line| {
             let (head, path) = line.split_once('\t')?;
             let id = head.strip_prefix("100")?.split(' ').nth(2)?;
-            let is_wanted =
-                is_read(path) || [".gitignore", ".ignore"].contains(&base(path));
+            let is_wanted = is_read(path) || [".gitignore", ".ignore"].contains(&base(path));
             is_wanted.then(|| (path.to_string(), id.to_string()))
         });
         let files = read(top, wanted.collect()).map_err(|error| cannot_run(&error))?;

@@ -367,20 +367,21 @@ fn judge(
     };
     for (place, catalog) in gathered.catalogs.iter().enumerate() {
         let touched = touched.as_ref().map(|touched| &touched[place]);
-        let (own, rest) = bound.into_iter().partition(|one| one.catalog == Some(place));
+        let (own, rest) = bound
+            .into_iter()
+            .partition(|one| one.catalog == Some(place));
         bound = rest;
-        let (found, judged, mut audited, sheets) =
-            one_catalog(
-                sources,
-                &documents,
-                catalog,
-                touched,
-                Sheets {
-                    own,
-                    before: before.iter().find(|earlier| earlier.name == catalog.name),
-                },
-                options,
-            );
+        let (found, judged, mut audited, sheets) = one_catalog(
+            sources,
+            &documents,
+            catalog,
+            touched,
+            Sheets {
+                own,
+                before: before.iter().find(|earlier| earlier.name == catalog.name),
+            },
+            options,
+        );
         findings.extend(found);
         of_sheets.extend(sheets);
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
@@ -525,7 +526,11 @@ fn one_catalog(
     };
     let of_sheets = sheets::judge(&ground, sheets.own);
     findings.extend(of_sheets.findings);
-    let texts: Vec<FileId> = of_sheets.sheets.iter().map(|(_, _, sheet)| sheet.file).collect();
+    let texts: Vec<FileId> = of_sheets
+        .sheets
+        .iter()
+        .map(|(_, _, sheet)| sheet.file)
+        .collect();
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.
     rules::waive(

@@ -14,9 +14,9 @@ use crate::derive::heat;
 use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::document::{self, Document};
 use crate::finding::Finding;
+use crate::rules::Context;
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
-use crate::rules::Context;
 use crate::spec_sheet::{self, Claim, Sheet};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
@@ -52,7 +52,9 @@ pub struct Copied {
 
 impl Copied {
     fn of(entry: &SheetEntry) -> Copied {
-        let text = |given: &crate::catalog::Given<crate::catalog::Text>| given.known().map(|text| text.text.clone());
+        let text = |given: &crate::catalog::Given<crate::catalog::Text>| {
+            given.known().map(|text| text.text.clone())
+        };
         Copied {
             url: text(&entry.url),
             captured: text(&entry.captured),
@@ -127,7 +129,10 @@ pub(super) fn bind<'c>(
         }
     }
     // A document that claims cite is evidence and no sheet, unless somebody says so.
-    let documents: HashSet<String> = catalogs.iter().flat_map(|catalog| evidence(sources, catalog)).collect();
+    let documents: HashSet<String> = catalogs
+        .iter()
+        .flat_map(|catalog| evidence(sources, catalog))
+        .collect();
     let read: Vec<Option<Bound>> = files
         .par_iter()
         .map(|one| {
@@ -153,10 +158,15 @@ pub(super) fn bind<'c>(
             };
             let (id, at, among) = match (asked, listed, own) {
                 (Some(id), ..) => (id.to_string(), None, None),
-                (None, Some((number, reference)), _) => (reference.id.clone(), Some(reference.at), Some(number)),
-                (None, None, Some((id, at))) => (id, Some(Span::new(one.file, at.start, at.end)), None),
+                (None, Some((number, reference)), _) => {
+                    (reference.id.clone(), Some(reference.at), Some(number))
+                }
+                (None, None, Some((id, at))) => {
+                    (id, Some(Span::new(one.file, at.start, at.end)), None)
+                }
                 (None, None, None) => {
-                    return (one.alone || entry.is_some() || binding::is_sheet(&bound.sheet)).then_some(bound);
+                    return (one.alone || entry.is_some() || binding::is_sheet(&bound.sheet))
+                        .then_some(bound);
                 }
             };
             let has = |&number: &usize| catalogs[number].has(Kind::Package, &id);
@@ -166,8 +176,15 @@ pub(super) fn bind<'c>(
             };
             places.retain(has);
             // The catalog in whose folder it lies comes before others that know such a package.
-            let near = |number: &usize| root(&catalogs[*number]).filter(|root| lies_in(&path, root)).map_or(0, |root| root.len() + 1);
-            match places.into_iter().max_by_key(|number| (near(number), std::cmp::Reverse(*number))) {
+            let near = |number: &usize| {
+                root(&catalogs[*number])
+                    .filter(|root| lies_in(&path, root))
+                    .map_or(0, |root| root.len() + 1)
+            };
+            match places
+                .into_iter()
+                .max_by_key(|number| (near(number), std::cmp::Reverse(*number)))
+            {
                 Some(number) => {
                     bound.catalog = Some(number);
                     bound.package = Some(id);
@@ -182,8 +199,13 @@ pub(super) fn bind<'c>(
 
 /// The documents that a catalog's register describes, as the run calls them.
 fn evidence(sources: &Sources, catalog: &Catalog) -> Vec<String> {
-    let files = catalog.evidence.iter().filter_map(|document| document.file.known());
-    files.map(|file| beside(sources.get(file.at.file).name(), &file.text)).collect()
+    let files = catalog
+        .evidence
+        .iter()
+        .filter_map(|document| document.file.known());
+    files
+        .map(|file| beside(sources.get(file.at.file).name(), &file.text))
+        .collect()
 }
 
 /// The folder of a catalog; nothing for one that is a single file.
@@ -221,21 +243,28 @@ pub(super) struct Ground<'a> {
 /// Judges the sheets that are bound to one catalog, or to none.
 pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
     let names = ground.catalog.map(binding::names).unwrap_or_default();
-    let copies: Vec<Option<(String, String, Span)>> = sheets.iter().map(|bound| differs(bound)).collect();
+    let copies: Vec<Option<(String, String, Span)>> =
+        sheets.iter().map(|bound| differs(bound)).collect();
     let pages: Vec<Page> = sheets
         .iter()
         .zip(&copies)
-        .map(|(bound, copy)| {
-            Page {
-                file: bound.file,
-                sheet: &bound.sheet,
-                package: bound.package.as_deref(),
-                unknown: bound.unknown.as_ref().map(|(id, at)| (id.as_str(), *at)),
-                kind: bound.entry.and_then(|entry| entry.kind.known()).map(|text| text.text.as_str()),
-                market: bound.entry.and_then(|entry| entry.market.known()).map(|text| text.text.as_str()),
-                copy: copy.as_ref().map(|(held, has, at)| (held.as_str(), has.as_str(), *at)),
-                first: first_line(ground.sources.get(bound.file), bound.file),
-            }
+        .map(|(bound, copy)| Page {
+            file: bound.file,
+            sheet: &bound.sheet,
+            package: bound.package.as_deref(),
+            unknown: bound.unknown.as_ref().map(|(id, at)| (id.as_str(), *at)),
+            kind: bound
+                .entry
+                .and_then(|entry| entry.kind.known())
+                .map(|text| text.text.as_str()),
+            market: bound
+                .entry
+                .and_then(|entry| entry.market.known())
+                .map(|text| text.text.as_str()),
+            copy: copy
+                .as_ref()
+                .map(|(held, has, at)| (held.as_str(), has.as_str(), *at)),
+            first: first_line(ground.sources.get(bound.file), bound.file),
         })
         .collect();
     // Each page stands for itself.
@@ -266,7 +295,11 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
         let audited = Audited {
             name,
             title: None,
-            system: if bound.sheet.is_us { System::Us } else { System::Metric },
+            system: if bound.sheet.is_us {
+                System::Us
+            } else {
+                System::Metric
+            },
             files: vec![bound.file],
             entries: entries.chain(own).collect(),
             verdicts: 0..0,
@@ -306,7 +339,9 @@ fn remarks(bound: &Bound, one: &One) -> Vec<String> {
     let copied = bound.entry.map(Copied::of).unwrap_or_default();
     if copied != Copied::default() {
         let from = copied.url.map_or(String::new(), |url| format!(" of {url}"));
-        let on = copied.captured.map_or(String::new(), |day| format!(", taken on {day}"));
+        let on = copied
+            .captured
+            .map_or(String::new(), |day| format!(", taken on {day}"));
         remarks.push(format!(
             "A copy{from}{on}; {}, read by nameplate {} with rulebook {}.",
             bound.hash,
@@ -321,7 +356,14 @@ fn remarks(bound: &Bound, one: &One) -> Vec<String> {
 fn first_line(source: &Source, file: FileId) -> Span {
     let text = source.text();
     let end = memchr::memchr(b'\n', text.as_bytes()).unwrap_or(text.len());
-    Span::new(file, 0, text[..end].trim_end().len().max(usize::from(!text.is_empty())))
+    Span::new(
+        file,
+        0,
+        text[..end]
+            .trim_end()
+            .len()
+            .max(usize::from(!text.is_empty())),
+    )
 }
 
 /// The hash that an entry holds of its copy and the one it has, where they differ.
@@ -356,7 +398,11 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
     let empty = Source::new(ground.sources.get(page.file).name().to_string(), Vec::new());
     let nothing = document::read(page.file, &empty);
     for about in binding::tell_apart(page.sheet, names, page.package) {
-        let claims: Vec<&Claim> = about.claims.iter().map(|&number| &page.sheet.claims[number]).collect();
+        let claims: Vec<&Claim> = about
+            .claims
+            .iter()
+            .map(|&number| &page.sheet.claims[number])
+            .collect();
         for &number in &about.claims {
             one.of_claims[number].clone_from(&about.package);
         }
@@ -415,7 +461,8 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
     };
     one.findings.extend(sheet::about(&said));
     drop(said);
-    one.verdicts.extend(verdicts.into_iter().filter(|verdict| is_in(page, verdict)));
+    one.verdicts
+        .extend(verdicts.into_iter().filter(|verdict| is_in(page, verdict)));
 }
 
 /// The claims as promises of a package of their own, of each kind of machine that the page could mean.
@@ -427,10 +474,15 @@ fn provisional(
     about: &About,
     one: &mut One,
 ) {
-    let name = about.called.clone().unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
+    let name = about
+        .called
+        .clone()
+        .unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
     let catalogs: Vec<Catalog> = if binding::states_enough(&claims) {
         let machines = binding::machines(page.sheet, &claims);
-        let one = |word: &&str| binding::provisional(&claims, word, &name, page.file, nothing.root().id());
+        let one = |word: &&str| {
+            binding::provisional(&claims, word, &name, page.file, nothing.root().id())
+        };
         machines.iter().map(one).collect()
     } else {
         Vec::new()
@@ -464,7 +516,11 @@ fn provisional(
     drop(said);
     // Of each claim the verdict that the best of the machines gets.
     let mut best: Vec<Verdict> = Vec::new();
-    for verdict in verdicts.into_iter().flatten().filter(|verdict| is_in(page, verdict)) {
+    for verdict in verdicts
+        .into_iter()
+        .flatten()
+        .filter(|verdict| is_in(page, verdict))
+    {
         let same = |other: &&mut Verdict| other.at == verdict.at && other.claim == verdict.claim;
         match best.iter_mut().find(same) {
             Some(other) if favour(verdict.outcome) < favour(other.outcome) => *other = verdict,
@@ -483,12 +539,17 @@ fn provisional(
 /// supported yet.
 fn not_more_than_known(verdict: &mut Verdict) {
     use crate::claims::Claim::{Power, RunningCost, Sound, Volume};
-    if verdict.outcome == Outcome::Supported && !matches!(verdict.claim, Power | RunningCost | Sound | Volume) {
+    if verdict.outcome == Outcome::Supported
+        && !matches!(verdict.claim, Power | RunningCost | Sound | Volume)
+    {
         verdict.outcome = Outcome::Undecided;
         verdict.decision = None;
         verdict.rated = None;
         verdict.within_rating = None;
-        verdict.missing = Some(Missing::unusable("what the page doesn't say of its machine", None));
+        verdict.missing = Some(Missing::unusable(
+            "what the page doesn't say of its machine",
+            None,
+        ));
     }
 }
 
@@ -504,7 +565,9 @@ fn favour(outcome: Outcome) -> u8 {
 
 fn verdicts_of(catalog: &Catalog, derived: &Derived) -> Vec<Verdict> {
     let packages = derived.packages.iter();
-    packages.flat_map(|facts| claims::judge(catalog, derived, facts)).collect()
+    packages
+        .flat_map(|facts| claims::judge(catalog, derived, facts))
+        .collect()
 }
 
 /// Whether a verdict is on a figure of the sheet, and not on one that the program filled in.
@@ -516,8 +579,13 @@ fn is_in(page: &Page, verdict: &Verdict) -> bool {
 fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<Finding>) {
     let mut told: Vec<Told> = Vec::new();
     for (page, one) in pages.iter().zip(judged) {
-        let on = page.package.map(|id| format!("package.{id}")).unwrap_or_default();
-        let same = told.iter_mut().find(|other| !on.is_empty() && other.on == on);
+        let on = page
+            .package
+            .map(|id| format!("package.{id}"))
+            .unwrap_or_default();
+        let same = told
+            .iter_mut()
+            .find(|other| !on.is_empty() && other.on == on);
         if let Some(other) = same {
             other.pages.push(page);
             continue;
@@ -530,7 +598,9 @@ fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<
         told.push(Told {
             pages: vec![page],
             discharge: package.and_then(|package| discharge(ground.catalog?, package)),
-            mains: package.zip(ground.catalog).is_some_and(|(package, catalog)| is_on_mains(catalog, package)),
+            mains: package
+                .zip(ground.catalog)
+                .is_some_and(|(package, catalog)| is_on_mains(catalog, package)),
             on,
         });
     }
@@ -548,7 +618,11 @@ fn discharge(catalog: &Catalog, package: &Package) -> Option<f64> {
         let pressures = solvers.filter_map(|solver| solver.corner(Corner::Central)?.pressure());
         pressures.reduce(f64::max)
     };
-    Some(heat::coolest_discharge(catalog, &facts.assumptions, pressure(facts)?))
+    Some(heat::coolest_discharge(
+        catalog,
+        &facts.assumptions,
+        pressure(facts)?,
+    ))
 }
 
 fn is_on_mains(catalog: &Catalog, package: &Package) -> bool {

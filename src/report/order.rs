@@ -71,7 +71,9 @@ pub fn option(on: &str) -> Option<&str> {
 /// A part or package as a heading has it: `package mill-pair`.
 pub fn heading(on: &str) -> String {
     match on.split_once('.') {
-        Some((kind, id)) if !on.contains('/') && !on.ends_with(".toml") && !crate::engine::is_sheet(on) => {
+        Some((kind, id))
+            if !on.contains('/') && !on.ends_with(".toml") && !crate::engine::is_sheet(on) =>
+        {
             format!("{} {id}", kind.replace('-', " "))
         }
         _ => on.to_string(),

@@ -42,29 +42,113 @@ pub(super) const FAMILY: Family = Family {
 
 /// Words that say how the mains are made safe, or by whom.
 const PROTECTION: &[&str] = &[
-    "gfci", "gfi", "ground fault", "ground-fault", "rcd", "residual current", "residual-current", "rcbo", "elcb",
-    "licensed electrician", "qualified electrician", "licenced electrician", "registered electrician",
-    "competent electrician", "electrician", "electrical code", "local code", "local codes", "wiring rules",
-    "wiring regulations", "building code", "fi-schutzschalter", "fi-schalter", "fehlerstrom", "elektrofachkraft", "elektriker",
-    "elektroinstallateur", "différentiel", "électricien", "aardlekschakelaar", "elektricien",
+    "gfci",
+    "gfi",
+    "ground fault",
+    "ground-fault",
+    "rcd",
+    "residual current",
+    "residual-current",
+    "rcbo",
+    "elcb",
+    "licensed electrician",
+    "qualified electrician",
+    "licenced electrician",
+    "registered electrician",
+    "competent electrician",
+    "electrician",
+    "electrical code",
+    "local code",
+    "local codes",
+    "wiring rules",
+    "wiring regulations",
+    "building code",
+    "fi-schutzschalter",
+    "fi-schalter",
+    "fehlerstrom",
+    "elektrofachkraft",
+    "elektriker",
+    "elektroinstallateur",
+    "différentiel",
+    "électricien",
+    "aardlekschakelaar",
+    "elektricien",
 ];
 /// Words that speak of winter.
-const WINTER: &[&str] = &["winter", "ice", "frozen", "freeze", "freezing", "frost", "eis", "gefriert", "zufrieren", "hiver"];
+const WINTER: &[&str] = &[
+    "winter",
+    "ice",
+    "frozen",
+    "freeze",
+    "freezing",
+    "frost",
+    "eis",
+    "gefriert",
+    "zufrieren",
+    "hiver",
+];
 /// Words that, in one sentence with ice, warn of it.
 const ICE_WORDS: &[&str] = &["ice", "eis", "eisfläche", "eisdecke", "glace", "ijs"];
 /// What such a sentence says of it.
 const DANGER: &[&str] = &[
-    "thin", "weak", "weaken", "danger", "unsafe", "stay off", "keep off", "off the", "trust", "walk", "caution", "warning",
-    "fall through", "break through", "dünn", "betreten", "gefahr", "einbruch", "mince", "dun ", "gevaar",
+    "thin",
+    "weak",
+    "weaken",
+    "danger",
+    "unsafe",
+    "stay off",
+    "keep off",
+    "off the",
+    "trust",
+    "walk",
+    "caution",
+    "warning",
+    "fall through",
+    "break through",
+    "dünn",
+    "betreten",
+    "gefahr",
+    "einbruch",
+    "mince",
+    "dun ",
+    "gevaar",
 ];
 /// Words that advise to begin little by little.
 const STAGES: &[&str] = &[
-    "first day", "gradually", "in stages", "step by step", "an hour the first", "minutes the first", "start-up procedure",
-    "startup procedure", "start up slowly", "increase each day", "double the time", "run time each day", "short periods",
-    "first week", "staged start", "stufenweise", "schrittweise", "nach und nach", "am ersten tag", "erste woche",
+    "first day",
+    "gradually",
+    "in stages",
+    "step by step",
+    "an hour the first",
+    "minutes the first",
+    "start-up procedure",
+    "startup procedure",
+    "start up slowly",
+    "increase each day",
+    "double the time",
+    "run time each day",
+    "short periods",
+    "first week",
+    "staged start",
+    "stufenweise",
+    "schrittweise",
+    "nach und nach",
+    "am ersten tag",
+    "erste woche",
 ];
 /// Words that warn of burns.
-const BURNS: &[&str] = &["burn", "hot surface", "hot surfaces", "gets hot", "is hot", "too hot to touch", "verbrennung", "heiß", "heisse", "heiße"];
+const BURNS: &[&str] = &[
+    "burn",
+    "hot surface",
+    "hot surfaces",
+    "gets hot",
+    "is hot",
+    "too hot to touch",
+    "verbrennung",
+    "heiß",
+    "heisse",
+    "heiße",
+];
 
 /// All that is said of one package.
 pub struct Told<'a> {
@@ -89,7 +173,12 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
     let Some(first) = told.pages.iter().find(|page| !is_bare(page)) else {
         return;
     };
-    let text: String = told.pages.iter().map(|page| words(page.sheet)).collect::<Vec<_>>().join("\n");
+    let text: String = told
+        .pages
+        .iter()
+        .map(|page| words(page.sheet))
+        .collect::<Vec<_>>()
+        .join("\n");
     let has = |list: &[&str]| list.iter().any(|word| begins(&text, word));
     let mut speak = |rule: &'static Rule, message: &str, mend: &str| {
         findings.push(
@@ -106,7 +195,9 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
         speak(
             &ELECTRICAL,
             "It offers a machine on mains beside water, and says nothing of how that is made safe.",
-            &format!("Say that it belongs on {device}, and that a licensed electrician connects it by the local code."),
+            &format!(
+                "Say that it belongs on {device}, and that a licensed electrician connects it by the local code."
+            ),
         );
     }
     if has_winter(&text) && !warns_of_ice(&text) {
@@ -193,7 +284,8 @@ const LAYERED: f64 = 2.4;
 fn is_for_deep_water(told: &Told) -> bool {
     let mut claims = told.pages.iter().flat_map(|page| &page.sheet.claims);
     claims.any(|claim| {
-        claim.attribute == Attribute::Depth && claim.si.bounds().is_some_and(|(_, high)| high >= LAYERED)
+        claim.attribute == Attribute::Depth
+            && claim.si.bounds().is_some_and(|(_, high)| high >= LAYERED)
     })
 }
 
@@ -216,13 +308,34 @@ fn market(told: &Told) -> Market {
 /// What a sheet is by its look: a price in each row makes a list of prices, a heading that says so an offer.
 fn kind_by_its_look(sheet: &Sheet) -> Option<&'static str> {
     use crate::spec_sheet::Role;
-    let heading = sheet.passages.iter().find(|passage| matches!(passage.role, Role::Heading(_))).or(sheet.passages.first());
-    let heading = heading.map(|passage| passage.text.to_lowercase()).unwrap_or_default();
-    if ["quotation", "quote", "offer ", "offer:", "angebot", "kostenvoranschlag", "offerte", "devis"].iter().any(|word| heading.contains(word)) {
+    let heading = sheet
+        .passages
+        .iter()
+        .find(|passage| matches!(passage.role, Role::Heading(_)))
+        .or(sheet.passages.first());
+    let heading = heading
+        .map(|passage| passage.text.to_lowercase())
+        .unwrap_or_default();
+    if [
+        "quotation",
+        "quote",
+        "offer ",
+        "offer:",
+        "angebot",
+        "kostenvoranschlag",
+        "offerte",
+        "devis",
+    ]
+    .iter()
+    .any(|word| heading.contains(word))
+    {
         return Some("quote");
     }
     let in_rows = |attribute: Attribute| {
-        let claims = sheet.claims.iter().filter(move |claim| claim.attribute == attribute);
+        let claims = sheet
+            .claims
+            .iter()
+            .filter(move |claim| claim.attribute == attribute);
         let rows = claims.filter_map(|claim| match sheet.passages.get(claim.passage)?.role {
             Role::Cell { table, row, .. } => Some((table, row)),
             _ => None,

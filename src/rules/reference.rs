@@ -85,7 +85,10 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &SHEET_FILE,
                     file.at,
-                    format!("{} lies outside the catalog, so nothing keeps the two together.", file.text),
+                    format!(
+                        "{} lies outside the catalog, so nothing keeps the two together.",
+                        file.text
+                    ),
                 )
                 .mend("Put the sheet into the catalog's folder, and write its path from this file.")
                 .on("catalog"),
@@ -98,12 +101,18 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
 /// of those that are come from outside.
 pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Finding>) {
     for (file, path) in sheets(context) {
-        let told = findings.iter().any(|one| one.rule == &SHEET_FILE && one.at == file.at);
+        let told = findings
+            .iter()
+            .any(|one| one.rule == &SHEET_FILE && one.at == file.at);
         if !told && !there.contains(&path) {
             findings.push(
-                Finding::new(&SHEET_FILE, file.at, format!("There is no spec sheet {path}."))
-                    .mend("Put the sheet there, or write the path it has, from this file.")
-                    .on("catalog"),
+                Finding::new(
+                    &SHEET_FILE,
+                    file.at,
+                    format!("There is no spec sheet {path}."),
+                )
+                .mend("Put the sheet there, or write the path it has, from this file.")
+                .on("catalog"),
             );
         }
     }
@@ -111,7 +120,11 @@ pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Fin
 
 /// The files of the catalog's `[[sheet]]` tables, and their paths as the run has them.
 fn sheets<'a>(context: &'a Context) -> impl Iterator<Item = (&'a Text, String)> {
-    let files = context.catalog.sheets.iter().filter_map(|sheet| sheet.file.known());
+    let files = context
+        .catalog
+        .sheets
+        .iter()
+        .filter_map(|sheet| sheet.file.known());
     let files = files.filter(|file| !file.text.trim().is_empty());
     files.map(|file| {
         let own = context.sources.get(file.at.file).name();

@@ -150,7 +150,11 @@ pub fn about(said: &Said) -> Vec<Finding> {
     let mut findings = against::speak(said);
     let told: Vec<Span> = findings.iter().map(|finding| finding.at).collect();
     for mut finding in common(said) {
-        let claim = said.claims.iter().copied().find(|claim| said.page.at(claim) == finding.at);
+        let claim = said
+            .claims
+            .iter()
+            .copied()
+            .find(|claim| said.page.at(claim) == finding.at);
         // What the catalog has too speaks there; what it has otherwise has been told.
         if told.contains(&finding.at) {
             if let Some(first) = findings.iter_mut().find(|first| first.at == finding.at) {
@@ -170,11 +174,17 @@ pub fn about(said: &Said) -> Vec<Finding> {
                 continue;
             };
             match (verdict.outcome, said.own.is_some()) {
-                (Outcome::Contradicted, _) if claim.is_some_and(|claim| is_about(claim, verdict)) => continue,
+                (Outcome::Contradicted, _)
+                    if claim.is_some_and(|claim| is_about(claim, verdict)) =>
+                {
+                    continue;
+                }
                 (Outcome::Contradicted, is_bound) => {
                     finding.rule = &CLAIM;
                     if !is_bound {
-                        finding.message.push_str(" That holds for the best machine these figures allow.");
+                        finding
+                            .message
+                            .push_str(" That holds for the best machine these figures allow.");
                     }
                 }
                 (Outcome::Undecided, true) if verdict.within_rating == Some(false) => {}
@@ -228,20 +238,24 @@ fn common(said: &Said) -> Vec<Finding> {
         let mut mildest: BTreeMap<(Span, &str), &Finding> = BTreeMap::new();
         for finding in &list {
             let key = (finding.at, finding.rule.family());
-            let milder = mildest.get(&key).is_none_or(|other| finding.level < other.level);
+            let milder = mildest
+                .get(&key)
+                .is_none_or(|other| finding.level < other.level);
             if milder {
                 mildest.insert(key, finding);
             }
         }
-        common.retain_mut(|finding| match mildest.get(&(finding.at, finding.rule.family())) {
-            Some(other) => {
-                if other.level < finding.level {
-                    *finding = (*other).clone();
+        common.retain_mut(
+            |finding| match mildest.get(&(finding.at, finding.rule.family())) {
+                Some(other) => {
+                    if other.level < finding.level {
+                        *finding = (*other).clone();
+                    }
+                    true
                 }
-                true
-            }
-            None => false,
-        });
+                None => false,
+            },
+        );
     }
     common
 }
@@ -249,12 +263,13 @@ fn common(said: &Said) -> Vec<Finding> {
 /// The verdict on the claim that a finding stands at: of several the most favourable.
 fn verdict<'a>(said: &'a Said, finding: &Finding) -> Option<&'a Verdict> {
     let all = said.contexts.iter().flat_map(|context| context.verdicts);
-    all.filter(|verdict| verdict.at == finding.at).min_by_key(|verdict| match verdict.outcome {
-        Outcome::Supported => 0,
-        Outcome::Undecided => 1,
-        Outcome::NotEvaluated => 2,
-        Outcome::Contradicted => 3,
-    })
+    all.filter(|verdict| verdict.at == finding.at)
+        .min_by_key(|verdict| match verdict.outcome {
+            Outcome::Supported => 0,
+            Outcome::Undecided => 1,
+            Outcome::NotEvaluated => 2,
+            Outcome::Contradicted => 3,
+        })
 }
 
 /// A correction of a catalog is a TOML string; in prose the figure stands bare, and only where it is written in one
@@ -313,7 +328,12 @@ pub fn page(page: &Page, findings: &mut Vec<Finding>) {
 }
 
 fn unbound(page: &Page) -> Finding {
-    let figures = page.sheet.claims.iter().filter(|claim| claim.si.bounds().is_some()).count();
+    let figures = page
+        .sheet
+        .claims
+        .iter()
+        .filter(|claim| claim.si.bounds().is_some())
+        .count();
     let judged = match figures {
         0 => "and it states no figure that could be judged".to_string(),
         1 => "so its one figure is judged by itself".to_string(),

@@ -41,7 +41,10 @@ pub fn files(folder: &str) -> Vec<(String, Vec<u8>)> {
 
 /// Those of the files that are a catalog's.
 fn of_catalogs(files: Vec<(String, Vec<u8>)>) -> Vec<(String, Vec<u8>)> {
-    files.into_iter().filter(|(path, _)| path.ends_with(".toml")).collect()
+    files
+        .into_iter()
+        .filter(|(path, _)| path.ends_with(".toml"))
+        .collect()
 }
 
 fn audit(files: &[(String, Vec<u8>)]) -> Outcome {

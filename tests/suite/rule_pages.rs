@@ -276,8 +276,9 @@ fn faults_of_example(example: &Example) -> Vec<String> {
     let (files, inputs) = texts(example);
     // Files of the folder `before` are how the same catalog was before a change.
     let earlier = format!("{FOLDER}before/");
-    let (before, inputs): (Vec<Input>, Vec<Input>) =
-        inputs.into_iter().partition(|input| input.path.starts_with(&earlier));
+    let (before, inputs): (Vec<Input>, Vec<Input>) = inputs
+        .into_iter()
+        .partition(|input| input.path.starts_with(&earlier));
     let since = (!before.is_empty()).then(|| engine::Since {
         revision: "before".into(),
         before: before
@@ -286,7 +287,12 @@ fn faults_of_example(example: &Example) -> Vec<String> {
                 path: input.path.replacen(&earlier, FOLDER, 1),
                 ..input
             })
-            .chain(inputs.iter().filter(|input| input.borrowed || input.path.ends_with("catalog.toml")).cloned())
+            .chain(
+                inputs
+                    .iter()
+                    .filter(|input| input.borrowed || input.path.ends_with("catalog.toml"))
+                    .cloned(),
+            )
             .collect(),
     });
     let options = engine::Options {

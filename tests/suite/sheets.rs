@@ -101,7 +101,10 @@ fn audit(inputs: Vec<Input>) -> Outcome {
 /// A page of `package` beside the catalog.
 fn page(package: &str, body: &str) -> Outcome {
     let text = format!("+++\npackage = \"{package}\"\n+++\n{body}{SAFE}");
-    audit(vec![input("shop/catalog.toml", CATALOG), input("shop/page.md", text)])
+    audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/page.md", text),
+    ])
 }
 
 /// A page by itself, named on the command line.
@@ -116,21 +119,38 @@ fn alone(body: &str) -> Outcome {
 fn of_sheets(outcome: &Outcome) -> Vec<&Finding> {
     let is_sheet = |one: &&Finding| engine::is_sheet(outcome.sources.get(one.at.file).name());
     let findings = outcome.findings.iter().filter(is_sheet);
-    findings.filter(|one| one.rule.name != "sheet.unbound").collect()
+    findings
+        .filter(|one| one.rule.name != "sheet.unbound")
+        .collect()
 }
 
 /// Rule and the text at its place, for errors and warnings in sheets.
 fn spoken(outcome: &Outcome) -> Vec<(&'static str, String)> {
-    let grave = of_sheets(outcome).into_iter().filter(|one| one.level > Level::Note);
+    let grave = of_sheets(outcome)
+        .into_iter()
+        .filter(|one| one.level > Level::Note);
     grave
-        .map(|one| (one.rule.name, outcome.sources.slice(one.at).trim_end_matches('.').to_string()))
+        .map(|one| {
+            (
+                one.rule.name,
+                outcome
+                    .sources
+                    .slice(one.at)
+                    .trim_end_matches('.')
+                    .to_string(),
+            )
+        })
         .collect()
 }
 
 #[test]
 fn the_catalog_of_these_tests_is_sound() {
     let outcome = audit(vec![input("shop/catalog.toml", CATALOG)]);
-    let grave: Vec<&Finding> = outcome.findings.iter().filter(|one| one.level > Level::Note).collect();
+    let grave: Vec<&Finding> = outcome
+        .findings
+        .iter()
+        .filter(|one| one.level > Level::Note)
+        .collect();
     assert!(grave.is_empty(), "{grave:?}");
 }
 
@@ -163,7 +183,11 @@ fn what_a_page_says_otherwise_is_told_with_both_places() {
         ("It runs on 115 V.", "115 V", "230 V"),
         ("The price is 390 €.", "390 €", "420 EUR"),
         ("It has a warranty of 5 years.", "5 years", "2 year"),
-        ("It gives 60 L/min of air at 20 kPa.", "60 L/min", "40 L/min"),
+        (
+            "It gives 60 L/min of air at 20 kPa.",
+            "60 L/min",
+            "40 L/min",
+        ),
         ("It comes with three membrane diffusers.", "three", "2"),
         ("30 dB(A) at 1 m.", "30 dB(A)", "40 dB(A)"),
     ];
@@ -177,7 +201,10 @@ fn what_a_page_says_otherwise_is_told_with_both_places() {
         let finding = of_sheets(&outcome)[0];
         assert!(finding.message.contains(catalog), "{}", finding.message);
         let related = finding.related.first().expect("names the catalog's place");
-        assert_eq!(outcome.sources.get(related.at.file).name(), "shop/catalog.toml");
+        assert_eq!(
+            outcome.sources.get(related.at.file).name(),
+            "shop/catalog.toml"
+        );
         assert_eq!(finding.on, "package.brook-two");
     }
 }
@@ -187,7 +214,10 @@ fn what_a_page_says_otherwise_is_told_with_both_places() {
 fn a_promise_of_the_page_alone_is_held_to_the_package() {
     // 40 W day and night in a month of 720 h are 28.8 kWh, 8.64 at 0.30; in one of 730.5 h 8.77 (watts times hours).
     let outcome = page("brook-one", "It costs 3 € a month at 0.30 €/kWh.");
-    assert_eq!(spoken(&outcome), [("sheet.claim", "3 € a month".to_string())]);
+    assert_eq!(
+        spoken(&outcome),
+        [("sheet.claim", "3 € a month".to_string())]
+    );
     assert!(of_sheets(&outcome)[0].message.contains("8.77"));
     let outcome = page("brook-one", "It costs 9 € a month at 0.30 €/kWh.");
     assert_eq!(spoken(&outcome), []);
@@ -197,15 +227,26 @@ fn a_promise_of_the_page_alone_is_held_to_the_package() {
 /// machines hold 35 kPa (hydrostatics; the pressure is judgement of the ranges).
 #[test]
 fn a_page_by_itself_is_judged_at_its_best() {
-    let outcome = alone("The 60 W linear compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.");
+    let outcome =
+        alone("The 60 W linear compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.");
     assert_eq!(spoken(&outcome), [("sheet.claim", "9 m".to_string())]);
-    let finding = of_sheets(&outcome).into_iter().find(|one| one.rule.name == "sheet.claim").unwrap();
-    assert!(finding.message.contains("best machine"), "{}", finding.message);
+    let finding = of_sheets(&outcome)
+        .into_iter()
+        .find(|one| one.rule.name == "sheet.claim")
+        .unwrap();
+    assert!(
+        finding.message.contains("best machine"),
+        "{}",
+        finding.message
+    );
     // A piston machine may.
-    let outcome = alone("The 300 W rocking piston compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.");
+    let outcome = alone(
+        "The 300 W rocking piston compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.",
+    );
     assert_eq!(spoken(&outcome), []);
     // And where nothing says what it is, it may be one.
-    let outcome = alone("The 300 W compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.");
+    let outcome =
+        alone("The 300 W compressor gives 60 L/min of air at 1 m, for ponds up to 9 m deep.");
     assert_eq!(spoken(&outcome), []);
 }
 
@@ -232,20 +273,33 @@ fn several_packages_on_a_page_are_told_apart() {
     // The same in the wrong column.
     let swapped = table.replace("1.2 m | 1.5 m", "1.5 m | 1.2 m");
     let outcome = page("brook-two", &swapped);
-    let on: Vec<&str> = of_sheets(&outcome).iter().map(|one| one.on.as_str()).collect();
+    let on: Vec<&str> = of_sheets(&outcome)
+        .iter()
+        .map(|one| one.on.as_str())
+        .collect();
     assert_eq!(on, ["package.brook-one", "package.brook-two"]);
     let claims = parsed(&outcome)["claims"].clone();
-    let of: Vec<&str> = claims.as_array().unwrap().iter().map(|one| one["package"].as_str().unwrap()).collect();
+    let of: Vec<&str> = claims
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["package"].as_str().unwrap())
+        .collect();
     assert_eq!(of, ["brook-one", "brook-two", "brook-one", "brook-two"]);
 }
 
 /// Who says what a page is about: the command line, then the catalog, then the page.
 #[test]
 fn the_nearest_word_binds() {
-    let text = |package: &str| format!("+++\npackage = \"{package}\"\n+++\nFor ponds up to 1.2 m deep.{SAFE}");
+    let text = |package: &str| {
+        format!("+++\npackage = \"{package}\"\n+++\nFor ponds up to 1.2 m deep.{SAFE}")
+    };
     let listed = format!("{CATALOG}\n[[sheet]]\nfile = \"page.md\"\npackage = \"brook-one\"\n");
     let run = |catalog: &str, package: &str, option: Option<&str>| {
-        let inputs = vec![input("shop/catalog.toml", catalog), input("shop/page.md", text(package))];
+        let inputs = vec![
+            input("shop/catalog.toml", catalog),
+            input("shop/page.md", text(package)),
+        ];
         let options = Options {
             package: option.map(str::to_string),
             ..Options::default()
@@ -253,12 +307,24 @@ fn the_nearest_word_binds() {
         let outcome = engine::audit(inputs, &options);
         outcome.sheets[0].package.clone()
     };
-    assert_eq!(run(CATALOG, "brook-two", None).as_deref(), Some("brook-two"));
-    assert_eq!(run(&listed, "brook-two", None).as_deref(), Some("brook-one"));
-    assert_eq!(run(&listed, "brook-one", Some("brook-two")).as_deref(), Some("brook-two"));
+    assert_eq!(
+        run(CATALOG, "brook-two", None).as_deref(),
+        Some("brook-two")
+    );
+    assert_eq!(
+        run(&listed, "brook-two", None).as_deref(),
+        Some("brook-one")
+    );
+    assert_eq!(
+        run(&listed, "brook-one", Some("brook-two")).as_deref(),
+        Some("brook-two")
+    );
     assert_eq!(run(CATALOG, "lake-nine", None), None);
     let html = r#"<html><head><meta name="package" content="brook-one"></head><body><p>For ponds up to 1.2 m deep.</p></body></html>"#;
-    let outcome = audit(vec![input("shop/catalog.toml", CATALOG), input("shop/page.html", html)]);
+    let outcome = audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/page.html", html),
+    ]);
     assert_eq!(outcome.sheets[0].package.as_deref(), Some("brook-one"));
 }
 
@@ -266,13 +332,24 @@ fn the_nearest_word_binds() {
 #[test]
 fn other_texts_are_left_alone() {
     let notes = "Meeting of 3 May: order 40 discs, call the printer.";
-    let outcome = audit(vec![input("shop/catalog.toml", CATALOG), input("shop/notes.txt", notes)]);
+    let outcome = audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/notes.txt", notes),
+    ]);
     assert_eq!(outcome.summary.sheets, 0);
-    let cited = format!("{CATALOG}\n[evidence.dye]\nfile = \"dye.txt\"\nkind = \"own-test\"\ndate = 2026-05-04\n");
+    let cited = format!(
+        "{CATALOG}\n[evidence.dye]\nfile = \"dye.txt\"\nkind = \"own-test\"\ndate = 2026-05-04\n"
+    );
     let test = "The pond was 3 m deep and the machine gave 90 L/min of air.";
-    let outcome = audit(vec![input("shop/catalog.toml", cited.as_str()), input("shop/dye.txt", test)]);
+    let outcome = audit(vec![
+        input("shop/catalog.toml", cited.as_str()),
+        input("shop/dye.txt", test),
+    ]);
     assert_eq!(outcome.summary.sheets, 0);
-    let outcome = audit(vec![input("shop/catalog.toml", CATALOG), input("shop/dye.txt", test)]);
+    let outcome = audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/dye.txt", test),
+    ]);
     assert_eq!(outcome.summary.sheets, 1);
 }
 
@@ -280,8 +357,12 @@ fn other_texts_are_left_alone() {
 #[test]
 fn cautions_are_looked_for_over_all_pages_of_a_package() {
     let bare = "+++\npackage = \"brook-two\"\n+++\nFor ponds up to 1.5 m deep, in winter too.";
-    let manual = format!("+++\npackage = \"brook-two\"\n+++\nThe ice near it is thin: keep off.{SAFE}");
-    let one = audit(vec![input("shop/catalog.toml", CATALOG), input("shop/a.md", bare)]);
+    let manual =
+        format!("+++\npackage = \"brook-two\"\n+++\nThe ice near it is thin: keep off.{SAFE}");
+    let one = audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/a.md", bare),
+    ]);
     let names: Vec<&str> = spoken(&one).iter().map(|one| one.0).collect();
     assert_eq!(names, ["caution.electrical", "caution.ice"]);
     let both = audit(vec![
@@ -292,8 +373,17 @@ fn cautions_are_looked_for_over_all_pages_of_a_package() {
     assert_eq!(spoken(&both), []);
     // A list of prices goes with other papers.
     let prices = "Model;Price;Watts\nBrook Two;420 €;40 W\nBrook One;380 €;40 W\nWeir;510 €;62 W\n";
-    let list = audit(vec![input("shop/catalog.toml", CATALOG), input("shop/prices.csv", prices)]);
-    assert!(!spoken(&list).iter().any(|one| one.0.starts_with("caution.")), "{:?}", spoken(&list));
+    let list = audit(vec![
+        input("shop/catalog.toml", CATALOG),
+        input("shop/prices.csv", prices),
+    ]);
+    assert!(
+        !spoken(&list)
+            .iter()
+            .any(|one| one.0.starts_with("caution.")),
+        "{:?}",
+        spoken(&list)
+    );
 }
 
 #[test]
@@ -302,7 +392,10 @@ fn a_waiver_accepts_what_stands_in_a_sheet() {
         "{CATALOG}\n[[waiver]]\nrule = \"sheet.contradicts-catalog\"\non = \"sheet.page.md\"\nreason = \"reprint in autumn\"\n"
     );
     let text = format!("+++\npackage = \"brook-two\"\n+++\nFor ponds up to 2.1 m deep.{SAFE}");
-    let outcome = audit(vec![input("shop/catalog.toml", waived), input("shop/page.md", text)]);
+    let outcome = audit(vec![
+        input("shop/catalog.toml", waived),
+        input("shop/page.md", text),
+    ]);
     let finding = of_sheets(&outcome)[0];
     assert_eq!(finding.rule.name, "sheet.contradicts-catalog");
     assert!(finding.waived.is_some());
@@ -327,7 +420,10 @@ The compressor runs at 40 °C; the outlet is 60 °C at 10 psi. Half the power of
 pub fn everything() -> Outcome {
     let entry = "[[sheet]]\nfile = \"page.md\"\npackage = \"brook-two\"\ncaptured = 2026-05-02\nurl = \"https://otter-mill.example/\"\n";
     let catalog = format!("{CATALOG}\n{entry}");
-    audit(vec![input("shop/catalog.toml", catalog), input("shop/page.md", EVERYTHING)])
+    audit(vec![
+        input("shop/catalog.toml", catalog),
+        input("shop/page.md", EVERYTHING),
+    ])
 }
 
 /// The values that the claims of a page are read as. An acre is 4046.8726 m2 by the US survey foot and 4046.8564 m2
@@ -338,7 +434,9 @@ fn claims_carry_their_values_in_si() {
     let claims = report["claims"].as_array().unwrap();
     let find = |attribute: &str, place: usize| {
         let mut own = claims.iter().filter(|one| one["attribute"] == attribute);
-        own.nth(place).unwrap_or_else(|| panic!("no {attribute} {place} in {claims:#?}")).clone()
+        own.nth(place)
+            .unwrap_or_else(|| panic!("no {attribute} {place} in {claims:#?}"))
+            .clone()
     };
     let near = |value: &Value, wanted: f64| {
         let value = value.as_f64().unwrap_or_else(|| panic!("{value}"));
@@ -348,18 +446,27 @@ fn claims_carry_their_values_in_si() {
     near(&area["si"]["value"], 1011.714);
     assert_eq!(area["comparator"], "at-most");
     near(&area["also"]["si"]["value"], 1000.0);
-    assert_eq!((area["line"].as_u64(), area["package"].as_str()), (Some(3), Some("brook-two")));
+    assert_eq!(
+        (area["line"].as_u64(), area["package"].as_str()),
+        (Some(3), Some("brook-two"))
+    );
     let flow = find("flow", 0);
     near(&flow["si"]["value"], 2.1 * 0.028_316_846_592 / 60.0);
     near(&flow["condition"]["depth"]["value"], 6.0 * 0.3048);
-    near(&find("flow", 1)["condition"]["pressure"]["value"], 2.0 * 6894.757);
+    near(
+        &find("flow", 1)["condition"]["pressure"]["value"],
+        2.0 * 6894.757,
+    );
     assert_eq!(find("flow", 2)["condition"]["per"], "diffuser");
     let sound = find("sound", 0);
     near(&sound["si"]["value"], 44.0);
     near(&sound["condition"]["distance"]["value"], 3.048);
     let cost = find("cost", 0);
     near(&cost["si"]["value"], 5.0);
-    assert_eq!((cost["currency"].as_str(), cost["per"].as_str()), (Some("USD"), Some("month")));
+    assert_eq!(
+        (cost["currency"].as_str(), cost["per"].as_str()),
+        (Some("USD"), Some("month"))
+    );
     near(&cost["condition"]["tariff"]["value"], 0.15);
     near(&cost["condition"]["hours_per_day"], 24.0);
     let run = find("airline-length", 0);
@@ -378,7 +485,10 @@ fn claims_carry_their_values_in_si() {
 #[test]
 fn every_format_carries_what_is_found_in_a_page() {
     let outcome = everything();
-    let rules: Vec<&str> = of_sheets(&outcome).iter().map(|one| one.rule.name).collect();
+    let rules: Vec<&str> = of_sheets(&outcome)
+        .iter()
+        .map(|one| one.rule.name)
+        .collect();
     assert!(rules.len() > 4, "{rules:?}");
     let look = terminal::Look {
         width: 100,
@@ -400,7 +510,10 @@ fn every_format_carries_what_is_found_in_a_page() {
         }
     }
     for text in &texts[3..] {
-        assert!(text.contains("otter-mill.example"), "where the copy is from");
+        assert!(
+            text.contains("otter-mill.example"),
+            "where the copy is from"
+        );
     }
 }
 
@@ -410,7 +523,10 @@ fn every_beginning_of_a_page_is_audited() {
     let catalog = input("shop/catalog.toml", CATALOG);
     let text = format!("+++\npackage = \"brook-two\"\n+++\n{EVERYTHING}");
     for end in (0..=text.len()).step_by(3) {
-        let outcome = audit(vec![catalog.clone(), input("shop/page.md", &text.as_bytes()[..end])]);
+        let outcome = audit(vec![
+            catalog.clone(),
+            input("shop/page.md", &text.as_bytes()[..end]),
+        ]);
         assert_eq!(outcome.summary.catalogs, 1, "{end} bytes");
     }
 }
@@ -431,7 +547,14 @@ fn a_hostile_page_is_only_text() {
         unicode: true,
         detail: terminal::Detail::All,
     };
-    for text in [terminal::render(&outcome, look), terminal::claims(&outcome, look), markdown::render(&outcome)] {
-        assert!(!text.contains('\u{1b}') && !text.contains('\u{7}'), "{text}");
+    for text in [
+        terminal::render(&outcome, look),
+        terminal::claims(&outcome, look),
+        markdown::render(&outcome),
+    ] {
+        assert!(
+            !text.contains('\u{1b}') && !text.contains('\u{7}'),
+            "{text}"
+        );
     }
 }

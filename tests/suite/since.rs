@@ -78,7 +78,11 @@ fn a_changed_part_touches_the_packages_that_use_it_and_no_others() {
         let findings = report["findings"].as_array().unwrap().iter();
         let is_own = |one: &&Value| one["on"].as_str().unwrap().starts_with("package.mill-pair");
         let in_catalog = |one: &&Value| one["file"].as_str().unwrap().ends_with(".toml");
-        findings.filter(is_own).filter(in_catalog).cloned().collect()
+        findings
+            .filter(is_own)
+            .filter(in_catalog)
+            .cloned()
+            .collect()
     };
     assert_eq!(of_pair(&one), of_pair(&whole));
     scratch.git(&["checkout", "--quiet", "."]);

@@ -46,7 +46,14 @@ pub fn render(outcome: &Outcome) -> String {
                 more => Some(format!("{more} {what}s")),
             };
             let parts = [count(catalogs, "catalog"), count(sheets, "sheet")];
-            format!("Audit of {}", parts.into_iter().flatten().collect::<Vec<_>>().join(" and "))
+            format!(
+                "Audit of {}",
+                parts
+                    .into_iter()
+                    .flatten()
+                    .collect::<Vec<_>>()
+                    .join(" and ")
+            )
         }
     };
     let body = html! {

@@ -23,7 +23,11 @@ pub(super) fn rows(outcome: &Outcome) -> Vec<ClaimRow<'_>> {
 
 /// Every sheet.
 pub(super) fn sheets(outcome: &Outcome) -> Vec<SheetRow<'_>> {
-    outcome.sheets.iter().map(|sheet| SheetRow::of(&outcome.sources, sheet)).collect()
+    outcome
+        .sheets
+        .iter()
+        .map(|sheet| SheetRow::of(&outcome.sources, sheet))
+        .collect()
 }
 
 #[derive(Serialize)]
@@ -52,7 +56,10 @@ pub(super) struct ClaimRow<'a> {
 
 impl<'a> ClaimRow<'a> {
     fn of(source: &'a Source, claim: &'a Claim, package: Option<&'a str>) -> ClaimRow<'a> {
-        let position = claim.page.is_none().then(|| source.position(claim.at.start));
+        let position = claim
+            .page
+            .is_none()
+            .then(|| source.position(claim.at.start));
         ClaimRow {
             file: source.name(),
             line: position.map(|at| at.line),
@@ -80,15 +87,22 @@ impl<'a> ClaimRow<'a> {
 #[derive(Serialize)]
 #[serde(untagged)]
 enum SiRow {
-    Value { value: serde_json::Value },
-    Range { low: serde_json::Value, high: serde_json::Value },
+    Value {
+        value: serde_json::Value,
+    },
+    Range {
+        low: serde_json::Value,
+        high: serde_json::Value,
+    },
 }
 
 impl SiRow {
     fn of(si: Si) -> Option<SiRow> {
         match si {
             Si::None => None,
-            Si::Value(value) => Some(SiRow::Value { value: number(value) }),
+            Si::Value(value) => Some(SiRow::Value {
+                value: number(value),
+            }),
             Si::Range(low, high) => Some(SiRow::Range {
                 low: number(low),
                 high: number(high),
@@ -109,7 +123,9 @@ impl SiRow {
                 high: number(high),
             }
         } else {
-            SiRow::Value { value: number(high) }
+            SiRow::Value {
+                value: number(high),
+            }
         }
     }
 }
@@ -187,7 +203,10 @@ impl<'a> SheetRow<'a> {
             unread: unread
                 .map(|one| UnreadRow {
                     what: word(one.what),
-                    line: one.page.is_none().then(|| source.position(one.at.start).line),
+                    line: one
+                        .page
+                        .is_none()
+                        .then(|| source.position(one.at.start).line),
                     page: one.page,
                 })
                 .collect(),

@@ -44,10 +44,18 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
     ];
     let mut rows = vec![Row::Across(head)];
     if sheet.sheet.claims.is_empty() {
-        rows.push(Row::Across(vec![Cell::new("nothing that could be judged", Role::Quiet)]));
+        rows.push(Row::Across(vec![Cell::new(
+            "nothing that could be judged",
+            Role::Quiet,
+        )]));
     } else {
         let heads = ["place", "attribute", "read as", "in the text"];
-        rows.push(Row::Heads(heads.iter().map(|head| Cell::new(*head, Role::Label)).collect()));
+        rows.push(Row::Heads(
+            heads
+                .iter()
+                .map(|head| Cell::new(*head, Role::Label))
+                .collect(),
+        ));
     }
     let packages = sheet.of_claims.iter().map(Option::as_deref);
     for (claim, package) in sheet.sheet.claims.iter().zip(packages) {
@@ -64,7 +72,10 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
             read.push_str(&format!(", {under}"));
         }
         if let Some(also) = &claim.also {
-            let other = also.quantity.as_ref().map_or_else(|| also.text.clone(), Quantity::canonical);
+            let other = also
+                .quantity
+                .as_ref()
+                .map_or_else(|| also.text.clone(), Quantity::canonical);
             read.push_str(&format!(", also {other}"));
         }
         if package != sheet.package.as_deref() {
@@ -103,7 +114,9 @@ fn value(claim: &Claim) -> String {
         (_, Si::Range(low, high)) if is_turnover => format!("{} to {} /day", day(low), day(high)),
         (Some(quantity), _) => quantity.canonical(),
         (None, Si::Value(value)) => significant(value, 6),
-        (None, Si::Range(low, high)) => format!("{} to {}", significant(low, 6), significant(high, 6)),
+        (None, Si::Range(low, high)) => {
+            format!("{} to {}", significant(low, 6), significant(high, 6))
+        }
     };
     let bound = match claim.comparator {
         Comparator::Exact | Comparator::Range => "",

@@ -71,7 +71,12 @@ pub(super) fn speak(said: &Said) -> Vec<Finding> {
             continue;
         }
         // A lesser promise beside the catalog's own is a row of a table, and no contradiction.
-        if own.promises_less(claim, &counterparts) && said.claims.iter().any(|other| is_as_the_catalog(own, claim, other)) {
+        if own.promises_less(claim, &counterparts)
+            && said
+                .claims
+                .iter()
+                .any(|other| is_as_the_catalog(own, claim, other))
+        {
             continue;
         }
         let Some(nearest) = nearest(claim, &counterparts) else {
@@ -92,7 +97,10 @@ fn is_as_the_catalog(own: &Own, claim: &Claim, other: &Claim) -> bool {
 }
 
 fn finding(said: &Said, own: &Own, claim: &Claim, nearest: &Counterpart, stale: bool) -> Finding {
-    let written = claim.quantity.as_ref().map_or(claim.text.as_str(), |quantity| quantity.text());
+    let written = claim
+        .quantity
+        .as_ref()
+        .map_or(claim.text.as_str(), |quantity| quantity.text());
     let catalog = nearest.figure.text(claim);
     let what = &nearest.what;
     let message = if stale {
@@ -102,7 +110,10 @@ fn finding(said: &Said, own: &Own, claim: &Claim, nearest: &Counterpart, stale: 
     };
     let rule = if stale { &STALE } else { &CONTRADICTS };
     let mut finding = Finding::new(rule, said.page.at(claim), message)
-        .mend(format!("Find out which {} is true, and say the same in both.", name(claim.attribute)))
+        .mend(format!(
+            "Find out which {} is true, and say the same in both.",
+            name(claim.attribute)
+        ))
         .related(nearest.figure.at(), what.clone())
         .evidence(evidence(own, claim, nearest));
     if let Stands::Figure(figure) = nearest.figure {
@@ -122,7 +133,10 @@ fn evidence(own: &Own, claim: &Claim, nearest: &Counterpart) -> Vec<Evidence> {
         all.push(stated);
     }
     let (value, at) = match nearest.figure {
-        Stands::Figure(figure) => (Value::Quantity(figure.high(), figure.dimension()), figure.at),
+        Stands::Figure(figure) => (
+            Value::Quantity(figure.high(), figure.dimension()),
+            figure.at,
+        ),
         Stands::Sum(si, dimension, at) => (Value::Quantity(si, dimension), at),
         Stands::Count(count, at) => (Value::Number(f64::from(count), "".into()), at),
     };
@@ -140,7 +154,10 @@ fn evidence(own: &Own, claim: &Claim, nearest: &Counterpart) -> Vec<Evidence> {
 }
 
 /// The counterpart that a person would put beside the figure: of the first rank, the nearest.
-fn nearest<'a, 'c>(claim: &Claim, counterparts: &'a [Counterpart<'c>]) -> Option<&'a Counterpart<'c>> {
+fn nearest<'a, 'c>(
+    claim: &Claim,
+    counterparts: &'a [Counterpart<'c>],
+) -> Option<&'a Counterpart<'c>> {
     let (_, high) = claim.si.bounds()?;
     let far = |one: &Counterpart| {
         let is = match &one.figure {
@@ -173,7 +190,9 @@ impl<'a> Own<'a> {
     }
 
     fn agrees_with(&self, claim: &Claim, counterparts: &[Counterpart]) -> bool {
-        counterparts.iter().any(|one| self.is_same(claim, &one.figure))
+        counterparts
+            .iter()
+            .any(|one| self.is_same(claim, &one.figure))
     }
 
     /// Whether one figure of the catalog is the claim's, as far as both are written.
@@ -221,7 +240,10 @@ impl<'a> Own<'a> {
         );
         less_is_less
             && counterparts.iter().all(|one| match &one.figure {
-                Stands::Figure(figure) => claim.si.bounds().is_some_and(|(_, high)| high <= figure.high()),
+                Stands::Figure(figure) => claim
+                    .si
+                    .bounds()
+                    .is_some_and(|(_, high)| high <= figure.high()),
                 _ => false,
             })
     }
@@ -232,20 +254,27 @@ impl<'a> Own<'a> {
         let package = self.package;
         let claims = &package.claims;
         match claim.attribute {
-            Attribute::Area if claim.in_winter => list.rows(&claims.winter_opening, "the claimed opening in winter"),
+            Attribute::Area if claim.in_winter => {
+                list.rows(&claims.winter_opening, "the claimed opening in winter")
+            }
             Attribute::Area => list.rows(&claims.area, "the claimed area"),
             Attribute::Depth => list.rows(&claims.depth, "the claimed depth"),
             Attribute::Flow => self.flows(claim, &mut list),
             Attribute::Power => self.powers(&mut list),
             Attribute::Turnover => list.rows(&claims.turnover, "the claimed turnover"),
             Attribute::Oxygen => list.rows(&claims.oxygen, "the claimed oxygen"),
-            Attribute::Efficiency => list.rows(&claims.transfer_efficiency, "the claimed transfer efficiency"),
+            Attribute::Efficiency => list.rows(
+                &claims.transfer_efficiency,
+                "the claimed transfer efficiency",
+            ),
             Attribute::Volume => list.rows(&claims.volume, "the claimed volume"),
             Attribute::WaterFlow => list.rows(&claims.water_moved, "the water moved as claimed"),
             Attribute::Cost => list.rows(&claims.running_cost, "the claimed running cost"),
             Attribute::Sound => self.levels(&mut list),
             Attribute::Voltage => self.supplies(&mut list, |supply| &supply.voltage, "the voltage"),
-            Attribute::Frequency => self.supplies(&mut list, |supply| &supply.frequency, "the frequency"),
+            Attribute::Frequency => {
+                self.supplies(&mut list, |supply| &supply.frequency, "the frequency")
+            }
             Attribute::Current => {
                 self.supplies(&mut list, |supply| &supply.current, "the current");
                 for part in self.compressors() {
@@ -269,7 +298,11 @@ impl<'a> Own<'a> {
             Attribute::Temperature => {
                 for part in self.compressors() {
                     list.part(&part.ambient_limit, "the warmest surroundings", &part.entry);
-                    list.part(&part.lowest_ambient, "the coldest surroundings", &part.entry);
+                    list.part(
+                        &part.lowest_ambient,
+                        "the coldest surroundings",
+                        &part.entry,
+                    );
                 }
             }
             Attribute::Mass => self.masses(&mut list),
@@ -315,22 +348,40 @@ impl<'a> Own<'a> {
     fn compressors(&self) -> impl Iterator<Item = &'a crate::catalog::Compressor> {
         let (catalog, package) = (self.catalog, self.package);
         let own = package.compressor.known().into_iter().flatten();
-        let options = package.options.iter().filter_map(|option| option.compressor.known()).flatten();
-        own.chain(options).filter_map(|one| catalog.compressors.get(&one.part.id))
+        let options = package
+            .options
+            .iter()
+            .filter_map(|option| option.compressor.known())
+            .flatten();
+        own.chain(options)
+            .filter_map(|one| catalog.compressors.get(&one.part.id))
     }
 
     fn cabinets(&self) -> impl Iterator<Item = &'a crate::catalog::Cabinet> {
         let (catalog, package) = (self.catalog, self.package);
         let own = package.cabinet.known().into_iter();
-        let options = package.options.iter().filter_map(|option| option.cabinet.known());
-        own.chain(options).filter_map(|one| catalog.cabinets.get(&one.part.id))
+        let options = package
+            .options
+            .iter()
+            .filter_map(|option| option.cabinet.known());
+        own.chain(options)
+            .filter_map(|one| catalog.cabinets.get(&one.part.id))
     }
 
     fn airlines(&self) -> impl Iterator<Item = &'a crate::catalog::Airline> {
         let (catalog, package) = (self.catalog, self.package);
-        let uses = package.options.iter().filter_map(|option| option.airline.known()).flatten();
+        let uses = package
+            .options
+            .iter()
+            .filter_map(|option| option.airline.known())
+            .flatten();
         let segments = uses.flat_map(|one| &one.segments);
-        let own = package.diffuser.known().into_iter().flatten().filter_map(|one| one.airline.known());
+        let own = package
+            .diffuser
+            .known()
+            .into_iter()
+            .flatten()
+            .filter_map(|one| one.airline.known());
         segments
             .map(|segment| segment.part.id.as_str())
             .chain(own.map(|reference| reference.id.as_str()))
@@ -355,7 +406,8 @@ impl<'a> Own<'a> {
     }
 
     fn flows(&self, claim: &Claim, list: &mut List<'a>) {
-        let of_diffuser = claim.subject == Subject::Diffuser || claim.condition.per == Some(Counted::Diffuser);
+        let of_diffuser =
+            claim.subject == Subject::Diffuser || claim.condition.per == Some(Counted::Diffuser);
         if of_diffuser {
             for entry in self.package.diffuser.known().into_iter().flatten() {
                 if let Some(part) = self.catalog.diffusers.get(&entry.part.id) {
@@ -373,18 +425,29 @@ impl<'a> Own<'a> {
             }
             let points = part.supply.curve.known().map_or(&[][..], |points| points);
             for point in points {
-                let at_it = at.is_none_or(|at| (at - point.pressure.si()).abs() <= units::LISTING_SHARE * at.abs());
+                let at_it = at.is_none_or(|at| {
+                    (at - point.pressure.si()).abs() <= units::LISTING_SHARE * at.abs()
+                });
                 if at_it {
-                    let what = format!("the curve of {} at {}", part.entry.id, point.pressure.text());
+                    let what = format!(
+                        "the curve of {} at {}",
+                        part.entry.id,
+                        point.pressure.text()
+                    );
                     list.push(Stands::Figure(&point.flow), what, 2);
                 }
             }
             // Between two points of the curve.
             let taken = flow::Air::of_curve(&part.conditions);
             let curve = machine::curve(part, &taken).ok();
-            let there = at.zip(curve).and_then(|(at, curve)| curve.flow(GaugePressure::pascals(at)));
+            let there = at
+                .zip(curve)
+                .and_then(|(at, curve)| curve.flow(GaugePressure::pascals(at)));
             if let (Some(there), Some(first)) = (there, points.first()) {
-                let dimension = claim.quantity.as_ref().map_or(Dimension::VolumeFlow, units::Quantity::dimension);
+                let dimension = claim
+                    .quantity
+                    .as_ref()
+                    .map_or(Dimension::VolumeFlow, units::Quantity::dimension);
                 let value = match dimension {
                     Dimension::AirAmount => there.amount(flow::reference_density()).value(),
                     _ => there.value(),
@@ -404,7 +467,11 @@ impl<'a> Own<'a> {
             }
             for point in part.supply.curve.known().into_iter().flatten() {
                 if let Some(power) = &point.power {
-                    list.push(Stands::Figure(power), format!("the power on the curve of {}", part.entry.id), 2);
+                    list.push(
+                        Stands::Figure(power),
+                        format!("the power on the curve of {}", part.entry.id),
+                        2,
+                    );
                 }
             }
         }
@@ -451,11 +518,19 @@ impl<'a> Own<'a> {
             list.part(&part.max_pressure, "the continuous pressure", &part.entry);
             list.part(&part.relief, "the relief pressure", &part.entry);
             for point in part.supply.curve.known().into_iter().flatten() {
-                list.push(Stands::Figure(&point.pressure), format!("a pressure on the curve of {}", part.entry.id), 2);
+                list.push(
+                    Stands::Figure(&point.pressure),
+                    format!("a pressure on the curve of {}", part.entry.id),
+                    2,
+                );
             }
         }
         for part in self.airlines() {
-            list.part(&part.max_pressure, "the airline's greatest pressure", &part.entry);
+            list.part(
+                &part.max_pressure,
+                "the airline's greatest pressure",
+                &part.entry,
+            );
         }
     }
 
@@ -471,7 +546,11 @@ impl<'a> Own<'a> {
         for option in &self.package.options {
             for allow in option.allows.known().into_iter().flatten() {
                 if let Given::Known(size) = &allow.size {
-                    list.push(Stands::Figure(size), format!("the size that option {} allows", option.id), 1);
+                    list.push(
+                        Stands::Figure(size),
+                        format!("the size that option {} allows", option.id),
+                        1,
+                    );
                 }
             }
         }
@@ -480,10 +559,18 @@ impl<'a> Own<'a> {
     fn lengths(&self, list: &mut List<'a>) {
         for option in &self.package.options {
             for one in option.airline.known().into_iter().flatten() {
-                let lengths: Option<Vec<&Figure>> = one.segments.iter().map(|segment| segment.length.known()).collect();
+                let lengths: Option<Vec<&Figure>> = one
+                    .segments
+                    .iter()
+                    .map(|segment| segment.length.known())
+                    .collect();
                 let Some(lengths) = lengths else { continue };
                 for length in &lengths {
-                    list.push(Stands::Figure(length), format!("a run of option {}", option.id), 0);
+                    list.push(
+                        Stands::Figure(length),
+                        format!("a run of option {}", option.id),
+                        0,
+                    );
                 }
                 let run: f64 = lengths.iter().map(|length| length.si()).sum();
                 list.push(
@@ -499,7 +586,11 @@ impl<'a> Own<'a> {
             }
             for allow in option.allows.known().into_iter().flatten() {
                 if let Given::Known(up_to) = &allow.up_to {
-                    list.push(Stands::Figure(up_to), format!("the run that option {} allows", option.id), 0);
+                    list.push(
+                        Stands::Figure(up_to),
+                        format!("the run that option {} allows", option.id),
+                        0,
+                    );
                 }
             }
         }
@@ -511,8 +602,16 @@ impl<'a> Own<'a> {
     fn masses(&self, list: &mut List<'a>) {
         list.rows(&self.package.claims.packed_mass, "the claimed packed mass");
         for option in &self.package.options {
-            list.part(&option.identity.mass, "the mass of an option", &self.package.entry);
-            list.part(&option.identity.packed_mass, "the packed mass of an option", &self.package.entry);
+            list.part(
+                &option.identity.mass,
+                "the mass of an option",
+                &self.package.entry,
+            );
+            list.part(
+                &option.identity.packed_mass,
+                "the packed mass of an option",
+                &self.package.entry,
+            );
         }
         for entry in self.entries() {
             list.part(&entry.identity.mass, "the mass", entry);
@@ -523,12 +622,20 @@ impl<'a> Own<'a> {
     fn prices(&self, list: &mut List<'a>) {
         for option in &self.package.options {
             if let Given::Known(price) = &option.identity.price {
-                list.push(Stands::Figure(price), format!("the price of option {}", option.id), 0);
+                list.push(
+                    Stands::Figure(price),
+                    format!("the price of option {}", option.id),
+                    0,
+                );
             }
         }
         for (place, entry) in self.entries().into_iter().enumerate() {
             if let Given::Known(price) = &entry.identity.price {
-                list.push(Stands::Figure(price), format!("the price of {}", entry.id), u8::from(place > 0));
+                list.push(
+                    Stands::Figure(price),
+                    format!("the price of {}", entry.id),
+                    u8::from(place > 0),
+                );
             }
         }
         for part in self.compressors() {
@@ -541,8 +648,14 @@ impl<'a> Own<'a> {
 
 /// Whether both are of one dimension and currency; air may be counted as volume or as amount.
 fn is_comparable(claim: &Claim, figure: &Figure) -> bool {
-    let air = |dimension: Dimension| matches!(dimension, Dimension::VolumeFlow | Dimension::AirAmount);
-    let level = |dimension: Dimension| matches!(dimension, Dimension::SoundLevel | Dimension::WeightedSoundLevel);
+    let air =
+        |dimension: Dimension| matches!(dimension, Dimension::VolumeFlow | Dimension::AirAmount);
+    let level = |dimension: Dimension| {
+        matches!(
+            dimension,
+            Dimension::SoundLevel | Dimension::WeightedSoundLevel
+        )
+    };
     claim.quantity.as_ref().is_none_or(|quantity| {
         let (a, b) = (quantity.dimension(), figure.dimension());
         claim.attribute == Attribute::Turnover
@@ -554,20 +667,32 @@ fn is_comparable(claim: &Claim, figure: &Figure) -> bool {
 
 /// A range of the catalog holds a figure between its ends, and a range of the text one of the catalog's.
 fn is_range_over(a: &units::Quantity, b: &units::Quantity) -> bool {
-    let level = |dimension: Dimension| matches!(dimension, Dimension::SoundLevel | Dimension::WeightedSoundLevel);
-    let same_kind = a.unit().is_comparable(b.unit()) || (level(a.dimension()) && level(b.dimension()));
+    let level = |dimension: Dimension| {
+        matches!(
+            dimension,
+            Dimension::SoundLevel | Dimension::WeightedSoundLevel
+        )
+    };
+    let same_kind =
+        a.unit().is_comparable(b.unit()) || (level(a.dimension()) && level(b.dimension()));
     if !same_kind {
         return false;
     }
     let within = |one: &units::Quantity, range: &units::Quantity| {
-        range.si_low() - range.half_width_si() <= one.si_low() && one.si_high() <= range.si_high() + range.half_width_si()
+        range.si_low() - range.half_width_si() <= one.si_low()
+            && one.si_high() <= range.si_high() + range.half_width_si()
     };
-    (a.is_range() && within(b, a)) || (b.is_range() && within(a, b)) || (level(a.dimension()) && within(a, b))
+    (a.is_range() && within(b, a))
+        || (b.is_range() && within(a, b))
+        || (level(a.dimension()) && within(a, b))
 }
 
 /// `less than 5 USD a month` is kept by anything at or below; so are watts and decibels.
 fn is_kept_by_less(claim: &Claim, a: &units::Quantity, b: &units::Quantity) -> bool {
-    let bounds = matches!(claim.attribute, Attribute::Cost | Attribute::Power | Attribute::Sound);
+    let bounds = matches!(
+        claim.attribute,
+        Attribute::Cost | Attribute::Power | Attribute::Sound
+    );
     let comparable = a.unit().is_comparable(b.unit());
     bounds && comparable && claim.comparator == Comparator::AtMost && b.si_high() <= a.si_high()
 }

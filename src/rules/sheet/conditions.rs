@@ -21,7 +21,9 @@ const NEEDS: [Needs; 4] = [
     Needs {
         attribute: Attribute::Flow,
         has: |sheet, claim| {
-            claim.condition.pressure.is_some() || claim.condition.depth.is_some() || is_open(sheet, claim)
+            claim.condition.pressure.is_some()
+                || claim.condition.depth.is_some()
+                || is_open(sheet, claim)
         },
         elsewhere: None,
         what: "the pressure or depth it is moved against",
@@ -55,7 +57,8 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
     let says = |text: &str| {
         let text = text.to_lowercase();
         let mut words = text.split(|c: char| !c.is_alphanumeric());
-        words.any(|word| matches!(word, "open" | "offen" | "unrestricted")) || text.contains("free flow")
+        words.any(|word| matches!(word, "open" | "offen" | "unrestricted"))
+            || text.contains("free flow")
     };
     if says(&claim.text) {
         return true;
@@ -67,15 +70,25 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
     if term.is_some_and(|term| says(&term.text)) {
         return true;
     }
-    let Role::Cell { table, row, column, .. } = own.role else {
+    let Role::Cell {
+        table, row, column, ..
+    } = own.role
+    else {
         // What stands before the figure in the same stretch of text.
         let before = own.text.get(..claim.place.start).unwrap_or("");
         let start = before.rfind(['.', ';', '\n']).map_or(0, |at| at + 1);
         return says(&before[start..]) && before[start..].len() < 60;
     };
     sheet.passages.iter().any(|passage| match passage.role {
-        Role::Cell { table: of, row: at, column: place, .. } => {
-            of == table && ((at == row && place == 0) || (at == 0 && place == column)) && says(&passage.text)
+        Role::Cell {
+            table: of,
+            row: at,
+            column: place,
+            ..
+        } => {
+            of == table
+                && ((at == row && place == 0) || (at == 0 && place == column))
+                && says(&passage.text)
         }
         _ => false,
     })
@@ -88,7 +101,9 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
             let all = said.claims.iter().copied();
             all.filter(move |claim| {
                 // What a diffuser can take is no promise of what it gets.
-                claim.attribute == attribute && claim.quantity.is_some() && claim.subject != Subject::Diffuser
+                claim.attribute == attribute
+                    && claim.quantity.is_some()
+                    && claim.subject != Subject::Diffuser
             })
         };
         // Where it is said once, a reader carries it over to the rest.
@@ -98,9 +113,10 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
         }
         // What the whole page says holds for each thing on it.
         let page = &sheet.claims;
-        let there = needs
-            .elsewhere
-            .is_some_and(|other| page.iter().any(|claim| claim.attribute == other && claim.quantity.is_some()));
+        let there = needs.elsewhere.is_some_and(|other| {
+            page.iter()
+                .any(|claim| claim.attribute == other && claim.quantity.is_some())
+        });
         let Some(first) = figures(needs.attribute).next().filter(|_| !there) else {
             continue;
         };
@@ -112,19 +128,28 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
             at,
             format!(
                 "{} says little without {}, which stands nowhere in the sheet.",
-                first.quantity.as_ref().map_or(first.text.as_str(), |quantity| quantity.text()),
+                first
+                    .quantity
+                    .as_ref()
+                    .map_or(first.text.as_str(), |quantity| quantity.text()),
                 needs.what
             ),
         )
         .mend(format!("{}.", super::super::capital(needs.example)))
         .evidence([Evidence::derived(
             "looked for",
-            Value::Words("beside the figure, in its row and heading, in notes and elsewhere in the sheet".into()),
+            Value::Words(
+                "beside the figure, in its row and heading, in notes and elsewhere in the sheet"
+                    .into(),
+            ),
             "the text",
             Mark::Stated,
         )]);
         for claim in more.into_iter().take(8) {
-            finding = finding.related(said.page.at(claim), format!("another {} without it", name(needs.attribute)));
+            finding = finding.related(
+                said.page.at(claim),
+                format!("another {} without it", name(needs.attribute)),
+            );
         }
         findings.push(finding);
     }

@@ -13,16 +13,27 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
         let (Some(first), Some(also)) = (&claim.quantity, &claim.also) else {
             continue;
         };
-        let Some(other) = &also.quantity else { continue };
+        let Some(other) = &also.quantity else {
+            continue;
+        };
         let at = Span::new(said.page.file, also.at.start, also.at.end);
         let Some(agreement) = units::agree(first, other) else {
             continue;
         };
         let figure = |name: &'static str, si: f64| {
-            Evidence::derived(name, Value::Quantity(si, first.dimension()), "the text", Mark::Stated)
+            Evidence::derived(
+                name,
+                Value::Quantity(si, first.dimension()),
+                "the text",
+                Mark::Stated,
+            )
         };
         if !agreement.holds() {
-            let right = show::show_at(other.unit(), first.si_central(), other.number().resolution());
+            let right = show::show_at(
+                other.unit(),
+                first.si_central(),
+                other.number().resolution(),
+            );
             findings.push(
                 Finding::new(
                     &UNIT,
@@ -51,7 +62,11 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
                 Finding::new(
                     unit::rule("false-precision"),
                     place,
-                    format!("{} shows more digits than a conversion of {} can carry.", shown.text(), of.text()),
+                    format!(
+                        "{} shows more digits than a conversion of {} can carry.",
+                        shown.text(),
+                        of.text()
+                    ),
                 )
                 .mend(format!("Write {}.", fine.restated)),
             );

@@ -19,7 +19,9 @@ pub fn speak(page: &Page, findings: &mut Vec<Finding>) {
             .filter(|one| one.what == kind)
             .map(|one| Span::new(page.file, one.at.start, one.at.end))
             .collect();
-        let Some(&first) = places.first() else { continue };
+        let Some(&first) = places.first() else {
+            continue;
+        };
         let (rule, message, mend) = words(kind, places.len());
         let mut finding = Finding::new(rule, first, message).mend(mend);
         for &place in places.iter().skip(1).take(8) {

@@ -9,25 +9,96 @@ use super::{ABSOLUTE, Page};
 
 /// Words that leave no exception, in small letters.
 const ABSOLUTES: &[&str] = &[
-    "any", "all", "never", "always", "guarantee", "guarantees", "guaranteed", "eliminate", "eliminates",
-    "eliminated", "eliminating", "100%", "completely", "forever", "every", "no more", "prevents all", "totally",
-    "garantiert", "immer", "nie", "niemals", "jeden", "jeder", "jedem", "vollständig",
+    "any",
+    "all",
+    "never",
+    "always",
+    "guarantee",
+    "guarantees",
+    "guaranteed",
+    "eliminate",
+    "eliminates",
+    "eliminated",
+    "eliminating",
+    "100%",
+    "completely",
+    "forever",
+    "every",
+    "no more",
+    "prevents all",
+    "totally",
+    "garantiert",
+    "immer",
+    "nie",
+    "niemals",
+    "jeden",
+    "jeder",
+    "jedem",
+    "vollständig",
 ];
 
 /// Outcomes, in small letters: beginnings of words or phrases.
 const OUTCOMES: &[&str] = &[
-    "clear water", "crystal", "crystal-clear", "algae", "algal", "fish kill", "fish kills", "fish loss", "fish losses",
-    "winterkill", "winter kill", "ice-free", "ice free", "free of ice", "odor", "odour", "odors", "odours", "muck",
-    "sludge", "mosquito", "weeds", "any pond", "every pond", "any size pond", "any depth", "any lake", "weed growth",
-    "healthy pond", "healthy fish", "klares wasser", "algen", "fischsterben", "eisfrei", "jeden teich", "jedem teich",
-    "geruch", "schlamm",
+    "clear water",
+    "crystal",
+    "crystal-clear",
+    "algae",
+    "algal",
+    "fish kill",
+    "fish kills",
+    "fish loss",
+    "fish losses",
+    "winterkill",
+    "winter kill",
+    "ice-free",
+    "ice free",
+    "free of ice",
+    "odor",
+    "odour",
+    "odors",
+    "odours",
+    "muck",
+    "sludge",
+    "mosquito",
+    "weeds",
+    "any pond",
+    "every pond",
+    "any size pond",
+    "any depth",
+    "any lake",
+    "weed growth",
+    "healthy pond",
+    "healthy fish",
+    "klares wasser",
+    "algen",
+    "fischsterben",
+    "eisfrei",
+    "jeden teich",
+    "jedem teich",
+    "geruch",
+    "schlamm",
 ];
 
 /// Outcomes that are absolute by themselves.
-const WHOLE: &[&str] = &["any pond", "every pond", "any size pond", "any depth", "any lake", "jeden teich", "jedem teich"];
+const WHOLE: &[&str] = &[
+    "any pond",
+    "every pond",
+    "any size pond",
+    "any depth",
+    "any lake",
+    "jeden teich",
+    "jedem teich",
+];
 
 /// What a sentence speaks of that is a running time, a warranty or a count, and no outcome.
-const NOT_ABOUT: &[&str] = &["warranty", "warranties", "garantie", "money back", "money-back", "satisfaction"];
+const NOT_ABOUT: &[&str] = &[
+    "warranty",
+    "warranties",
+    "garantie",
+    "money back",
+    "money-back",
+    "satisfaction",
+];
 
 /// Speaks of each sentence once.
 pub fn speak(page: &Page, findings: &mut Vec<Finding>) {
@@ -44,7 +115,9 @@ pub fn speak(page: &Page, findings: &mut Vec<Finding>) {
             let Some(outcome) = OUTCOMES.iter().find(|word| contains(&text, word).is_some()) else {
                 continue;
             };
-            let whole = WHOLE.iter().find_map(|word| contains(&text, word).map(|at| (*word, at)));
+            let whole = WHOLE
+                .iter()
+                .find_map(|word| contains(&text, word).map(|at| (*word, at)));
             let absolute = ABSOLUTES.iter().find_map(|word| {
                 let at = contains(&text, word)?;
                 (!is_negated(&text, at)).then_some((*word, at))
@@ -65,21 +138,33 @@ pub fn speak(page: &Page, findings: &mut Vec<Finding>) {
     }
 }
 
-fn finding(page: &Page, passage: &Passage, place: std::ops::Range<usize>, word: &str, outcome: &str) -> Finding {
+fn finding(
+    page: &Page,
+    passage: &Passage,
+    place: std::ops::Range<usize>,
+    word: &str,
+    outcome: &str,
+) -> Finding {
     let source = passage.source(place);
     let at = Span::new(page.file, source.start, source.end);
     let message = if word == outcome {
         format!("\"{word}\" has no exception, and every machine has ponds it can't serve.")
     } else {
-        format!("\"{word}\" leaves no exception, and about \"{outcome}\" aeration gives no certainty.")
+        format!(
+            "\"{word}\" leaves no exception, and about \"{outcome}\" aeration gives no certainty."
+        )
     };
-    Finding::new(&ABSOLUTE, at, message).mend("Say what it does and up to which size and depth; call the rest a help.")
+    Finding::new(&ABSOLUTE, at, message)
+        .mend("Say what it does and up to which size and depth; call the rest a help.")
 }
 
 /// `not all`, `no guarantee`: said with an exception.
 fn is_negated(text: &str, at: usize) -> bool {
     let before: Vec<&str> = text[..at].split_whitespace().rev().take(3).collect();
-    let negations = ["not", "no", "can't", "cannot", "doesn't", "don't", "won't", "without", "nicht", "keine", "kein", "isn't", "aren't"];
+    let negations = [
+        "not", "no", "can't", "cannot", "doesn't", "don't", "won't", "without", "nicht", "keine",
+        "kein", "isn't", "aren't",
+    ];
     before.iter().any(|word| negations.contains(word))
 }
 
@@ -102,7 +187,9 @@ fn sentences(text: &str) -> Vec<std::ops::Range<usize>> {
         let ends = match c {
             '!' | '?' | '\n' => true,
             // A point between digits, or one of an abbreviation such as `approx. 2`, ends nothing.
-            '.' => bytes.get(at + 1).is_none_or(|next| next.is_ascii_whitespace()),
+            '.' => bytes
+                .get(at + 1)
+                .is_none_or(|next| next.is_ascii_whitespace()),
             _ => false,
         };
         if ends {
