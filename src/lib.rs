@@ -29,5 +29,6 @@ pub mod rules;
 pub mod engine;
 pub mod answers;
 pub mod amend;
+pub mod revise;
 pub mod report;
 pub mod cli;

@@ -1,0 +1,527 @@
+//! Two states of the same catalogs held against each other: which facts, verdicts and findings differ, and
+//! which changed facts the verdicts differ by.
+//!
+//! - [`edition`]: one state of a catalog, its things by name, and what was renamed;
+//! - [`value`], [`facts`]: what a thing states, as a tree, and in which facts two of them differ;
+//! - [`verdicts`], [`findings`]: which claims and findings differ;
+//! - [`cause`]: what accounts for a verdict, found by trying;
+//! - [`effects`]: the same by cause: what each change did.
+//!
+//! Facts are compared, not lines: a comment, another order of keys, or an entry in another file is no change.
+//! A figure that is the same in another writing is told as such, because its digits may say more.
+
+mod cause;
+mod edition;
+mod effects;
+mod facts;
+mod findings;
+mod value;
+mod verdicts;
+
+use std::collections::{BTreeMap, HashMap};
+
+use rayon::prelude::*;
+
+use crate::catalog::{self, File};
+use crate::document::{self, Document};
+use crate::engine::{self, Audited, Input, Options, Outcome};
+use crate::finding::{Finding, Level};
+use crate::text::{FileId, Source, Span};
+
+pub use cause::{Cause, Part};
+pub use effects::{Effect, How};
+pub use facts::{Fact, FactChange};
+pub use findings::{FindingChange, FindingShift};
+pub use verdicts::{Direction, Shift, Standing, VerdictChange};
+
+use edition::{Edition, subject};
+
+/// The texts of one state.
+#[derive(Debug, Clone, Default)]
+pub struct Side {
+    /// How it is called: a path, or a revision.
+    pub name: String,
+    /// The folder or file that the texts' paths begin with, which doesn't count when catalogs are matched.
+    pub root: String,
+    /// The texts.
+    pub inputs: Vec<Input>,
+}
+
+/// One state, audited.
+#[derive(Debug)]
+pub struct State {
+    /// How it is called.
+    pub name: String,
+    /// What an audit of it says.
+    pub outcome: Outcome,
+    /// Files that can be read only in part, with the number of places that can't.
+    pub unread: Vec<(FileId, usize)>,
+}
+
+/// Two states of a catalog, of which one may be missing.
+#[derive(Debug, Clone)]
+pub struct Compared {
+    /// Its number in the old run.
+    pub was: Option<usize>,
+    /// Its number in the new run.
+    pub is: Option<usize>,
+    /// How it is called.
+    pub name: String,
+    /// Its title.
+    pub title: Option<String>,
+}
+
+/// How a thing differs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ThingChange {
+    /// It wasn't there.
+    Added,
+    /// It isn't there any more.
+    Removed,
+    /// It states something else.
+    Changed,
+    /// It states the same under another ID.
+    Renamed,
+}
+
+impl ThingChange {
+    /// As a machine format has it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            ThingChange::Added => "added",
+            ThingChange::Removed => "removed",
+            ThingChange::Changed => "changed",
+            ThingChange::Renamed => "renamed",
+        }
+    }
+
+    /// Whether it came or went as a whole.
+    pub fn is_whole(self) -> bool {
+        matches!(self, ThingChange::Added | ThingChange::Removed)
+    }
+}
+
+/// A thing that differs: a part, a package, a document, or a table that counts for all of a catalog.
+#[derive(Debug, Clone)]
+pub struct Thing {
+    /// The number of its catalog among those compared.
+    pub catalog: usize,
+    /// As a waiver names it now: `airline.sinking-10`, `site`.
+    pub on: String,
+    /// As it was named, if that was otherwise.
+    pub was_on: Option<String>,
+    /// Its name for people.
+    pub title: Option<String>,
+    /// How it differs.
+    pub change: ThingChange,
+    /// The facts in which it differs; none for one that came or went.
+    pub facts: Vec<Fact>,
+    /// Where it stood.
+    pub was_at: Option<Span>,
+    /// Where it stands.
+    pub is_at: Option<Span>,
+}
+
+/// What differs between two states. Reports neither filter nor sort nor compute.
+#[derive(Debug)]
+pub struct Revision {
+    /// The old state.
+    pub old: State,
+    /// The new state.
+    pub new: State,
+    /// The catalogs of both, those of the new run first.
+    pub catalogs: Vec<Compared>,
+    /// Things that differ, in the order of catalogs, files and lines.
+    pub things: Vec<Thing>,
+    /// Claims whose verdicts differ, came or went.
+    pub verdicts: Vec<VerdictChange>,
+    /// Findings that differ.
+    pub findings: Vec<FindingChange>,
+    /// The same by what it comes from: what is worse first, then the rest.
+    pub effects: Vec<Effect>,
+    /// Claims whose verdict is what it was.
+    pub kept: usize,
+    /// How often a package was judged again to find causes.
+    pub trials: usize,
+}
+
+impl Revision {
+    /// Whether nothing differs: no fact, no verdict and no finding.
+    pub fn is_empty(&self) -> bool {
+        self.things.is_empty() && self.verdicts.is_empty() && self.findings.is_empty()
+    }
+
+    /// The verdicts that moved that way.
+    pub fn moved(&self, direction: Direction) -> usize {
+        let all = self.verdicts.iter();
+        all.filter(|one| one.direction == direction && one.shift != Shift::Figures).count()
+    }
+
+    /// A finding's state now, else as it was.
+    pub fn finding(&self, change: &FindingChange) -> Option<&Finding> {
+        let is = change.is.and_then(|place| self.new.outcome.findings.get(place));
+        let was = || change.was.and_then(|place| self.old.outcome.findings.get(place));
+        is.or_else(was)
+    }
+
+    /// Whether something got worse: a verdict, or a finding at that level or above that no waiver accepts.
+    pub fn is_worse(&self, level: Level) -> bool {
+        let verdict = |one: &VerdictChange| one.direction == Direction::Worse;
+        let finding = |one: &FindingChange| {
+            one.shift.direction() == Direction::Worse
+                && self
+                    .finding(one)
+                    .is_some_and(|finding| finding.level >= level && finding.waived.is_none())
+        };
+        self.verdicts.iter().any(verdict) || self.findings.iter().any(finding)
+    }
+}
+
+/// Holds two states against each other, each audited with `options`.
+pub fn revise(old: Side, new: Side, options: &Options) -> Revision {
+    let (old_files, new_files) = (files(&old.inputs), files(&new.inputs));
+    let audited = |inputs: Vec<Input>| engine::audit(inputs, options);
+    let was = audited(old.inputs);
+    let is = audited(new.inputs);
+    let catalogs = pair(&was.catalogs, &old.root, &is.catalogs, &new.root);
+    let found = {
+        let (old, new) = (read(&was), read(&is));
+        compare(
+            &catalogs,
+            (&was, &old, &old_files),
+            (&is, &new, &new_files),
+        )
+    };
+    let effects = effects::by_cause(&found.things, &found.verdicts, &found.findings);
+    Revision {
+        old: State {
+            name: old.name,
+            outcome: was,
+            unread: found.unread[0].clone(),
+        },
+        new: State {
+            name: new.name,
+            outcome: is,
+            unread: found.unread[1].clone(),
+        },
+        catalogs,
+        things: found.things,
+        verdicts: found.verdicts,
+        findings: found.findings,
+        effects,
+        kept: found.kept,
+        trials: found.trials,
+    }
+}
+
+fn files(inputs: &[Input]) -> Vec<File> {
+    let file = |input: &Input| File {
+        path: input.path.clone(),
+        alone: input.alone,
+        borrowed: input.borrowed,
+    };
+    inputs.iter().map(file).collect()
+}
+
+fn read(outcome: &Outcome) -> Vec<Document<'_>> {
+    let texts: Vec<(FileId, &Source)> = outcome.sources.iter().collect();
+    let read = texts.par_iter().map(|&(id, source)| document::read(id, source));
+    read.collect()
+}
+
+/// The catalogs of both states, matched by where they lie below what was named, then by title; one on each
+/// side are the same whatever they are called.
+fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec<Compared> {
+    let below = |name: &str, root: &str| -> String {
+        let rest = name.strip_prefix(root).unwrap_or(name);
+        rest.trim_start_matches('/').to_string()
+    };
+    let mut open: Vec<bool> = vec![true; old.len()];
+    let mut found: Vec<Option<usize>> = vec![None; new.len()];
+    let mut take = |wanted: &dyn Fn(&Audited, &Audited) -> bool| {
+        for (one, found) in new.iter().zip(&mut found) {
+            if found.is_none() {
+                *found = (0..old.len()).find(|&place| open[place] && wanted(&old[place], one));
+                if let Some(place) = *found {
+                    open[place] = false;
+                }
+            }
+        }
+    };
+    take(&|a, b| below(&a.name, old_root) == below(&b.name, new_root));
+    take(&|a, b| a.title.is_some() && a.title == b.title);
+    take(&|_, _| old.len() == 1 && new.len() == 1);
+    let now = new.iter().zip(&found).enumerate();
+    let now = now.map(|(is, (one, was))| Compared {
+        was: *was,
+        is: Some(is),
+        name: one.name.clone(),
+        title: one.title.clone(),
+    });
+    let gone = old.iter().enumerate().filter(|(place, _)| open[*place]);
+    let gone = gone.map(|(was, one)| Compared {
+        was: Some(was),
+        is: None,
+        name: one.name.clone(),
+        title: one.title.clone(),
+    });
+    now.chain(gone).collect()
+}
+
+/// What differs, before it is told by cause.
+struct Found {
+    things: Vec<Thing>,
+    verdicts: Vec<VerdictChange>,
+    findings: Vec<FindingChange>,
+    kept: usize,
+    trials: usize,
+    unread: [Vec<(FileId, usize)>; 2],
+}
+
+type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File]);
+
+fn compare(catalogs: &[Compared], old: Run, new: Run) -> Found {
+    let (was, is) = (old.0, new.0);
+    let gather = |(_, documents, files): Run| catalog::gather(files, documents).catalogs;
+    let (old_catalogs, new_catalogs) = (gather(old), gather(new));
+    let mut things: Vec<Thing> = Vec::new();
+    let mut verdicts = Vec::new();
+    let mut kept = 0;
+    // All states of all catalogs, with the names of now.
+    let mut editions: Vec<[Edition; 2]> = Vec::new();
+    let mut renamed: BTreeMap<String, String> = BTreeMap::new();
+    for (number, compared) in catalogs.iter().enumerate() {
+        let of = |place: Option<usize>, all: &[catalog::Catalog], documents: &[Document]| {
+            let catalog = place.and_then(|place| all.get(place));
+            catalog.map_or_else(Edition::default, |catalog| Edition::of(catalog, documents))
+        };
+        let mut before = of(compared.was, &old_catalogs, old.1);
+        let now = of(compared.is, &new_catalogs, new.1);
+        let renames = edition::renames(&before, &now);
+        before.rename(&renames);
+        things.extend(differing(number, &before, &now, &renames));
+        let slice = |place: Option<usize>, outcome: &'_ Outcome| {
+            let range = place.and_then(|place| outcome.catalogs.get(place));
+            range.map_or(0..0, |one| one.verdicts.clone())
+        };
+        let (from, to) = (slice(compared.was, was), slice(compared.is, is));
+        let package = |id: &str| {
+            let now = renames.get(&format!("package.{id}"));
+            now.and_then(|on| on.split_once('.')).map_or(id, |(_, id)| id).to_string()
+        };
+        let (changes, same) = verdicts::compare(
+            number,
+            (&was.verdicts[from.clone()], from.start),
+            (&is.verdicts[to.clone()], to.start),
+            package,
+        );
+        verdicts.extend(changes);
+        kept += same;
+        renamed.extend(renames);
+        editions.push([before, now]);
+    }
+    sort(&mut things, was, is);
+    let grounds: Vec<cause::Ground> = editions
+        .iter()
+        .enumerate()
+        .map(|(number, [before, now])| cause::Ground {
+            editions: [before, now],
+            changed: changed(number, &things),
+            things: &things,
+            verdicts: [&was.verdicts, &is.verdicts],
+        })
+        .collect();
+    let trials = causes(&grounds, &mut verdicts);
+    let on = |on: &str| {
+        let now = renamed.get(subject(on));
+        now.map_or_else(|| on.to_string(), |now| format!("{now}{}", &on[subject(on).len()..]))
+    };
+    let mut findings = findings::compare(
+        (&was.findings, &was.sources),
+        (&is.findings, &is.sources),
+        on,
+    );
+    for change in &mut findings {
+        change.through = through(change, (was, is), &grounds, &verdicts, &on);
+    }
+    Found {
+        verdicts,
+        findings,
+        kept,
+        trials,
+        unread: [unread(old.1, was), unread(new.1, is)],
+        things,
+    }
+}
+
+/// The things of a catalog that differ, in no order yet.
+fn differing(
+    catalog: usize,
+    old: &Edition,
+    new: &Edition,
+    renames: &BTreeMap<String, String>,
+) -> Vec<Thing> {
+    let earlier: HashMap<&str, &str> = renames
+        .iter()
+        .map(|(was, is)| (is.as_str(), was.as_str()))
+        .collect();
+    let mut names: Vec<&String> = old.things.keys().chain(new.things.keys()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let thing = |on: &String| {
+        let (was, is) = (old.things.get(on), new.things.get(on));
+        let was_on = earlier.get(on.as_str()).map(|was| (*was).to_string());
+        let facts = match (was, is) {
+            (Some(was), Some(is)) => facts::differences(&was.value, &is.value),
+            _ => Vec::new(),
+        };
+        let change = match (was, is) {
+            (None, _) => ThingChange::Added,
+            (_, None) => ThingChange::Removed,
+            _ if was_on.is_some() => ThingChange::Renamed,
+            _ if facts.is_empty() => return None,
+            _ => ThingChange::Changed,
+        };
+        let title = is.or(was).and_then(|one| one.title.clone());
+        Some(Thing {
+            catalog,
+            on: on.clone(),
+            was_on,
+            title,
+            change,
+            facts,
+            was_at: was.map(|one| one.at),
+            is_at: is.map(|one| one.at),
+        })
+    };
+    names.into_iter().filter_map(thing).collect()
+}
+
+/// By catalog, then by where they stand now; what is gone stands last, by where it stood.
+fn sort(things: &mut [Thing], was: &Outcome, is: &Outcome) {
+    things.sort_by_cached_key(|thing| {
+        let (sources, at) = match (thing.is_at, thing.was_at) {
+            (Some(at), _) => (&is.sources, at),
+            (None, Some(at)) => (&was.sources, at),
+            (None, None) => return (thing.catalog, true, String::new(), 0),
+        };
+        let file = sources.get(at.file).name().to_string();
+        (thing.catalog, thing.is_at.is_none(), file, at.start)
+    });
+}
+
+/// The things of a catalog that state something else, by name.
+fn changed(catalog: usize, things: &[Thing]) -> BTreeMap<&str, usize> {
+    let all = things.iter().enumerate();
+    let own = all.filter(|(_, thing)| thing.catalog == catalog);
+    own.filter(|(_, thing)| thing.change != ThingChange::Renamed)
+        .map(|(place, thing)| (thing.on.as_str(), place))
+        .collect()
+}
+
+/// Finds what accounts for each verdict that turned, came or went; how many trials that took.
+fn causes(grounds: &[cause::Ground], verdicts: &mut [VerdictChange]) -> usize {
+    let mut of_package: BTreeMap<(usize, &str), Vec<usize>> = BTreeMap::new();
+    for (place, change) in verdicts.iter().enumerate() {
+        if change.shift != Shift::Figures {
+            let key = (change.catalog, change.package.as_str());
+            of_package.entry(key).or_default().push(place);
+        }
+    }
+    let allowed = cause::allowance(of_package.len());
+    let packages: Vec<(usize, &str, Vec<usize>)> = of_package
+        .into_iter()
+        .map(|((catalog, package), places)| (catalog, package, places))
+        .collect();
+    let found: Vec<(Vec<usize>, Vec<Cause>, usize)> = packages
+        .into_par_iter()
+        .map(|(catalog, package, places)| {
+            let changes: Vec<&VerdictChange> =
+                places.iter().map(|&place| &verdicts[place]).collect();
+            let (causes, trials) = cause::find(&grounds[catalog], package, &changes, allowed);
+            (places, causes, trials)
+        })
+        .collect();
+    let mut trials = 0;
+    for (places, causes, some) in found {
+        trials += some;
+        for (place, cause) in places.into_iter().zip(causes) {
+            verdicts[place].cause = Some(cause);
+        }
+    }
+    trials
+}
+
+/// The changed things that a finding has to do with: those that its verdict comes from, else those that it
+/// names by a place, else those that what it is about rests on.
+fn through(
+    change: &FindingChange,
+    (was, is): (&Outcome, &Outcome),
+    grounds: &[cause::Ground],
+    verdicts: &[VerdictChange],
+    now: &impl Fn(&str) -> String,
+) -> Vec<usize> {
+    let old = change.was.and_then(|place| was.findings.get(place));
+    let new = change.is.and_then(|place| is.findings.get(place));
+    let at = |outcome: &Outcome, place: Option<usize>| {
+        place.and_then(|place| outcome.verdicts.get(place)).map(|one| one.at)
+    };
+    let of_verdict = verdicts.iter().find_map(|one| {
+        let here = new.is_some_and(|new| at(is, one.is) == Some(new.at))
+            || (new.is_none() && old.is_some_and(|old| at(was, one.was) == Some(old.at)));
+        one.cause.as_ref().filter(|_| here)
+    });
+    if let Some(cause) = of_verdict {
+        return cause.things().into_iter().collect();
+    }
+    let Some(finding) = new.or(old) else {
+        return Vec::new();
+    };
+    let about = match new {
+        Some(_) => finding.on.clone(),
+        None => now(&finding.on),
+    };
+    let about = subject(&about);
+    let things = grounds.first().map_or(&[][..], |ground| ground.things);
+    let places = |finding: &Finding| -> Vec<Span> {
+        let related = finding.related.iter().map(|one| one.at);
+        let evidence = finding.evidence.iter().filter_map(|one| one.place);
+        std::iter::once(finding.at).chain(related).chain(evidence).collect()
+    };
+    let touches = |thing: &Thing| {
+        thing.on == about
+            || thing.facts.iter().any(|fact| {
+                let holds = |fact: &Option<(String, Span)>, finding: Option<&Finding>| {
+                    let fact = fact.as_ref().map(|(_, at)| *at);
+                    let places = finding.map_or_else(Vec::new, places);
+                    places
+                        .iter()
+                        .any(|at| fact.is_some_and(|fact| fact.contains(*at) || at.contains(fact)))
+                };
+                holds(&fact.is, new) || holds(&fact.was, old)
+            })
+    };
+    let direct: Vec<usize> = (0..things.len()).filter(|&one| touches(&things[one])).collect();
+    if !direct.is_empty() {
+        return direct;
+    }
+    let mut under: Vec<usize> = grounds
+        .iter()
+        .filter(|ground| ground.editions.iter().any(|one| one.things.contains_key(about)))
+        .flat_map(|ground| cause::changed_under(ground, about))
+        .collect();
+    under.sort_unstable();
+    under.dedup();
+    under
+}
+
+/// Files that can be read only in part.
+fn unread(documents: &[Document], outcome: &Outcome) -> Vec<(FileId, usize)> {
+    let count = |document: &Document| document.problems().len();
+    let decoded = |id: FileId| usize::from(outcome.sources.get(id).fault().is_some());
+    documents
+        .iter()
+        .map(|one| (one.file(), count(one) + decoded(one.file())))
+        .filter(|(_, problems)| *problems > 0)
+        .collect()
+}
