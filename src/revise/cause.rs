@@ -11,12 +11,11 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::fmt::Write;
+use std::rc::Rc;
 
-use crate::catalog;
-use crate::claims::{self, Claim, Verdict};
-use crate::derive::Derived;
-use crate::document;
-use crate::text::{FileId, Source};
+use crate::claims::{Claim, Verdict};
+use crate::engine::{self, Input, Options};
+use crate::finding::{Finding, Level};
 
 use super::edition::{Edition, HEAD, rests_on};
 use super::facts::{Fact, with};
@@ -70,6 +69,41 @@ pub(super) struct Ground<'r> {
     pub things: &'r [Thing],
     /// The run's verdicts, old and new.
     pub verdicts: [&'r [Verdict]; 2],
+    /// The run's findings, old and new.
+    pub findings: [&'r [Finding]; 2],
+    /// What trials are judged with.
+    pub options: &'r Options,
+}
+
+/// What is to be accounted for.
+pub(super) enum Target<'r> {
+    /// The verdict on a claim.
+    Verdict(&'r VerdictChange),
+    /// The findings of a rule about a thing or one of its options: their levels before and now.
+    Finding {
+        /// The rule's name.
+        rule: &'static str,
+        /// What it is about.
+        on: String,
+        /// The levels of before.
+        was: Vec<Level>,
+        /// The levels of now.
+        is: Vec<Level>,
+    },
+}
+
+/// The levels of findings by rule and by what they are about.
+pub(super) type Heard = HashMap<(&'static str, String), Vec<Level>>;
+
+/// The findings of a run, those of an old one under the names that `now` gives.
+pub(super) fn heard(findings: &[Finding], now: impl Fn(&str) -> String) -> Heard {
+    let mut heard = Heard::new();
+    for one in findings {
+        let of = heard.entry((one.rule.name, now(&one.on)));
+        of.or_default().push(one.level);
+    }
+    heard.values_mut().for_each(|levels| levels.sort_unstable());
+    heard
 }
 
 /// How many trials each of `packages` packages may take.
@@ -87,11 +121,11 @@ pub(super) fn changed_under(ground: &Ground, package: &str) -> Vec<usize> {
         .collect()
 }
 
-/// The cause of each of `changes`, which are on claims of one package; and how many trials it took.
+/// The cause of each of `targets`, which are about one package; and how many trials it took.
 pub(super) fn find(
     ground: &Ground,
     package: &str,
-    changes: &[&VerdictChange],
+    targets: &[Target],
     allowed: usize,
 ) -> (Vec<Cause>, usize) {
     let on = format!("package.{package}");
@@ -100,31 +134,35 @@ pub(super) fn find(
     let whole = ground.changed.get(on.as_str()).copied();
     if let Some(thing) = whole.filter(|thing| ground.things[*thing].change.is_whole()) {
         let cause = Cause::Found(vec![vec![Part { thing, fact: None }]]);
-        return (vec![cause; changes.len()], 0);
+        return (vec![cause; targets.len()], 0);
     }
     let mut bench = Bench {
         ground,
         names: rests_on(ground.editions, &on),
-        package,
-        on: &on,
         tried: HashMap::new(),
         left: allowed,
     };
-    let causes = changes.iter().map(|change| bench.cause(change, &things));
+    let causes = targets.iter().map(|target| bench.cause(target, &things));
     let causes = causes.collect();
     (causes, allowed - bench.left)
 }
 
 /// A claim's verdict as far as it matters here.
-type Judged = (Claim, Option<String>, String, Standing);
+type Stand = (Claim, Option<String>, String, Standing);
+
+/// What came of a trial.
+#[derive(Debug, Clone, Default)]
+struct Judged {
+    verdicts: Vec<Stand>,
+    /// The levels of the findings by rule and what they are about.
+    findings: Heard,
+}
 
 /// What was tried of one package.
 struct Bench<'b> {
     ground: &'b Ground<'b>,
     names: BTreeSet<&'b str>,
-    package: &'b str,
-    on: &'b str,
-    tried: HashMap<Vec<Part>, Vec<Judged>>,
+    tried: HashMap<Vec<Part>, Rc<Judged>>,
     left: usize,
 }
 
@@ -145,8 +183,8 @@ impl Bench<'_> {
         }
     }
 
-    fn cause(&mut self, change: &VerdictChange, things: &[usize]) -> Cause {
-        match self.search(change, things) {
+    fn cause(&mut self, target: &Target, things: &[usize]) -> Cause {
+        match self.search(target, things) {
             Ok(Some(ways)) => Cause::Found(ways),
             Ok(None) => Cause::Unknown(things.to_vec()),
             Err(Spent) => Cause::TooMany(things.to_vec()),
@@ -156,24 +194,24 @@ impl Bench<'_> {
     /// The ways to account for a change; nothing where trials don't come to what was judged.
     fn search(
         &mut self,
-        change: &VerdictChange,
+        target: &Target,
         things: &[usize],
     ) -> Result<Option<Vec<Vec<Part>>>, Spent> {
         let all: Vec<Part> = things.iter().flat_map(|one| self.parts(*one)).collect();
-        if self.reaches(change, &[])? || !self.reaches(change, &all)? {
+        if !self.begins(target)? || !self.reaches(target, &all)? {
             return Ok(None);
         }
         let mut ways = Vec::new();
         for &thing in things {
             let parts = self.parts(thing);
-            if self.reaches(change, &parts)? {
-                ways.extend(self.within(change, parts)?);
+            if self.reaches(target, &parts)? {
+                ways.extend(self.within(target, parts)?);
             }
         }
         if ways.is_empty() {
-            let needed = self.needed(change, things, |bench, thing| bench.parts(*thing))?;
+            let needed = self.needed(target, things, |bench, thing| bench.parts(*thing))?;
             let parts = needed.iter().flat_map(|one| self.parts(*one)).collect();
-            ways.extend(self.within(change, parts)?);
+            ways.extend(self.within(target, parts)?);
         }
         ways.truncate(MOST_WAYS);
         Ok(Some(ways))
@@ -182,7 +220,7 @@ impl Bench<'_> {
     /// The single ones of `parts` that account for a change, else one set of them that does.
     fn within(
         &mut self,
-        change: &VerdictChange,
+        target: &Target,
         parts: Vec<Part>,
     ) -> Result<Vec<Vec<Part>>, Spent> {
         if let [_] = parts[..] {
@@ -190,12 +228,12 @@ impl Bench<'_> {
         }
         let mut ways = Vec::new();
         for &part in &parts {
-            if self.reaches(change, &[part])? {
+            if self.reaches(target, &[part])? {
                 ways.push(vec![part]);
             }
         }
         if ways.is_empty() {
-            ways.push(self.needed(change, &parts, |_, part| vec![*part])?);
+            ways.push(self.needed(target, &parts, |_, part| vec![*part])?);
         }
         Ok(ways)
     }
@@ -203,7 +241,7 @@ impl Bench<'_> {
     /// Those of `items` that are left when each without which the change still comes about is taken out.
     fn needed<T: Copy + PartialEq>(
         &mut self,
-        change: &VerdictChange,
+        target: &Target,
         items: &[T],
         parts: impl Fn(&Self, &T) -> Vec<Part>,
     ) -> Result<Vec<T>, Spent> {
@@ -211,25 +249,41 @@ impl Bench<'_> {
         for item in items {
             let rest: Vec<T> = needed.iter().copied().filter(|one| one != item).collect();
             let some: Vec<Part> = rest.iter().flat_map(|one| parts(self, one)).collect();
-            if self.reaches(change, &some)? {
+            if self.reaches(target, &some)? {
                 needed = rest;
             }
         }
         Ok(needed)
     }
 
-    /// Whether the claim stands as it does now when only those parts are changed.
-    fn reaches(&mut self, change: &VerdictChange, parts: &[Part]) -> Result<bool, Spent> {
+    /// Whether it is as it is now when only those parts are changed.
+    fn reaches(&mut self, target: &Target, parts: &[Part]) -> Result<bool, Spent> {
+        let judged = self.judge(parts)?;
+        Ok(match target {
+            Target::Verdict(change) => self.stands(change, &judged.verdicts),
+            Target::Finding { rule, on, is, .. } => {
+                let here = judged.findings.get(&(*rule, on.clone()));
+                here.map_or(&[][..], Vec::as_slice) == is
+            }
+        })
+    }
+
+    /// Whether it is as it was when nothing is changed: only then do trials say something about it.
+    fn begins(&mut self, target: &Target) -> Result<bool, Spent> {
+        match target {
+            Target::Verdict(_) => Ok(!self.reaches(target, &[])?),
+            Target::Finding { rule, on, was, is } => {
+                let judged = self.judge(&[])?;
+                let here = judged.findings.get(&(*rule, on.clone()));
+                Ok(here.map_or(&[][..], Vec::as_slice) == was && was != is)
+            }
+        }
+    }
+
+    fn stands(&self, change: &VerdictChange, judged: &[Stand]) -> bool {
         let [old, new] = self.ground.verdicts;
         let was = change.was.and_then(|place| old.get(place));
         let is = change.is.and_then(|place| new.get(place));
-        let Some(either) = is.or(was) else {
-            return Ok(false);
-        };
-        let judged = self.judge(parts)?;
-        let mut here = judged
-            .iter()
-            .filter(|(claim, option, ..)| *claim == either.claim && *option == either.option);
         let as_stated = |wanted: Option<&Verdict>| {
             let wanted = wanted?;
             let mut same = judged.iter().filter(|(claim, option, stated, _)| {
@@ -237,25 +291,25 @@ impl Bench<'_> {
             });
             same.next().map(|(.., standing)| *standing)
         };
-        Ok(match (was, is) {
+        match (was, is) {
             (Some(_), Some(is)) => {
                 // With the claim as it is stated now, else as it was.
                 let standing = as_stated(Some(is)).or_else(|| as_stated(was));
                 standing == Some(Standing::of(is))
             }
             (None, Some(is)) => as_stated(Some(is)) == Some(Standing::of(is)),
-            _ => as_stated(was).is_none() || here.next().is_none(),
-        })
+            _ => as_stated(was).is_none(),
+        }
     }
 
-    fn judge(&mut self, parts: &[Part]) -> Result<Vec<Judged>, Spent> {
+    fn judge(&mut self, parts: &[Part]) -> Result<Rc<Judged>, Spent> {
         let mut parts = parts.to_vec();
         parts.sort_unstable();
         if let Some(judged) = self.tried.get(&parts) {
             return Ok(judged.clone());
         }
         self.left = self.left.checked_sub(1).ok_or(Spent)?;
-        let judged = judge(&self.written(&parts), self.package);
+        let judged = Rc::new(judge(&self.written(&parts), self.ground.options));
         self.tried.insert(parts, judged.clone());
         Ok(judged)
     }
@@ -287,8 +341,6 @@ impl Bench<'_> {
                 put(on, &value, &mut text);
             }
         }
-        // A package that isn't there has no claims; the text is one all the same.
-        debug_assert!(self.names.contains(self.on));
         text
     }
 }
@@ -320,26 +372,21 @@ fn quoted(key: &str) -> String {
     text
 }
 
-/// The verdicts on a package's claims.
-fn judge(text: &str, package: &str) -> Vec<Judged> {
-    let source = Source::new("trial.toml", text.into());
-    let documents = [document::read(FileId(0), &source)];
-    let file = catalog::File {
+/// The verdicts and findings on what is written.
+fn judge(text: &str, options: &Options) -> Judged {
+    let input = Input {
         path: "trial.toml".into(),
+        bytes: text.into(),
         alone: true,
         borrowed: false,
     };
-    let gathered = catalog::gather(&[file], &documents);
-    let mut judged = Vec::new();
-    for catalog in &gathered.catalogs {
-        let derived = Derived::of(catalog);
-        if let Some(facts) = derived.package(package) {
-            let verdicts = claims::judge(catalog, &derived, facts);
-            judged.extend(verdicts.iter().map(|one| {
-                let standing = Standing::of(one);
-                (one.claim, one.option.clone(), one.stated.clone(), standing)
-            }));
-        }
+    let outcome = engine::audit(vec![input], options);
+    let verdicts = outcome.verdicts.iter().map(|one| {
+        let standing = Standing::of(one);
+        (one.claim, one.option.clone(), one.stated.clone(), standing)
+    });
+    Judged {
+        verdicts: verdicts.collect(),
+        findings: heard(&outcome.findings, str::to_string),
     }
-    judged
 }

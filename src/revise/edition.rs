@@ -8,8 +8,8 @@ use crate::text::{FileId, Span};
 
 use super::value::Value;
 
-/// Tables that stand once in a catalog and that all of its verdicts depend on.
-pub(super) const HEAD: [&str; 4] = ["catalog", "site", "rating", "assumption"];
+/// Tables that stand once in a catalog and that all of its verdicts and findings depend on.
+pub(super) const HEAD: [&str; 5] = ["catalog", "site", "rating", "assumption", "level"];
 
 /// The kinds of named things, those that name none before those that name them.
 const KINDS: [Kind; 10] = [

@@ -53,30 +53,22 @@ pub(super) fn by_cause(
     for (place, change) in verdicts.iter().enumerate() {
         let Some(cause) = &change.cause else { continue };
         let things: Vec<usize> = cause.things().into_iter().collect();
-        let how = match cause {
-            Cause::Found(ways) => {
-                let spans = ways.iter().map(|way| {
-                    let of: BTreeSet<usize> = way.iter().map(|part| part.thing).collect();
-                    of
-                });
-                let sets: BTreeSet<BTreeSet<usize>> = spans.collect();
-                if sets.len() > 1 { How::Each } else { How::Accounts }
-            }
-            _ => How::Concerns,
-        };
+        let how = how(cause);
         effect(&mut all, things, how).verdicts.push(place);
     }
     for (place, change) in findings.iter().enumerate() {
         let things = change.through.clone();
-        // A finding about a verdict stands beside it.
+        // A finding about a verdict stands beside it, and what has to do with one changed thing only under it.
         let beside = [How::Accounts, How::Each].into_iter().find(|how| {
             all.contains_key(&(things.clone(), *how))
         });
-        let how = beside.unwrap_or(if things.len() == 1 {
-            How::Accounts
-        } else {
-            How::Concerns
-        });
+        let how = match &change.cause {
+            Some(cause) => how(cause),
+            None => beside.unwrap_or(match things.len() {
+                1 => How::Accounts,
+                _ => How::Concerns,
+            }),
+        };
         effect(&mut all, things, how).findings.push(place);
     }
     let mut effects: Vec<Effect> = all.into_values().collect();
@@ -112,6 +104,22 @@ pub(super) fn by_cause(
         )
     });
     effects
+}
+
+fn how(cause: &Cause) -> How {
+    match cause {
+        Cause::Found(ways) => {
+            let things = |way: &Vec<super::Part>| -> BTreeSet<usize> {
+                way.iter().map(|part| part.thing).collect()
+            };
+            let sets: BTreeSet<BTreeSet<usize>> = ways.iter().map(things).collect();
+            match sets.len() {
+                1 => How::Accounts,
+                _ => How::Each,
+            }
+        }
+        _ => How::Concerns,
+    }
 }
 
 fn effect(

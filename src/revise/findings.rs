@@ -53,6 +53,8 @@ pub struct FindingChange {
     pub is: Option<usize>,
     /// What became of it.
     pub shift: FindingShift,
+    /// What accounts for it, where that was found by trying.
+    pub cause: Option<super::Cause>,
     /// The changed things that it has to do with, by their numbers.
     pub through: Vec<usize>,
 }
@@ -118,6 +120,7 @@ pub(super) fn compare(
             was: *was,
             is: Some(place),
             shift,
+            cause: None,
             through: Vec::new(),
         });
     }
@@ -126,6 +129,7 @@ pub(super) fn compare(
         was: Some(place),
         is: None,
         shift: FindingShift::Gone,
+        cause: None,
         through: Vec::new(),
     }));
     changes

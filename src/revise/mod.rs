@@ -104,8 +104,8 @@ impl ThingChange {
 /// A thing that differs: a part, a package, a document, or a table that counts for all of a catalog.
 #[derive(Debug, Clone)]
 pub struct Thing {
-    /// The number of its catalog among those compared.
-    pub catalog: usize,
+    /// The numbers of its catalogs among those compared: several where one borrows from another.
+    pub catalogs: Vec<usize>,
     /// As a waiver names it now: `airline.sinking-10`, `site`.
     pub on: String,
     /// As it was named, if that was otherwise.
@@ -190,6 +190,7 @@ pub fn revise(old: Side, new: Side, options: &Options) -> Revision {
             &catalogs,
             (&was, &old, &old_files),
             (&is, &new, &new_files),
+            options,
         )
     };
     let effects = effects::by_cause(&found.things, &found.verdicts, &found.findings);
@@ -280,7 +281,13 @@ struct Found {
 
 type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File]);
 
-fn compare(catalogs: &[Compared], old: Run, new: Run) -> Found {
+fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Found {
+    // What is tried is heard at the levels of the run.
+    let heard = Options {
+        levels: options.levels.clone(),
+        heard: options.heard.clone(),
+        ..Options::default()
+    };
     let (was, is) = (old.0, new.0);
     let gather = |(_, documents, files): Run| catalog::gather(files, documents).catalogs;
     let (old_catalogs, new_catalogs) = (gather(old), gather(new));
@@ -299,7 +306,16 @@ fn compare(catalogs: &[Compared], old: Run, new: Run) -> Found {
         let now = of(compared.is, &new_catalogs, new.1);
         let renames = edition::renames(&before, &now);
         before.rename(&renames);
-        things.extend(differing(number, &before, &now, &renames));
+        for thing in differing(number, &before, &now, &renames) {
+            // A part that another catalog borrows differs once.
+            let same = things.iter_mut().find(|one: &&mut Thing| {
+                (&one.on, one.was_at, one.is_at) == (&thing.on, thing.was_at, thing.is_at)
+            });
+            match same.filter(|_| number > 0) {
+                Some(one) => one.catalogs.push(number),
+                None => things.push(thing),
+            }
+        }
         let slice = |place: Option<usize>, outcome: &'_ Outcome| {
             let range = place.and_then(|place| outcome.catalogs.get(place));
             range.map_or(0..0, |one| one.verdicts.clone())
@@ -329,9 +345,10 @@ fn compare(catalogs: &[Compared], old: Run, new: Run) -> Found {
             changed: changed(number, &things),
             things: &things,
             verdicts: [&was.verdicts, &is.verdicts],
+            findings: [&was.findings, &is.findings],
+            options: &heard,
         })
         .collect();
-    let trials = causes(&grounds, &mut verdicts);
     let on = |on: &str| {
         let now = renamed.get(subject(on));
         now.map_or_else(|| on.to_string(), |now| format!("{now}{}", &on[subject(on).len()..]))
@@ -341,6 +358,7 @@ fn compare(catalogs: &[Compared], old: Run, new: Run) -> Found {
         (&is.findings, &is.sources),
         on,
     );
+    let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
     for change in &mut findings {
         change.through = through(change, (was, is), &grounds, &verdicts, &on);
     }
@@ -384,7 +402,7 @@ fn differing(
         };
         let title = is.or(was).and_then(|one| one.title.clone());
         Some(Thing {
-            catalog,
+            catalogs: vec![catalog],
             on: on.clone(),
             was_on,
             title,
@@ -403,50 +421,93 @@ fn sort(things: &mut [Thing], was: &Outcome, is: &Outcome) {
         let (sources, at) = match (thing.is_at, thing.was_at) {
             (Some(at), _) => (&is.sources, at),
             (None, Some(at)) => (&was.sources, at),
-            (None, None) => return (thing.catalog, true, String::new(), 0),
+            (None, None) => return (thing.catalogs.clone(), true, String::new(), 0),
         };
         let file = sources.get(at.file).name().to_string();
-        (thing.catalog, thing.is_at.is_none(), file, at.start)
+        (thing.catalogs.clone(), thing.is_at.is_none(), file, at.start)
     });
 }
 
 /// The things of a catalog that state something else, by name.
 fn changed(catalog: usize, things: &[Thing]) -> BTreeMap<&str, usize> {
     let all = things.iter().enumerate();
-    let own = all.filter(|(_, thing)| thing.catalog == catalog);
+    let own = all.filter(|(_, thing)| thing.catalogs.contains(&catalog));
     own.filter(|(_, thing)| thing.change != ThingChange::Renamed)
         .map(|(place, thing)| (thing.on.as_str(), place))
         .collect()
 }
 
-/// Finds what accounts for each verdict that turned, came or went; how many trials that took.
-fn causes(grounds: &[cause::Ground], verdicts: &mut [VerdictChange]) -> usize {
-    let mut of_package: BTreeMap<(usize, &str), Vec<usize>> = BTreeMap::new();
+/// Finds what accounts for each verdict that turned, came or went, and for the findings about packages; how
+/// many trials that took.
+fn causes(
+    grounds: &[cause::Ground],
+    verdicts: &mut [VerdictChange],
+    findings: &mut [FindingChange],
+    now: &impl Fn(&str) -> String,
+) -> usize {
+    type Places = (Vec<usize>, Vec<usize>);
+    let mut of_package: BTreeMap<(usize, String), Places> = BTreeMap::new();
     for (place, change) in verdicts.iter().enumerate() {
         if change.shift != Shift::Figures {
-            let key = (change.catalog, change.package.as_str());
-            of_package.entry(key).or_default().push(place);
+            let key = (change.catalog, change.package.clone());
+            of_package.entry(key).or_default().0.push(place);
         }
     }
+    let Some([old, new]) = grounds.first().map(|ground| ground.findings) else {
+        return 0;
+    };
+    let (heard_before, heard_now) = (cause::heard(old, now), cause::heard(new, str::to_string));
+    let mut about: Vec<(&'static str, String)> = Vec::new();
+    for (place, change) in findings.iter().enumerate() {
+        let was = change.was.and_then(|place| old.get(place));
+        let is = change.is.and_then(|place| new.get(place));
+        let before = || was.map(|one| (one.rule.name, now(&one.on)));
+        let (rule, on) = is
+            .map(|one| (one.rule.name, one.on.clone()))
+            .or_else(before)
+            .unwrap_or_default();
+        let holds = |ground: &cause::Ground| {
+            let on = subject(&on);
+            ground.editions.iter().any(|one| one.things.contains_key(on))
+        };
+        let catalog = grounds.iter().position(holds);
+        if let (Some(catalog), Some(id)) = (catalog, subject(&on).strip_prefix("package.")) {
+            let key = (catalog, id.to_string());
+            of_package.entry(key).or_default().1.push(place);
+        }
+        about.push((rule, on));
+    }
     let allowed = cause::allowance(of_package.len());
-    let packages: Vec<(usize, &str, Vec<usize>)> = of_package
-        .into_iter()
-        .map(|((catalog, package), places)| (catalog, package, places))
-        .collect();
-    let found: Vec<(Vec<usize>, Vec<Cause>, usize)> = packages
+    let packages: Vec<((usize, String), Places)> = of_package.into_iter().collect();
+    let found: Vec<(Places, Vec<Cause>, usize)> = packages
         .into_par_iter()
-        .map(|(catalog, package, places)| {
-            let changes: Vec<&VerdictChange> =
-                places.iter().map(|&place| &verdicts[place]).collect();
-            let (causes, trials) = cause::find(&grounds[catalog], package, &changes, allowed);
+        .map(|((catalog, package), places)| {
+            let verdicts = places.0.iter().map(|&place| cause::Target::Verdict(&verdicts[place]));
+            let findings = places.1.iter().map(|&place| {
+                let of = &about[place];
+                let levels = |heard: &cause::Heard| heard.get(of).cloned().unwrap_or_default();
+                cause::Target::Finding {
+                    rule: of.0,
+                    on: of.1.clone(),
+                    was: levels(&heard_before),
+                    is: levels(&heard_now),
+                }
+            });
+            let targets: Vec<cause::Target> = verdicts.chain(findings).collect();
+            let (causes, trials) = cause::find(&grounds[catalog], &package, &targets, allowed);
             (places, causes, trials)
         })
         .collect();
     let mut trials = 0;
-    for (places, causes, some) in found {
+    for ((of_verdicts, of_findings), causes, some) in found {
         trials += some;
-        for (place, cause) in places.into_iter().zip(causes) {
+        let mut causes = causes.into_iter();
+        for (place, cause) in of_verdicts.into_iter().zip(causes.by_ref()) {
             verdicts[place].cause = Some(cause);
+        }
+        for (place, cause) in of_findings.into_iter().zip(causes) {
+            // What a trial can't show, such as what has to do with other packages, is told by place.
+            findings[place].cause = Some(cause).filter(|cause| matches!(cause, Cause::Found(_)));
         }
     }
     trials
@@ -471,7 +532,7 @@ fn through(
             || (new.is_none() && old.is_some_and(|old| at(was, one.was) == Some(old.at)));
         one.cause.as_ref().filter(|_| here)
     });
-    if let Some(cause) = of_verdict {
+    if let Some(cause) = of_verdict.or(change.cause.as_ref()) {
         return cause.things().into_iter().collect();
     }
     let Some(finding) = new.or(old) else {

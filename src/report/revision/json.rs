@@ -52,7 +52,7 @@ struct PlaceRow<'r> {
 
 #[derive(Serialize)]
 struct ThingRow<'r> {
-    catalog: &'r str,
+    catalogs: Vec<&'r str>,
     on: &'r str,
     change: &'static str,
     was_on: Option<&'r str>,
@@ -126,6 +126,7 @@ struct FindingRow<'r> {
     message: &'r str,
     #[serde(flatten)]
     place: PlaceRow<'r>,
+    cause: Option<CauseRow>,
     through: &'r [usize],
 }
 
@@ -202,7 +203,11 @@ fn place(state: &State, at: Span) -> PlaceRow<'_> {
 
 fn thing<'r>(revision: &'r Revision, thing: &'r Thing) -> ThingRow<'r> {
     ThingRow {
-        catalog: &revision.catalogs[thing.catalog].name,
+        catalogs: thing
+            .catalogs
+            .iter()
+            .map(|one| revision.catalogs[*one].name.as_str())
+            .collect(),
         on: &thing.on,
         change: thing.change.as_str(),
         was_on: thing.was_on.as_deref(),
@@ -292,6 +297,7 @@ fn finding<'r>(revision: &'r Revision, change: &'r FindingChange) -> Option<Find
         on: &finding.on,
         message: &finding.message,
         place: place(state, finding.at),
+        cause: change.cause.as_ref().map(cause),
         through: &change.through,
     })
 }
