@@ -6,7 +6,11 @@ use crate::catalog::{Catalog, Kind};
 use crate::document::Document;
 use crate::text::{FileId, Span};
 
+use super::facts::{FactChange, differences};
 use super::value::Value;
+
+/// How many pairs of a gone and a new thing are compared for saying the same in another writing.
+const MOST_PAIRS: usize = 10_000;
 
 /// Tables that stand once in a catalog and that all of its verdicts and findings depend on.
 pub(super) const HEAD: [&str; 5] = ["catalog", "site", "rating", "assumption", "level"];
@@ -208,6 +212,7 @@ pub(super) fn renames(old: &Edition, new: &Edition) -> BTreeMap<String, String> 
             came.entry(says).or_default().push(on);
         }
         let mut found = Vec::new();
+        let mut left = Vec::new();
         let mut taken = HashSet::new();
         for on in lone(old, new) {
             let mut value = old.things[&on].value.clone();
@@ -215,10 +220,28 @@ pub(super) fn renames(old: &Edition, new: &Edition) -> BTreeMap<String, String> 
             // What states nothing is like everything else that does.
             let says_something = matches!(&value, Value::Table(entries, _) if !entries.is_empty());
             let now = came.get_mut(&canonical(&value)).filter(|_| says_something);
-            if let Some(now) = now.and_then(Vec::pop)
-                && taken.insert(now.clone())
-            {
-                found.push((on, now));
+            match now.and_then(Vec::pop) {
+                Some(now) => {
+                    taken.insert(now.clone());
+                    found.push((on, now));
+                }
+                None if says_something => left.push((on, value)),
+                None => {}
+            }
+        }
+        // Of those left over, one that says the same in another writing; each with each, while that is quick.
+        let open: Vec<&String> = came.values().flatten().filter(|on| !taken.contains(*on)).collect();
+        if left.len() * open.len() <= MOST_PAIRS {
+            let mut open: BTreeSet<&String> = open.into_iter().collect();
+            for (on, value) in left {
+                let same = |now: &&&String| {
+                    let facts = differences(&value, &new.things[**now].value);
+                    facts.iter().all(|fact| fact.change == FactChange::Rewritten)
+                };
+                if let Some(now) = open.iter().find(same).copied() {
+                    open.remove(now);
+                    found.push((on, now.clone()));
+                }
             }
         }
         renames.extend(found);

@@ -80,7 +80,7 @@ pub enum ThingChange {
     Removed,
     /// It states something else.
     Changed,
-    /// It states the same under another ID.
+    /// It states the same under another ID, some of it perhaps in another writing.
     Renamed,
 }
 
@@ -292,6 +292,7 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
     let gather = |(_, documents, files): Run| catalog::gather(files, documents).catalogs;
     let (old_catalogs, new_catalogs) = (gather(old), gather(new));
     let mut things: Vec<Thing> = Vec::new();
+    let mut known: HashMap<(String, Option<Span>, Option<Span>), usize> = HashMap::new();
     let mut verdicts = Vec::new();
     let mut kept = 0;
     // All states of all catalogs, with the names of now.
@@ -308,10 +309,9 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         before.rename(&renames);
         for thing in differing(number, &before, &now, &renames) {
             // A part that another catalog borrows differs once.
-            let same = things.iter_mut().find(|one: &&mut Thing| {
-                (&one.on, one.was_at, one.is_at) == (&thing.on, thing.was_at, thing.is_at)
-            });
-            match same.filter(|_| number > 0) {
+            let key = (thing.on.clone(), thing.was_at, thing.is_at);
+            let place = *known.entry(key).or_insert(things.len());
+            match things.get_mut(place) {
                 Some(one) => one.catalogs.push(number),
                 None => things.push(thing),
             }
@@ -432,7 +432,7 @@ fn sort(things: &mut [Thing], was: &Outcome, is: &Outcome) {
 fn changed(catalog: usize, things: &[Thing]) -> BTreeMap<&str, usize> {
     let all = things.iter().enumerate();
     let own = all.filter(|(_, thing)| thing.catalogs.contains(&catalog));
-    own.filter(|(_, thing)| thing.change != ThingChange::Renamed)
+    own.filter(|(_, thing)| thing.change.is_whole() || !thing.facts.is_empty())
         .map(|(place, thing)| (thing.on.as_str(), place))
         .collect()
 }

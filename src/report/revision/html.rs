@@ -61,8 +61,8 @@ fn effect(effect: &EffectText) -> Markup {
                 @for thing in &effect.things { (self::thing(thing)) }
                 @if !effect.says.is_empty() {
                     p { strong { (safe(&effect.says)) } }
-                    (verdicts(&effect.verdicts))
                 }
+                @if !effect.verdicts.is_empty() { (verdicts(&effect.verdicts)) }
             }
             @for finding in &effect.findings { (self::finding(finding)) }
         }

@@ -33,7 +33,10 @@ pub fn render(revision: &Revision) -> String {
             self::thing(&mut text, thing);
         }
         if !effect.says.is_empty() {
-            text.push_str(&format!("\n{}\n\n", escape(&effect.says)));
+            text.push_str(&format!("\n{}\n", escape(&effect.says)));
+        }
+        if !effect.verdicts.is_empty() {
+            text.push('\n');
             table(&mut text, &effect.verdicts);
         }
         if !effect.findings.is_empty() {
@@ -43,7 +46,7 @@ pub fn render(revision: &Revision) -> String {
             text.push_str(&format!(
                 "- {}: {} ({})\n",
                 escape(&finding.label),
-                escape(&finding.message),
+                escape(finding.about.as_ref().unwrap_or(&finding.message)),
                 escape(&finding.place)
             ));
         }

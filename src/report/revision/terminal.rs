@@ -96,7 +96,7 @@ impl Page {
             width: self.width,
             indent,
             widest: 34,
-            least: 26,
+            least: 40,
         };
         let text = table::lay(rows, room, &self.theme);
         self.text.push_str(&text);
@@ -111,8 +111,8 @@ impl Page {
         }
         if !effect.says.is_empty() {
             self.say(2, Role::Plain, &effect.says);
-            self.verdicts(&effect.verdicts, 4);
         }
+        self.verdicts(&effect.verdicts, 4);
         for finding in &effect.findings {
             self.finding(finding);
         }
@@ -184,7 +184,8 @@ impl Page {
             _ => Role::Quiet,
         };
         let label = self.cell(&finding.label, role);
-        let says = format!("{} ({})", finding.message, finding.place);
+        let message = finding.about.as_ref().unwrap_or(&finding.message);
+        let says = format!("{message} ({})", finding.place);
         let says = self.cell(&says, Role::Plain);
         self.table(&[Row::Cells(vec![label, says])], 2);
     }

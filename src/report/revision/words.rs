@@ -66,6 +66,8 @@ pub(super) struct FindingText<'r> {
     pub label: String,
     /// What is wrong, with what it is about.
     pub message: String,
+    /// The verdict that it is about, where that stands beside it: then the message says it once more.
+    pub about: Option<String>,
     /// File, line, column and rule.
     pub place: String,
 }
@@ -120,7 +122,7 @@ pub(super) fn effects(revision: &Revision) -> Vec<EffectText<'_>> {
             .collect();
         let findings = effect.findings.iter().filter_map(|&place| {
             let change = &revision.findings[place];
-            finding_text(revision, change)
+            finding_text(revision, change, &changes)
         });
         EffectText {
             things: things.collect(),
@@ -179,13 +181,22 @@ pub(super) fn summary(revision: &Revision) -> String {
         revision.moved(Direction::Better),
     );
     let neither = revision.moved(Direction::Neither);
-    text.push_str(&format!(
-        " Of the promises {worse} got worse, {better} got better"
-    ));
-    if neither > 0 {
-        text.push_str(&format!(", {neither} came or went"));
+    if worse + better + neither == 0 {
+        let kept = count(revision.kept, "promise keeps its verdict", "promises keep their verdicts");
+        text.push_str(&match revision.kept {
+            0 => " There are no promises".to_string(),
+            1 => format!(" The {kept}"),
+            _ => format!(" All {kept}"),
+        });
+    } else {
+        text.push_str(&format!(
+            " Of the promises {worse} got worse, {better} got better"
+        ));
+        if neither > 0 {
+            text.push_str(&format!(", {neither} came, went or can't be judged any more"));
+        }
+        text.push_str(&format!(" and {} keep their verdicts", revision.kept));
     }
-    text.push_str(&format!(" and {} keep their verdicts", revision.kept));
     let moved = revision.verdicts.iter();
     let moved = moved.filter(|one| one.shift == Shift::Figures).count();
     if moved > 0 {
@@ -335,6 +346,20 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     let (Some(was), Some(is)) = (&was, &is) else {
         return is.or(was).map(|one| one.gives()).unwrap_or_default();
     };
+    // Where there are figures on one side only, they stand together.
+    let without = |one: &Promise| Promise {
+        decides: String::new(),
+        ..one.clone()
+    };
+    match (was.outcome, is.outcome) {
+        (Word::NotEvaluated, Word::NotEvaluated) => return is.decides.clone(),
+        (_, Word::NotEvaluated) => {
+            let was = without(was).gives();
+            return format!("{} before; now {}", was.trim_end_matches("; "), is.decides);
+        }
+        (Word::NotEvaluated, _) => return format!("{}; before {}", is.gives(), was.decides),
+        _ => {}
+    }
     let mut parts = Vec::new();
     let both = |name: &str, was: &str, is: &str| -> Option<String> {
         match (was, is) {
@@ -351,6 +376,8 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     let decides = match (parts.is_empty(), is.decides.as_str()) {
         (_, "") => String::new(),
         (true, decides) => decides.to_string(),
+        // A mark alone belongs to what stands before it.
+        (false, decides) if decides.starts_with('(') => format!(" {decides}"),
         (false, decides) => format!("; now {decides}"),
     };
     format!("{}{decides}", parts.join("; "))
@@ -383,6 +410,7 @@ fn by(revision: &Revision, change: &VerdictChange, effect: Option<&Effect>) -> S
     match ways.as_slice() {
         [one] if named > 1 => format!("by {one} together"),
         [one] => format!("by {one}"),
+        [one, other] => format!("by {one} as well as by {other}"),
         many => format!("by any one of {}", many.join(", ")),
     }
 }
@@ -390,7 +418,14 @@ fn by(revision: &Revision, change: &VerdictChange, effect: Option<&Effect>) -> S
 /// What changes did to verdicts, as a sentence without its subject.
 fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> String {
     if changes.is_empty() {
-        return String::new();
+        let says = match (effect.how, effect.things.len()) {
+            _ if effect.findings.is_empty() => "",
+            (_, 0 | 1) => "",
+            (How::Accounts, _) => "Together, and none of them by itself, these changed what is found.",
+            (How::Each, _) => "Any one of these by itself changed what is found.",
+            (How::Concerns, _) => "What is found has to do with these; which of them changed it wasn't tried.",
+        };
+        return says.to_string();
     }
     let mut packages: Vec<&str> = changes.iter().map(|one| one.package.as_str()).collect();
     packages.sort_unstable();
@@ -440,12 +475,27 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
     }
 }
 
-fn finding_text<'r>(revision: &'r Revision, change: &FindingChange) -> Option<FindingText<'r>> {
+fn finding_text<'r>(
+    revision: &'r Revision,
+    change: &FindingChange,
+    beside: &[&VerdictChange],
+) -> Option<FindingText<'r>> {
     let finding = revision.finding(change)?;
     let state = match change.is {
         Some(_) => &revision.new,
         None => &revision.old,
     };
+    let about = beside.iter().find_map(|one| {
+        let verdicts = &state.outcome.verdicts;
+        let place = if change.is.is_some() { one.is } else { one.was };
+        let verdict = place.and_then(|place| verdicts.get(place));
+        let verdict = verdict.filter(|verdict| verdict.at == finding.at)?;
+        let promise = Promise::of(verdict);
+        Some(format!(
+            "package {}: the {} of {} above",
+            verdict.package, promise.claim, promise.stated
+        ))
+    });
     let on = match finding.on.as_str() {
         "" => String::new(),
         on => format!("{}: ", heading(order::subject(on))),
@@ -461,6 +511,7 @@ fn finding_text<'r>(revision: &'r Revision, change: &FindingChange) -> Option<Fi
         shift: change.shift,
         finding,
         label: format!("{shift} {waives}{}", finding.level),
+        about,
         message: format!("{on}{}{}", finding.message, waived.unwrap_or_default()),
         place: format!(
             "{}{before}, {}",
@@ -474,13 +525,13 @@ fn finding_text<'r>(revision: &'r Revision, change: &FindingChange) -> Option<Fi
 pub(super) fn turn(verdict: &VerdictText, sign: impl Fn(Word, &str) -> String) -> String {
     let told = |one: &Option<(Word, String)>| one.as_ref().map(|(word, text)| sign(*word, text));
     match (told(&verdict.was), told(&verdict.is)) {
-        (Some(was), Some(is)) if verdict.was == verdict.is => {
-            let _ = was;
-            is
+        (Some(_), Some(is)) if verdict.was == verdict.is => is,
+        (Some(_), Some(is)) => {
+            let was = verdict.was.as_ref().map_or("", |(_, text)| text.as_str());
+            format!("{is}, was {was}")
         }
-        (Some(was), Some(is)) => format!("{was} → {is}"),
         (None, Some(is)) => format!("{is}, new"),
-        (Some(was), None) => format!("{was}, gone"),
+        (Some(was), None) => format!("gone, was {was}"),
         (None, None) => promise::word(Word::NotEvaluated).into(),
     }
 }
