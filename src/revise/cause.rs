@@ -201,6 +201,10 @@ impl Bench<'_> {
         if !self.begins(target)? || !self.reaches(target, &all)? {
             return Ok(None);
         }
+        // Where not even each by itself can be tried, none is.
+        if things.len() > self.left {
+            return Err(Spent);
+        }
         let mut ways = Vec::new();
         for &thing in things {
             let parts = self.parts(thing);
@@ -218,11 +222,7 @@ impl Bench<'_> {
     }
 
     /// The single ones of `parts` that account for a change, else one set of them that does.
-    fn within(
-        &mut self,
-        target: &Target,
-        parts: Vec<Part>,
-    ) -> Result<Vec<Vec<Part>>, Spent> {
+    fn within(&mut self, target: &Target, parts: Vec<Part>) -> Result<Vec<Vec<Part>>, Spent> {
         if let [_] = parts[..] {
             return Ok(vec![parts]);
         }
@@ -331,8 +331,10 @@ impl Bench<'_> {
                 }
                 (Some(was), Some(thing)) => {
                     let facts = &self.ground.things[thing].facts;
-                    let chosen: Vec<&Fact> =
-                        chosen.by_ref().filter_map(|part| facts.get(part.fact?)).collect();
+                    let chosen: Vec<&Fact> = chosen
+                        .by_ref()
+                        .filter_map(|part| facts.get(part.fact?))
+                        .collect();
                     Some(with(was, chosen))
                 }
                 (was, _) => was.cloned(),

@@ -111,7 +111,10 @@ impl Edition {
                 words.join(" ")
             };
             let rows: Vec<(String, crate::document::Item)> = match key {
-                "waiver" => item.items().map(|one| (row(&["rule", "on"], one), one)).collect(),
+                "waiver" => item
+                    .items()
+                    .map(|one| (row(&["rule", "on"], one), one))
+                    .collect(),
                 "sheet" => item.items().map(|one| (row(&["file"], one), one)).collect(),
                 _ => vec![(String::new(), item)],
             };
@@ -230,13 +233,19 @@ pub(super) fn renames(old: &Edition, new: &Edition) -> BTreeMap<String, String> 
             }
         }
         // Of those left over, one that says the same in another writing; each with each, while that is quick.
-        let open: Vec<&String> = came.values().flatten().filter(|on| !taken.contains(*on)).collect();
+        let open: Vec<&String> = came
+            .values()
+            .flatten()
+            .filter(|on| !taken.contains(*on))
+            .collect();
         if left.len() * open.len() <= MOST_PAIRS {
             let mut open: BTreeSet<&String> = open.into_iter().collect();
             for (on, value) in left {
                 let same = |now: &&&String| {
                     let facts = differences(&value, &new.things[**now].value);
-                    facts.iter().all(|fact| fact.change == FactChange::Rewritten)
+                    facts
+                        .iter()
+                        .all(|fact| fact.change == FactChange::Rewritten)
                 };
                 if let Some(now) = open.iter().find(same).copied() {
                     open.remove(now);

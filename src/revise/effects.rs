@@ -59,9 +59,9 @@ pub(super) fn by_cause(
     for (place, change) in findings.iter().enumerate() {
         let things = change.through.clone();
         // A finding about a verdict stands beside it, and what has to do with one changed thing only under it.
-        let beside = [How::Accounts, How::Each].into_iter().find(|how| {
-            all.contains_key(&(things.clone(), *how))
-        });
+        let beside = [How::Accounts, How::Each]
+            .into_iter()
+            .find(|how| all.contains_key(&(things.clone(), *how)));
         let how = match &change.cause {
             Some(cause) => how(cause),
             None => beside.unwrap_or(match things.len() {
@@ -73,8 +73,12 @@ pub(super) fn by_cause(
     }
     let mut effects: Vec<Effect> = all.into_values().collect();
     for effect in &mut effects {
-        effect.verdicts.sort_by_key(|&place| (verdicts[place].direction, place));
-        effect.findings.sort_by_key(|&place| (findings[place].shift, place));
+        effect
+            .verdicts
+            .sort_by_key(|&place| (verdicts[place].direction, place));
+        effect
+            .findings
+            .sort_by_key(|&place| (findings[place].shift, place));
     }
     let told: BTreeSet<usize> = effects.iter().flat_map(|one| one.things.clone()).collect();
     let silent = (0..things.len()).filter(|place| !told.contains(place));
@@ -87,7 +91,8 @@ pub(super) fn by_cause(
     effects.sort_by_cached_key(|effect| {
         let turned = |direction| {
             let own = effect.verdicts.iter().map(|&place| &verdicts[place]);
-            own.filter(|one| one.direction == direction && one.shift != Shift::Figures).count()
+            own.filter(|one| one.direction == direction && one.shift != Shift::Figures)
+                .count()
         };
         let new = |shift| {
             let own = effect.findings.iter().map(|&place| findings[place].shift);

@@ -124,7 +124,13 @@ fn both(was: &Value, is: &Value, path: &mut Vec<Step>, facts: &mut Vec<Fact>) {
     match (was, is) {
         (Value::Table(before, _), Value::Table(now, _)) => {
             for (key, value) in before {
-                into(Step::Key(key.clone()), Some(value), is.get(key), path, facts);
+                into(
+                    Step::Key(key.clone()),
+                    Some(value),
+                    is.get(key),
+                    path,
+                    facts,
+                );
             }
             for (key, value) in now.iter().filter(|(key, _)| was.get(key).is_none()) {
                 into(Step::Key(key.clone()), None, Some(value), path, facts);
@@ -292,14 +298,23 @@ mod tests {
     #[test]
     fn facts_differ_by_key_and_row() {
         let none: [&str; 0] = [];
-        assert_eq!(told("a = 1 # x\nb = 2", "b = 2\na = 1\nnotes = \"n\""), none);
         assert_eq!(
-            told("bore = \"10 mm\"\nroll = \"6 ft\"", "bore = \"7 mm\"\nroll = \"72 in\""),
+            told("a = 1 # x\nb = 2", "b = 2\na = 1\nnotes = \"n\""),
+            none
+        );
+        assert_eq!(
+            told(
+                "bore = \"10 mm\"\nroll = \"6 ft\"",
+                "bore = \"7 mm\"\nroll = \"72 in\""
+            ),
             ["changed bore 10 mm > 7 mm", "rewritten roll 6 ft > 72 in"]
         );
         // A figure with a source is the same figure.
         assert_eq!(
-            told("p = \"2 W\"", "p = { is = \"2 W\", source = \"evidence.a\" }"),
+            told(
+                "p = \"2 W\"",
+                "p = { is = \"2 W\", source = \"evidence.a\" }"
+            ),
             ["added p.source - > evidence.a"]
         );
         assert_eq!(
@@ -323,7 +338,10 @@ mod tests {
             ]
         );
         assert_eq!(
-            told("c = [{ p = 1, f = 2 }, { p = 3, f = 4 }]", "c = [{ p = 1, f = 2 }, { p = 3, f = 5 }]"),
+            told(
+                "c = [{ p = 1, f = 2 }, { p = 3, f = 4 }]",
+                "c = [{ p = 1, f = 2 }, { p = 3, f = 5 }]"
+            ),
             ["changed c[2].f 4 > 5"]
         );
         assert_eq!(

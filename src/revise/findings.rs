@@ -60,11 +60,12 @@ pub struct FindingChange {
 }
 
 /// The findings that differ, in the order of the new run, then those that are gone. `on` gives what a finding
-/// of the old state is about the name it has now.
+/// of the old state is about the name it has now, and `words` does so within what stands at its place.
 pub(super) fn compare(
     (old, old_sources): (&[Finding], &Sources),
     (new, new_sources): (&[Finding], &Sources),
     on: impl Fn(&str) -> String,
+    words: impl Fn(&str) -> String,
 ) -> Vec<FindingChange> {
     let text = |finding: &Finding, sources: &Sources| {
         let line = sources.slice(finding.at).lines().next().unwrap_or("");
@@ -76,7 +77,10 @@ pub(super) fn compare(
     for (place, one) in old.iter().enumerate().rev() {
         let about = (one.rule.name, on(&one.on));
         near.entry(about.clone()).or_default().push(place);
-        exact.entry((about, text(one, old_sources))).or_default().push(place);
+        exact
+            .entry((about, words(&text(one, old_sources))))
+            .or_default()
+            .push(place);
     }
     let mut matched: Vec<Option<usize>> = new
         .iter()
@@ -111,7 +115,7 @@ pub(super) fn compare(
                 match weight(one).cmp(&weight(before)) {
                     std::cmp::Ordering::Greater => FindingShift::Graver,
                     std::cmp::Ordering::Less => FindingShift::Milder,
-                    _ if text(one, new_sources) == text(before, old_sources) => continue,
+                    _ if text(one, new_sources) == words(&text(before, old_sources)) => continue,
                     _ => FindingShift::Restated,
                 }
             }

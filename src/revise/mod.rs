@@ -154,13 +154,20 @@ impl Revision {
     /// The verdicts that moved that way.
     pub fn moved(&self, direction: Direction) -> usize {
         let all = self.verdicts.iter();
-        all.filter(|one| one.direction == direction && one.shift != Shift::Figures).count()
+        all.filter(|one| one.direction == direction && one.shift != Shift::Figures)
+            .count()
     }
 
     /// A finding's state now, else as it was.
     pub fn finding(&self, change: &FindingChange) -> Option<&Finding> {
-        let is = change.is.and_then(|place| self.new.outcome.findings.get(place));
-        let was = || change.was.and_then(|place| self.old.outcome.findings.get(place));
+        let is = change
+            .is
+            .and_then(|place| self.new.outcome.findings.get(place));
+        let was = || {
+            change
+                .was
+                .and_then(|place| self.old.outcome.findings.get(place))
+        };
         is.or_else(was)
     }
 
@@ -226,7 +233,9 @@ fn files(inputs: &[Input]) -> Vec<File> {
 
 fn read(outcome: &Outcome) -> Vec<Document<'_>> {
     let texts: Vec<(FileId, &Source)> = outcome.sources.iter().collect();
-    let read = texts.par_iter().map(|&(id, source)| document::read(id, source));
+    let read = texts
+        .par_iter()
+        .map(|&(id, source)| document::read(id, source));
     read.collect()
 }
 
@@ -323,7 +332,9 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         let (from, to) = (slice(compared.was, was), slice(compared.is, is));
         let package = |id: &str| {
             let now = renames.get(&format!("package.{id}"));
-            now.and_then(|on| on.split_once('.')).map_or(id, |(_, id)| id).to_string()
+            now.and_then(|on| on.split_once('.'))
+                .map_or(id, |(_, id)| id)
+                .to_string()
         };
         let (changes, same) = verdicts::compare(
             number,
@@ -351,12 +362,16 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         .collect();
     let on = |on: &str| {
         let now = renamed.get(subject(on));
-        now.map_or_else(|| on.to_string(), |now| format!("{now}{}", &on[subject(on).len()..]))
+        now.map_or_else(
+            || on.to_string(),
+            |now| format!("{now}{}", &on[subject(on).len()..]),
+        )
     };
     let mut findings = findings::compare(
         (&was.findings, &was.sources),
         (&is.findings, &is.sources),
         on,
+        |text| renamed_within(text, &renamed),
     );
     let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
     for change in &mut findings {
@@ -370,6 +385,24 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         unread: [unread(old.1, was), unread(new.1, is)],
         things,
     }
+}
+
+/// A text in which each ID that was renamed is the one of now.
+fn renamed_within(text: &str, renamed: &BTreeMap<String, String>) -> String {
+    if renamed.is_empty() {
+        return text.to_string();
+    }
+    let ids: HashMap<&str, &str> = renamed
+        .iter()
+        .filter_map(|(was, is)| Some((was.split_once('.')?.1, is.split_once('.')?.1)))
+        .collect();
+    let is_end = |character: char| !character.is_alphanumeric() && character != '-';
+    let pieces = text.split_inclusive(is_end).map(|piece| {
+        let word = piece.trim_end_matches(is_end);
+        let now = ids.get(word).copied().unwrap_or(word);
+        format!("{now}{}", &piece[word.len()..])
+    });
+    pieces.collect()
 }
 
 /// The things of a catalog that differ, in no order yet.
@@ -424,7 +457,12 @@ fn sort(things: &mut [Thing], was: &Outcome, is: &Outcome) {
             (None, None) => return (thing.catalogs.clone(), true, String::new(), 0),
         };
         let file = sources.get(at.file).name().to_string();
-        (thing.catalogs.clone(), thing.is_at.is_none(), file, at.start)
+        (
+            thing.catalogs.clone(),
+            thing.is_at.is_none(),
+            file,
+            at.start,
+        )
     });
 }
 
@@ -468,7 +506,10 @@ fn causes(
             .unwrap_or_default();
         let holds = |ground: &cause::Ground| {
             let on = subject(&on);
-            ground.editions.iter().any(|one| one.things.contains_key(on))
+            ground
+                .editions
+                .iter()
+                .any(|one| one.things.contains_key(on))
         };
         let catalog = grounds.iter().position(holds);
         if let (Some(catalog), Some(id)) = (catalog, subject(&on).strip_prefix("package.")) {
@@ -482,7 +523,10 @@ fn causes(
     let found: Vec<(Places, Vec<Cause>, usize)> = packages
         .into_par_iter()
         .map(|((catalog, package), places)| {
-            let verdicts = places.0.iter().map(|&place| cause::Target::Verdict(&verdicts[place]));
+            let verdicts = places
+                .0
+                .iter()
+                .map(|&place| cause::Target::Verdict(&verdicts[place]));
             let findings = places.1.iter().map(|&place| {
                 let of = &about[place];
                 let levels = |heard: &cause::Heard| heard.get(of).cloned().unwrap_or_default();
@@ -525,7 +569,9 @@ fn through(
     let old = change.was.and_then(|place| was.findings.get(place));
     let new = change.is.and_then(|place| is.findings.get(place));
     let at = |outcome: &Outcome, place: Option<usize>| {
-        place.and_then(|place| outcome.verdicts.get(place)).map(|one| one.at)
+        place
+            .and_then(|place| outcome.verdicts.get(place))
+            .map(|one| one.at)
     };
     let of_verdict = verdicts.iter().find_map(|one| {
         let here = new.is_some_and(|new| at(is, one.is) == Some(new.at))
@@ -547,7 +593,10 @@ fn through(
     let places = |finding: &Finding| -> Vec<Span> {
         let related = finding.related.iter().map(|one| one.at);
         let evidence = finding.evidence.iter().filter_map(|one| one.place);
-        std::iter::once(finding.at).chain(related).chain(evidence).collect()
+        std::iter::once(finding.at)
+            .chain(related)
+            .chain(evidence)
+            .collect()
     };
     let touches = |thing: &Thing| {
         thing.on == about
@@ -562,13 +611,20 @@ fn through(
                 holds(&fact.is, new) || holds(&fact.was, old)
             })
     };
-    let direct: Vec<usize> = (0..things.len()).filter(|&one| touches(&things[one])).collect();
+    let direct: Vec<usize> = (0..things.len())
+        .filter(|&one| touches(&things[one]))
+        .collect();
     if !direct.is_empty() {
         return direct;
     }
     let mut under: Vec<usize> = grounds
         .iter()
-        .filter(|ground| ground.editions.iter().any(|one| one.things.contains_key(about)))
+        .filter(|ground| {
+            ground
+                .editions
+                .iter()
+                .any(|one| one.things.contains_key(about))
+        })
         .flat_map(|ground| cause::changed_under(ground, about))
         .collect();
     under.sort_unstable();

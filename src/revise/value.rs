@@ -64,13 +64,12 @@ impl Value {
                 });
                 Value::Table(entries.collect(), item.name_span())
             }
-            Kind::Array => {
-                Value::List(item.items().map(Value::of).collect(), item.name_span())
-            }
+            Kind::Array => Value::List(item.items().map(Value::of).collect(), item.name_span()),
             Kind::String => leaf(What::Text, item.as_str().unwrap_or_default()),
-            Kind::Integer | Kind::Float => {
-                leaf(What::Number(item.as_f64().unwrap_or_default()), item.written())
-            }
+            Kind::Integer | Kind::Float => leaf(
+                What::Number(item.as_f64().unwrap_or_default()),
+                item.written(),
+            ),
             Kind::Boolean | Kind::Date => leaf(What::Word, item.written()),
             Kind::Bad => leaf(What::Unread, item.written()),
         }
@@ -87,9 +86,7 @@ impl Value {
     /// The entry of a table.
     pub fn get(&self, key: &str) -> Option<&Value> {
         match self {
-            Value::Table(entries, _) => {
-                entries.iter().find(|(one, _)| one == key).map(|(_, v)| v)
-            }
+            Value::Table(entries, _) => entries.iter().find(|(one, _)| one == key).map(|(_, v)| v),
             _ => None,
         }
     }
@@ -104,7 +101,9 @@ impl Value {
 
     /// A table's ID, by which it is known in a list.
     pub fn id(&self) -> Option<&str> {
-        self.get("id").and_then(Value::text).filter(|id| !id.is_empty())
+        self.get("id")
+            .and_then(Value::text)
+            .filter(|id| !id.is_empty())
     }
 
     /// Calls `f` with every leaf.
@@ -349,7 +348,10 @@ mod tests {
             assert!(!equal(&of(a), &of(b)), "{a} {b}");
         }
         let grew = |a: &str, b: &str| growth(&of(a), &of(b));
-        assert_eq!(grew("\"10 mm\"", "\"7 mm\"").map(|x| (x * 1e9).round()), Some(-3e8));
+        assert_eq!(
+            grew("\"10 mm\"", "\"7 mm\"").map(|x| (x * 1e9).round()),
+            Some(-3e8)
+        );
         assert_eq!(grew("\"10 degC\"", "\"20 degC\""), None);
         assert_eq!(grew("0", "1"), None);
     }

@@ -127,7 +127,10 @@ pub(super) fn compare(
     for (place, one) in old.iter().enumerate().rev() {
         let slot = slot(package(&one.package), one);
         near.entry(slot.clone()).or_default().push(place);
-        exact.entry((slot, one.stated.clone())).or_default().push(place);
+        exact
+            .entry((slot, one.stated.clone()))
+            .or_default()
+            .push(place);
     }
     // A claim that is stated as before is the same claim; of those left over, one in the same place is taken
     // for the same, stated otherwise.

@@ -155,9 +155,21 @@ pub fn render(revision: &Revision) -> String {
         old: state(&revision.old),
         new: state(&revision.new),
         nothing_changed: revision.is_empty(),
-        things: revision.things.iter().map(|one| thing(revision, one)).collect(),
-        verdicts: revision.verdicts.iter().filter_map(|one| verdict(revision, one)).collect(),
-        findings: revision.findings.iter().filter_map(|one| finding(revision, one)).collect(),
+        things: revision
+            .things
+            .iter()
+            .map(|one| thing(revision, one))
+            .collect(),
+        verdicts: revision
+            .verdicts
+            .iter()
+            .filter_map(|one| verdict(revision, one))
+            .collect(),
+        findings: revision
+            .findings
+            .iter()
+            .filter_map(|one| finding(revision, one))
+            .collect(),
         effects: revision.effects.iter().map(effect).collect(),
         summary: SummaryRow {
             worse: revision.moved(Direction::Worse),
@@ -235,8 +247,12 @@ fn fact<'r>(revision: &'r Revision, fact: &'r Fact) -> FactRow<'r> {
 }
 
 fn verdict<'r>(revision: &'r Revision, change: &'r VerdictChange) -> Option<VerdictRow<'r>> {
-    let was = change.was.and_then(|one| revision.old.outcome.verdicts.get(one));
-    let is = change.is.and_then(|one| revision.new.outcome.verdicts.get(one));
+    let was = change
+        .was
+        .and_then(|one| revision.old.outcome.verdicts.get(one));
+    let is = change
+        .is
+        .and_then(|one| revision.new.outcome.verdicts.get(one));
     let either = is.or(was)?;
     Some(VerdictRow {
         catalog: &revision.catalogs[change.catalog].name,
@@ -277,7 +293,10 @@ fn cause(cause: &Cause) -> CauseRow {
     };
     CauseRow {
         known,
-        ways: ways.iter().map(|way| way.iter().map(part).collect()).collect(),
+        ways: ways
+            .iter()
+            .map(|way| way.iter().map(part).collect())
+            .collect(),
         things: cause.things().into_iter().collect(),
     }
 }

@@ -21,7 +21,11 @@ pub fn render(revision: &Revision) -> String {
     let effects = words::effects(revision);
     let (told, silent): (Vec<_>, Vec<_>) = effects.iter().partition(|one| one.does_something());
     for effect in told {
-        let heads: Vec<String> = effect.things.iter().map(|one| escape(&one.heading)).collect();
+        let heads: Vec<String> = effect
+            .things
+            .iter()
+            .map(|one| escape(&one.heading))
+            .collect();
         let head = match heads.len() {
             0 => "Without a change of facts".to_string(),
             // A heading names no more than can be read at a glance.
@@ -66,10 +70,21 @@ pub fn render(revision: &Revision) -> String {
 }
 
 fn thing(text: &mut String, thing: &ThingText) {
-    let title = thing.title.as_ref().map(|title| format!(", {}", escape(title)));
-    text.push_str(&format!("- **{}**{}", escape(&thing.heading), title.unwrap_or_default()));
+    let title = thing
+        .title
+        .as_ref()
+        .map(|title| format!(", {}", escape(title)));
+    text.push_str(&format!(
+        "- **{}**{}",
+        escape(&thing.heading),
+        title.unwrap_or_default()
+    ));
     if !thing.says.is_empty() {
-        text.push_str(&format!(": {} ({})", escape(&thing.says), escape(&thing.place)));
+        text.push_str(&format!(
+            ": {} ({})",
+            escape(&thing.says),
+            escape(&thing.place)
+        ));
     }
     text.push('\n');
     for fact in &thing.facts {

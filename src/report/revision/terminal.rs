@@ -152,7 +152,11 @@ impl Page {
         let mut rows = Vec::new();
         for verdict in verdicts {
             // A package's name stands once above its promises.
-            let name = if package == verdict.package { "" } else { &verdict.package };
+            let name = if package == verdict.package {
+                ""
+            } else {
+                &verdict.package
+            };
             package = &verdict.package;
             let turn = words::turn(verdict, |word, text| {
                 format!("{} {text}", self.theme.sign(word))

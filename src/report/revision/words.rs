@@ -7,7 +7,7 @@ use crate::report::promise::{self, Promise};
 use crate::report::told::{self, count};
 use crate::revise::{
     Cause, Direction, Effect, Fact, FactChange, FindingChange, FindingShift, How, Part, Revision,
-    Shift, State, Standing, Thing, ThingChange, VerdictChange,
+    Shift, Standing, State, Thing, ThingChange, VerdictChange,
 };
 use crate::text::Span;
 use crate::units::show::significant;
@@ -156,14 +156,32 @@ pub(super) fn summary(revision: &Revision) -> String {
     let facts: usize = revision
         .things
         .iter()
-        .map(|thing| thing.facts.iter().filter(|fact| fact.change != FactChange::Rewritten).count())
+        .map(|thing| {
+            thing
+                .facts
+                .iter()
+                .filter(|fact| fact.change != FactChange::Rewritten)
+                .count()
+        })
         .sum();
     let rewritten: usize = revision
         .things
         .iter()
-        .map(|thing| thing.facts.iter().filter(|fact| fact.change == FactChange::Rewritten).count())
+        .map(|thing| {
+            thing
+                .facts
+                .iter()
+                .filter(|fact| fact.change == FactChange::Rewritten)
+                .count()
+        })
         .sum();
-    let of = |change: ThingChange| revision.things.iter().filter(|one| one.change == change).count();
+    let of = |change: ThingChange| {
+        revision
+            .things
+            .iter()
+            .filter(|one| one.change == change)
+            .count()
+    };
     let mut parts = vec![count(facts, "fact changed", "facts changed")];
     for (number, words) in [
         (rewritten, "written otherwise with the same value"),
@@ -182,7 +200,11 @@ pub(super) fn summary(revision: &Revision) -> String {
     );
     let neither = revision.moved(Direction::Neither);
     if worse + better + neither == 0 {
-        let kept = count(revision.kept, "promise keeps its verdict", "promises keep their verdicts");
+        let kept = count(
+            revision.kept,
+            "promise keeps its verdict",
+            "promises keep their verdicts",
+        );
         text.push_str(&match revision.kept {
             0 => " There are no promises".to_string(),
             1 => format!(" The {kept}"),
@@ -193,7 +215,9 @@ pub(super) fn summary(revision: &Revision) -> String {
             " Of the promises {worse} got worse, {better} got better"
         ));
         if neither > 0 {
-            text.push_str(&format!(", {neither} came, went or can't be judged any more"));
+            text.push_str(&format!(
+                ", {neither} came, went or can't be judged any more"
+            ));
         }
         text.push_str(&format!(" and {} keep their verdicts", revision.kept));
     }
@@ -243,7 +267,11 @@ fn thing_text(revision: &Revision, thing: &Thing) -> ThingText {
         title: thing.title.clone(),
         says,
         place: place(revision, thing.was_at, thing.is_at),
-        facts: thing.facts.iter().map(|fact| fact_text(revision, fact)).collect(),
+        facts: thing
+            .facts
+            .iter()
+            .map(|fact| fact_text(revision, fact))
+            .collect(),
     }
 }
 
@@ -316,8 +344,12 @@ fn verdict_text(
     change: &VerdictChange,
     effect: Option<&Effect>,
 ) -> VerdictText {
-    let was = change.was.and_then(|place| revision.old.outcome.verdicts.get(place));
-    let is = change.is.and_then(|place| revision.new.outcome.verdicts.get(place));
+    let was = change
+        .was
+        .and_then(|place| revision.old.outcome.verdicts.get(place));
+    let is = change
+        .is
+        .and_then(|place| revision.new.outcome.verdicts.get(place));
     let told = |one: &Verdict| (one.outcome, standing(Standing::of(one)).to_string());
     let stated = |one: &Verdict| {
         let promise = Promise::of(one);
@@ -389,7 +421,10 @@ fn by(revision: &Revision, change: &VerdictChange, effect: Option<&Effect>) -> S
         return String::new();
     };
     let things = effect.map_or(&[][..], |effect| &effect.things);
-    let facts: usize = things.iter().map(|&one| revision.things[one].facts.len().max(1)).sum();
+    let facts: usize = things
+        .iter()
+        .map(|&one| revision.things[one].facts.len().max(1))
+        .sum();
     let named: usize = ways.iter().map(Vec::len).sum();
     if ways.len() == 1 && named == facts {
         return String::new();
@@ -421,9 +456,13 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         let says = match (effect.how, effect.things.len()) {
             _ if effect.findings.is_empty() => "",
             (_, 0 | 1) => "",
-            (How::Accounts, _) => "Together, and none of them by itself, these changed what is found.",
+            (How::Accounts, _) => {
+                "Together, and none of them by itself, these changed what is found."
+            }
             (How::Each, _) => "Any one of these by itself changed what is found.",
-            (How::Concerns, _) => "What is found has to do with these; which of them changed it wasn't tried.",
+            (How::Concerns, _) => {
+                "What is found has to do with these; which of them changed it wasn't tried."
+            }
         };
         return says.to_string();
     }
@@ -432,8 +471,12 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
     packages.dedup();
     let mut turns: Vec<(String, usize)> = Vec::new();
     for change in changes {
-        let was = change.was.and_then(|place| revision.old.outcome.verdicts.get(place));
-        let is = change.is.and_then(|place| revision.new.outcome.verdicts.get(place));
+        let was = change
+            .was
+            .and_then(|place| revision.old.outcome.verdicts.get(place));
+        let is = change
+            .is
+            .and_then(|place| revision.new.outcome.verdicts.get(place));
         let word = |one: &Verdict| standing(Standing::of(one));
         let turn = match (was, is) {
             (Some(was), Some(is)) => format!("from {} to {}", word(was), word(is)),
@@ -458,7 +501,9 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         count(changes.len(), "promise", "promises"),
         count(packages.len(), "package", "packages")
     );
-    let too_many = changes.iter().any(|one| matches!(one.cause, Some(Cause::TooMany(_))));
+    let too_many = changes
+        .iter()
+        .any(|one| matches!(one.cause, Some(Cause::TooMany(_))));
     match (effect.how, effect.things.len()) {
         (How::Accounts, 1) => format!("This turned {of}: {turns}."),
         (How::Accounts, _) => {
@@ -500,9 +545,16 @@ fn finding_text<'r>(
         "" => String::new(),
         on => format!("{}: ", heading(order::subject(on))),
     };
-    let waived = finding.waived.as_ref().map(|one| format!(" {}", told::waiver(one)));
+    let waived = finding
+        .waived
+        .as_ref()
+        .map(|one| format!(" {}", told::waiver(one)));
     let before = if change.is.is_none() { " before" } else { "" };
-    let waives = if finding.waived.is_some() { "waived " } else { "" };
+    let waives = if finding.waived.is_some() {
+        "waived "
+    } else {
+        ""
+    };
     let shift = match change.shift {
         FindingShift::Restated => "still",
         other => other.as_str(),
