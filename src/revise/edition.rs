@@ -9,8 +9,11 @@ use crate::text::{FileId, Span};
 use super::facts::{FactChange, differences};
 use super::value::Value;
 
-/// How many pairs of a gone and a new thing are compared for saying the same in another writing.
-const MOST_PAIRS: usize = 10_000;
+/// How many pairs of a gone and a new thing are compared for stating nearly the same.
+const MOST_PAIRS: usize = 4_000;
+/// From this share of equal facts on, a thing with another ID is taken for the same one, renamed. Two sizes of
+/// one product line differ in more than a quarter of theirs.
+const LIKE: f64 = 0.75;
 
 /// Tables that stand once in a catalog and that all of its verdicts and findings depend on.
 pub(super) const HEAD: [&str; 5] = ["catalog", "site", "rating", "assumption", "level"];
@@ -199,7 +202,7 @@ pub(super) fn rests_on<'e>(editions: [&'e Edition; 2], on: &'e str) -> BTreeSet<
     found
 }
 
-/// What was renamed: an ID is gone, another came, and it states the same.
+/// What was renamed: an ID is gone, another came, and it states the same or nearly so.
 pub(super) fn renames(old: &Edition, new: &Edition) -> BTreeMap<String, String> {
     let mut renames = BTreeMap::new();
     for kind in KINDS {
@@ -232,30 +235,60 @@ pub(super) fn renames(old: &Edition, new: &Edition) -> BTreeMap<String, String> 
                 None => {}
             }
         }
-        // Of those left over, one that says the same in another writing; each with each, while that is quick.
+        // Of those left over, what states nearly the same; each with each, while that is quick.
         let open: Vec<&String> = came
             .values()
             .flatten()
             .filter(|on| !taken.contains(*on))
             .collect();
         if left.len() * open.len() <= MOST_PAIRS {
-            let mut open: BTreeSet<&String> = open.into_iter().collect();
-            for (on, value) in left {
-                let same = |now: &&&String| {
-                    let facts = differences(&value, &new.things[**now].value);
-                    facts
-                        .iter()
-                        .all(|fact| fact.change == FactChange::Rewritten)
+            let mut pairs: Vec<(f64, &String, &String)> = Vec::new();
+            for (on, value) in &left {
+                for now in &open {
+                    let like = likeness(value, &new.things[*now].value);
+                    if like >= LIKE {
+                        pairs.push((like, on, now));
+                    }
+                }
+            }
+            pairs.sort_by(|a, b| {
+                b.0.total_cmp(&a.0)
+                    .then_with(|| (a.1, a.2).cmp(&(b.1, b.2)))
+            });
+            let mut gone: HashSet<&String> = HashSet::new();
+            for (place, (like, on, now)) in pairs.iter().enumerate() {
+                // What is as like to another could be either.
+                let rival = |other: &(f64, &String, &String)| {
+                    other.0 == *like
+                        && (other.1 == *on) != (other.2 == *now)
+                        && !gone.contains(other.1)
+                        && !gone.contains(other.2)
                 };
-                if let Some(now) = open.iter().find(same).copied() {
-                    open.remove(now);
-                    found.push((on, now.clone()));
+                let others = pairs
+                    .iter()
+                    .enumerate()
+                    .filter(|(other, _)| *other != place);
+                let is_alone = !others.map(|(_, pair)| pair).any(rival);
+                if is_alone && !gone.contains(*on) && !gone.contains(*now) {
+                    gone.extend([*on, *now]);
+                    found.push(((*on).clone(), (*now).clone()));
                 }
             }
         }
         renames.extend(found);
     }
     renames
+}
+
+/// Which share of their facts is the same.
+fn likeness(was: &Value, is: &Value) -> f64 {
+    let all = was.leaves().max(is.leaves());
+    let facts = differences(was, is);
+    let other = facts
+        .iter()
+        .filter(|fact| fact.change != FactChange::Rewritten)
+        .count();
+    1.0 - other as f64 / all.max(1) as f64
 }
 
 /// What a value says, whatever the order of its keys.

@@ -80,7 +80,7 @@ pub enum ThingChange {
     Removed,
     /// It states something else.
     Changed,
-    /// It states the same under another ID, some of it perhaps in another writing.
+    /// It has another ID, and states the same or nearly so.
     Renamed,
 }
 

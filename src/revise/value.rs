@@ -123,6 +123,15 @@ impl Value {
         }
     }
 
+    /// How many leaves it has.
+    pub fn leaves(&self) -> usize {
+        match self {
+            Value::Leaf(_) => 1,
+            Value::List(rows, _) => rows.iter().map(Value::leaves).sum(),
+            Value::Table(entries, _) => entries.iter().map(|(_, one)| one.leaves()).sum(),
+        }
+    }
+
     /// Whether both say the same in the same writing.
     pub fn says_the_same(&self, other: &Value) -> bool {
         match (self, other) {

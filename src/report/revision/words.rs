@@ -256,10 +256,18 @@ fn thing_text(revision: &Revision, thing: &Thing) -> ThingText {
     let says = match (thing.change, &thing.was_on) {
         (ThingChange::Added, _) => "new".to_string(),
         (ThingChange::Removed, _) => "gone".to_string(),
-        (ThingChange::Renamed, Some(was)) => format!(
-            "renamed: the same facts under another ID, {} before",
-            was.split_once('.').map_or(was.as_str(), |(_, id)| id)
-        ),
+        (ThingChange::Renamed, Some(was)) => {
+            let id = was.split_once('.').map_or(was.as_str(), |(_, id)| id);
+            if thing
+                .facts
+                .iter()
+                .all(|fact| fact.change == FactChange::Rewritten)
+            {
+                format!("renamed: the same facts under another ID, {id} before")
+            } else {
+                format!("taken for {id} renamed, since most of its facts are the same")
+            }
+        }
         _ => String::new(),
     };
     ThingText {
