@@ -454,11 +454,11 @@ fn sort(things: &mut [Thing], was: &Outcome, is: &Outcome) {
         let (sources, at) = match (thing.is_at, thing.was_at) {
             (Some(at), _) => (&is.sources, at),
             (None, Some(at)) => (&was.sources, at),
-            (None, None) => return (thing.catalogs.clone(), true, String::new(), 0),
+            (None, None) => return (thing.catalogs.first().copied(), true, String::new(), 0),
         };
         let file = sources.get(at.file).name().to_string();
         (
-            thing.catalogs.clone(),
+            thing.catalogs.first().copied(),
             thing.is_at.is_none(),
             file,
             at.start,

@@ -32,7 +32,8 @@ impl Standing {
         }
     }
 
-    fn rank(self) -> u8 {
+    /// How bad it is for the promise, from 0.
+    pub fn rank(self) -> u8 {
         match self {
             Standing::Supported => 0,
             Standing::Undecided => 1,

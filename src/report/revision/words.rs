@@ -477,7 +477,8 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
     let mut packages: Vec<&str> = changes.iter().map(|one| one.package.as_str()).collect();
     packages.sort_unstable();
     packages.dedup();
-    let mut turns: Vec<(String, usize)> = Vec::new();
+    // The worst are named first.
+    let mut turns: Vec<(String, usize, std::cmp::Reverse<u8>)> = Vec::new();
     for change in changes {
         let was = change
             .was
@@ -492,15 +493,19 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
             (Some(was), None) => format!("gone, {} before", word(was)),
             (None, None) => continue,
         };
-        match turns.iter_mut().find(|(one, _)| *one == turn) {
-            Some((_, number)) => *number += 1,
-            None => turns.push((turn, 1)),
+        let rank = is.map_or(0, |one| Standing::of(one).rank());
+        match turns.iter_mut().find(|(one, ..)| *one == turn) {
+            Some((_, number, _)) => *number += 1,
+            None => turns.push((turn, 1, std::cmp::Reverse(rank))),
         }
     }
+    turns.sort_by_key(|(_, _, rank)| *rank);
     let turns = match turns.as_slice() {
-        [(turn, _)] => turn.clone(),
+        [(turn, ..)] => turn.clone(),
         many => {
-            let each = many.iter().map(|(turn, number)| format!("{number} {turn}"));
+            let each = many
+                .iter()
+                .map(|(turn, number, _)| format!("{number} {turn}"));
             each.collect::<Vec<_>>().join(", ")
         }
     };
