@@ -412,7 +412,7 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     };
     let rated = |one: &Promise| one.rated.clone().unwrap_or_default();
     parts.extend(both("rated", &rated(was), &rated(is)));
-    parts.extend(both("physics allows", &was.range, &is.range));
+    parts.extend(both("physics gives", &was.range, &is.range));
     let decides = match (parts.is_empty(), is.decides.as_str()) {
         (_, "") => String::new(),
         (true, decides) => decides.to_string(),
