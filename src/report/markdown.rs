@@ -62,7 +62,7 @@ const READING: &str = "
 *Supported* holds for every value of the ranges that the program works with, *undecided* for part of them, *contradicted* for none. \
 An undecided promise within what is rated is what the trade makes; beyond it somebody should look. *Rated* is by the declared rating \
 basis, *physics gives* is with every range at its worst and at its best, and in parentheses stands the weakest ground of it. \
-`nameplate rulebook --assumptions` lists the ranges.
+The ranges are listed by nameplate rulebook --assumptions.
 ";
 
 /// A list of findings under a heading; nothing where there are none.

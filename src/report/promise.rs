@@ -121,7 +121,15 @@ fn decides(verdict: &Verdict, reader: Reader) -> String {
     }
     if verdict.outcome == Outcome::Undecided {
         let outside = !verdict.breaches.is_empty();
-        if let Some(decision) = &verdict.decision {
+        let deciding = verdict.deciding();
+        let fails = deciding.filter(|one| one.outcome == Outcome::Contradicted);
+        if let Some(one) = fails.filter(|_| !outside) {
+            // Else a promise beyond all that the physics gives would seem to be misjudged.
+            let name = one.name.replace('-', " ");
+            parts.push(format!(
+                "{name} fails for every value, no second criterion does"
+            ));
+        } else if let Some(decision) = &verdict.decision {
             let by = &decision.by;
             match decision.needs {
                 Some(needs) => {
