@@ -13,9 +13,13 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::fmt::Write;
 use std::rc::Rc;
 
-use crate::claims::{Claim, Verdict};
+use crate::catalog;
+use crate::claims::{self, Claim, Verdict};
+use crate::derive::Derived;
+use crate::document;
 use crate::engine::{self, Input, Options};
 use crate::finding::{Finding, Level};
+use crate::text::{FileId, Source};
 
 use super::edition::{Edition, HEAD, rests_on};
 use super::facts::{Fact, with};
@@ -139,7 +143,9 @@ pub(super) fn find(
     let mut bench = Bench {
         ground,
         names: rests_on(ground.editions, &on),
-        tried: HashMap::new(),
+        package,
+        claims: HashMap::new(),
+        audits: HashMap::new(),
         left: allowed,
     };
     let causes = targets.iter().map(|target| bench.cause(target, &things));
@@ -150,19 +156,18 @@ pub(super) fn find(
 /// A claim's verdict as far as it matters here.
 type Stand = (Claim, Option<String>, String, Standing);
 
-/// What came of a trial.
-#[derive(Debug, Clone, Default)]
-struct Judged {
-    verdicts: Vec<Stand>,
-    /// The levels of the findings by rule and what they are about.
-    findings: Heard,
-}
+/// What a trial came to, by the parts that were changed in it.
+type Tried<T> = HashMap<Vec<Part>, Rc<T>>;
 
 /// What was tried of one package.
 struct Bench<'b> {
     ground: &'b Ground<'b>,
     names: BTreeSet<&'b str>,
-    tried: HashMap<Vec<Part>, Rc<Judged>>,
+    package: &'b str,
+    /// Claims alone, which is most of what is asked and the quicker.
+    claims: Tried<Vec<Stand>>,
+    /// Whole audits.
+    audits: Tried<Heard>,
     left: usize,
 }
 
@@ -258,26 +263,35 @@ impl Bench<'_> {
 
     /// Whether it is as it is now when only those parts are changed.
     fn reaches(&mut self, target: &Target, parts: &[Part]) -> Result<bool, Spent> {
-        let judged = self.judge(parts)?;
         Ok(match target {
-            Target::Verdict(change) => self.stands(change, &judged.verdicts),
-            Target::Finding { rule, on, is, .. } => {
-                let here = judged.findings.get(&(*rule, on.clone()));
-                here.map_or(&[][..], Vec::as_slice) == is
+            Target::Verdict(change) => {
+                let judged = self.judge(parts)?;
+                self.stands(change, &judged)
             }
+            Target::Finding { rule, on, is, .. } => self.levels(rule, on, parts)? == *is,
         })
     }
 
     /// Whether it is as it was when nothing is changed: only then do trials say something about it.
     fn begins(&mut self, target: &Target) -> Result<bool, Spent> {
-        match target {
-            Target::Verdict(_) => Ok(!self.reaches(target, &[])?),
+        Ok(match target {
+            Target::Verdict(_) => !self.reaches(target, &[])?,
             Target::Finding { rule, on, was, is } => {
-                let judged = self.judge(&[])?;
-                let here = judged.findings.get(&(*rule, on.clone()));
-                Ok(here.map_or(&[][..], Vec::as_slice) == was && was != is)
+                was != is && self.levels(rule, on, &[])? == *was
             }
-        }
+        })
+    }
+
+    /// The levels of a rule's findings about something when only those parts are changed.
+    fn levels(
+        &mut self,
+        rule: &'static str,
+        on: &str,
+        parts: &[Part],
+    ) -> Result<Vec<Level>, Spent> {
+        let heard = self.audit(parts)?;
+        let here = heard.get(&(rule, on.to_string()));
+        Ok(here.cloned().unwrap_or_default())
     }
 
     fn stands(&self, change: &VerdictChange, judged: &[Stand]) -> bool {
@@ -302,16 +316,26 @@ impl Bench<'_> {
         }
     }
 
-    fn judge(&mut self, parts: &[Part]) -> Result<Rc<Judged>, Spent> {
-        let mut parts = parts.to_vec();
-        parts.sort_unstable();
-        if let Some(judged) = self.tried.get(&parts) {
+    fn judge(&mut self, parts: &[Part]) -> Result<Rc<Vec<Stand>>, Spent> {
+        let parts = sorted(parts);
+        if let Some(judged) = self.claims.get(&parts) {
             return Ok(judged.clone());
         }
         self.left = self.left.checked_sub(1).ok_or(Spent)?;
-        let judged = Rc::new(judge(&self.written(&parts), self.ground.options));
-        self.tried.insert(parts, judged.clone());
+        let judged = Rc::new(judge(&self.written(&parts), self.package));
+        self.claims.insert(parts, judged.clone());
         Ok(judged)
+    }
+
+    fn audit(&mut self, parts: &[Part]) -> Result<Rc<Heard>, Spent> {
+        let parts = sorted(parts);
+        if let Some(heard) = self.audits.get(&parts) {
+            return Ok(heard.clone());
+        }
+        self.left = self.left.checked_sub(1).ok_or(Spent)?;
+        let heard = Rc::new(audit(self.written(&parts), self.ground.options));
+        self.audits.insert(parts, heard.clone());
+        Ok(heard)
     }
 
     /// The package and what it rests on, as they were but for those parts.
@@ -374,8 +398,38 @@ fn quoted(key: &str) -> String {
     text
 }
 
-/// The verdicts and findings on what is written.
-fn judge(text: &str, options: &Options) -> Judged {
+fn sorted(parts: &[Part]) -> Vec<Part> {
+    let mut parts = parts.to_vec();
+    parts.sort_unstable();
+    parts
+}
+
+/// The verdicts on a package's claims, as they are written.
+fn judge(text: &str, package: &str) -> Vec<Stand> {
+    let source = Source::new("trial.toml", text.into());
+    let documents = [document::read(FileId(0), &source)];
+    let file = catalog::File {
+        path: "trial.toml".into(),
+        alone: true,
+        borrowed: false,
+    };
+    let gathered = catalog::gather(&[file], &documents);
+    let mut judged = Vec::new();
+    for catalog in &gathered.catalogs {
+        let derived = Derived::of(catalog);
+        if let Some(facts) = derived.package(package) {
+            let verdicts = claims::judge(catalog, &derived, facts);
+            judged.extend(verdicts.iter().map(|one| {
+                let standing = Standing::of(one);
+                (one.claim, one.option.clone(), one.stated.clone(), standing)
+            }));
+        }
+    }
+    judged
+}
+
+/// The findings on what is written.
+fn audit(text: String, options: &Options) -> Heard {
     let input = Input {
         path: "trial.toml".into(),
         bytes: text.into(),
@@ -383,12 +437,5 @@ fn judge(text: &str, options: &Options) -> Judged {
         borrowed: false,
     };
     let outcome = engine::audit(vec![input], options);
-    let verdicts = outcome.verdicts.iter().map(|one| {
-        let standing = Standing::of(one);
-        (one.claim, one.option.clone(), one.stated.clone(), standing)
-    });
-    Judged {
-        verdicts: verdicts.collect(),
-        findings: heard(&outcome.findings, str::to_string),
-    }
+    heard(&outcome.findings, str::to_string)
 }

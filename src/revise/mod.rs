@@ -374,8 +374,9 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         |text| renamed_within(text, &renamed),
     );
     let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
+    let places = verdict_places(&grounds, &verdicts);
     for change in &mut findings {
-        change.through = through(change, (was, is), &grounds, &verdicts, &on);
+        change.through = through(change, (was, is), &grounds, (&verdicts, &places), &on);
     }
     Found {
         verdicts,
@@ -483,8 +484,8 @@ fn causes(
     findings: &mut [FindingChange],
     now: &impl Fn(&str) -> String,
 ) -> usize {
-    type Places = (Vec<usize>, Vec<usize>);
-    let mut of_package: BTreeMap<(usize, String), Places> = BTreeMap::new();
+    type Targets = (Vec<usize>, Vec<usize>);
+    let mut of_package: BTreeMap<(usize, String), Targets> = BTreeMap::new();
     for (place, change) in verdicts.iter().enumerate() {
         if change.shift != Shift::Figures {
             let key = (change.catalog, change.package.clone());
@@ -495,6 +496,7 @@ fn causes(
         return 0;
     };
     let (heard_before, heard_now) = (cause::heard(old, now), cause::heard(new, str::to_string));
+    let places = verdict_places(grounds, verdicts);
     let mut about: Vec<(&'static str, String)> = Vec::new();
     for (place, change) in findings.iter().enumerate() {
         let was = change.was.and_then(|place| old.get(place));
@@ -511,7 +513,9 @@ fn causes(
                 .iter()
                 .any(|one| one.things.contains_key(on))
         };
-        let catalog = grounds.iter().position(holds);
+        // A finding about a claim comes from what its verdict comes from.
+        let is_told = at_verdict(was, is, &places).is_some();
+        let catalog = grounds.iter().position(holds).filter(|_| !is_told);
         if let (Some(catalog), Some(id)) = (catalog, subject(&on).strip_prefix("package.")) {
             let key = (catalog, id.to_string());
             of_package.entry(key).or_default().1.push(place);
@@ -519,8 +523,8 @@ fn causes(
         about.push((rule, on));
     }
     let allowed = cause::allowance(of_package.len());
-    let packages: Vec<((usize, String), Places)> = of_package.into_iter().collect();
-    let found: Vec<(Places, Vec<Cause>, usize)> = packages
+    let packages: Vec<((usize, String), Targets)> = of_package.into_iter().collect();
+    let found: Vec<(Targets, Vec<Cause>, usize)> = packages
         .into_par_iter()
         .map(|((catalog, package), places)| {
             let verdicts = places
@@ -557,27 +561,49 @@ fn causes(
     trials
 }
 
+/// The verdicts that turned, came or went, by their places in the old and in the new state.
+type Places = [HashMap<Span, usize>; 2];
+
+fn verdict_places(grounds: &[cause::Ground], verdicts: &[VerdictChange]) -> Places {
+    let mut places = Places::default();
+    let Some([old, new]) = grounds.first().map(|ground| ground.verdicts) else {
+        return places;
+    };
+    let turned = verdicts.iter().enumerate();
+    for (place, change) in turned.filter(|(_, one)| one.shift != Shift::Figures) {
+        let was = change.was.and_then(|was| old.get(was));
+        let is = change.is.and_then(|is| new.get(is));
+        for (verdict, places) in [was, is].into_iter().zip(&mut places) {
+            if let Some(verdict) = verdict {
+                places.entry(verdict.at).or_insert(place);
+            }
+        }
+    }
+    places
+}
+
+/// The changed verdict that a finding stands at.
+fn at_verdict(was: Option<&Finding>, is: Option<&Finding>, places: &Places) -> Option<usize> {
+    let [old, new] = places;
+    let found = match (was, is) {
+        (_, Some(is)) => new.get(&is.at),
+        (was, None) => old.get(&was?.at),
+    };
+    found.copied()
+}
+
 /// The changed things that a finding has to do with: those that its verdict comes from, else those that it
 /// names by a place, else those that what it is about rests on.
 fn through(
     change: &FindingChange,
     (was, is): (&Outcome, &Outcome),
     grounds: &[cause::Ground],
-    verdicts: &[VerdictChange],
+    (verdicts, places): (&[VerdictChange], &Places),
     now: &impl Fn(&str) -> String,
 ) -> Vec<usize> {
     let old = change.was.and_then(|place| was.findings.get(place));
     let new = change.is.and_then(|place| is.findings.get(place));
-    let at = |outcome: &Outcome, place: Option<usize>| {
-        place
-            .and_then(|place| outcome.verdicts.get(place))
-            .map(|one| one.at)
-    };
-    let of_verdict = verdicts.iter().find_map(|one| {
-        let here = new.is_some_and(|new| at(is, one.is) == Some(new.at))
-            || (new.is_none() && old.is_some_and(|old| at(was, one.was) == Some(old.at)));
-        one.cause.as_ref().filter(|_| here)
-    });
+    let of_verdict = at_verdict(old, new, places).and_then(|place| verdicts[place].cause.as_ref());
     if let Some(cause) = of_verdict.or(change.cause.as_ref()) {
         return cause.things().into_iter().collect();
     }
