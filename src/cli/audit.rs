@@ -124,7 +124,7 @@ enum Format {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Reject {
+pub(super) enum Reject {
     /// At an error.
     Error,
     /// At a warning or an error.
@@ -136,7 +136,7 @@ enum Reject {
 }
 
 impl Reject {
-    fn level(self) -> Option<Level> {
+    pub(super) fn level(self) -> Option<Level> {
         match self {
             Reject::Error => Some(Level::Error),
             Reject::Warning => Some(Level::Warning),

@@ -12,6 +12,7 @@ mod limits;
 mod look;
 mod output;
 mod progress;
+mod revise;
 mod revision;
 mod rulebook;
 mod today;
@@ -47,6 +48,7 @@ struct Arguments {
 enum Command {
     Audit(audit::Audit),
     Amend(amend::Amend),
+    Revise(revise::Revise),
     Rulebook(rulebook::Rulebook),
     Duty(duty::DutyPoint),
     Limits(limits::Limits),
@@ -78,6 +80,8 @@ enum Printed {
     Gauge,
     /// The JSON Schema of a line of what `audit --record` keeps.
     Record,
+    /// The JSON Schema of what `revise --format json` writes.
+    Revision,
 }
 
 /// Runs the program.
@@ -96,6 +100,7 @@ pub fn run() -> ExitCode {
     let ended = match arguments.command {
         Command::Audit(audit) => audit.run(),
         Command::Amend(amend) => amend.run(),
+        Command::Revise(revise) => revise.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Duty(duty) => duty.run(),
         Command::Limits(limits) => limits.run(),
@@ -158,6 +163,7 @@ impl Schema {
             Printed::Audit => report::json::SCHEMA.to_string(),
             Printed::Duty => report::answers::duty::SCHEMA.to_string(),
             Printed::Limits => report::answers::limits::SCHEMA.to_string(),
+            Printed::Revision => report::revision::json::SCHEMA.to_string(),
             Printed::Record => report::record::SCHEMA.to_string(),
             Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),
             Printed::Catalog => {

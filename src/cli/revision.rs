@@ -107,7 +107,7 @@ fn ask(mut git: Command) -> Result<Option<Vec<u8>>, Failure> {
 
 fn cannot_run(error: &std::io::Error) -> Failure {
     Failure::Revision(format!(
-        "`git` can't be run, which --since needs: {}",
+        "`git` can't be run, which is asked about revisions: {}",
         super::refusal(error)
     ))
 }
@@ -122,7 +122,7 @@ fn top(folder: &Path, path: &Path) -> Result<PathBuf, Failure> {
         .map(|top| top.canonicalize().unwrap_or(top))
         .ok_or_else(|| {
             Failure::Revision(format!(
-                "{} lies in no git repository, which --since needs",
+                "{} lies in no git repository, so it has no revisions",
                 path.display()
             ))
         })

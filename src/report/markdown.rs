@@ -51,8 +51,19 @@ pub fn render(outcome: &Outcome) -> String {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
         table(&mut text, catalog, verdicts);
     }
+    if !outcome.verdicts.is_empty() {
+        text.push_str(READING);
+    }
     text
 }
+
+/// How the table is to be read, for somebody who sees one for the first time.
+const READING: &str = "
+*Supported* holds for every value of the ranges that the program works with, *undecided* for part of them, *contradicted* for none. \
+An undecided promise within what is rated is what the trade makes; beyond it somebody should look. *Rated* is by the declared rating \
+basis, *physics gives* is with every range at its worst and at its best, and in parentheses stands the weakest ground of it. \
+The ranges are listed by nameplate rulebook --assumptions.
+";
 
 /// A list of findings under a heading; nothing where there are none.
 fn list(text: &mut String, heading: &str, findings: &[&Finding], sources: &Sources) {
@@ -67,7 +78,8 @@ fn list(text: &mut String, heading: &str, findings: &[&Finding], sources: &Sourc
         };
         text.push_str(&format!("- {level} "));
         if !finding.on.is_empty() {
-            text.push_str(&format!("{}: ", escape(&order::heading(&finding.on))));
+            let on = order::heading(order::subject(&finding.on));
+            text.push_str(&format!("{}: ", escape(&on)));
         }
         text.push_str(&escape(&finding.message));
         let mend = told::mend(finding);
@@ -115,7 +127,7 @@ fn table(text: &mut String, catalog: &Audited, verdicts: &[Verdict]) {
         return;
     }
     text.push_str(
-        "| package | promise | as stated | verdict | rated | physics allows | what decides |\n",
+        "| package | promise | as stated | verdict | rated | physics gives | what decides |\n",
     );
     text.push_str("| --- | --- | --- | --- | --- | --- | --- |\n");
     for verdict in verdicts {

@@ -9,6 +9,7 @@
 //! - [`diff`]: a text before and after an amendment;
 //! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
 //! - [`record`]: verdicts to be committed;
+//! - [`revision`]: what differs between two states of a catalog;
 //! - [`html`]: for reviewers, one page with pictures;
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
@@ -30,6 +31,7 @@ pub mod markdown;
 mod order;
 mod promise;
 pub mod record;
+pub mod revision;
 mod rule_text;
 pub mod rulebook;
 pub mod sarif;

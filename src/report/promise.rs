@@ -1,9 +1,10 @@
 //! A promise in words: what was stated, the verdict, what the physics gives and what decides.
 
-use crate::claims::{Judged, Outcome, Sense, Verdict};
+use crate::claims::{Claim, Judged, Outcome, Sense, Verdict};
 use crate::units::show::significant;
 
 use super::figures::{Reader, joined};
+use crate::claims::airline_length::LONGEST;
 
 /// A row of the table of verdicts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,7 +38,14 @@ impl Promise {
         }
         let outcome = verdict.outcome;
         let judged = outcome != Outcome::NotEvaluated;
-        let figure = |si| reader.figure(si, verdict.dimension);
+        let figure = |si| {
+            let figure = reader.figure(si, verdict.dimension);
+            // A run is looked for up to a length that nobody lays, and no further.
+            if verdict.claim == Claim::AirlineLength && si >= LONGEST {
+                return format!("{figure} or more");
+            }
+            figure
+        };
         let rated = verdict.rated.filter(|_| judged).map(figure);
         let ends = verdict.range.filter(|_| judged);
         let ends = ends.map(|(low, high)| [figure(low), figure(high)]);
@@ -65,7 +73,7 @@ impl Promise {
             false => format!("rated {rated}"),
         });
         let range = Some(&self.range).filter(|range| !range.is_empty());
-        let range = range.map(|range| format!("physics allows {range}"));
+        let range = range.map(|range| format!("physics gives {range}"));
         let parts: Vec<String> = [rated, range].into_iter().flatten().collect();
         // A mark alone belongs to what stands before it.
         let between = match (parts.is_empty(), self.decides.starts_with('(')) {
@@ -113,7 +121,15 @@ fn decides(verdict: &Verdict, reader: Reader) -> String {
     }
     if verdict.outcome == Outcome::Undecided {
         let outside = !verdict.breaches.is_empty();
-        if let Some(decision) = &verdict.decision {
+        let deciding = verdict.deciding();
+        let fails = deciding.filter(|one| one.outcome == Outcome::Contradicted);
+        if let Some(one) = fails.filter(|_| !outside) {
+            // Else a promise beyond all that the physics gives would seem to be misjudged.
+            let name = one.name.replace('-', " ");
+            parts.push(format!(
+                "{name} fails for every value, no second criterion does"
+            ));
+        } else if let Some(decision) = &verdict.decision {
             let by = &decision.by;
             match decision.needs {
                 Some(needs) => {
@@ -152,6 +168,10 @@ fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<Strin
     let central = reader.figure(central, judged.dimension);
     // Where any at all will do, there is nothing to set it against.
     let stated = own && same(judged.needed, verdict.si);
+    // Beside what is rated, which is by another set of values.
+    if stated && verdict.rated.is_some() {
+        return Some(format!("{name} {central} at central values"));
+    }
     if stated || judged.needed <= f64::MIN_POSITIVE {
         return Some(format!("{name} {central}"));
     }

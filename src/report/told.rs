@@ -1,5 +1,6 @@
 //! Sentences that several formats for people share.
 
+use crate::claims::Outcome as Word;
 use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
 use crate::text::Sources;
@@ -153,12 +154,28 @@ pub fn summary(outcome: &Outcome) -> String {
     let summary = &outcome.summary;
     let claims: usize = summary.verdicts.iter().sum();
     let words = ["supported", "undecided", "contradicted", "not evaluated"];
+    let open = outcome.verdicts.iter();
+    let open: Vec<Option<bool>> = open
+        .filter(|one| one.outcome == Word::Undecided)
+        .map(|one| one.within_rating)
+        .collect();
+    let beyond = open.iter().filter(|one| **one == Some(false)).count();
+    let rating = match open.len() {
+        1 if beyond == 0 && open[0] == Some(true) => " (within the rating)".to_string(),
+        1 if beyond == 1 => " (beyond the rating)".to_string(),
+        _ if beyond > 0 => format!(" ({beyond} beyond the rating)"),
+        _ if open.iter().all(|one| *one == Some(true)) => " (all within the rating)".to_string(),
+        _ => String::new(),
+    };
     let verdicts: Vec<String> = summary
         .verdicts
         .iter()
         .zip(words)
         .filter(|(number, _)| **number > 0)
-        .map(|(number, word)| format!("{number} {word}"))
+        .map(|(number, word)| match word {
+            "undecided" => format!("{number} {word}{rating}"),
+            _ => format!("{number} {word}"),
+        })
         .collect();
     let mut parts = vec![count(summary.packages, "package", "packages")];
     if summary.sheets > 0 {

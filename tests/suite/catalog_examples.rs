@@ -57,6 +57,26 @@ fn audit(files: &[(String, Vec<u8>)]) -> Outcome {
     engine::audit(inputs.collect(), &as_of())
 }
 
+/// Every example on its own, audited: each folder and file under `catalog-examples` that holds a catalog.
+pub fn outcomes() -> Vec<Outcome> {
+    let mut groups: std::collections::BTreeMap<String, Vec<(String, Vec<u8>)>> = Default::default();
+    for folder in ["sound", "faulty"] {
+        for (path, bytes) in files(folder) {
+            // A folder of its own is one example, and so is a file beside others.
+            let inside = path.trim_start_matches("catalog-examples/");
+            let mut parts = inside.split('/');
+            let (first, second) = (parts.next().unwrap(), parts.next().unwrap());
+            let group = if first == "sound" { first } else { second };
+            groups
+                .entry(group.to_string())
+                .or_default()
+                .push((path, bytes));
+        }
+    }
+    assert!(groups.len() > 80, "{} examples", groups.len());
+    groups.values().map(|files| audit(files)).collect()
+}
+
 /// The day waivers are held to: the tests look at no calendar.
 fn as_of() -> Options {
     Options {

@@ -39,6 +39,7 @@ mod monotone_water;
 mod pinned_water;
 mod published_water;
 mod ranges_water;
+mod revise;
 mod report_baseline;
 mod report_formats;
 mod report_html;

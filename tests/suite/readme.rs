@@ -55,6 +55,25 @@ fn of_sheet(more: &[&str]) -> String {
     printed(&run(folder.path(), &[&["audit", "duo.md"], more].concat()))
 }
 
+/// The sound example in two states: a bore is corrected in one airline.
+fn revision() -> Output {
+    let folder = tempfile::tempdir().unwrap();
+    for (state, bore) in [("spring", "0.50 in"), ("summer", "0.25 in")] {
+        for (path, bytes) in crate::catalog_examples::files("sound") {
+            let path = path.strip_prefix("catalog-examples/sound").unwrap();
+            let path = folder.path().join(format!("{state}{path}"));
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            let text = String::from_utf8(bytes).unwrap();
+            let text = text.replace("bore = \"0.50 in\"", &format!("bore = \"{bore}\""));
+            std::fs::write(path, text).unwrap();
+        }
+    }
+    let command = ["revise", "spring", "summer", "--as-of", "2026-07-01"];
+    let output = run(folder.path(), &command);
+    assert_eq!(output.status.code(), Some(1));
+    output
+}
+
 fn parts() -> BTreeMap<String, String> {
     let example = "catalog-examples/faulty/too-deep-for-a-linear.toml";
     let report = run(root(), &["audit", example, "--as-of", "2026-07-01"]);
@@ -72,6 +91,7 @@ fn parts() -> BTreeMap<String, String> {
         ("report".to_string(), printed(&report)),
         ("claims".to_string(), of_sheet(&["--claims"])),
         ("sheet".to_string(), of_sheet(&["--quiet"])),
+        ("revision".to_string(), printed(&revision())),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),
         (

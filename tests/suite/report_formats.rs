@@ -9,7 +9,7 @@ use nameplate::report::{code_quality, junit, markdown, workflow_commands};
 use pulldown_cmark::{Event, Parser, Tag};
 use quick_junit::{Report, TestCase, TestCaseStatus};
 
-use super::{report_baseline, report_sample, reports};
+use super::{catalog_examples, report_baseline, report_sample, reports};
 
 /// Rule, file, line and column of a finding, as a line of words tells them.
 pub type Told = (String, String, u64, u64);
@@ -27,13 +27,15 @@ pub fn told(outcome: &Outcome) -> BTreeSet<Told> {
         .collect()
 }
 
-fn outcomes() -> [Outcome; 4] {
-    [
+fn outcomes() -> Vec<Outcome> {
+    let own = [
         report_sample::outcome(),
         reports::audited(),
         report_baseline::compared(),
         hostile(),
-    ]
+    ];
+    let all = own.into_iter();
+    all.chain(catalog_examples::outcomes()).collect()
 }
 
 /// A catalog full of markup.

@@ -93,12 +93,14 @@ fn told(page: &str) -> BTreeSet<(String, String, u64, u64)> {
 
 #[test]
 fn the_page_tells_every_finding_and_verdict() {
-    for outcome in [
+    let own = [
         report_sample::outcome(),
         reports::audited(),
         report_baseline::compared(),
         report_formats::hostile(),
-    ] {
+    ];
+    let all = own.into_iter();
+    for outcome in all.chain(super::catalog_examples::outcomes()) {
         let page = html::render(&outcome);
         assert_eq!(told(&page), report_formats::told(&outcome));
         let text: String = pieces(&page)

@@ -17,7 +17,7 @@ use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
 use super::made::hold;
-use super::{report_baseline, report_sample};
+use super::{catalog_examples, report_baseline, report_sample};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -186,7 +186,8 @@ fn in_terminal(outcome: &Outcome) -> BTreeSet<(String, String, u64, u64)> {
 
 #[test]
 fn every_format_shows_the_same_findings() {
-    for outcome in [report_sample::outcome(), audited()] {
+    let all = [report_sample::outcome(), audited()].into_iter();
+    for outcome in all.chain(catalog_examples::outcomes()) {
         let told = in_json(&outcome);
         assert_eq!(told.len(), outcome.findings.len());
         assert_eq!(told, in_sarif(&outcome));
@@ -329,6 +330,15 @@ fn the_json_report_and_its_schema_agree_both_ways() {
     }
     let unseen: Vec<&String> = all.difference(&seen).collect();
     assert!(unseen.is_empty(), "no report has {unseen:?}");
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for outcome in catalog_examples::outcomes() {
+        let report = parsed(&json::render(&outcome));
+        let faults: Vec<String> = validator
+            .iter_errors(&report)
+            .map(|one| one.to_string())
+            .collect();
+        assert!(faults.is_empty(), "{faults:?}");
+    }
 }
 
 #[test]
@@ -415,11 +425,17 @@ fn the_sarif_report_is_valid_by_the_schema_of_oasis() {
         schema["title"],
         "Static Analysis Results Format (SARIF) Version 2.1.0 JSON Schema"
     );
-    for outcome in [report_sample::outcome(), audited()] {
-        check(&schema, &parsed(&sarif::render(&outcome)));
+    let all = [report_sample::outcome(), audited()].into_iter();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for outcome in all.chain(catalog_examples::outcomes()) {
+        let log = parsed(&sarif::render(&outcome));
+        let faults: Vec<String> = validator
+            .iter_errors(&log)
+            .map(|one| one.to_string())
+            .collect();
+        assert!(faults.is_empty(), "{faults:?}");
     }
     // The check itself: a log without a version, and a level that isn't one.
-    let validator = jsonschema::validator_for(&schema).unwrap();
     let mut log = parsed(&sarif::render(&report_sample::outcome()));
     log["runs"][0]["results"][0]["level"] = Value::String("grave".into());
     assert!(!validator.is_valid(&log));

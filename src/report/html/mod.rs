@@ -20,7 +20,7 @@ use sha2::{Digest, Sha256};
 
 use crate::claims::{Outcome as Word, Verdict};
 use crate::engine::{Audited, Earlier, Named, Outcome};
-use crate::finding::Finding;
+use crate::finding::{Finding, Level};
 
 use super::order::{self, Index, by_catalog};
 use super::promise::{Promise, word};
@@ -124,11 +124,15 @@ fn contents(outcome: &Outcome) -> Markup {
     html! {
         nav aria-label="Contents" {
             h2 { "Contents" }
-            @for (number, catalog) in outcome.catalogs.iter().enumerate() {
+            @for (number, (catalog, findings)) in outcome.catalogs.iter().zip(by_catalog(outcome)).enumerate() {
                 @if outcome.catalogs.len() > 1 {
                     h3 { a href=(format!("#c{}", number + 1)) { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
                 }
-                (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()]))
+                (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()], &findings))
+                @let rest: Vec<&Finding> = findings.iter().copied().filter(|one| !packages(catalog).any(|package| order::subject(&one.on) == package.on)).collect();
+                @if !rest.is_empty() {
+                    p { a href=(format!("#c{}-parts", number + 1)) { "Parts and files" } ": " (counted(&rest)) }
+                }
             }
             ul {
                 @if outcome.gone.is_some() { li { a href="#gone" { "What is gone since the baseline" } } }
@@ -139,8 +143,33 @@ fn contents(outcome: &Outcome) -> Markup {
     }
 }
 
-/// The verdicts of each package, counted.
-fn summary_table(number: usize, catalog: &Audited, verdicts: &[Verdict]) -> Markup {
+/// How many findings, by level: `1 error, 2 warnings`; nothing where there are none.
+fn counted(findings: &[&Finding]) -> String {
+    let of = |level: Level| {
+        let own = findings.iter().filter(|one| one.waived.is_none());
+        own.filter(|one| one.level == level).count()
+    };
+    let waived = findings.iter().filter(|one| one.waived.is_some()).count();
+    let parts = [
+        (of(Level::Error), "error", "errors"),
+        (of(Level::Warning), "warning", "warnings"),
+        (of(Level::Note), "note", "notes"),
+        (waived, "waived", "waived"),
+    ];
+    let parts = parts.into_iter().filter(|(number, ..)| *number > 0);
+    let parts: Vec<String> = parts
+        .map(|(number, one, many)| told::count(number, one, many))
+        .collect();
+    parts.join(", ")
+}
+
+/// The verdicts of each package, counted, and what was found about it.
+fn summary_table(
+    number: usize,
+    catalog: &Audited,
+    verdicts: &[Verdict],
+    findings: &[&Finding],
+) -> Markup {
     const WORDS: [Word; 4] = [
         Word::Supported,
         Word::Undecided,
@@ -149,11 +178,12 @@ fn summary_table(number: usize, catalog: &Audited, verdicts: &[Verdict]) -> Mark
     ];
     html! {
         table role="table" class="counts" {
-            caption { "Verdicts by package" }
+            caption { "Verdicts and findings by package" }
             thead role="rowgroup" {
                 tr role="row" {
                     th role="columnheader" scope="col" { "package" }
                     @for outcome in WORDS { th role="columnheader" scope="col" class="number" { (word(outcome)) } }
+                    th role="columnheader" scope="col" { "found" }
                 }
             }
             tbody role="rowgroup" {
@@ -166,6 +196,8 @@ fn summary_table(number: usize, catalog: &Audited, verdicts: &[Verdict]) -> Mark
                                 @if count == 0 { span class="quiet" { "0" } } @else { span class=(outcome.as_str()) { (count) } }
                             }
                         }
+                        @let own: Vec<&Finding> = findings.iter().copied().filter(|one| order::subject(&one.on) == package.on).collect();
+                        td role="cell" data-label="found" { @if own.is_empty() { span class="quiet" { "nothing" } } @else { (counted(&own)) } }
                     }
                 }
             }
@@ -188,8 +220,15 @@ fn reading() -> Markup {
                 dt { (sign(Word::Contradicted)) } dd { "It fails for every value in the ranges." }
                 dt { (sign(Word::NotEvaluated)) } dd { "A fact is missing, which is named. This is no support." }
                 dt { "rated" } dd { "What the declared rating basis gives: one set of values, on which packages are compared." }
-                dt { "physics allows" } dd { "What would just hold with every range at its worst, and with every range at its best." }
-                dt { "(published), (from memory), (judgement) …" } dd { "The weakest ground that a figure rests on." }
+                dt { "physics gives" } dd {
+                    "What it comes to with every range at its worst, and with every range at its best: so deep, so large, so much money. "
+                    "For an area that is by the criterion which decides; a contradiction takes a second one, so the picture draws its line higher."
+                }
+                dt { "needs … from" } dd { "The range that decides, and its value from which on, or up to which, the promise holds. Where no value of one range alone settles it, it is told on which it turns most." }
+                dt { "(judgement) …" } dd {
+                    "The weakest ground that the verdict rests on: stated by the catalog, exact by definition, published in a source that was read, "
+                    "published and quoted from memory, common practice that nobody published, or our judgement."
+                }
             }
         }
     }
@@ -289,7 +328,7 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
         table role="table" class="promises" {
             thead role="rowgroup" {
                 tr role="row" {
-                    @for head in ["promise", "as stated", "verdict", "rated", "physics allows", "what decides"] {
+                    @for head in ["promise", "as stated", "verdict", "rated", "physics gives", "what decides"] {
                         th role="columnheader" scope="col" { (head) }
                     }
                 }
@@ -305,7 +344,7 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
                             @if promise.beyond { "beyond " }
                             (promise.rated.as_deref().unwrap_or("–"))
                         }
-                        td role="cell" data-label="physics allows" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
+                        td role="cell" data-label="physics gives" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
                         td role="cell" data-label="what decides" { (safe(&promise.decides)) }
                     }
                 }

@@ -47,7 +47,7 @@ fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &
             "as stated",
             "verdict",
             "rated",
-            "physics allows",
+            "physics gives",
             "what decides",
         ]
     } else {
