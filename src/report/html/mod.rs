@@ -128,7 +128,9 @@ fn contents(outcome: &Outcome) -> Markup {
                 @if outcome.catalogs.len() > 1 {
                     h3 { a href=(format!("#c{}", number + 1)) { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
                 }
-                (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()], &findings))
+                @if packages(catalog).next().is_some() {
+                    (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()], &findings))
+                }
                 @let rest: Vec<&Finding> = findings.iter().copied().filter(|one| !packages(catalog).any(|package| order::subject(&one.on) == package.on)).collect();
                 @if !rest.is_empty() {
                     p { a href=(format!("#c{}-parts", number + 1)) { "Parts and files" } ": " (counted(&rest)) }
