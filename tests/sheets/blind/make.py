@@ -4,7 +4,7 @@
     python3 make.py
 
 `19` also needs the cairo library and the font "DejaVu Sans"; `20` embeds the Vera font that comes with ReportLab. The
-files hold no date of their making, so the same versions give the same bytes. Seller, packages and figures are invented.
+files bear a fixed day, not that of their making, so the same versions give the same bytes. Seller, packages and figures are invented.
 """
 
 import datetime

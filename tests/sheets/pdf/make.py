@@ -4,7 +4,7 @@
     python3 make.py             # all four
     python3 make.py 01 03       # some of them
 
-`02` also needs a `chromium` on the path, `04` the fonts "DejaVu Sans" and "DejaVu Serif". The files hold no date of
+`02` also needs a `chromium` on the path, `04` the fonts "DejaVu Sans" and "DejaVu Serif". The files bear one fixed day in place of the day of
 their making, so the same versions of the makers give the same bytes; another version of a maker gives other bytes and
 the same words. The marks in the `.claims` files hold for the words and name the page (`p1`) where a text file's marks
 name the line. Seller, packages and figures are invented.
