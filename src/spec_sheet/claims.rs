@@ -1,8 +1,10 @@
 //! From the figures of each passage to the claims of the sheet.
 
+use std::rc::Rc;
+
 use hashbrown::HashMap;
 
-use crate::units::{self, Dimension, Quantity};
+use crate::units::{self, Dimension, Quantity, Unit};
 
 use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
 use super::comparison;
@@ -13,29 +15,54 @@ use super::numeral;
 use super::subject_matter;
 use super::tokens::{self, Kind, Token};
 use super::unit_words;
-use super::view::{Around, View};
-use super::vocabulary::Topic;
+use super::view::{Around, Facts, Head, View, is_sound};
+use super::vocabulary::{Topic, cue};
+
+/// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
+/// half a kilobyte.
+pub const MOST_CLAIMS: usize = 500_000;
+
+/// How many figures away a condition may stand from what it belongs to.
+const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
-pub fn find(passages: &[Passage], habits: Habits) -> Vec<Claim> {
+pub fn find(passages: &[Passage], habits: Habits) -> Found {
     let mut finder = Finder {
         passages,
         habits,
         tables: Tables::of(passages),
-        topics: HashMap::default(),
+        none: Rc::default(),
+        heads: HashMap::default(),
+        states: HashMap::default(),
+        names: HashMap::default(),
         claims: Vec::new(),
         tariff: None,
         hours: None,
         rows: HashMap::default(),
+        cut: None,
     };
     let mut tokens = Vec::new();
     let mut measures = Vec::new();
+    let mut facts = Facts::default();
     for (number, passage) in passages.iter().enumerate() {
         tokens::tokens(&passage.text, habits.style, &mut tokens);
         measure::measures(&passage.text, &tokens, habits, &mut measures);
-        finder.passage(number, &tokens, &mut measures);
+        finder.passage(number, &tokens, &mut measures, &mut facts);
+        if finder.claims.len() >= MOST_CLAIMS {
+            finder.claims.truncate(MOST_CLAIMS);
+            finder.cut = Some(number);
+            break;
+        }
     }
     finder.finish()
+}
+
+/// What was found of a sheet.
+pub struct Found {
+    /// Its claims, in the order of the page.
+    pub claims: Vec<Claim>,
+    /// The passage after which no claims were looked for, as there were too many.
+    pub cut: Option<usize>,
 }
 
 /// Which passage heads which row and column of each table.
@@ -81,7 +108,14 @@ struct Finder<'a> {
     passages: &'a [Passage],
     habits: Habits,
     tables: Tables,
-    topics: HashMap<u32, Vec<Topic>, fnv::FnvBuildHasher>,
+    /// No head at all.
+    none: Rc<Head>,
+    /// Topics of the heads, by passage.
+    heads: HashMap<u32, Rc<Head>, fnv::FnvBuildHasher>,
+    /// Conditions that heads state, by passage.
+    states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
+    /// Units that heads name, by passage.
+    names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
     claims: Vec<Claim>,
     /// A tariff said anywhere on the page, for costs that have none of their own.
     tariff: Option<Quantity>,
@@ -89,6 +123,19 @@ struct Finder<'a> {
     hours: Option<f64>,
     /// Conditions of a table's rows: what its first cell states.
     rows: HashMap<(u32, u32), Quantity, fnv::FnvBuildHasher>,
+    /// The passage after which no claims were looked for.
+    cut: Option<usize>,
+}
+
+/// What a head names for the bare numbers under it.
+#[derive(Clone, Copy)]
+enum Named {
+    /// A unit.
+    Unit(Unit),
+    /// Money, and what it is paid for.
+    Money(Unit, Option<Period>),
+    /// Money in a unit that isn't known: no number under it is read.
+    Nothing,
 }
 
 /// A figure with what it turned out to be.
@@ -104,23 +151,33 @@ struct Reading {
 }
 
 impl Finder<'_> {
-    fn topics_of(&mut self, number: u32) -> Vec<Topic> {
-        if let Some(known) = self.topics.get(&number) {
-            return known.clone();
+    fn topics_of(&mut self, number: u32) -> Rc<Head> {
+        if let Some(known) = self.heads.get(&number) {
+            return Rc::clone(known);
         }
         let mut tokens = Vec::new();
         let passage = &self.passages[number as usize];
         // A head is short; what follows in a long cell is text of its own.
-        let text: String = passage.text.chars().take(120).collect();
-        tokens::tokens(&text, self.habits.style, &mut tokens);
-        let found: Vec<Topic> = tokens.iter().filter_map(Token::topic).collect();
-        self.topics.insert(number, found.clone());
-        found
+        let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
+        tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
+        let mut head = Head::default();
+        for topic in tokens.iter().filter_map(Token::topic) {
+            head.topics.push(topic);
+            head.set.add(topic);
+        }
+        let head = Rc::new(head);
+        self.heads.insert(number, Rc::clone(&head));
+        head
     }
 
     fn around(&mut self, number: usize) -> (Around, Option<u32>, Option<u32>) {
         let passage = &self.passages[number];
-        let mut around = Around::default();
+        let none = || Rc::clone(&self.none);
+        let mut around = Around {
+            row: none(),
+            column: none(),
+            heading: none(),
+        };
         let (mut row_head, mut column_head) = (None, None);
         if let Role::Cell { table, row, column, .. } = passage.role {
             column_head = self.tables.columns.get(&(table, column)).copied().filter(|&head| head != number as u32);
@@ -147,27 +204,26 @@ impl Finder<'_> {
         (around, row_head.or(self.passages[number].term), column_head)
     }
 
-    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>) {
+    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>, facts: &mut Facts) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
-        let mentions_hours = text.contains("24/7") || text.contains("clock");
-        let may_compare = tokens.iter().any(|token| {
-            matches!(token.topic(), Some(Topic::Compared | Topic::Superlative))
-                || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
-                || (token.is_word() && matches!(text[token.range()].as_bytes().first(), Some(b't' | b'T' | b'm' | b'M' | b'd' | b'D' | b'f' | b'F')))
-        });
-        if measures.is_empty() && !may_compare && !mentions_hours {
+        let may_tell = |token: &Token| {
+            token.cues & (cue::COMPARES | cue::HOURLY) != 0 || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
+        };
+        if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
         }
         let (around, row_head, column_head) = self.around(number);
         if let Role::Cell { .. } = passage.role {
             self.with_head_units(measures, tokens, text, row_head, column_head);
         }
+        facts.of(text, tokens, measures);
         let view = View {
             text,
             tokens,
             measures,
             around: &around,
+            facts,
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
         let quoted = passage.role == Role::Quote;
@@ -191,6 +247,9 @@ impl Finder<'_> {
             }
         }
         let first_claim = self.claims.len();
+        if measures.is_empty() && !view.tells(cue::COMPARES) && !tokens.iter().any(|token| matches!(token.kind, Kind::Spelled(_))) {
+            return;
+        }
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
             let is_also = place > 0 && is_dual(text, &measures[place - 1], measure)
@@ -275,7 +334,7 @@ impl Finder<'_> {
 
     /// A bare number in a cell has the unit that the head of its column or row names.
     fn with_head_units(
-        &self,
+        &mut self,
         measures: &mut [Measure],
         tokens: &[Token],
         text: &str,
@@ -296,46 +355,38 @@ impl Finder<'_> {
             return;
         }
         for head in [column_head, row_head].into_iter().flatten() {
-            let head = &self.passages[head as usize].text;
-            if let Some((found, _)) = unit_words::of_head(head) {
-                let unit = found.unit(self.habits.british);
-                let as_range = text.find(['–', '-', '—']).filter(|&at| at > measure.at.start);
-                if let Some(dash) = as_range
-                    && let Some(second) = text[dash..].find(|c: char| c.is_ascii_digit())
-                {
-                    let (high, end) = numeral::read(text, dash + second, self.habits.style);
-                    measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
-                    measure.at.end = end;
-                } else {
-                    measure.quantity = measure::quantity(&measure.number, unit);
-                }
-                return;
-            }
-            let small = head.to_lowercase();
-            let code = if head.contains('€') || small.contains("eur") {
-                Some("EUR")
-            } else if head.contains('£') {
-                Some("GBP")
-            } else if head.contains('$') || small.contains("usd") {
-                Some(self.habits.dollar.code())
-            } else {
-                None
-            };
-            if let Some(code) = code {
-                let period = [("month", Period::Month), ("mo", Period::Month), ("year", Period::Year), ("day", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("kwh", Period::KilowattHour), ("ft", Period::Foot), ("foot", Period::Foot)]
-                    .into_iter()
-                    .find(|(word, _)| {
-                        small.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word || part == format!("{word}ly"))
-                    })
-                    .map(|(_, period)| period);
-                let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
-                if let Some(unit) = crate::units::Unit::known(&format!("{code}{tail}")) {
+            match self.named(head) {
+                None => continue,
+                Some(Named::Nothing) => {}
+                Some(Named::Money(unit, period)) => {
                     measure.quantity = measure::quantity(&measure.number, unit);
                     measure.period = period;
                 }
-                return;
+                Some(Named::Unit(unit)) => {
+                    let as_range = text.find(['–', '-', '—']).filter(|&at| at > measure.at.start);
+                    if let Some(dash) = as_range
+                        && let Some(second) = text[dash..].find(|c: char| c.is_ascii_digit())
+                    {
+                        let (high, end) = numeral::read(text, dash + second, self.habits.style);
+                        measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
+                        measure.at.end = end;
+                    } else {
+                        measure.quantity = measure::quantity(&measure.number, unit);
+                    }
+                }
             }
+            return;
         }
+    }
+
+    /// What a head names for the bare numbers under it.
+    fn named(&mut self, head: u32) -> Option<Named> {
+        if let Some(&known) = self.names.get(&head) {
+            return known;
+        }
+        let named = named(&self.passages[head as usize].text, self.habits);
+        self.names.insert(head, named);
+        named
     }
 
     fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
@@ -383,7 +434,7 @@ impl Finder<'_> {
                 ..Condition::default()
             },
             also: None,
-            subject: subject(view, attribute, &near),
+            subject: subject(view, attribute, near),
             count: measure.count.as_ref().map(|(count, _)| *count),
             in_winter: attribute == Attribute::Area
                 && (view.sentence_has(measure.tokens.start, Topic::Winter) || view.around.head(Topic::Winter)),
@@ -444,12 +495,19 @@ impl Finder<'_> {
                 }
             }
         }
+        // Hours of the sentence that was looked at last.
+        let mut last = (0..0, None);
         for (place, measure) in measures.iter().enumerate() {
             if let Some(claim) = readings[place].claim
                 && self.claims[claim].attribute == Attribute::Cost
-                && let Some(hours) = conditions::hours_per_day(view, view.sentence(measure.tokens.start))
             {
-                self.claims[claim].condition.hours_per_day = Some(hours);
+                let sentence = view.sentence(measure.tokens.start);
+                if last.0 != sentence {
+                    last = (sentence.clone(), conditions::hours_per_day(view, sentence));
+                }
+                if last.1.is_some() {
+                    self.claims[claim].condition.hours_per_day = last.1;
+                }
             }
         }
     }
@@ -495,28 +553,7 @@ impl Finder<'_> {
         }
         let mut found: Vec<Quantity> = Vec::new();
         for head in [column_head, row_head].into_iter().flatten() {
-            let text = &self.passages[head as usize].text;
-            if !text.contains(|c: char| c.is_ascii_digit()) {
-                continue;
-            }
-            let mut tokens = Vec::new();
-            let mut measures = Vec::new();
-            tokens::tokens(text, self.habits.style, &mut tokens);
-            measure::measures(text, &tokens, self.habits, &mut measures);
-            let bare = text.len() <= 16;
-            let view = View {
-                text,
-                tokens: &tokens,
-                measures: &measures,
-                around: &Around::default(),
-            };
-            for measure in &measures {
-                if let Some(quantity) = &measure.quantity
-                    && (bare || is_condition(&view, measure) || text.contains('('))
-                {
-                    found.push(quantity.clone());
-                }
-            }
+            found.extend(self.stated(head).iter().cloned());
         }
         if let Some(quantity) = self.rows.get(&(table, row)) {
             found.push(quantity.clone());
@@ -533,7 +570,42 @@ impl Finder<'_> {
         }
     }
 
-    fn finish(mut self) -> Vec<Claim> {
+    /// The conditions that a head states.
+    fn stated(&mut self, head: u32) -> Rc<[Quantity]> {
+        if let Some(known) = self.states.get(&head) {
+            return Rc::clone(known);
+        }
+        let text = &self.passages[head as usize].text;
+        let mut found: Vec<Quantity> = Vec::new();
+        if text.contains(|c: char| c.is_ascii_digit()) {
+            let (mut tokens, mut measures, mut facts) = (Vec::new(), Vec::new(), Facts::default());
+            tokens::tokens(text, self.habits.style, &mut tokens);
+            measure::measures(text, &tokens, self.habits, &mut measures);
+            facts.of(text, &tokens, &measures);
+            let bare = text.len() <= 16;
+            let view = View {
+                text,
+                tokens: &tokens,
+                measures: &measures,
+                around: &Around::default(),
+                facts: &facts,
+            };
+            for measure in &measures {
+                if let Some(quantity) = &measure.quantity
+                    && (bare || is_condition(&view, measure) || text.contains('('))
+                {
+                    found.push(quantity.clone());
+                }
+            }
+        }
+        // A claim takes the first that fits; no head states more than a few.
+        found.truncate(FARTHEST);
+        let found: Rc<[Quantity]> = found.into();
+        self.states.insert(head, Rc::clone(&found));
+        found
+    }
+
+    fn finish(mut self) -> Found {
         // A first cell that served as the condition of its row's figures is no claim of its own.
         let served: Vec<(u32, u32)> = self
             .claims
@@ -563,21 +635,61 @@ impl Finder<'_> {
                 }
             }
         }
-        pair_columns(&mut self.claims, passages);
-        self.claims
+        Found {
+            claims: pair_columns(self.claims, passages),
+            cut: self.cut,
+        }
     }
 }
 
+/// What the text of a head names for the bare numbers under it.
+fn named(head: &str, habits: Habits) -> Option<Named> {
+    if let Some((found, _)) = unit_words::of_head(head) {
+        return Some(Named::Unit(found.unit(habits.british)));
+    }
+    let small = head.to_lowercase();
+    let code = if head.contains('€') || small.contains("eur") {
+        "EUR"
+    } else if head.contains('£') {
+        "GBP"
+    } else if head.contains('$') || small.contains("usd") {
+        habits.dollar.code()
+    } else {
+        return None;
+    };
+    let periods = [
+        ("month", Period::Month),
+        ("mo", Period::Month),
+        ("year", Period::Year),
+        ("day", Period::Day),
+        ("monat", Period::Month),
+        ("jahr", Period::Year),
+        ("kwh", Period::KilowattHour),
+        ("ft", Period::Foot),
+        ("foot", Period::Foot),
+    ];
+    let parts = small.split(|c: char| !c.is_alphanumeric());
+    let period = periods
+        .into_iter()
+        .find(|(word, _)| parts.clone().any(|part| part.strip_prefix(word).is_some_and(|rest| matches!(rest, "" | "ly"))))
+        .map(|(_, period)| period);
+    let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
+    Some(Unit::known(&format!("{code}{tail}")).map_or(Named::Nothing, |unit| Named::Money(unit, period)))
+}
+
 /// Two columns of one quantity, in two units, are one listing of it.
-fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
-    let mut at = 1;
-    while at < claims.len() {
-        let (first, second) = (&claims[at - 1], &claims[at]);
-        let cell = |claim: &Claim| match passages[claim.passage].role {
-            Role::Cell { table, row, column, .. } => Some((table, row, column)),
-            _ => None,
+fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
+    let cell = |claim: &Claim| match passages[claim.passage].role {
+        Role::Cell { table, row, column, .. } => Some((table, row, column)),
+        _ => None,
+    };
+    let mut paired: Vec<Claim> = Vec::with_capacity(claims.len());
+    for second in claims {
+        let Some(first) = paired.last_mut() else {
+            paired.push(second);
+            continue;
         };
-        let neighbours = match (cell(first), cell(second)) {
+        let neighbours = match (cell(first), cell(&second)) {
             (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
             _ => false,
         };
@@ -594,17 +706,17 @@ fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                 _ => false,
             };
         if dual {
-            let second = claims.remove(at);
-            claims[at - 1].also = Some(Also {
+            first.also = Some(Also {
                 at: second.at,
                 text: second.text,
                 si: second.si,
                 quantity: second.quantity,
             });
         } else {
-            at += 1;
+            paired.push(second);
         }
     }
+    paired
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
@@ -647,13 +759,17 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
 }
 
 fn near_sound(view: &View<'_>, measure: &Measure) -> bool {
-    view.measures.iter().any(|other| {
-        other
-            .dimension()
-            .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
-            && other.tokens.end <= measure.tokens.start
-            && measure.tokens.start - other.tokens.end <= 6
-    })
+    view.measures
+        .iter()
+        .take(measure.place)
+        .rev()
+        .take_while(|other| measure.tokens.start.saturating_sub(other.tokens.end) <= 6)
+        .any(|other| is_sound(other) && other.tokens.end <= measure.tokens.start)
+}
+
+/// Whether a word introduces a condition.
+fn introduces(word: &str) -> bool {
+    matches!(word, "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
@@ -671,16 +787,16 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
         return true;
     }
     let before = view.preposition(measure);
-    if matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf") {
+    if introduces(&before) {
         return true;
     }
     if dimension == Dimension::Length {
         // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
         let away = view.near(measure).iter().any(|one| one.topic == Topic::Away && one.cost <= 3);
-        if away && view.sentence(measure.tokens.start).any(|at| is_sound(view, at)) {
+        if away && view.sentence_has_sound(measure.tokens.start) {
             return true;
         }
-        if near_sound(view, measure) && matches!(before.as_str(), "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
+        if near_sound(view, measure) && matches!(&*before, "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
             return true;
         }
     }
@@ -688,15 +804,6 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
     let bracket = measure.tokens.start > 0 && matches!(view.tokens[measure.tokens.start - 1].kind, Kind::Sign('(' | '['));
     let closed = view.tokens.get(measure.tokens.end).is_some_and(|token| matches!(token.kind, Kind::Sign(')' | ']')));
     bracket && closed && matches!(dimension, Dimension::GaugePressure | Dimension::Length)
-}
-
-fn is_sound(view: &View<'_>, at: usize) -> bool {
-    view.measures.iter().any(|measure| {
-        measure.tokens.contains(&at)
-            && measure
-                .dimension()
-                .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
-    })
 }
 
 /// Whether a claim of that attribute can hold under a condition.
@@ -740,7 +847,12 @@ fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: us
             && !(readings[other].is_condition && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
             && readings[other].attribute.is_some_and(|attribute| fits(attribute, dimension))
     };
-    (0..place).rev().find(|&other| fit(other)).or_else(|| (place + 1..measures.len()).find(|&other| fit(other)))
+    let before = (place.saturating_sub(FARTHEST)..place).rev();
+    let after = place + 1..measures.len().min(place + FARTHEST);
+    before
+        .take_while(|&other| measures[other].tokens.start >= sentence.start)
+        .find(|&other| fit(other))
+        .or_else(|| after.take_while(|&other| measures[other].tokens.start < sentence.end).find(|&other| fit(other)))
 }
 
 fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
@@ -749,7 +861,7 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
     };
     // A bracket behind an area holds its depth only if nothing says it is a claim of its own.
     let before = view.preposition(&measures[place]);
-    if !matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
+    if !introduces(&before)
         && readings[found].attribute == Some(Attribute::Area)
         && attribute == Attribute::Depth
     {
@@ -789,7 +901,7 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
             Kind::Sign('x') => at += 1,
             Kind::Sign('"' | '”' | '\'' ) if words > 0 || at > measure.tokens.end => at += 1,
             Kind::Figure => {
-                let size = view.measures.iter().find(|m| m.tokens.contains(&at))?;
+                let size = view.measure_at(at)?;
                 if size.dimension() != Some(Dimension::Length) && size.dimension() != Some(Dimension::SoundLevel) {
                     return None;
                 }
@@ -821,10 +933,10 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         }
     }
     // `Diffusers: 2`, a row or column of them.
-    let before: Vec<usize> = (measure.tokens.start.saturating_sub(5)..measure.tokens.start).collect();
+    let before = &view.tokens[measure.tokens.start.saturating_sub(5)..measure.tokens.start];
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
-    let labelled = before.iter().any(|&at| view.tokens[at].kind == Kind::Sign(':'))
-        && before.iter().any(|&at| view.tokens[at].topic() == Some(Topic::Diffuser))
+    let labelled = before.iter().any(|token| token.kind == Kind::Sign(':'))
+        && before.iter().any(|token| token.topic() == Some(Topic::Diffuser))
         && measure.tokens.end >= view.tokens.len().min(view.sentence(measure.tokens.start).end);
     if labelled {
         return Some(Attribute::DiffuserCount);
@@ -832,9 +944,9 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let heads = |topic: Topic| view.around.head(topic);
     let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || heads(Topic::Name) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
     let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
-    let by_column = view.around.column.contains(&Topic::Diffuser);
-    let by_row = view.around.row.contains(&Topic::Diffuser);
-    let plain_row = by_row && (alone || start && !view.tokens.iter().any(|token| token.topic() == Some(Topic::Body)));
+    let by_column = view.around.column.set.has(Topic::Diffuser);
+    let by_row = view.around.row.set.has(Topic::Diffuser);
+    let plain_row = by_row && (alone || start && !view.has(Topic::Body));
     (!other && (plain_row || (by_column && alone))).then_some(Attribute::DiffuserCount)
 }
 
@@ -926,9 +1038,9 @@ fn subject(view: &View<'_>, attribute: Attribute, near: &[super::view::Near]) ->
     near.iter()
         .filter(|one| one.cost <= 5)
         .find_map(|one| of(one.topic))
-        .or_else(|| view.around.row.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.column.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.heading.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.row.topics.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.column.topics.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.heading.topics.iter().find_map(|&topic| of(topic)))
         .unwrap_or(match attribute {
             Attribute::Voltage | Attribute::Frequency | Attribute::Current | Attribute::Pressure => Subject::Compressor,
             _ => Subject::Package,

@@ -1,10 +1,12 @@
 //! How a figure is bounded, and under what it holds.
 
+use std::sync::OnceLock;
+
 use super::claim::{Comparator, Counted};
 use super::measure::Measure;
 use super::tokens::Kind;
 use super::view::View;
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
@@ -160,43 +162,13 @@ pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usi
     {
         return (Comparator::Range, start, end);
     }
-    let from = view.text[..start]
-        .char_indices()
-        .rev()
-        .nth(31)
-        .map_or(0, |(at, _)| at);
-    let lead = view.text[from..start].trim_end_matches([' ', '\u{a0}', '(', '\n']);
-    let mut lead_end = lead.len();
-    let mut small = lead.to_lowercase();
-    // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`.
-    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about"] {
-        if let Some(rest) = small.strip_suffix(article) {
-            let bound = BEFORE.iter().any(|(words, _)| ends_with_word(rest, words));
-            if bound {
-                lead_end = lead_end.min(rest.len());
-                small.truncate(rest.len());
-                break;
-            }
-        }
-    }
-    let _ = lead_end;
-    for &(words, comparator) in BEFORE {
-        if ends_with_word(&small, words) {
-            let back = small.len() - words.len();
-            let at = from + back.min(lead.len());
-            let at = if view.text.is_char_boundary(at) { at } else { start };
-            return (comparator, at, end);
-        }
+    if let Some((comparator, at)) = bound_before(&view.text[..start]) {
+        return (comparator, at.unwrap_or(start), end);
     }
     let rest = view.text[end..].trim_start_matches([' ', '\u{a0}', ',']);
     let gap = view.text.len() - end - rest.len();
-    let small: String = rest.chars().take(16).flat_map(char::to_lowercase).collect();
-    for &(words, comparator) in AFTER {
-        if let Some(after) = small.strip_prefix(words)
-            && (words == "+" && gap == 0 || !after.starts_with(|c: char| c.is_alphanumeric()) && words != "+")
-        {
-            return (comparator, start, end + gap + words.len());
-        }
+    if let Some((comparator, length)) = bound_after(rest, gap) {
+        return (comparator, start, end + gap + length);
     }
     // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
     for one in view.near(measure) {
@@ -210,14 +182,77 @@ pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usi
     (Comparator::Exact, start, end)
 }
 
+/// The bound that stands at the end of the text before a figure, and where its words begin.
+fn bound_before(text: &str) -> Option<(Comparator, Option<usize>)> {
+    let from = text.char_indices().rev().nth(31).map_or(0, |(at, _)| at);
+    let lead = text[from..].trim_end_matches([' ', '\u{a0}', '(', '\n']);
+    let mut buffer = [0u8; 128];
+    let owned: String;
+    let mut small: &str = match buffer.get_mut(..lead.len()) {
+        Some(buffer) if lead.is_ascii() => {
+            buffer.copy_from_slice(lead.as_bytes());
+            buffer.make_ascii_lowercase();
+            std::str::from_utf8(buffer).unwrap_or(lead)
+        }
+        _ => {
+            owned = lead.to_lowercase();
+            &owned
+        }
+    };
+    // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`.
+    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about"] {
+        if let Some(rest) = small.strip_suffix(article)
+            && bound_at_end(rest).is_some()
+        {
+            small = rest;
+            break;
+        }
+    }
+    let &(words, comparator) = bound_at_end(small)?;
+    let back = small.len() - words.len();
+    let at = from + back.min(lead.len());
+    Some((comparator, text.is_char_boundary(at).then_some(at)))
+}
+
+/// The first of [`BEFORE`] that the text ends with.
+fn bound_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
+    /// By their last byte, in order.
+    static BY_LAST: OnceLock<Vec<Vec<&'static (&'static str, Comparator)>>> = OnceLock::new();
+    let by_last = BY_LAST.get_or_init(|| {
+        let mut lists = vec![Vec::new(); 256];
+        for one in BEFORE {
+            if let Some(list) = one.0.bytes().last().and_then(|last| lists.get_mut(usize::from(last))) {
+                list.push(one);
+            }
+        }
+        lists
+    });
+    let last = small.bytes().last()?;
+    by_last
+        .get(usize::from(last))?
+        .iter()
+        .find(|(words, _)| ends_with_word(small, words))
+        .copied()
+}
+
+/// The bound that stands at the beginning of the text after a figure and a gap, and the length of its words.
+fn bound_after(rest: &str, gap: usize) -> Option<(Comparator, usize)> {
+    let first = rest.bytes().next()?.to_ascii_lowercase();
+    if !AFTER.iter().any(|(words, _)| words.as_bytes().first() == Some(&first)) {
+        return None;
+    }
+    let small: String = rest.chars().take(16).flat_map(char::to_lowercase).collect();
+    AFTER.iter().find_map(|&(words, comparator)| {
+        let after = small.strip_prefix(words)?;
+        let ends = words == "+" && gap == 0 || !after.starts_with(|c: char| c.is_alphanumeric()) && words != "+";
+        ends.then_some((comparator, words.len()))
+    })
+}
+
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure) -> bool {
     let from = measure.tokens.start.saturating_sub(7);
-    (from..measure.tokens.start).any(|at| is_limit(&view.word(at)))
-}
-
-fn is_limit(word: &str) -> bool {
-    matches!(word, "max" | "maximum" | "maximal" | "maximale" | "maximaler" | "limit" | "limits" | "largest" | "greatest" | "maximum-depth")
+    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::LIMIT != 0)
 }
 
 fn ends_with_word(text: &str, words: &str) -> bool {
@@ -245,7 +280,7 @@ pub fn per(view: &View<'_>, measure: &Measure) -> Option<Counted> {
             }
             // `1.2 cfm each`
             let ends = view.tokens.get(at + 1).is_none_or(|next| !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At));
-            if word == "each" && ends && view.tokens.iter().any(|token| token.topic() == Some(Topic::Diffuser)) {
+            if word == "each" && ends && view.has(Topic::Diffuser) {
                 return Some(Counted::Diffuser);
             }
             return None;
@@ -266,7 +301,7 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
-                if matches!(view.word(next).as_str(), "head" | "heads" | "line" | "run") {
+                if matches!(&*view.word(next), "head" | "heads" | "line" | "run") {
                     return Some(Counted::Diffuser);
                 }
             }
@@ -278,6 +313,12 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
 
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {
+    let tokens = view.tokens.get(range.clone())?;
+    let may_tell = tokens.iter().any(|token| token.cues & cue::HOURLY != 0)
+        || tokens.windows(2).any(|pair| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/'));
+    if !may_tell {
+        return None;
+    }
     let text = view.text.get(
         view.tokens.get(range.start)?.start as usize..view.tokens.get(range.end.checked_sub(1)?)?.end as usize,
     )?;

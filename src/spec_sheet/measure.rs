@@ -1,5 +1,6 @@
 //! Numbers with their units: the figures of a passage.
 
+use std::cell::OnceCell;
 use std::ops::Range;
 
 use crate::units::table::Unit;
@@ -66,6 +67,8 @@ pub struct Measure {
     pub count: Option<(f64, Range<usize>)>,
     /// Part of a size of several figures, `12 x 10 in`.
     pub is_size: bool,
+    /// Its number among the figures of the passage.
+    pub place: usize,
 }
 
 impl Measure {
@@ -88,7 +91,7 @@ pub struct Habits {
 
 /// The quantity of a number in the format's writing.
 pub fn quantity(number: &str, unit: Unit) -> Option<Quantity> {
-    units::read(&format!("{number} {unit}"), &[]).quantity
+    units::of_unit(number, unit)
 }
 
 fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
@@ -104,14 +107,16 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
         text,
         tokens,
         habits,
+        quotations: OnceCell::new(),
     };
     let mut next = 0;
     while next < tokens.len() {
         if tokens[next].is_number()
             && !scan.is_part_of_name(next)
-            && let Some(measure) = scan.measure(next)
+            && let Some(mut measure) = scan.measure(next)
         {
             next = measure.tokens.end.max(next + 1);
+            measure.place = found.len();
             found.push(measure);
         } else {
             next += 1;
@@ -123,6 +128,8 @@ struct Scan<'a> {
     text: &'a str,
     tokens: &'a [Token],
     habits: Habits,
+    /// Where quotations open and close, in order.
+    quotations: OnceCell<Vec<(usize, bool)>>,
 }
 
 /// A number with where it stands.
@@ -329,18 +336,26 @@ impl Scan<'_> {
 
     /// Whether an odd number of quotation marks stands before, not counting those behind a figure.
     fn closes_quotation(&self, at: usize) -> bool {
-        let mut open = false;
-        let mut before = ' ';
-        for c in self.text[..at].chars() {
-            match c {
-                '“' | '„' | '«' => open = true,
-                '"' if !before.is_ascii_digit() => open = !open,
-                '”' if !before.is_ascii_digit() && numeral::vulgar(before).is_none() => open = false,
-                _ => {}
+        let quotations = self.quotations.get_or_init(|| {
+            let (mut open, mut before) = (false, ' ');
+            let mut found = Vec::new();
+            for (at, c) in self.text.char_indices() {
+                let now = match c {
+                    '“' | '„' | '«' => true,
+                    '"' if !before.is_ascii_digit() => !open,
+                    '”' if !before.is_ascii_digit() && numeral::vulgar(before).is_none() => false,
+                    _ => open,
+                };
+                if now != open {
+                    open = now;
+                    found.push((at, open));
+                }
+                before = c;
             }
-            before = c;
-        }
-        open
+            found
+        });
+        let next = quotations.partition_point(|&(place, _)| place < at);
+        next.checked_sub(1).and_then(|last| quotations.get(last)).is_some_and(|&(_, open)| open)
     }
 
     fn tokens_until(&self, from: usize, byte: usize) -> usize {
@@ -371,7 +386,7 @@ impl Scan<'_> {
         }
         let mut next = self.tokens_until(first.tokens.end, end);
         // `2 ft 6 in`.
-        if unit.to_string() == "ft"
+        if unit.spelling() == "ft"
             && let Some(compound) = self.compound(&first, end, next)
         {
             return Some(compound);
@@ -418,6 +433,7 @@ impl Scan<'_> {
             period: None,
             count: None,
             is_size: false,
+            place: 0,
         }
     }
 
@@ -434,8 +450,8 @@ impl Scan<'_> {
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
-                let before = self.text[..start].to_ascii_lowercase();
-                let near = before.rsplit(' ').take(6).any(|word| word == "between");
+                let from = self.text[..start].char_indices().rev().nth(99).map_or(0, |(at, _)| at);
+                let near = self.text[from..start].rsplit(' ').take(6).any(|word| word.eq_ignore_ascii_case("between"));
                 if !near {
                     return None;
                 }
@@ -474,7 +490,7 @@ impl Scan<'_> {
             if let Some(unit) = unit
                 && is_count
                 && !self.is_times(self.tokens_until(third, end))
-                && !matches!(unit.to_string().as_str(), "mm" | "cm" | "in")
+                && !matches!(unit.spelling(), "mm" | "cm" | "in")
             {
                 let after = self.tokens_until(third, end);
                 let mut measure = self.built(&second, end, after, quantity(&second.written, unit));
@@ -482,7 +498,7 @@ impl Scan<'_> {
                 measure.tokens.start = first.tokens.start;
                 return measure;
             }
-            if !(is_count && unit.is_some_and(|unit| matches!(unit.to_string().as_str(), "mm" | "cm" | "in")))
+            if !(is_count && unit.is_some_and(|unit| matches!(unit.spelling(), "mm" | "cm" | "in")))
                 || self.is_times(self.tokens_until(third, end))
             {
                 let mut measure = self.built(&first, first.at.end, first.tokens.end, None);
@@ -522,7 +538,7 @@ impl Scan<'_> {
         }
         let second = self.numeral(at)?;
         let (found, last) = self.unit_after(second.at.end, second.written.contains('/'))?;
-        if found.unit(false).to_string() != "in" || numeral::value(&second.written)? >= 12.0 {
+        if found.unit(false).spelling() != "in" || numeral::value(&second.written)? >= 12.0 {
             return None;
         }
         if second.at.start - end > 3 {
@@ -543,10 +559,10 @@ impl Scan<'_> {
 
     /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
     fn flow_tail(&self, unit: Unit, end: usize) -> Option<(Unit, usize)> {
-        let name = unit.to_string();
         if !matches!(unit.dimension(), Dimension::Volume | Dimension::Mass) {
             return None;
         }
+        let name = unit.spelling();
         let rest = &self.text[end..];
         let small = rest.chars().take(48).collect::<String>().to_lowercase();
         let mut tail = small.as_str().trim_start();
@@ -594,7 +610,7 @@ impl Scan<'_> {
             let ends = !after.starts_with(|c: char| c.is_alphanumeric());
             ends.then_some((time, word.len()))
         })?;
-        let flow = match (name.as_str(), time) {
+        let flow = match (name, time) {
             ("gal(US)", "min") => "gpm(US)".to_owned(),
             ("gal(UK)", "min") => "gpm(UK)".to_owned(),
             ("ft3", "min") => "cfm".to_owned(),
@@ -615,6 +631,9 @@ impl Scan<'_> {
         let mut start = first.at.start;
         let mut token = at;
         let mut currency = None;
+        if !self.may_be_money(first) {
+            return None;
+        }
         let before = self.text[..start].trim_end_matches([' ', '\u{a0}']);
         let near = start - before.len() <= 2;
         for (sign, code) in [
@@ -710,6 +729,15 @@ impl Scan<'_> {
         Some(measure)
     }
 
+    /// Whether a sign or a word of money may stand before the number, or behind it or the end of a range that it begins.
+    fn may_be_money(&self, first: &Numeral) -> bool {
+        let before = self.text[..first.at.start].trim_end_matches([' ', '\u{a0}']).chars().next_back();
+        if before.is_some_and(|c| c.is_ascii_uppercase() || matches!(c, '$' | '€' | '£')) {
+            return true;
+        }
+        self.money_word(first.at.end).is_some() || self.range_joint(first.tokens.end).is_some()
+    }
+
     /// A number with or without a sign of money before it, as the second of a range.
     fn money_number(&self, at: usize) -> Option<(Numeral, usize)> {
         if let Some('$' | '€' | '£') = self.sign(at) {
@@ -734,7 +762,12 @@ impl Scan<'_> {
             }
         }
         let word: &str = &trimmed[..trimmed.find(|c: char| !c.is_alphabetic()).unwrap_or(trimmed.len())];
-        let (currency, hundredth) = match word.to_lowercase().as_str() {
+        const LONGEST: usize = 8;
+        let mut small = [0u8; LONGEST];
+        let small = small.get_mut(..word.len()).filter(|_| word.is_ascii())?;
+        small.copy_from_slice(word.as_bytes());
+        small.make_ascii_lowercase();
+        let (currency, hundredth) = match std::str::from_utf8(small).unwrap_or("") {
             "dollars" | "dollar" | "bucks" => (self.habits.dollar, false),
             "usd" => (Currency::USD, false),
             "cent" | "cents" if self.habits.style == Style::Comma => (Currency::EUR, true),

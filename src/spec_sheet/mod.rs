@@ -128,7 +128,11 @@ fn understand(mut layout: Layout) -> Sheet {
         british: signs.british,
         dollar: Currency::USD,
     };
-    let claims = claims::find(&layout.passages, habits);
+    let claims::Found { claims, cut } = claims::find(&layout.passages, habits);
+    if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
+        let at = passage.source(passage.text.len()..passage.text.len());
+        layout.unread(UnreadKind::TooLarge, at);
+    }
     layout.unread.sort_by_key(|one| (one.at.start, one.what));
     Sheet {
         claims,

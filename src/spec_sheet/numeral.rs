@@ -84,6 +84,11 @@ fn raised(c: char) -> Option<char> {
     })
 }
 
+/// Whether it is a raised or lowered figure.
+pub fn is_raised(c: char) -> bool {
+    raised(c).is_some()
+}
+
 fn is_stroke(c: char) -> bool {
     matches!(c, '/' | '⁄' | '∕')
 }
@@ -144,11 +149,39 @@ fn plain_fraction(text: &str) -> Option<(String, usize)> {
 
 /// Where the number at byte `at` ends.
 pub fn end(text: &str, at: usize, style: Style) -> usize {
-    read(text, at, style).1
+    plain(text.as_bytes(), at, style).unwrap_or_else(|| read(text, at, style).1)
+}
+
+/// Where a number ends that is nothing but figures, perhaps with a point and decimals, and after which
+/// nothing stands that could belong to it; none for all others, which [`read`] has to look at.
+fn plain(bytes: &[u8], at: usize, style: Style) -> Option<usize> {
+    let digits = |from: usize| from + bytes.get(from..).map_or(0, |rest| rest.iter().take_while(|b| b.is_ascii_digit()).count());
+    let end = digits(at);
+    if end == at {
+        return None;
+    }
+    if bytes.get(end) == Some(&b'.') && style == Style::Point {
+        let decimals = digits(end + 1);
+        if decimals == end + 1 {
+            return Some(end);
+        }
+        // A second point makes it a date, a number of a section or a version.
+        let more = bytes.get(decimals) == Some(&b'.') && bytes.get(decimals + 1).is_some_and(u8::is_ascii_digit);
+        return (!more).then_some(decimals);
+    }
+    let ends = match bytes.get(end) {
+        None | Some(b'"' | b'%' | b')' | b':' | b';' | b'|' | b'!' | b'?') => true,
+        Some(b' ') => bytes.get(end + 1).is_none_or(|&next| next.is_ascii() && !next.is_ascii_digit() && next != b'-'),
+        Some(&byte) => byte.is_ascii_alphabetic() && !matches!(byte, b'k' | b'K'),
+    };
+    ends.then_some(end)
 }
 
 /// The number at byte `at` in the format's writing, and where it ends. There must be one.
 pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
+    if let Some(end) = plain(text.as_bytes(), at, style) {
+        return (text[at..end].to_owned(), end);
+    }
     let rest = &text[at..];
     let first = rest.chars().next().unwrap_or('0');
     if let Some(fraction) = vulgar(first) {
@@ -298,6 +331,12 @@ mod tests {
         is("6 ft", Point, "6", 1);
         is("1,2", Point, "1.2", 3);
         is("1.2.3", Point, "1", 1);
+        // A number with nothing behind it is read the short way; it must be the long one's.
+        is("6. The", Point, "6", 1);
+        is("6.5.", Point, "6.5", 3);
+        is("6 - 1/2", Point, "6 1/2", 7);
+        is("6\" ID", Point, "6", 1);
+        is("6 ½", Point, "6 1/2", 4);
         assert_eq!(value("1 1/2"), Some(1.5));
     }
 

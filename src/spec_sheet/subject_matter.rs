@@ -6,7 +6,7 @@ use super::claim::Attribute;
 use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{Near, View};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// Largest inside diameter of an airline that this trade lays, in m.
 const WIDEST_LINE: f64 = 0.065;
@@ -21,23 +21,22 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
-    if of_somebody_else(view, measure, &near) {
+    if of_somebody_else(view, measure, near) {
         return None;
     }
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    if matches!(before.as_str(), "per" | "each" | "je" | "pro" | "every" | "alle")
+    if matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
         && !matches!(quantity.dimension(), Dimension::Time)
         && !is_money
-        && !matches!(before.as_str(), "each")
     {
         return None;
     }
     match quantity.dimension() {
-        Dimension::Length => length(view, measure, &near),
+        Dimension::Length => length(view, measure, near),
         Dimension::Area => {
-            let small = matches!(quantity.unit().to_string().as_str(), "in2" | "mm2" | "cm2");
+            let small = matches!(quantity.unit().spelling(), "in2" | "mm2" | "cm2");
             let not = close(Topic::Other, 4)
                 || small
                 || near.iter().any(|one| {
@@ -53,11 +52,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
             if close(Topic::Fan, 3) || head(Topic::Fan) || close(Topic::Other, 3) {
                 return None;
             }
-            let name = quantity.unit().to_string();
+            let name = quantity.unit().spelling();
             if name.starts_with("gpm") || name.starts_with("gal") {
                 return Some(Attribute::WaterFlow);
             }
-            if matches!(name.as_str(), "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
+            if matches!(name, "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
                 return Some(Attribute::Flow);
             }
             let water = near.iter().find(|one| matches!(one.topic, Topic::Water | Topic::Moved | Topic::Air | Topic::Compressor));
@@ -89,11 +88,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         Dimension::SoundLevel | Dimension::WeightedSoundLevel => {
             let other = near.iter().any(|one| one.topic == Topic::Other && one.cost <= 2)
                 || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
-            let lowered = ["by", "um", "another"].contains(&before.as_str());
+            let lowered = matches!(&*before, "by" | "um" | "another");
             (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound))).then_some(Attribute::Sound)
         }
         Dimension::MassRate => Some(Attribute::Oxygen),
-        Dimension::Mass => mass(view, measure, &near),
+        Dimension::Mass => mass(view, measure, near),
         Dimension::Temperature => {
             let warm = |one: &Near| one.topic == Topic::Temperature;
             let not = near.iter().any(|one| {
@@ -119,12 +118,12 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
             let not = close(Topic::Charge, 3) || compared;
             (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency))).then_some(Attribute::Efficiency)
         }
-        Dimension::Time => time(view, measure, &near),
-        Dimension::Volume => volume(view, measure, &near),
+        Dimension::Time => time(view, measure, near),
+        Dimension::Volume => volume(view, measure, near),
         Dimension::Money
         | Dimension::MoneyPerEnergy
         | Dimension::MoneyPerTime
-        | Dimension::MoneyPerLength => money(view, measure, &near),
+        | Dimension::MoneyPerLength => money(view, measure, near),
         Dimension::MassPerLength | Dimension::Energy | Dimension::AirAmountPerArea | Dimension::PerTime => None,
     }
 }
@@ -145,34 +144,20 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
     }
     let whose = near.iter().any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
     let pond_is = near.iter().any(|one| one.topic == Topic::Pond && one.cost <= 3);
-    let sentence = view.sentence(measure.tokens.start);
-    let first_person = sentence.clone().any(|at| {
-        matches!(view.word(at).as_str(), "my" | "i" | "we" | "mine" | "i've" | "we've" | "i'm" | "customer" | "customer's" | "neighbor" | "neighbour" | "he" | "she" | "client" | "his" | "her" | "installed")
-    });
-    let conditional = sentence
-        .clone()
-        .any(|at| matches!(view.word(at).as_str(), "if" | "suppose" | "imagine" | "say"));
+    let first_person = view.sentence_tells(measure.tokens.start, cue::SOMEBODY);
+    let conditional = view.sentence_tells(measure.tokens.start, cue::SUPPOSES);
+    // `We rate it for ½ acre` promises; `we have ½ acre` doesn't.
+    let is_ours = view.sentence_tells(measure.tokens.start, cue::RATES);
     let has_pond = view.sentence_has(measure.tokens.start, Topic::Pond) || quantity.dimension() == Dimension::Area;
     (whose && pond_is && quantity.dimension() != Dimension::Length)
-        || (first_person && has_pond && quantity.dimension() != Dimension::Length && !sentence_is_ours(view, &sentence))
+        || (first_person && has_pond && quantity.dimension() != Dimension::Length && !is_ours)
         || (first_person && pond_is && whose)
         || (conditional && whose)
 }
 
-/// `We rate it for ½ acre` promises; `we have ½ acre` doesn't.
-fn sentence_is_ours(view: &View<'_>, sentence: &std::ops::Range<usize>) -> bool {
-    sentence.clone().any(|at| {
-        matches!(
-            view.word(at).as_str(),
-            "rate" | "recommend" | "design" | "designed" | "sized" | "size" | "rated" | "specify" | "offer" | "sell"
-        )
-    })
-}
-
 fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
-    let unit = quantity.unit().to_string();
-    let is_fine = matches!(unit.as_str(), "in" | "mm" | "cm");
+    let is_fine = matches!(quantity.unit().spelling(), "in" | "mm" | "cm");
     let by_unit = || {
         if is_fine {
             (quantity.si_high() <= WIDEST_LINE).then_some(Attribute::AirlineSize)
@@ -181,7 +166,7 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         }
     };
     let before = view.preposition(measure);
-    let downward = matches!(before.as_str(), "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
+    let downward = matches!(&*before, "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     for one in near.iter().filter(|one| one.cost <= 6) {
         match one.topic {
@@ -262,11 +247,11 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         }
     }
     // The heads of its row and column.
-    for heads in [&view.around.row, &view.around.column] {
+    for heads in [view.around.row.set, view.around.column.set] {
         if heads.is_empty() {
             continue;
         }
-        let has = |topic: Topic| heads.contains(&topic);
+        let has = |topic: Topic| heads.has(topic);
         if has(Topic::Cord) || has(Topic::Clearance) || has(Topic::Elsewhere) || has(Topic::Fan) {
             return None;
         }
@@ -291,24 +276,21 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     }
     if is_fine {
         // A list under a heading of the airline.
-        let under = view.around.heading.contains(&Topic::Line);
+        let under = view.around.heading.set.has(Topic::Line);
         let has_line = view.sentence_has(measure.tokens.start, Topic::Line);
         let fits = quantity.si_high() <= WIDEST_LINE;
         return (fits && (under || has_line) && !view.around.has_head()).then_some(Attribute::AirlineSize);
     }
     // `ponds up to ¼ acre and 6 ft`
-    let sentence = view.sentence(measure.tokens.start);
-    let pond = sentence.clone().any(|at| {
-        view.tokens[at].topic() == Some(Topic::Pond) || matches!(view.word(at).as_str(), "acre" | "acres" | "rated")
-    });
+    let pond = view.sentence_has(measure.tokens.start, Topic::Pond) || view.sentence_tells(measure.tokens.start, cue::ACRES);
     let plausible = (0.3..=30.0).contains(&quantity.si_high());
     let joined = downward
-        || matches!(before.as_str(), "and" | "," | "/" | "x" | "over" | "under")
+        || matches!(&*before, "and" | "," | "/" | "x" | "over" | "under")
         || view.tokens.get(measure.tokens.start.wrapping_sub(1)).is_some_and(|token| matches!(token.kind, Kind::Sign(',' | '/')));
     if pond && plausible && joined {
         return Some(Attribute::Depth);
     }
-    if view.around.heading.contains(&Topic::Depth) && downward {
+    if view.around.heading.set.has(Topic::Depth) && downward {
         return Some(Attribute::Depth);
     }
     None
@@ -316,20 +298,12 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
 
 fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     // A depth among a width and a height is a box's.
-    let sentence = view.sentence(measure.tokens.start);
-    let boxed = sentence
-        .filter(|&at| matches!(view.word(at).as_str(), "wide" | "high" | "tall" | "width" | "height" | "breite" | "höhe"))
-        .count();
-    (boxed == 0).then_some(Attribute::Depth)
+    (!view.sentence_tells(measure.tokens.start, cue::BOXED)).then_some(Attribute::Depth)
 }
 
 /// An outside diameter is listed only beside an inside one.
 fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
-    let beside = view.tokens.iter().any(|token| {
-        token.topic() == Some(Topic::Bore)
-            && !measure.tokens.contains(&0)
-            && !matches!(view.text[token.range()].to_lowercase().as_str(), "diameter" | "dia" | "nominal" | "ø" | "durchmesser")
-    });
+    let beside = view.names_bore() && !measure.tokens.contains(&0);
     (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
@@ -351,22 +325,20 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
 
 fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
-    let unit = quantity.unit().to_string();
-    if matches!(unit.as_str(), "s" | "min") {
+    let unit = quantity.unit().spelling();
+    if matches!(unit, "s" | "min") {
         return None;
     }
     let before = view.preposition(measure);
-    let sentence = view.sentence(measure.tokens.start);
-    let has_word = |words: &[&str]| sentence.clone().any(|at| words.contains(&view.word(at).as_str()));
-    if has_word(&["money", "return", "returns", "refund", "founded", "business"]) {
+    if view.sentence_tells(measure.tokens.start, cue::BUSINESS) {
         return None;
     }
     let first = near
         .iter()
         .find(|one| one.cost <= 6 && matches!(one.topic, Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge));
-    if matches!(before.as_str(), "every" | "alle" | "each" | "after" | "at" | "nach") {
-        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
-            return matches!(before.as_str(), "every" | "each" | "alle").then_some(Attribute::Turnover);
+    if matches!(&*before, "every" | "alle" | "each" | "after" | "at" | "nach") {
+        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
+            return matches!(&*before, "every" | "each" | "alle").then_some(Attribute::Turnover);
         }
         let service = view.sentence_has(measure.tokens.start, Topic::Service) || view.around.head(Topic::Service);
         if service {
@@ -379,7 +351,7 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
         Some(Topic::Service) => {
             let interval = view.around.head(Topic::Service)
                 || near.iter().any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
-                || has_word(&["every", "interval", "intervals"]);
+                || view.sentence_tells(measure.tokens.start, cue::INTERVAL);
             let running = view.word(measure.tokens.end);
             if interval && running != "of" {
                 return Some(Attribute::ServiceInterval);
@@ -393,16 +365,16 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     if view.around.head(Topic::Service) {
         return Some(Attribute::ServiceInterval);
     }
-    if view.around.head(Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
+    if view.around.head(Topic::Turnover) && matches!(unit, "h" | "day") {
         return Some(Attribute::Turnover);
     }
     if view.sentence_has(measure.tokens.start, Topic::Warranty)
         && !view.sentence_has(measure.tokens.start, Topic::Life)
-        && matches!(unit.as_str(), "year" | "month")
+        && matches!(unit, "year" | "month")
     {
         return Some(Attribute::Warranty);
     }
-    if view.around.heading.contains(&Topic::Warranty) && matches!(unit.as_str(), "year" | "month") && !view.around.has_head() {
+    if view.around.heading.set.has(Topic::Warranty) && matches!(unit, "year" | "month") && !view.around.has_head() {
         return Some(Attribute::Warranty);
     }
     None
@@ -436,12 +408,9 @@ fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute>
             if close(Topic::Charge, 4) || head(Topic::Charge) {
                 return None;
             }
-            let sentence = view.sentence(measure.tokens.start);
-            let charge_first = sentence.clone().find_map(|at| {
-                let topic = view.tokens[at].topic()?;
-                matches!(topic, Topic::Charge).then_some(at)
-            });
-            if charge_first.is_some_and(|at| at < measure.tokens.start && measure.tokens.start - at <= 6) {
+            // The first word of charges in the sentence, close before the figure.
+            let at = measure.tokens.start;
+            if view.first_charge(at).is_some_and(|first| first < at && at - first <= 6) {
                 return None;
             }
             // The column or row may say what the money is paid for.

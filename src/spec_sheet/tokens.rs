@@ -25,6 +25,8 @@ pub enum Kind {
 pub struct Token {
     /// What it is.
     pub kind: Kind,
+    /// What a word tells beyond its topic: bits of [`vocabulary::cue`].
+    pub cues: u16,
     /// First byte.
     pub start: u32,
     /// One past the last.
@@ -77,9 +79,10 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
     let bytes = text.as_bytes();
     let mut at = 0;
-    let mut push = |kind: Kind, start: usize, end: usize| {
+    let mut push = |(kind, cues): (Kind, u16), start: usize, end: usize| {
         found.push(Token {
             kind,
+            cues,
             start: start as u32,
             end: end as u32,
         });
@@ -90,18 +93,18 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
         match byte {
             b' ' | b'\t' | b'\r' => at += 1,
             b'\n' => {
-                push(Kind::Stop, at, at + 1);
+                push((Kind::Stop, 0), at, at + 1);
                 at += 1;
             }
             b'0'..=b'9' => {
                 at = numeral::end(text, at, style);
-                push(Kind::Figure, start, at);
+                push((Kind::Figure, 0), start, at);
             }
             b'.' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
                 && !text[..at].ends_with(|c: char| c.is_alphanumeric()) =>
             {
                 at = numeral::end(text, at, style);
-                push(Kind::Figure, start, at);
+                push((Kind::Figure, 0), start, at);
             }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
@@ -113,7 +116,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                             c.is_uppercase() || c.is_ascii_digit() || !c.is_alphanumeric()
                         })
                         && !is_abbreviation(last_word(&text[..start])));
-                push(if ends { Kind::Stop } else { Kind::Sign('.') }, start, at);
+                push((if ends { Kind::Stop } else { Kind::Sign('.') }, 0), start, at);
             }
             b'a'..=b'z' | b'A'..=b'Z' => {
                 at = word_end(text, at);
@@ -121,22 +124,22 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
             }
             _ if byte.is_ascii() => {
                 at += 1;
-                push(Kind::Sign(byte as char), start, at);
+                push((Kind::Sign(byte as char), 0), start, at);
             }
             _ => {
                 let Some(c) = text[at..].chars().next() else {
                     break;
                 };
-                if numeral::vulgar(c).is_some() || numeral::raised_fraction(&text[at..]).is_some() {
+                if numeral::vulgar(c).is_some() || (numeral::is_raised(c) && numeral::raised_fraction(&text[at..]).is_some()) {
                     at = numeral::end(text, at, style);
-                    push(Kind::Figure, start, at);
+                    push((Kind::Figure, 0), start, at);
                 } else if c.is_alphabetic() && !matches!(c, 'º' | 'ª') {
                     at = word_end(text, at);
                     push(word(&text[start..at]), start, at);
                 } else {
                     at += c.len_utf8();
                     if !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{2060}') {
-                        push(Kind::Sign(c), start, at);
+                        push((Kind::Sign(c), 0), start, at);
                     }
                 }
             }
@@ -151,22 +154,24 @@ fn last_word(text: &str) -> &str {
     &text[start..]
 }
 
-fn word(text: &str) -> Kind {
+fn word(text: &str) -> (Kind, u16) {
     if text.bytes().any(|b| b.is_ascii_digit()) {
-        return Kind::Mixed(vocabulary::topic(text));
+        return (Kind::Mixed(vocabulary::topic(text)), 0);
     }
-    match vocabulary::meaning(text) {
+    let entry = vocabulary::entry(text);
+    let kind = match entry.meaning {
         Some(Meaning::Topic(topic)) => Kind::Word(Some(topic)),
         Some(Meaning::Number(number)) => Kind::Spelled(number),
         None => {
             // Of a compound the last part tells: `power-saving` is none of power, `low-noise` is of noise.
             if let Some((first, last)) = text.rsplit_once('-') {
                 let topic = vocabulary::topic(last).or_else(|| vocabulary::topic(first));
-                return Kind::Word(topic);
+                return (Kind::Word(topic), entry.cues);
             }
             Kind::Word(None)
         }
-    }
+    };
+    (kind, entry.cues)
 }
 
 /// Where a word ends: letters and figures, with single hyphens and points between letters.

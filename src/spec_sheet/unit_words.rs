@@ -5,7 +5,7 @@
 
 use std::sync::OnceLock;
 
-use hashbrown::HashMap;
+use hashbrown::{HashMap, HashSet};
 
 use crate::units::Dimension;
 use crate::units::table::{self, Unit};
@@ -101,9 +101,16 @@ static NEVER: &[&str] = &[
 
 type Map = HashMap<String, Found, fnv::FnvBuildHasher>;
 
-fn map() -> &'static Map {
-    static MAP: OnceLock<Map> = OnceLock::new();
-    MAP.get_or_init(|| {
+/// The spellings, and how those of several words begin.
+struct Spellings {
+    units: Map,
+    /// Each up to one of its blanks or strokes, without it.
+    beginnings: HashSet<String, fnv::FnvBuildHasher>,
+}
+
+fn spellings() -> &'static Spellings {
+    static SPELLINGS: OnceLock<Spellings> = OnceLock::new();
+    SPELLINGS.get_or_init(|| {
         let mut map = Map::default();
         let mut add = |spelling: &str, found: Found| {
             let key = folded(spelling);
@@ -134,7 +141,14 @@ fn map() -> &'static Map {
                 }
             }
         }
-        map
+        let beginnings = map
+            .keys()
+            .flat_map(|key| key.match_indices([' ', '/']).map(|(at, _)| key[..at].to_owned()))
+            .collect();
+        Spellings {
+            units: map,
+            beginnings,
+        }
     })
 }
 
@@ -196,8 +210,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     if !(first.is_alphabetic() || matches!(first, '"' | '\'' | '″' | '”' | '′' | '’' | '°' | '%' | 'º' | '˚' | '％' | '℃' | '℉' | '#' | '/')) {
         return None;
     }
-    let map = map();
-    let mut key = Key::default();
+    let Spellings { units, beginnings } = spellings();
+    let mut key = Key {
+        text: String::with_capacity(64),
+    };
     let mut best: Option<(Found, usize)> = None;
     let mut before_was_letter = false;
     let mut chars = rest.char_indices().peekable();
@@ -213,6 +229,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         }
         let len = key.text.len();
         key.push(c);
+        // No spelling goes on from here.
+        if key.text.len() > len && key.text.ends_with(' ') && !beginnings.contains(key.text.trim_end()) {
+            break;
+        }
         let next = chars.peek().map(|&(_, c)| c);
         let end = at + chars.peek().map_or(rest.len(), |&(place, _)| place);
         let is_letter = c.is_alphanumeric();
@@ -237,7 +257,7 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         before_was_letter = is_letter;
         let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
         if boundary && !closing && !c.is_whitespace() && c != '-' && c != '('
-            && let Some(found) = map.get(key.text.as_str())
+            && let Some(found) = units.get(key.text.as_str())
             && believable(text, at, end, &key.text, *found)
         {
             best = Some((*found, end));
@@ -279,7 +299,7 @@ fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> boo
         "sec" | "secs" | "second" | "seconds" => true,
         _ => {
             // `mbar` and `MBAR` are both read; only the capitals of the first letters of SI could mislead.
-            !matches!(found, Found::Unit(unit) if unit.to_string() == "MWh" && bare != "MWh")
+            !matches!(found, Found::Unit(unit) if unit.spelling() == "MWh" && bare != "MWh")
         }
     }
 }
@@ -376,7 +396,7 @@ fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
         .find(|c: char| matches!(c, ')' | ']' | ',' | ' '))
         .unwrap_or(rest.len());
     let word = rest[..len].trim_end_matches('.');
-    let found = map().get(folded(word).as_str())?;
+    let found = spellings().units.get(folded(word).as_str())?;
     Some((*found, start + len))
 }
 

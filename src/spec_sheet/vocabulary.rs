@@ -204,7 +204,59 @@ pub enum Meaning {
     Number(&'static str),
 }
 
-type Map = HashMap<&'static str, Meaning, fnv::FnvBuildHasher>;
+/// What single words tell beyond their topic, as bits of [`Entry::cues`].
+pub mod cue {
+    /// Begins a comparison.
+    pub const COMPARES: u16 = 1;
+    /// May stand in `24 hours a day`.
+    pub const HOURLY: u16 = 1 << 1;
+    /// Somebody's own thing is told of.
+    pub const SOMEBODY: u16 = 1 << 2;
+    /// Something is supposed.
+    pub const SUPPOSES: u16 = 1 << 3;
+    /// The seller rates or recommends.
+    pub const RATES: u16 = 1 << 4;
+    /// Acres, or a rating.
+    pub const ACRES: u16 = 1 << 5;
+    /// Sides of a box.
+    pub const BOXED: u16 = 1 << 6;
+    /// The seller's own business: money back, the year it was founded.
+    pub const BUSINESS: u16 = 1 << 7;
+    /// An interval.
+    pub const INTERVAL: u16 = 1 << 8;
+    /// A diameter, without saying which.
+    pub const ANY_DIAMETER: u16 = 1 << 9;
+    /// Stands between a preposition and its figure.
+    pub const BETWEEN: u16 = 1 << 10;
+    /// A greatest value.
+    pub const LIMIT: u16 = 1 << 11;
+}
+
+static CUES: &[(u16, &str)] = &[
+    (cue::COMPARES, "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr"),
+    (cue::HOURLY, "hours h hrs hr stunden clock uhr"),
+    (cue::SOMEBODY, "my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed"),
+    (cue::SUPPOSES, "if suppose imagine say"),
+    (cue::RATES, "rate recommend design designed sized size rated specify offer sell"),
+    (cue::ACRES, "acre acres rated"),
+    (cue::BOXED, "wide high tall width height breite höhe"),
+    (cue::BUSINESS, "money return returns refund founded business"),
+    (cue::INTERVAL, "every interval intervals"),
+    (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
+    (cue::BETWEEN, "up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
+    (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest maximum-depth"),
+];
+
+/// All that is known of a word.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Entry {
+    /// What it means.
+    pub meaning: Option<Meaning>,
+    /// What it tells beyond that: bits of [`cue`].
+    pub cues: u16,
+}
+
+type Map = HashMap<&'static str, Entry, fnv::FnvBuildHasher>;
 
 fn map() -> &'static Map {
     static MAP: OnceLock<Map> = OnceLock::new();
@@ -212,21 +264,26 @@ fn map() -> &'static Map {
         let mut map = Map::default();
         for &(topic, words) in WORDS {
             for word in words.split(' ') {
-                map.entry(word).or_insert(Meaning::Topic(topic));
+                map.entry(word).or_default().meaning.get_or_insert(Meaning::Topic(topic));
             }
         }
         for &(word, number) in NUMBERS {
-            map.insert(word, Meaning::Number(number));
+            map.entry(word).or_default().meaning = Some(Meaning::Number(number));
+        }
+        for &(cue, words) in CUES {
+            for word in words.split(' ') {
+                map.entry(word).or_default().cues |= cue;
+            }
         }
         map
     })
 }
 
-/// The meaning of a word, whatever its capitals.
-pub fn meaning(word: &str) -> Option<Meaning> {
+/// What is known of a word, whatever its capitals.
+pub fn entry(word: &str) -> Entry {
     const LONGEST: usize = 24;
     if word.len() > LONGEST {
-        return None;
+        return Entry::default();
     }
     if word.is_ascii() {
         let mut small = [0u8; LONGEST];
@@ -234,15 +291,39 @@ pub fn meaning(word: &str) -> Option<Meaning> {
         small.copy_from_slice(word.as_bytes());
         small.make_ascii_lowercase();
         let small = std::str::from_utf8(small).unwrap_or("");
-        return map().get(small).copied();
+        return map().get(small).copied().unwrap_or_default();
     }
-    map().get(word.to_lowercase().as_str()).copied()
+    map().get(word.to_lowercase().as_str()).copied().unwrap_or_default()
 }
 
 /// The topic of a word.
 pub fn topic(word: &str) -> Option<Topic> {
-    match meaning(word) {
+    match entry(word).meaning {
         Some(Meaning::Topic(topic)) => Some(topic),
         _ => None,
     }
 }
+
+/// A set of topics.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Topics(u64);
+
+impl Topics {
+    /// Whether the topic is one of them.
+    pub fn has(self, topic: Topic) -> bool {
+        self.0 >> (topic as u32) & 1 == 1
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// Adds one.
+    pub fn add(&mut self, topic: Topic) {
+        self.0 |= 1 << (topic as u32);
+    }
+}
+
+// Topics are counted as bits of one number.
+const _: () = assert!((Topic::Superlative as u32) < 64);
