@@ -30,6 +30,8 @@ pub enum Period {
     Foot,
     /// A metre.
     Metre,
+    /// A season, which has no length of its own.
+    Season,
 }
 
 impl Period {
@@ -44,6 +46,7 @@ impl Period {
             Period::KilowattHour => "kWh",
             Period::Foot => "ft",
             Period::Metre => "m",
+            Period::Season => "season",
         }
     }
 }
@@ -138,8 +141,6 @@ struct Numeral {
     tokens: Range<usize>,
     at: Range<usize>,
     spelled: bool,
-    /// What a word like `half-acre` counts.
-    counted: Option<&'static str>,
 }
 
 impl Scan<'_> {
@@ -184,8 +185,17 @@ impl Scan<'_> {
                     tokens: at..at + 1,
                     at: range.start..end,
                     spelled: false,
-                    counted: None,
                 };
+                // `1.9 million`
+                if let Some(times) = self.thousands(at + 1)
+                    && let Some(more) = shifted(&written, times)
+                {
+                    written = more;
+                    numeral.tokens.end = at + 2;
+                    numeral.at.end = self.tokens[at + 1].range().end;
+                    numeral.written = written;
+                    return Some(numeral);
+                }
                 // `1 and 1/2`, `2 and a half`.
                 if !written.contains(['/', '.'])
                     && self.is_word(at + 1, &["and"])
@@ -199,13 +209,9 @@ impl Scan<'_> {
                 Some(numeral)
             }
             Kind::Spelled(number) => {
-                let (number, counted) = match number.split_once(' ') {
-                    Some((number, counted)) => (number, Some(counted)),
-                    None => (number, None),
-                };
                 let mut written = number.to_owned();
                 let mut end = at + 1;
-                if counted.is_none() && !number.contains('/') {
+                if !number.contains('/') {
                     let whole = number.parse::<u32>().unwrap_or(0);
                     match self.token(end).map(|token| token.kind) {
                         // `three quarters`.
@@ -253,11 +259,18 @@ impl Scan<'_> {
                     tokens: at..end,
                     at: range.start..self.tokens[end - 1].range().end,
                     spelled: true,
-                    counted,
                 })
             }
             _ => None,
         }
+    }
+
+    /// How many noughts `million` or `thousand` stands for at a token.
+    fn thousands(&self, at: usize) -> Option<usize> {
+        if self.is_word(at, &["million", "millionen", "millions", "mio"]) {
+            return Some(6);
+        }
+        matches!(self.token(at)?.kind, Kind::Spelled("1000")).then_some(3)
     }
 
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
@@ -371,11 +384,7 @@ impl Scan<'_> {
         if let Some(measure) = self.money(at, &first) {
             return Some(measure);
         }
-        if let Some(counted) = first.counted {
-            let quantity = Unit::known(counted).and_then(|unit| quantity(&first.written, unit));
-            return Some(self.built(&first, first.at.end, first.tokens.end, quantity));
-        }
-        let is_part = first.written.contains('/') || first.spelled;
+        let is_part = first.written.contains('/');
         let unit = self.unit_after(first.at.end, is_part);
         let Some((found, end)) = unit else {
             return Some(self.without_unit(first));
@@ -386,10 +395,15 @@ impl Scan<'_> {
         }
         let mut next = self.tokens_until(first.tokens.end, end);
         // `2 ft 6 in`.
-        if unit.spelling() == "ft"
-            && let Some(compound) = self.compound(&first, end, next)
+        if matches!(unit.spelling(), "ft" | "lb")
+            && let Some(compound) = self.compound(&first, unit, end, next)
         {
             return Some(compound);
+        }
+        if unit.dimension() == Dimension::Temperature
+            && let Some(measure) = self.temperature(&first, found, end)
+        {
+            return Some(measure);
         }
         // `75 W ± 5 %`
         if self.sign(next) == Some('±')
@@ -466,12 +480,20 @@ impl Scan<'_> {
         let next = first.tokens.end;
         if let Some(joint) = self.range_joint(next)
             && let Some(second) = self.numeral(joint)
-            && second.counted.is_none()
             && let Some((found, end)) = self.unit_after(second.at.end, second.written.contains('/'))
         {
             let unit = found.unit(self.habits.british);
             let flow = self.flow_tail(unit, end);
             let (unit, end) = flow.unwrap_or((unit, end));
+            if unit.dimension() == Dimension::Temperature
+                && let Some(start) = self.minus(&first)
+                && let Some(quantity) = units::read(&format!("-{} to {} {unit}", first.written, second.written), &[]).quantity
+            {
+                let after = self.tokens_until(second.tokens.end, end);
+                let mut measure = self.built(&first, end, after, Some(quantity));
+                measure.at.start = start;
+                return measure;
+            }
             if let Some(quantity) = range_quantity(&first.written, &second.written, unit) {
                 let after = self.tokens_until(second.tokens.end, end);
                 return self.built(&first, end, after, Some(quantity));
@@ -479,6 +501,7 @@ impl Scan<'_> {
         }
         if self.is_times(next)
             && let Some(second) = self.numeral(next + 1)
+            && !second.spelled
         {
             let third = second.tokens.end;
             let (unit, end) = match self.unit_after(second.at.end, false) {
@@ -518,6 +541,15 @@ impl Scan<'_> {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
             }
         }
+        // `900 ft of 5/8 hose`, `3/8 ID`: a part of one before a word of lines has inches.
+        if first.written.contains('/')
+            && !first.spelled
+            && matches!(self.token(next).and_then(Token::topic), Some(Topic::Line | Topic::Bore))
+            && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
+            && let Some(unit) = Unit::known("in")
+        {
+            return self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+        }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
             && self.is_word(before, &["dn"])
@@ -530,22 +562,71 @@ impl Scan<'_> {
         self.built(&first, first.at.end, first.tokens.end, None)
     }
 
-    /// `2 ft 6 in`, `6' 6"`.
-    fn compound(&self, first: &Numeral, end: usize, next: usize) -> Option<Measure> {
+    /// Whether a minus stands right before the number, and its first byte.
+    fn minus(&self, number: &Numeral) -> Option<usize> {
+        let before = self.text.get(..number.at.start)?;
+        let sign = ['-', '−', '–', '\u{2011}'].into_iter().find(|&sign| before.ends_with(sign))?;
+        let start = before.len() - sign.len_utf8();
+        // `10-20 °C` is a range, `minus` a sign only behind a blank, a bracket or nothing.
+        let behind = before[..start].chars().next_back();
+        behind.is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | ':' | '/' | ',')).then_some(start)
+    }
+
+    /// `-5 °C to +40 °C`, `−10 °F`: temperatures have signs.
+    fn temperature(&self, first: &Numeral, found: Found, end: usize) -> Option<Measure> {
+        let unit = found.unit(false);
+        let minus = self.minus(first);
+        let low = minus.map_or_else(|| first.written.clone(), |_| format!("-{}", first.written));
+        let start = minus.unwrap_or(first.at.start);
+        let next = self.tokens_until(first.tokens.end, end);
+        let mut measure = self.built(first, end, next, None);
+        measure.at.start = start;
+        while measure.tokens.start > 0 && self.tokens[measure.tokens.start - 1].start as usize >= start {
+            measure.tokens.start -= 1;
+        }
+        if let Some(mut joint) = self.range_joint(next) {
+            let signed = matches!(self.sign(joint), Some('+' | '-' | '−' | '–'));
+            joint += usize::from(signed);
+            if let Some(second) = self.numeral(joint)
+                && let Some((upper, upper_end)) = self.unit_after(second.at.end, false)
+                && upper == found
+            {
+                let minus = signed && !matches!(self.sign(joint - 1), Some('+'));
+                let high = if minus { format!("-{}", second.written) } else { second.written.clone() };
+                if let Some(quantity) = units::read(&format!("{low} to {high} {unit}"), &[]).quantity {
+                    measure.at.end = upper_end;
+                    measure.tokens.end = self.tokens_until(second.tokens.end, upper_end);
+                    measure.quantity = Some(quantity);
+                    return Some(measure);
+                }
+            }
+        }
+        minus?;
+        measure.quantity = units::read(&format!("{low} {unit}"), &[]).quantity;
+        Some(measure)
+    }
+
+    /// `2 ft 6 in`, `6' 6"`, `3 lb 4 oz`.
+    fn compound(&self, first: &Numeral, unit: Unit, end: usize, next: usize) -> Option<Measure> {
         let mut at = next;
         if matches!(self.sign(at), Some(',' | '-')) {
             at += 1;
         }
         let second = self.numeral(at)?;
         let (found, last) = self.unit_after(second.at.end, second.written.contains('/'))?;
-        if found.unit(false).spelling() != "in" || numeral::value(&second.written)? >= 12.0 {
+        let (smaller, times) = if unit.spelling() == "ft" { ("in", 12.0) } else { ("oz", 16.0) };
+        let part = numeral::value(&second.written)?;
+        if found.unit(false).spelling() != smaller || part >= times {
             return None;
         }
         if second.at.start - end > 3 {
             return None;
         }
-        let text = format!("{} ft {} in", first.written, second.written);
-        let quantity = units::read(&text, &[]).quantity?;
+        let quantity = if smaller == "in" {
+            units::read(&format!("{} ft {} in", first.written, second.written), &[]).quantity?
+        } else {
+            quantity(&format!("{}", numeral::value(&first.written)? + part / times), unit)?
+        };
         let after = self.tokens_until(second.tokens.end, last);
         Some(self.built(first, last, after, Some(quantity)))
     }
@@ -657,6 +738,13 @@ impl Scan<'_> {
             }
         }
         let mut number = first.written.clone();
+        // Three figures behind a comma are thousands, as money has no thousandths.
+        if self.habits.style == Style::Comma
+            && number.rsplit_once('.').is_some_and(|(_, decimals)| decimals.len() == 3)
+            && self.text[first.at.clone()].contains(',')
+        {
+            number = numeral::read(self.text, first.at.start, Style::Point).0;
+        }
         let mut end = first.at.end;
         let mut next = first.tokens.end;
         let mut upper: Option<String> = None;
@@ -713,7 +801,7 @@ impl Scan<'_> {
         }
         let period = period.map(|(period, _)| period);
         let tail = match period {
-            None | Some(Period::Week) => String::new(),
+            None | Some(Period::Week | Period::Season) => String::new(),
             Some(period) => format!("/{}", period.word()),
         };
         let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
@@ -776,7 +864,9 @@ impl Scan<'_> {
             "eur" | "euro" | "euros" => (Currency::EUR, false),
             "gbp" => (Currency::GBP, false),
             "pence" => (Currency::GBP, true),
-            "p" if self.habits.british && word == "p" => (Currency::GBP, true),
+            // A bare letter is money only right behind its number, and where a time or energy follows it.
+            "p" if word == "p" && start == at && (self.habits.british || self.period(start + 1).is_some()) => (Currency::GBP, true),
+            "c" if word == "c" && start == at => (self.habits.dollar, true),
             "cad" => (Currency::CAD, false),
             "aud" => (Currency::AUD, false),
             "chf" => (Currency::CHF, false),
@@ -797,7 +887,7 @@ impl Scan<'_> {
         }
         let fills = small.len() - lead - tail.len();
         let mut marked = 0;
-        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "per single "] {
+        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "am ", "a single ", "one "] {
             if let Some(after) = tail.strip_prefix(mark) {
                 marked = mark.len();
                 tail = after;
@@ -807,12 +897,12 @@ impl Scan<'_> {
         let words: &[(&str, Period)] = &[
             ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
             ("hourly", Period::Hour), ("daily", Period::Day), ("monthly", Period::Month), ("yearly", Period::Year), ("annually", Period::Year),
-            ("weekly", Period::Week),
+            ("weekly", Period::Week), ("season", Period::Season), ("saison", Period::Season), ("winter", Period::Season), ("summer", Period::Season), ("quarter", Period::Season), ("24 hours", Period::Day), ("24 h", Period::Day), ("24h", Period::Day), ("kw/h", Period::KilowattHour), ("uur", Period::Hour), ("maand", Period::Month), ("jaar", Period::Year), ("dag", Period::Day), ("jour", Period::Day), ("stunde", Period::Hour), ("tag", Period::Day), ("täglich", Period::Day), ("jährlich", Period::Year), ("monatlich", Period::Month),
             ("hour", Period::Hour), ("hr", Period::Hour), ("day", Period::Day), ("week", Period::Week), ("month", Period::Month), ("mo", Period::Month), ("mth", Period::Month),
             ("year", Period::Year), ("yr", Period::Year), ("annum", Period::Year), ("tag", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("woche", Period::Week),
             ("mois", Period::Month), ("an", Period::Year), ("mes", Period::Month), ("año", Period::Year), ("foot", Period::Foot), ("ft", Period::Foot), ("linear foot", Period::Foot), ("metre", Period::Metre), ("meter", Period::Metre), ("m", Period::Metre), ("h", Period::Hour),
         ];
-        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly");
+        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly" | "täglich" | "jährlich" | "monatlich");
         let (word, period) = words.iter().find(|(word, _)| {
             tail.strip_prefix(word)
                 .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³'))
@@ -823,6 +913,20 @@ impl Scan<'_> {
         let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
         Some((*period, at + bytes))
     }
+}
+
+/// A number with its point moved to the right; none for fractions.
+fn shifted(number: &str, places: usize) -> Option<String> {
+    if number.contains(['/', ' ']) {
+        return None;
+    }
+    let (whole, decimals) = number.split_once('.').unwrap_or((number, ""));
+    if decimals.len() > places {
+        return Some(format!("{whole}{}.{}", decimals.get(..places)?, decimals.get(places..)?));
+    }
+    let digits = format!("{whole}{decimals:0<places$}");
+    let bare = digits.trim_start_matches('0');
+    Some(if bare.is_empty() { "0".to_owned() } else { bare.to_owned() })
 }
 
 /// A number of hundredths as one of wholes: `15` is `0.15`.

@@ -1,7 +1,7 @@
 //! Words, numbers and signs of a passage.
 
 use super::numeral::{self, Style};
-use super::vocabulary::{self, Meaning, Topic};
+use super::vocabulary::{self, Meaning, Topic, cue};
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +26,7 @@ pub struct Token {
     /// What it is.
     pub kind: Kind,
     /// What a word tells beyond its topic: bits of [`vocabulary::cue`].
-    pub cues: u16,
+    pub cues: u32,
     /// First byte.
     pub start: u32,
     /// One past the last.
@@ -79,7 +79,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
     let bytes = text.as_bytes();
     let mut at = 0;
-    let mut push = |(kind, cues): (Kind, u16), start: usize, end: usize| {
+    let mut push = |(kind, cues): (Kind, u32), start: usize, end: usize| {
         found.push(Token {
             kind,
             cues,
@@ -106,6 +106,11 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 at = numeral::end(text, at, style);
                 push((Kind::Figure, 0), start, at);
             }
+            b'.' if bytes[at..].starts_with(b"....") => {
+                // A row of points leads from a label to its figure, as a colon does.
+                at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
+                push((Kind::Sign(':'), 0), start, at);
+            }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
                 let after = text[at..].trim_start_matches(['"', '\'', ')', '”', '’']);
@@ -115,12 +120,17 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                         && after.trim_start().starts_with(|c: char| {
                             c.is_uppercase() || c.is_ascii_digit() || !c.is_alphanumeric()
                         })
-                        && !is_abbreviation(last_word(&text[..start])));
+                        && (!is_abbreviation(last_word(&text[..start])) || ends_with_its_unit(text, start, after)));
                 push((if ends { Kind::Stop } else { Kind::Sign('.') }, 0), start, at);
             }
             b'a'..=b'z' | b'A'..=b'Z' => {
                 at = word_end(text, at);
-                push(word(&text[start..at]), start, at);
+                if let Some((number, length)) = counted(&text[start..at]) {
+                    at = start + length;
+                    push((Kind::Spelled(number), 0), start, at);
+                } else {
+                    push(word(&text[start..at]), start, at);
+                }
             }
             _ if byte.is_ascii() => {
                 at += 1;
@@ -147,6 +157,28 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     }
 }
 
+/// `quarter-inch`, `two-disc`: the number that such a word begins with, and its length without the hyphen.
+fn counted(word: &str) -> Option<(&'static str, usize)> {
+    let (first, last) = word.rsplit_once('-')?;
+    let counts = vocabulary::entry(last).cues & cue::COUNTED != 0;
+    match vocabulary::entry(first).meaning {
+        Some(Meaning::Number(number)) if counts && !number.contains(' ') => Some((number, first.len())),
+        _ => None,
+    }
+}
+
+/// Whether a sentence ends at the stop that follows a unit: `draws 0.9 A. The cord`, `to 8 ft. Then`, but
+/// not `3 ft. 6 in.` or `22 FT. MAX`.
+fn ends_with_its_unit(text: &str, stop: usize, after: &str) -> bool {
+    let word = last_word(&text[..stop]);
+    let before = text[..stop - word.len()].trim_end_matches([' ', '\u{a0}']);
+    if !before.ends_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some()) || word.is_empty() {
+        return false;
+    }
+    let mut next = after.trim_start().chars();
+    next.next().is_some_and(char::is_uppercase) && next.next().is_some_and(|c| c.is_lowercase() || c == ' ')
+}
+
 fn last_word(text: &str) -> &str {
     let start = text
         .rfind(|c: char| !(c.is_alphanumeric() || c == '.'))
@@ -154,7 +186,7 @@ fn last_word(text: &str) -> &str {
     &text[start..]
 }
 
-fn word(text: &str) -> (Kind, u16) {
+fn word(text: &str) -> (Kind, u32) {
     if text.bytes().any(|b| b.is_ascii_digit()) {
         return (Kind::Mixed(vocabulary::topic(text)), 0);
     }

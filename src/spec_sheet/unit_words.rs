@@ -41,7 +41,7 @@ impl Found {
 /// Spellings that only prose has, by the unit's own.
 static PROSE: &[(&str, &str)] = &[
     ("L/min", "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto"),
-    ("m3/h", "m³/st | m3/std | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
+    ("m3/h", "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
     ("L/h", "l/std | liter pro stunde | litres an hour | l pro stunde | l per hour | liter/std | liter je stunde"),
     ("m2", "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter"),
     ("m3", "kubikmeter | kubikmetern | mètres cubes | metros cúbicos"),
@@ -51,6 +51,7 @@ static PROSE: &[(&str, &str)] = &[
     ("dB", "dezibel | décibels | decibelios"),
     ("day", "tag | tage | tagen | jours | días"),
     ("month", "monat | monate | monaten | mois | meses | maanden"),
+    ("week", "wk | wks | weken | semanas"),
     ("year", "jahr | jahre | jahren | ans | années | años | jaar"),
     ("h", "std | stunde | stunden | heures | horas | uur"),
     ("acre-ft", "acre-feet | acre-foot"),
@@ -75,8 +76,8 @@ static PROSE: &[(&str, &str)] = &[
     ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
     ("ha", "hectares | hektar | hectáreas"),
     ("acre", "ac. | acre's | acres'"),
-    ("%/ft", "% per foot of depth | % a foot | % per foot of submergence | percent per foot of depth"),
-    ("%/m", "% per metre of depth | % per meter of depth | % pro meter | % a metre"),
+    ("%/ft", "% a foot"),
+    ("%/m", "% pro meter | % a metre"),
 ];
 
 static GALLONS: &[(&str, &str, &str)] = &[
@@ -247,7 +248,7 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
                 && before_was_letter
             {
                 let last = text[at..end - 1].rsplit([' ', '.', '/']).next().unwrap_or("");
-                if last.len() <= 3 && (next.is_none() || follows_on(&rest[end - at..])) {
+                if is_abbreviated(last) && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..])) {
                     *best_end = end;
                 }
             }
@@ -266,6 +267,27 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     best
 }
 
+/// Whether a unit's word is one that is written with a stop; the symbols of SI never are.
+fn is_abbreviated(word: &str) -> bool {
+    [
+        "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos", "hr", "hrs", "min",
+        "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths", "sec", "secs", "hp", "ltr", "jr",
+    ]
+    .iter()
+    .any(|known| word.eq_ignore_ascii_case(known))
+}
+
+/// Whether a line ends after a stop that isn't a sentence's: `MAX. DEPTH: 22 FT.`, a cell with `7 ft.`.
+fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
+    if !rest.trim_start_matches([' ', '\u{a0}']).chars().next().is_none_or(|c| c == '\n') {
+        return false;
+    }
+    const LONGEST: usize = 64;
+    let from = text[..at].char_indices().rev().nth(LONGEST).map_or(0, |(from, _)| from);
+    let line = text[from..at].rsplit('\n').next().unwrap_or("");
+    line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
+}
+
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
@@ -278,10 +300,12 @@ fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> boo
     let bare = written.trim_end_matches(['.', ' ']);
     let after = text[end..].trim_start_matches('.');
     match key {
+        // Kinds of current are words of their own behind the unit.
+        "v~" | "v ac" | "v dc" | "v a c" | "volts ac" | "volts dc" | "volt ac" | "volt dc" => false,
         "in" | "ins" => is_inch(after, written),
         "'" | "\"" => true,
         "w" | "v" | "l" | "hz" => true,
-        "a" => bare == "A",
+        "a" => bare == "A" || is_small_ampere(text, at),
         "c" | "f" | "k" => bare.chars().all(char::is_uppercase),
         "m" => bare == "m" && !after.starts_with(['\'', '’']),
         "g" | "t" | "h" | "s" | "min" => bare.chars().all(char::is_lowercase),
@@ -304,6 +328,12 @@ fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> boo
     }
 }
 
+/// Whether a small `a` stands right behind decimals, `6.4a`, as no article and no number of a section does.
+fn is_small_ampere(text: &str, at: usize) -> bool {
+    let figures = text[..at].len() - text[..at].trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    (1..=3).contains(&figures) && text[..at - figures].ends_with('.')
+}
+
 /// Whether `in` is the unit: a bare word before another noun of its own (`2 in the box`) isn't.
 fn is_inch(after: &str, written: &str) -> bool {
     if written.ends_with('.') {
@@ -317,13 +347,14 @@ fn is_inch(after: &str, written: &str) -> bool {
         .to_lowercase();
     !matches!(
         word.as_str(),
-        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock" | "one"
-            | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond" | "water"
- | "series" | "parallel" | "case" | "under" | "less" | "cold"
-            | "warm" | "size" | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation"
-            | "addition" | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april"
-            | "may" | "june" | "july" | "august" | "september" | "october" | "november" | "december"
-            | "small" | "large"
+        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock"
+            | "one" | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond"
+            | "water" | "series" | "parallel" | "case" | "under" | "less" | "cold" | "warm" | "size"
+            | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation" | "addition"
+            | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april" | "may"
+            | "june" | "july" | "august" | "september" | "october" | "november" | "december" | "small"
+            | "large" | "service" | "acres" | "both" | "shallow" | "many" | "very" | "no" | "new" | "good"
+            | "depth"
     ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
 }
 
@@ -335,6 +366,7 @@ pub fn is_weak(spelling: &str) -> bool {
 /// The unit that a table's head names for the figures under it: in brackets, after a comma, after `in`,
 /// or as its last word.
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
+    let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?']);
     let inside = |from: usize, to: usize, loose: bool| -> Option<(Found, std::ops::Range<usize>)> {
         let part = head.get(from..to)?;
         let lead = part.len() - part.trim_start().len();

@@ -72,7 +72,7 @@ pub struct Near {
 struct Sentence {
     tokens: Range<usize>,
     topics: Topics,
-    cues: u16,
+    cues: u32,
     /// Whether a sound level stands in it.
     has_sound: bool,
     /// Its first word of money that is no price of the thing.
@@ -84,7 +84,7 @@ struct Sentence {
 pub struct Facts {
     sentences: Vec<Sentence>,
     topics: Topics,
-    cues: u16,
+    cues: u32,
     /// Whether a word of bores stands in it, and not only one of diameters.
     names_bore: bool,
     near: Vec<Near>,
@@ -168,7 +168,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether a word of the sentence has one of the cues.
-    pub fn sentence_tells(&self, at: usize, cues: u16) -> bool {
+    pub fn sentence_tells(&self, at: usize, cues: u32) -> bool {
         self.sentence_at(at).is_some_and(|sentence| sentence.cues & cues != 0)
     }
 
@@ -188,7 +188,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether a word of the passage has one of the cues.
-    pub fn tells(&self, cues: u16) -> bool {
+    pub fn tells(&self, cues: u32) -> bool {
         self.facts.cues & cues != 0
     }
 
