@@ -4,17 +4,18 @@ use std::rc::Rc;
 
 use hashbrown::HashMap;
 
-use crate::units::{self, Dimension, Quantity, Unit};
+use crate::units::{self, Dimension, Quantity};
 
 use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
 use super::comparison;
 use super::conditions;
+use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::subject_matter;
+use super::tables::{Heads, Tables};
 use super::tokens::{self, Kind, Token};
-use super::unit_words;
 use super::view::{Around, Facts, Head, View, is_sound};
 use super::vocabulary::{Topic, cue};
 
@@ -32,6 +33,7 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
         habits,
         tables: Tables::of(passages),
         none: Rc::default(),
+        pairs: HashMap::default(),
         heads: HashMap::default(),
         states: HashMap::default(),
         names: HashMap::default(),
@@ -39,6 +41,7 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
         tariff: None,
         hours: None,
         rows: HashMap::default(),
+        depth: None,
         cut: None,
     };
     let mut tokens = Vec::new();
@@ -65,77 +68,48 @@ pub struct Found {
     pub cut: Option<usize>,
 }
 
-/// Which passage heads which row and column of each table.
-struct Tables {
-    /// Heads of columns, by table and column.
-    columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
-    /// Heads of rows, by table and row.
-    rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
-}
-
-impl Tables {
-    fn of(passages: &[Passage]) -> Tables {
-        let mut tables = Tables {
-            columns: HashMap::default(),
-            rows: HashMap::default(),
-        };
-        for (number, passage) in passages.iter().enumerate() {
-            let Role::Cell {
-                table,
-                row,
-                column,
-                head,
-            } = passage.role
-            else {
-                continue;
-            };
-            let number = number as u32;
-            // The first row heads its columns if it says so, or if it holds words and no figures.
-            let names = !passage.text.starts_with(|c: char| c.is_ascii_digit())
-                && passage.text.chars().filter(char::is_ascii_digit).count() * 3 < passage.text.chars().count().max(1);
-            if head || (row == 0 && names) {
-                tables.columns.entry((table, column)).or_insert(number);
-            }
-            if column == 0 {
-                tables.rows.insert((table, row), number);
-            }
-        }
-        tables
-    }
-}
-
-struct Finder<'a> {
-    passages: &'a [Passage],
-    habits: Habits,
+pub(super) struct Finder<'a> {
+    pub(super) passages: &'a [Passage],
+    pub(super) habits: Habits,
     tables: Tables,
     /// No head at all.
     none: Rc<Head>,
+    /// Topics of two heads together, by their passages.
+    pairs: HashMap<(u32, u32), Rc<Head>, fnv::FnvBuildHasher>,
     /// Topics of the heads, by passage.
     heads: HashMap<u32, Rc<Head>, fnv::FnvBuildHasher>,
     /// Conditions that heads state, by passage.
     states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
     /// Units that heads name, by passage.
-    names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
+    pub(super) names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
     claims: Vec<Claim>,
     /// A tariff said anywhere on the page, for costs that have none of their own.
     tariff: Option<Quantity>,
     /// Hours each day, likewise.
     hours: Option<f64>,
-    /// Conditions of a table's rows: what its first cell states.
-    rows: HashMap<(u32, u32), Quantity, fnv::FnvBuildHasher>,
+    /// Conditions of a table's rows: what its first cells state.
+    rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
+    /// The depth that was promised last.
+    depth: Option<Quantity>,
     /// The passage after which no claims were looked for.
     cut: Option<usize>,
 }
 
-/// What a head names for the bare numbers under it.
-#[derive(Clone, Copy)]
-enum Named {
-    /// A unit.
-    Unit(Unit),
-    /// Money, and what it is paid for.
-    Money(Unit, Option<Period>),
-    /// Money in a unit that isn't known: no number under it is read.
-    Nothing,
+/// A depth or pressure at the beginning of a table's row.
+struct Held {
+    quantity: Quantity,
+    /// The claim made of it.
+    claim: usize,
+    /// Whether a figure of the row holds under it, so that it is no claim of its own.
+    serves: bool,
+}
+
+/// The passages that head one.
+pub(super) struct Above {
+    /// Its row's first cell, the term it explains, its caption.
+    pub(super) row: Option<u32>,
+    /// The heads of its column, the nearest first.
+    pub(super) columns: Heads,
 }
 
 /// A figure with what it turned out to be.
@@ -170,38 +144,61 @@ impl Finder<'_> {
         head
     }
 
-    fn around(&mut self, number: usize) -> (Around, Option<u32>, Option<u32>) {
+    /// The topics of the heads above a cell, all together.
+    fn topics_above(&mut self, heads: Heads) -> Rc<Head> {
+        let [Some(near), far] = heads else {
+            return Rc::clone(&self.none);
+        };
+        let Some(far) = far else {
+            return self.topics_of(near);
+        };
+        if let Some(known) = self.pairs.get(&(near, far)) {
+            return Rc::clone(known);
+        }
+        let mut both = Head::default();
+        for head in [self.topics_of(near), self.topics_of(far)] {
+            for &topic in &head.topics {
+                both.topics.push(topic);
+                both.set.add(topic);
+            }
+        }
+        let both = Rc::new(both);
+        self.pairs.insert((near, far), Rc::clone(&both));
+        both
+    }
+
+    /// What stands around a passage: topics, and the passages that head it.
+    fn around(&mut self, number: usize) -> (Around, Above) {
         let passage = &self.passages[number];
+        let mut above = Above {
+            row: passage.term,
+            columns: Heads::default(),
+        };
+        if let Role::Cell { table, row, column, .. } = passage.role {
+            above.columns = self.tables.above(table, row, column);
+            if column > 0
+                && let Some(first) = self.tables.first(table, row)
+            {
+                above.row = Some(first);
+            }
+        }
+        if above.row.is_none() {
+            above.row = self.caption(number);
+        }
         let none = || Rc::clone(&self.none);
         let mut around = Around {
             row: none(),
             column: none(),
             heading: none(),
         };
-        let (mut row_head, mut column_head) = (None, None);
-        if let Role::Cell { table, row, column, .. } = passage.role {
-            column_head = self.tables.columns.get(&(table, column)).copied().filter(|&head| head != number as u32);
-            if let Some(head) = column_head
-                && let Role::Cell { row: head_row, .. } = self.passages[head as usize].role
-                && head_row == row
-            {
-                column_head = None;
-            }
-            row_head = (column > 0)
-                .then(|| self.tables.rows.get(&(table, row)).copied())
-                .flatten()
-                .filter(|&head| head != number as u32);
-        }
-        if let Some(head) = column_head {
-            around.column = self.topics_of(head);
-        }
-        if let Some(head) = row_head.or(passage.term) {
+        around.column = self.topics_above(above.columns);
+        if let Some(head) = above.row {
             around.row = self.topics_of(head);
         }
         if let Some(heading) = self.passages[number].under {
             around.heading = self.topics_of(heading);
         }
-        (around, row_head.or(self.passages[number].term), column_head)
+        (around, above)
     }
 
     fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>, facts: &mut Facts) {
@@ -213,10 +210,8 @@ impl Finder<'_> {
         if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
         }
-        let (around, row_head, column_head) = self.around(number);
-        if let Role::Cell { .. } = passage.role {
-            self.with_head_units(measures, tokens, text, row_head, column_head);
-        }
+        let (around, above) = self.around(number);
+        self.with_named_units(number, measures, tokens, &above);
         facts.of(text, tokens, measures);
         let view = View {
             text,
@@ -227,7 +222,7 @@ impl Finder<'_> {
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
         let quoted = passage.role == Role::Quote;
-        let is_column_head = matches!(passage.role, Role::Cell { head: true, row: 0, .. })
+        let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
                     matches!(q.dimension(), Dimension::Length | Dimension::GaugePressure | Dimension::Time)
@@ -281,6 +276,10 @@ impl Finder<'_> {
         if is_column_head {
             return;
         }
+        // `Air at 1 m depth` names what stands beside it, and promises no depth.
+        let is_label = passage.role == Role::Term
+            || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
+                if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
         for place in 0..measures.len() {
             if readings[place].is_also {
                 continue;
@@ -289,17 +288,20 @@ impl Finder<'_> {
                 continue;
             };
             if readings[place].is_condition
-                && (has_target(&view, measures, &readings, place, attribute))
+                && (is_label || has_target(&view, measures, &readings, place, attribute))
             {
                 continue;
             }
             let claim = self.claim(&view, number, &measures[place], attribute);
+            if attribute == Attribute::Depth && claim.si != Si::None {
+                self.depth = claim.quantity.clone();
+            }
             readings[place].claim = Some(self.claims.len());
             self.claims.push(claim);
         }
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
-        self.of_the_heads(number, first_claim, row_head, column_head);
+        self.of_the_heads(number, first_claim, &above);
         for comparison in comparison::find(&view) {
             let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
@@ -330,63 +332,6 @@ impl Finder<'_> {
             });
         }
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
-    }
-
-    /// A bare number in a cell has the unit that the head of its column or row names.
-    fn with_head_units(
-        &mut self,
-        measures: &mut [Measure],
-        tokens: &[Token],
-        text: &str,
-        row_head: Option<u32>,
-        column_head: Option<u32>,
-    ) {
-        let [measure] = measures else {
-            return;
-        };
-        if measure.quantity.is_some() || measure.is_size {
-            return;
-        }
-        // The cell holds the number and at most a word that bounds it.
-        let others = tokens.iter().filter(|token| {
-            !measure.tokens.contains(&(token.start as usize)) && token.is_word() && token.topic().is_none()
-        });
-        if others.count() > 1 || text.len() > 24 {
-            return;
-        }
-        for head in [column_head, row_head].into_iter().flatten() {
-            match self.named(head) {
-                None => continue,
-                Some(Named::Nothing) => {}
-                Some(Named::Money(unit, period)) => {
-                    measure.quantity = measure::quantity(&measure.number, unit);
-                    measure.period = period;
-                }
-                Some(Named::Unit(unit)) => {
-                    let as_range = text.find(['–', '-', '—']).filter(|&at| at > measure.at.start);
-                    if let Some(dash) = as_range
-                        && let Some(second) = text[dash..].find(|c: char| c.is_ascii_digit())
-                    {
-                        let (high, end) = numeral::read(text, dash + second, self.habits.style);
-                        measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
-                        measure.at.end = end;
-                    } else {
-                        measure.quantity = measure::quantity(&measure.number, unit);
-                    }
-                }
-            }
-            return;
-        }
-    }
-
-    /// What a head names for the bare numbers under it.
-    fn named(&mut self, head: u32) -> Option<Named> {
-        if let Some(&known) = self.names.get(&head) {
-            return known;
-        }
-        let named = named(&self.passages[head as usize].text, self.habits);
-        self.names.insert(head, named);
-        named
     }
 
     fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
@@ -531,37 +476,49 @@ impl Finder<'_> {
     }
 
     /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
-    fn of_the_heads(&mut self, number: usize, first_claim: usize, row_head: Option<u32>, column_head: Option<u32>) {
+    fn of_the_heads(&mut self, number: usize, first_claim: usize, above: &Above) {
         let passage = &self.passages[number];
-        let Role::Cell { table, row, column, .. } = passage.role else {
-            return;
-        };
-        if column == 0 {
-            // The first cell of a row of figures says under what the others hold.
-            if let [claim] = &self.claims[first_claim..]
-                && matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
-                && let Some(quantity) = &claim.quantity
-                && claim.text.len() + 12 >= passage.text.len()
-                && row > 0
-            {
-                self.rows.insert((table, row), quantity.clone());
-            }
-            return;
-        }
         if self.claims.len() == first_claim {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        for head in [column_head, row_head].into_iter().flatten() {
+        for head in above.columns.into_iter().chain([above.row]).flatten() {
             found.extend(self.stated(head).iter().cloned());
         }
-        if let Some(quantity) = self.rows.get(&(table, row)) {
-            found.push(quantity.clone());
+        if let Some(row) = above.row
+            && let Some(depth) = &self.depth
+            && self.passages[row as usize].text.contains("that depth")
+        {
+            found.push(depth.clone());
+        }
+        if let Role::Cell { table, row, column, .. } = passage.role {
+            let key = (table, row);
+            let known = self.rows.get(&key).map_or(0, |held| held.len());
+            let has_head = above.columns[0].is_some() || column == 0;
+            // The first cells of a row of figures say under what the others hold.
+            if let [claim] = &self.claims[first_claim..]
+                && known == column as usize
+                && has_head
+                && matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
+                && matches!(claim.comparator, Comparator::Exact | Comparator::About)
+                && let Some(quantity) = &claim.quantity
+                && claim.text.len() + 12 >= passage.text.len()
+                && !self.tables.is_head(table, row)
+            {
+                let held = Held { quantity: quantity.clone(), claim: first_claim, serves: false };
+                self.rows.entry(key).or_default().push(held);
+            }
+            if column > 0
+                && let Some(held) = self.rows.get_mut(&key)
+            {
+                for held in held.iter_mut().filter(|held| held.claim != first_claim) {
+                    let fits = self.claims[first_claim..].iter().any(|claim| fits(claim.attribute, held.quantity.dimension()));
+                    held.serves |= fits;
+                    found.extend(fits.then(|| held.quantity.clone()));
+                }
+            }
         }
         for claim in first_claim..self.claims.len() {
-            if !takes_condition(self.claims[claim].attribute) {
-                continue;
-            }
             for quantity in &found {
                 if fits(self.claims[claim].attribute, quantity.dimension()) {
                     self.put(claim, quantity);
@@ -607,26 +564,17 @@ impl Finder<'_> {
 
     fn finish(mut self) -> Found {
         // A first cell that served as the condition of its row's figures is no claim of its own.
-        let served: Vec<(u32, u32)> = self
-            .claims
-            .iter()
-            .filter_map(|claim| {
-                let Role::Cell { table, row, column, .. } = self.passages[claim.passage].role else {
-                    return None;
-                };
-                (column > 0 && self.rows.contains_key(&(table, row)) && takes_condition(claim.attribute)
-                    && self.rows.get(&(table, row)).is_some_and(|q| fits(claim.attribute, q.dimension())))
-                    .then_some((table, row))
-            })
-            .collect();
-        let served: hashbrown::HashSet<(u32, u32), fnv::FnvBuildHasher> = served.into_iter().collect();
-        let passages = self.passages;
-        self.claims.retain(|claim| match passages[claim.passage].role {
-            Role::Cell { table, row, column: 0, .. } => !served.contains(&(table, row)) || claim.quantity.is_none(),
-            _ => true,
+        let mut served: Vec<usize> =
+            self.rows.values().flatten().filter(|held| held.serves).map(|held| held.claim).collect();
+        served.sort_unstable();
+        let mut number = 0;
+        self.claims.retain(|_| {
+            number += 1;
+            served.binary_search(&(number - 1)).is_err()
         });
+        let passages = self.passages;
         for claim in &mut self.claims {
-            if claim.attribute == Attribute::Cost {
+            if claim.attribute == Attribute::Cost && claim.si != Si::None {
                 if claim.condition.tariff.is_none() {
                     claim.condition.tariff = self.tariff.clone();
                 }
@@ -640,41 +588,6 @@ impl Finder<'_> {
             cut: self.cut,
         }
     }
-}
-
-/// What the text of a head names for the bare numbers under it.
-fn named(head: &str, habits: Habits) -> Option<Named> {
-    if let Some((found, _)) = unit_words::of_head(head) {
-        return Some(Named::Unit(found.unit(habits.british)));
-    }
-    let small = head.to_lowercase();
-    let code = if head.contains('€') || small.contains("eur") {
-        "EUR"
-    } else if head.contains('£') {
-        "GBP"
-    } else if head.contains('$') || small.contains("usd") {
-        habits.dollar.code()
-    } else {
-        return None;
-    };
-    let periods = [
-        ("month", Period::Month),
-        ("mo", Period::Month),
-        ("year", Period::Year),
-        ("day", Period::Day),
-        ("monat", Period::Month),
-        ("jahr", Period::Year),
-        ("kwh", Period::KilowattHour),
-        ("ft", Period::Foot),
-        ("foot", Period::Foot),
-    ];
-    let parts = small.split(|c: char| !c.is_alphanumeric());
-    let period = periods
-        .into_iter()
-        .find(|(word, _)| parts.clone().any(|part| part.strip_prefix(word).is_some_and(|rest| matches!(rest, "" | "ly"))))
-        .map(|(_, period)| period);
-    let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
-    Some(Unit::known(&format!("{code}{tail}")).map_or(Named::Nothing, |unit| Named::Money(unit, period)))
 }
 
 /// Two columns of one quantity, in two units, are one listing of it.

@@ -20,7 +20,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
             table,
             row,
             column,
-            head: row == 0,
+            head: false,
         });
         at = end;
         match bytes.get(at) {

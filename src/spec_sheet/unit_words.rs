@@ -418,6 +418,13 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     None
 }
 
+/// The unit that a whole text is.
+pub fn whole(text: &str) -> Option<Found> {
+    let text = text.trim_matches(['(', ')', '[', ']', ' ']);
+    let (found, end) = at_forced(text, 0)?;
+    text.get(end..)?.trim_matches(['.', ' ', ':']).is_empty().then_some(found)
+}
+
 /// Like [`at`], where a figure surely has that unit: `in` is inches, `C` degrees.
 fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
     if let Some(found) = at(text, start) {

@@ -82,8 +82,19 @@ fn expected(path: &Path) -> Expected {
     expected
 }
 
-/// Words without the blanks that a file may have between them.
+/// Words without the blanks that a file may have between them; a raised figure is that figure, as a mark may
+/// have either.
 fn bare(text: &str) -> String {
+    let text: String = text
+        .chars()
+        .map(|c| match c {
+            '¹' => '1',
+            '²' => '2',
+            '³' => '3',
+            '₂' => '2',
+            c => c,
+        })
+        .collect();
     text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
