@@ -17,7 +17,7 @@ use super::subject_matter;
 use super::tables::{Heads, Tables};
 use super::tokens::{self, Kind, Token};
 use super::view::{Around, Facts, Head, View, is_sound};
-use super::vocabulary::{Topic, cue};
+use super::vocabulary::{self, Topic, cue};
 
 /// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
 /// half a kilobyte.
@@ -42,6 +42,7 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
         hours: None,
         rows: HashMap::default(),
         depth: None,
+        aside: (None, false),
         cut: None,
     };
     let mut tokens = Vec::new();
@@ -91,6 +92,8 @@ pub(super) struct Finder<'a> {
     rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
     /// The depth that was promised last.
     depth: Option<Quantity>,
+    /// The heading looked at last, and whether what stands under it is about other things.
+    aside: (Option<u32>, bool),
     /// The passage after which no claims were looked for.
     cut: Option<usize>,
 }
@@ -120,8 +123,8 @@ struct Reading {
     is_condition: bool,
     /// The claim made of it, once made.
     claim: Option<usize>,
-    /// Second figure of a dual listing of an earlier one.
-    is_also: bool,
+    /// The figure that it lists in another unit.
+    also_of: Option<usize>,
 }
 
 impl Finder<'_> {
@@ -135,9 +138,18 @@ impl Finder<'_> {
         let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
         tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
         let mut head = Head::default();
-        for topic in tokens.iter().filter_map(Token::topic) {
-            head.topics.push(topic);
-            head.set.add(topic);
+        for token in &tokens {
+            head.cues |= token.cues;
+            if let Some(topic) = token.topic() {
+                head.topics.push(topic);
+                head.set.add(topic);
+            }
+        }
+        // `Pond area, up to`.
+        let text = &passage.text[..end];
+        if text.contains("up to") || text.contains("Up to") || text.contains("UP TO") {
+            head.topics.push(Topic::AtMost);
+            head.set.add(Topic::AtMost);
         }
         let head = Rc::new(head);
         self.heads.insert(number, Rc::clone(&head));
@@ -157,6 +169,7 @@ impl Finder<'_> {
         }
         let mut both = Head::default();
         for head in [self.topics_of(near), self.topics_of(far)] {
+            both.cues |= head.cues;
             for &topic in &head.topics {
                 both.topics.push(topic);
                 both.set.add(topic);
@@ -212,6 +225,7 @@ impl Finder<'_> {
         }
         let (around, above) = self.around(number);
         self.with_named_units(number, measures, tokens, &above);
+        measure::tariffs(text, tokens, measures);
         facts.of(text, tokens, measures);
         let view = View {
             text,
@@ -245,20 +259,22 @@ impl Finder<'_> {
         if measures.is_empty() && !view.tells(cue::COMPARES) && !tokens.iter().any(|token| matches!(token.kind, Kind::Spelled(_))) {
             return;
         }
+        let anothers = self.is_anothers(number, &around);
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
-            let is_also = place > 0 && is_dual(text, &measures[place - 1], measure)
-                && readings[place - 1].attribute.is_some();
-            let attribute = if is_also {
-                readings[place - 1].attribute
+            let also_of = also_of(text, measures, &readings, place);
+            let attribute = if let Some(first) = also_of {
+                readings[first].attribute
+            } else if anothers || view.asks(measure.tokens.start) {
+                None
             } else {
-                self.attribute(&view, measure)
+                self.attribute(&view, number, measure)
             };
             readings.push(Reading {
                 attribute,
                 is_condition: is_condition(&view, measure),
                 claim: None,
-                is_also,
+                also_of,
             });
         }
         // A list of figures with one word at its end: `8 or 10 ft deep`, `115/230 V`.
@@ -281,7 +297,7 @@ impl Finder<'_> {
             || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
         for place in 0..measures.len() {
-            if readings[place].is_also {
+            if readings[place].also_of.is_some() {
                 continue;
             }
             let Some(attribute) = readings[place].attribute else {
@@ -334,11 +350,60 @@ impl Finder<'_> {
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
     }
 
-    fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    fn attribute(&self, view: &View<'_>, number: usize, measure: &Measure) -> Option<Attribute> {
         if measure.quantity.is_none() {
-            return count(view, measure);
+            return count(view, measure)
+                .or_else(|| (view.tokens.len() == 1 && self.counts_diffusers(number, view.around)).then_some(Attribute::DiffuserCount));
         }
         subject_matter::attribute(view, measure)
+    }
+
+    /// Whether a cell says how many of its row's thing there are, and that is a diffuser: `Qty | Item`.
+    fn counts_diffusers(&self, number: usize, around: &Around) -> bool {
+        let Role::Cell { table, row, .. } = self.passages[number].role else {
+            return false;
+        };
+        if around.column.cues & cue::QUANTITY == 0 {
+            return false;
+        }
+        let in_row = |passage: &&Passage| matches!(passage.role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
+        let what = self.passages[number + 1..].iter().take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        let before = || self.passages[..number].iter().rev().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        what.or_else(before).is_some_and(|cell| {
+            let first = cell.text.split(|c: char| !c.is_alphanumeric()).filter_map(vocabulary::topic).find(|topic| {
+                !matches!(topic, Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About)
+            });
+            first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("membrane for")
+        })
+    }
+
+    /// Whether a passage stands under what others say or sell: reviews, offers of other things, a rival's column.
+    fn is_anothers(&mut self, number: usize, around: &Around) -> bool {
+        if around.column.cues & cue::RIVAL != 0
+            || around.column.set.has(Topic::Other)
+            || around.row.topics.first() == Some(&Topic::Other) && matches!(self.passages[number].role, Role::Cell { .. })
+        {
+            return true;
+        }
+        let heading = self.passages[number].under;
+        if self.aside.0 != heading {
+            self.aside = (heading, self.is_under_aside(heading));
+        }
+        self.aside.1
+    }
+
+    fn is_under_aside(&self, mut heading: Option<u32>) -> bool {
+        // Headings nest six deep.
+        for _ in 0..6 {
+            let Some(above) = heading else {
+                return false;
+            };
+            if is_aside(&self.passages[above as usize].text) {
+                return true;
+            }
+            heading = self.passages[above as usize].under;
+        }
+        false
     }
 
     fn claim(&self, view: &View<'_>, number: usize, measure: &Measure, attribute: Attribute) -> Claim {
@@ -359,12 +424,16 @@ impl Finder<'_> {
         let near = view.near(measure);
         let quantity = measure.quantity.clone();
         let si = si(view, measure, attribute);
-        let mut at = passage.source(measure.at.clone());
-        if attribute == Attribute::DiffuserCount || quantity.is_none() {
-            at = passage.source(measure.at.clone());
+        let mut place = measure.at.clone();
+        if attribute == Attribute::Turnover
+            && quantity.is_none()
+            && let Some((_, after)) = period_after(view, measure)
+        {
+            place.end = after;
         }
+        let at = passage.source(place.clone());
         let money = quantity.as_ref().and_then(|quantity| quantity.unit().currency());
-        let end = end.max(measure.at.end);
+        let end = end.max(place.end);
         Claim {
             at,
             page: passage.page,
@@ -375,7 +444,7 @@ impl Finder<'_> {
             currency: money,
             period: measure.period,
             condition: Condition {
-                per: conditions::per(view, measure),
+                per: conditions::per(view, measure, attribute),
                 ..Condition::default()
             },
             also: None,
@@ -388,18 +457,18 @@ impl Finder<'_> {
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
             passage: number,
-            place: measure.at.clone(),
+            place,
         }
     }
 
     /// The second figures of dual listings are put to the first.
     fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure], readings: &[Reading]) {
         for place in 1..measures.len() {
-            if !readings[place].is_also {
+            let Some(first) = readings[place].also_of else {
                 continue;
-            }
+            };
             let measure = &measures[place];
-            let Some(claim) = readings[place - 1].claim.and_then(|claim| self.claims.get_mut(claim)) else {
+            let Some(claim) = readings[first].claim.and_then(|claim| self.claims.get_mut(claim)) else {
                 continue;
             };
             claim.also = Some(Also {
@@ -413,11 +482,14 @@ impl Finder<'_> {
 
     /// Conditions within the passage.
     fn conditions(&mut self, view: &View<'_>, measures: &[Measure], readings: &[Reading]) {
-        for (place, measure) in measures.iter().enumerate() {
+        // What stands behind its figure comes before what stands in front of it.
+        let turns = (0..measures.len()).map(|place| (place, false)).chain((0..measures.len()).map(|place| (place, true)));
+        for (place, forward) in turns {
+            let measure = &measures[place];
             let Some(quantity) = &measure.quantity else {
                 continue;
             };
-            if readings[place].claim.is_some() || readings[place].is_also {
+            if readings[place].claim.is_some() || readings[place].also_of.is_some() {
                 continue;
             }
             let is_tariff = measure.period == Some(Period::KilowattHour);
@@ -429,7 +501,7 @@ impl Finder<'_> {
             let Some(target) = target(view, measures, readings, place) else {
                 continue;
             };
-            let Some(claim) = readings[target].claim else {
+            let Some(claim) = readings[target].claim.filter(|_| (target > place) == forward) else {
                 continue;
             };
             self.put(claim, quantity);
@@ -590,6 +662,40 @@ impl Finder<'_> {
     }
 }
 
+/// Whether a heading stands over what isn't about the thing that the page sells.
+fn is_aside(heading: &str) -> bool {
+    const LONGEST: usize = 60;
+    if heading.len() > LONGEST {
+        return false;
+    }
+    let small = heading.to_lowercase();
+    [
+        "also like", "also bought", "also viewed", "also interest", "bought together", "goes well with", "related", "recently viewed",
+        "recommended for you", "more from", "other products", "similar products", "review", "testimonial", "customers say",
+        "what people say", "kundenmeinung", "bewertung", "kunden kauften", "auch gekauft", "ähnliche artikel", "klantbeoordeling",
+        "avis clients", "your cart", "your basket", "shipping", "delivery", "versand", "returns", "livraison", "verzending",
+    ]
+    .iter()
+    .any(|words| small.contains(words))
+}
+
+/// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
+/// stands between.
+fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+    let before = place.checked_sub(1)?;
+    if readings[before].attribute.is_some() && readings[before].also_of.is_none() && is_dual(text, &measures[before], &measures[place], measures[before].at.end) {
+        return Some(before);
+    }
+    // `1.8 cfm at 2 psi (51 L/min)`
+    let first = before.checked_sub(1)?;
+    let behind = text.get(measures[before].at.end..measures[place].at.start)?.trim_start();
+    (readings[before].is_condition
+        && readings[first].attribute.is_some()
+        && behind.starts_with(['(', '/', '[', '='])
+        && is_dual(text, &measures[first], &measures[place], measures[before].at.end))
+    .then_some(first)
+}
+
 /// Two columns of one quantity, in two units, are one listing of it.
 fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
     let cell = |claim: &Claim| match passages[claim.passage].role {
@@ -633,7 +739,7 @@ fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
-fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
+fn is_dual(text: &str, first: &Measure, second: &Measure, from: usize) -> bool {
     let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
         return false;
     };
@@ -643,7 +749,6 @@ fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
     if !same || a.unit() == b.unit() || a.dimension().is_money() {
         return false;
     }
-    let from = first.at.end;
     if second.at.start < from {
         return false;
     }
@@ -657,7 +762,7 @@ fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
     joins
         && joins_time
         && (words.is_empty()
-            || matches!(words, "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
+            || matches!(words, "deep or" | "long or" | "that is" | "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
         && plausible_pair(a, b, bare == "," || bare == "or")
 }
 
@@ -719,6 +824,12 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
     bracket && closed && matches!(dimension, Dimension::GaugePressure | Dimension::Length)
 }
 
+/// Whether a word of setting or hanging stands right before the preposition of a figure.
+fn is_set(view: &View<'_>, measure: &Measure) -> bool {
+    let from = measure.tokens.start.saturating_sub(4);
+    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::SETS != 0)
+}
+
 /// Whether a claim of that attribute can hold under a condition.
 fn takes_condition(attribute: Attribute) -> bool {
     matches!(
@@ -756,7 +867,7 @@ fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: us
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
         sentence.contains(&measures[other].tokens.start)
-            && !readings[other].is_also
+            && !readings[other].also_of.is_some()
             && !(readings[other].is_condition && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
             && readings[other].attribute.is_some_and(|attribute| fits(attribute, dimension))
     };
@@ -786,7 +897,7 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
 fn joined(view: &View<'_>, measures: &[Measure], place: usize) -> bool {
     let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
-    matches!(between.as_str(), "and" | "," | "/" | "&" | "und" | "+")
+    matches!(between.as_str(), "and" | "&" | "und" | "et" | "en")
 }
 
 /// Whether a bare number counts diffusers, or turnovers a day.
@@ -797,6 +908,14 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let value = numeral::value(&measure.number)?;
     if let Some(turnover) = turnovers(view, measure) {
         return Some(turnover);
+    }
+    if ["once", "twice", "thrice", "double"].iter().any(|word| view.text[measure.number_at.clone()].eq_ignore_ascii_case(word)) {
+        return None;
+    }
+    // `4 × twin disc`: the first number counts.
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
+        return None;
     }
     if !(1.0..=64.0).contains(&value) || value.fract() != 0.0 {
         return None;
@@ -812,6 +931,7 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         match token.kind {
             Kind::Sign('-' | ')' | '×') => at += 1,
             Kind::Sign('x') => at += 1,
+            Kind::Spelled("1" | "2") => at += 1,
             Kind::Sign('"' | '”' | '\'' ) if words > 0 || at > measure.tokens.end => at += 1,
             Kind::Figure => {
                 let size = view.measure_at(at)?;
@@ -846,16 +966,21 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         }
     }
     // `Diffusers: 2`, a row or column of them.
-    let before = &view.tokens[measure.tokens.start.saturating_sub(5)..measure.tokens.start];
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
-    let labelled = before.iter().any(|token| token.kind == Kind::Sign(':'))
-        && before.iter().any(|token| token.topic() == Some(Topic::Diffuser))
-        && measure.tokens.end >= view.tokens.len().min(view.sentence(measure.tokens.start).end);
-    if labelled {
-        return Some(Attribute::DiffuserCount);
+    let first = measure.tokens.start;
+    let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
+    if first > 0 && is_colon(first - 1) {
+        let label = &view.tokens[first.saturating_sub(6)..first - 1];
+        let begins = label.iter().rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ','))).map_or(0, |stop| stop + 1);
+        let is_label = label[begins..].iter().any(|token| token.topic() == Some(Topic::Diffuser))
+            && !label[begins..].iter().any(|token| matches!(token.topic(), Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)));
+        let joins = matches!(view.tokens.get(measure.tokens.end).map(|token| token.kind), Some(Kind::Sign('/' | '.' | '-')));
+        if is_label && !joins {
+            return Some(Attribute::DiffuserCount);
+        }
     }
     let heads = |topic: Topic| view.around.head(topic);
-    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || heads(Topic::Name) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
+    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || (heads(Topic::Name) && !view.around.row.set.has(Topic::Diffuser)) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
     let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
     let by_column = view.around.column.set.has(Topic::Diffuser);
     let by_row = view.around.row.set.has(Topic::Diffuser);
@@ -863,45 +988,56 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     (!other && (plain_row || (by_column && alone))).then_some(Attribute::DiffuserCount)
 }
 
-/// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`.
+/// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`, `moves the whole pond once a day`.
 fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
-    let about = view.sentence_has(measure.tokens.start, Topic::Turnover)
-        || view.around.head(Topic::Turnover);
-    about.then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
+    let at = measure.tokens.start;
+    let moves = view.sentence_has(at, Topic::Moved) && (view.sentence_has(at, Topic::Water) || view.sentence_has(at, Topic::Pond));
+    let about = view.sentence_has(at, Topic::Turnover) || view.around.head(Topic::Turnover) || moves;
+    let serves = view.sentence_has(at, Topic::Service) && !view.sentence_has(at, Topic::Turnover);
+    (about && !serves).then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
 }
 
-/// Seconds of the period that stands behind a count: `times a day`, `/day`, `daily`.
-fn period_after(view: &View<'_>, measure: &Measure) -> Option<f64> {
+/// Seconds of the period that stands behind a count, and where its words end: `times a day`, `/day`, `daily`.
+fn period_after(view: &View<'_>, measure: &Measure) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
-    let small: String = rest.chars().take(48).flat_map(char::to_lowercase).collect();
+    let small: String = rest.chars().take(56).map(|c| if c.is_whitespace() { ' ' } else { c.to_ascii_lowercase() }).collect();
     let mut tail = small.trim_start();
-    for word in ["full ", "complete ", "times ", "time ", "x ", "x", "turnovers", "turnover", "pond ", "mal ", "turns", "umwälzungen", "fois ", "volume turnovers"] {
+    for word in ["full ", "complete ", "whole ", "times ", "time ", "times", "x ", "x", "×", "turnovers ", "turnover ", "turns ", "mal ", "umwälzungen ", "fois ", "volume turnovers ", "pond turnovers ", "overturns ", "keer ", "pond volumes ", "volumes ", "of the pond ", "of the water "] {
         if let Some(after) = tail.strip_prefix(word) {
             tail = after.trim_start();
         }
     }
     let mut marked = false;
-    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in ", "in a "] {
+    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ", "par ", "al "] {
         if let Some(after) = tail.strip_prefix(mark) {
             tail = after.trim_start();
             marked = true;
+            break;
         }
     }
-    let periods: [(&str, f64, bool); 9] = [
+    let periods: [(&str, f64, bool); 12] = [
         ("daily", 86_400.0, false),
+        ("days", 86_400.0, true),
         ("day", 86_400.0, true),
         ("24 hours", 86_400.0, true),
+        ("24-hour day", 86_400.0, true),
         ("24 h", 86_400.0, true),
         ("hour", 3600.0, true),
         ("week", 604_800.0, true),
         ("tag", 86_400.0, true),
         ("jour", 86_400.0, true),
+        ("dag", 86_400.0, true),
         ("d", 86_400.0, true),
     ];
     periods.iter().find_map(|&(word, seconds, needs_mark)| {
         let after = tail.strip_prefix(word)?;
-        let ends = !after.starts_with(|c: char| c.is_alphanumeric());
-        (ends && marked == needs_mark).then_some(seconds)
+        let ends = !after.starts_with(char::is_alphanumeric);
+        (ends && marked == needs_mark).then(|| {
+            // Letters keep their length above, but for blanks, so the end is counted in characters.
+            let characters = small.chars().count() - after.chars().count();
+            let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
+            (seconds, measure.number_at.end + bytes)
+        })
     })
 }
 
@@ -911,7 +1047,7 @@ fn si(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Si {
         Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
         Attribute::Turnover => match &measure.quantity {
             None => match (numeral::value(&measure.number), period_after(view, measure)) {
-                (Some(value), Some(seconds)) => Si::Value(value / seconds),
+                (Some(value), Some((seconds, _))) => Si::Value(value / seconds),
                 _ => Si::None,
             },
             Some(every) if every.is_range() => Si::Range(1.0 / every.si_high(), 1.0 / every.si_low()),

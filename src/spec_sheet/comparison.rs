@@ -143,6 +143,10 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
             if than.is_none() && !percent_before && !times_before {
                 return None;
             }
+            // `22 % less air than at the sea` compares a place, not a machine.
+            if than.is_some_and(|than| is(than + 1, &["at", "in", "on"])) {
+                return None;
+            }
             // `less than $5` bounds a figure and compares nothing.
             if than == Some(at + 1) {
                 return None;

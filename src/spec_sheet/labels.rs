@@ -7,7 +7,7 @@ use super::layout::Role;
 use super::measure::{self, Habits, Measure, Period};
 use super::tokens::{Kind, Token};
 use super::unit_words;
-use super::vocabulary::{Topic, cue};
+use super::vocabulary::Topic;
 
 /// What a head names for the bare numbers under it.
 #[derive(Clone, Copy)]
@@ -257,9 +257,4 @@ fn of_quantity(small: &str) -> Option<Named> {
         })
     })?;
     Unit::known(unit).map(Named::Unit)
-}
-
-/// Whether a cell's column counts things: `Qty`, `Anzahl`.
-pub fn counts_things(cues: u32) -> bool {
-    cues & cue::QUANTITY != 0
 }

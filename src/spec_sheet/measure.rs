@@ -9,7 +9,7 @@ use crate::units::{self, Currency, Dimension, Quantity};
 use super::numeral::{self, Style};
 use super::tokens::{Kind, Token};
 use super::unit_words::{self, Found};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// What money is paid for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -123,6 +123,33 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
             found.push(measure);
         } else {
             next += 1;
+        }
+    }
+}
+
+/// Cents beside a word of energy are what a kilowatt-hour costs: `at your rate of 13.5 cents`, `26p a unit`.
+pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
+    const NEAR: usize = 5;
+    for measure in measures {
+        let Some(quantity) = &measure.quantity else {
+            continue;
+        };
+        if measure.period.is_some() || quantity.dimension() != Dimension::Money || quantity.high() >= 2.0 {
+            continue;
+        }
+        let is_cents = text.get(measure.at.clone()).is_some_and(|text| text.ends_with(['c', 'p', 's', 't', 'e', '¢']));
+        let sentence = |token: &&Token| token.kind != Kind::Stop;
+        let before = tokens[..measure.tokens.start].iter().rev().take_while(sentence).take(NEAR);
+        let mut near = before.chain(tokens[measure.tokens.end..].iter().take_while(sentence).take(NEAR));
+        if is_cents
+            && near.any(|token| token.cues & cue::TARIFF != 0)
+            && let Some(unit) = quantity.unit().currency().and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
+        {
+            measure.quantity = match quantity.is_range() {
+                true => units::read(&format!("{} to {} {unit}", quantity.low(), quantity.high()), &[]).quantity,
+                false => self::quantity(&measure.number, unit),
+            };
+            measure.period = Some(Period::KilowattHour);
         }
     }
 }

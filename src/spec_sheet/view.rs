@@ -31,6 +31,8 @@ pub struct Head {
     pub topics: Vec<Topic>,
     /// As a set.
     pub set: Topics,
+    /// What its words tell beyond their topics.
+    pub cues: u32,
 }
 
 /// Topics of what stands beside or above a passage.
@@ -77,6 +79,14 @@ struct Sentence {
     has_sound: bool,
     /// Its first word of money that is no price of the thing.
     charge: Option<usize>,
+    /// Whether it asks.
+    asks: bool,
+    /// Whether it goes on with what stood before a semicolon.
+    goes_on: bool,
+    /// Whether somebody's own pond is spoken of: `your pond`, `my 2 acre lake`.
+    own_pond: bool,
+    /// The last word of possession in it.
+    whose: Option<usize>,
 }
 
 /// What is found out about a passage once, for all of its figures. Its memory serves passage after passage.
@@ -102,7 +112,10 @@ impl Facts {
         let mut sentence = Sentence::default();
         for (at, token) in tokens.iter().enumerate() {
             if token.kind == Kind::Stop {
+                let sign = &text[token.range()];
+                sentence.asks = sign == "?";
                 self.end(&mut sentence, at);
+                sentence.goes_on = sign == ";";
                 continue;
             }
             sentence.cues |= token.cues;
@@ -110,6 +123,11 @@ impl Facts {
                 sentence.topics.add(topic);
                 if topic == Topic::Charge {
                     sentence.charge.get_or_insert(at);
+                }
+                match topic {
+                    Topic::Whose => sentence.whose = Some(at),
+                    Topic::Pond => sentence.own_pond |= sentence.whose.is_some_and(|whose| at - whose <= 5),
+                    _ => {}
                 }
                 self.topics.add(topic);
                 let vague = token.cues & cue::ANY_DIAMETER != 0 || matches!(token.kind, Kind::Sign('ø' | 'Ø'));
@@ -177,6 +195,21 @@ impl<'a> View<'a> {
         self.sentence_at(at).is_some_and(|sentence| sentence.has_sound)
     }
 
+    /// Whether the sentence is a question.
+    pub fn asks(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
+    }
+
+    /// Whether the sentence goes on with what stood before a semicolon.
+    pub fn goes_on(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.goes_on)
+    }
+
+    /// Whether the sentence speaks of somebody's own pond.
+    pub fn has_own_pond(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.own_pond)
+    }
+
     /// The first word of the sentence about money that is no price of the thing.
     pub fn first_charge(&self, at: usize) -> Option<usize> {
         self.sentence_at(at)?.charge
@@ -225,7 +258,11 @@ impl<'a> View<'a> {
                 || matches!(token.kind, Kind::Sign('(' | '~' | '.'))
                 || token.kind == Kind::Stop && self.text[token.range()] == *".";
             if !between {
-                return self.word(at);
+                // `at least four feet` bounds, and states no condition.
+                let bounds = self.tokens.get(at + 1).is_some_and(|next| {
+                    at + 1 < measure.tokens.start && ["least", "most", "max", "minimum"].iter().any(|word| self.text[next.range()].eq_ignore_ascii_case(word))
+                });
+                return if bounds { Cow::Borrowed("at least") } else { self.word(at) };
             }
         }
         Cow::Borrowed("")

@@ -243,8 +243,8 @@ pub mod cue {
     pub const SCALE: u32 = 1 << 19;
     /// A number of things in a list of what is sold.
     pub const QUANTITY: u32 = 1 << 20;
-    /// Not, never: turns a bound around.
-    pub const NOT: u32 = 1 << 21;
+    /// A short piece of something.
+    pub const PIECE: u32 = 1 << 21;
 }
 
 static CUES: &[(u32, &str)] = &[
@@ -268,7 +268,7 @@ static CUES: &[(u32, &str)] = &[
     (cue::APART, "plus and with inc incl inkl including include includes included excl ex excluding excludes zzgl exkl before free hors without not"),
     (cue::SCALE, "gauge gauges manometer scale dial manomètre skala"),
     (cue::QUANTITY, "qty quantity anzahl menge stück stk count quantité aantal cantidad pcs pieces"),
-    (cue::NOT, "not never no nicht nie don't doesn't mustn't shouldn't cannot can't"),
+    (cue::PIECE, "section sections piece pieces whip stub"),
     (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit"),
 ];
 
