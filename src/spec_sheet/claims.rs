@@ -27,7 +27,7 @@ pub const MOST_CLAIMS: usize = 500_000;
 const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
-pub fn find(passages: &[Passage], habits: Habits) -> Found {
+pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
     let mut finder = Finder {
         passages,
         habits,
@@ -42,6 +42,7 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
         hours: None,
         rows: HashMap::default(),
         depth: None,
+        counted: Vec::new(),
         aside: (None, false),
         cut: None,
     };
@@ -49,8 +50,11 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
     let mut measures = Vec::new();
     let mut facts = Facts::default();
     for (number, passage) in passages.iter().enumerate() {
-        tokens::tokens(&passage.text, habits.style, &mut tokens);
-        measure::measures(&passage.text, &tokens, habits, &mut measures);
+        // On a page in two languages each passage shows its own custom.
+        let style = if mixed { numeral::own_style(&passage.text, habits.style) } else { habits.style };
+        finder.habits.style = style;
+        tokens::tokens(&passage.text, style, &mut tokens);
+        measure::measures(&passage.text, &tokens, finder.habits, &mut measures);
         finder.passage(number, &tokens, &mut measures, &mut facts);
         if finder.claims.len() >= MOST_CLAIMS {
             finder.claims.truncate(MOST_CLAIMS);
@@ -92,6 +96,8 @@ pub(super) struct Finder<'a> {
     rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
     /// The depth that was promised last.
     depth: Option<Quantity>,
+    /// The counts of `2 x 25 m`, as claims that stand if no other count does.
+    counted: Vec<Claim>,
     /// The heading looked at last, and whether what stands under it is about other things.
     aside: (Option<u32>, bool),
     /// The passage after which no claims were looked for.
@@ -125,6 +131,8 @@ struct Reading {
     claim: Option<usize>,
     /// The figure that it lists in another unit.
     also_of: Option<usize>,
+    /// The figure before it that tells what it is.
+    like: Option<usize>,
 }
 
 impl Finder<'_> {
@@ -138,9 +146,11 @@ impl Finder<'_> {
         let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
         tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
         let mut head = Head::default();
-        for token in &tokens {
+        for (at, token) in tokens.iter().enumerate() {
             head.cues |= token.cues;
-            if let Some(topic) = token.topic() {
+            // The `min` of `l/min` bounds nothing.
+            let is_unit = token.topic() == Some(Topic::AtLeast) && at > 0 && tokens[at - 1].kind == Kind::Sign('/');
+            if let Some(topic) = token.topic().filter(|_| !is_unit) {
                 head.topics.push(topic);
                 head.set.add(topic);
             }
@@ -275,6 +285,7 @@ impl Finder<'_> {
                 is_condition: is_condition(&view, measure),
                 claim: None,
                 also_of,
+                like: None,
             });
         }
         // A list of figures with one word at its end: `8 or 10 ft deep`, `115/230 V`.
@@ -287,6 +298,15 @@ impl Finder<'_> {
                 && text[measures[place].at.end..measures[place + 1].at.start].len() <= 6
             {
                 readings[place].attribute = readings[place + 1].attribute;
+            }
+        }
+        // `Up to 150 ft of 3/8 in line, or 400 ft of 1/2 in`: the second is what the first is.
+        for place in 1..measures.len() {
+            if readings[place].attribute.is_none()
+                && let Some(first) = goes_on_from(&view, measures, &readings, place)
+            {
+                readings[place].attribute = readings[first].attribute;
+                readings[place].like = Some(first);
             }
         }
         if is_column_head {
@@ -308,9 +328,34 @@ impl Finder<'_> {
             {
                 continue;
             }
-            let claim = self.claim(&view, number, &measures[place], attribute);
+            let mut claim = self.claim(&view, number, &measures[place], attribute);
+            if let Some(first) = readings[place].like.and_then(|first| readings[first].claim).and_then(|first| self.claims.get(first))
+                && claim.comparator == Comparator::Exact
+                && first.comparator != Comparator::Range
+            {
+                claim.comparator = first.comparator;
+                claim.condition.per = claim.condition.per.or(first.condition.per);
+            }
             if attribute == Attribute::Depth && claim.si != Si::None {
                 self.depth = claim.quantity.clone();
+            }
+            if let Some((count, at)) = &measures[place].count
+                && attribute == Attribute::AirlineLength
+                && self.counted.len() < MOST_CLAIMS
+            {
+                self.counted.push(Claim {
+                    at: passage.source(at.clone()),
+                    place: at.clone(),
+                    text: text[at.clone()].to_owned(),
+                    attribute: Attribute::DiffuserCount,
+                    comparator: Comparator::Exact,
+                    si: Si::Value(*count),
+                    quantity: None,
+                    condition: Condition::default(),
+                    count: None,
+                    subject: Subject::Package,
+                    ..claim.clone()
+                });
             }
             readings[place].claim = Some(self.claims.len());
             self.claims.push(claim);
@@ -373,7 +418,7 @@ impl Finder<'_> {
             let first = cell.text.split(|c: char| !c.is_alphanumeric()).filter_map(vocabulary::topic).find(|topic| {
                 !matches!(topic, Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About)
             });
-            first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("membrane for")
+            first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("spare")
         })
     }
 
@@ -645,6 +690,19 @@ impl Finder<'_> {
             served.binary_search(&(number - 1)).is_err()
         });
         let passages = self.passages;
+        // `2 x 25 m` counts diffusers where nothing else does.
+        if !self.claims.iter().any(|claim| claim.attribute == Attribute::DiffuserCount) {
+            let counted = std::mem::take(&mut self.counted);
+            let mut whole = Vec::with_capacity(self.claims.len() + counted.len());
+            let mut counted = counted.into_iter().peekable();
+            for claim in std::mem::take(&mut self.claims) {
+                while let Some(count) = counted.next_if(|count| (count.passage, count.place.start) < (claim.passage, claim.place.start)) {
+                    whole.push(count);
+                }
+                whole.push(claim);
+            }
+            self.claims = whole;
+        }
         for claim in &mut self.claims {
             if claim.attribute == Attribute::Cost && claim.si != Si::None {
                 if claim.condition.tariff.is_none() {
@@ -694,6 +752,22 @@ fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize)
         && behind.starts_with(['(', '/', '[', '='])
         && is_dual(text, &measures[first], &measures[place], measures[before].at.end))
     .then_some(first)
+}
+
+/// The figure of the sentence that one joined by `or` or `and` goes on from: of the same unit, and an airline's
+/// length or a depth.
+fn goes_on_from(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+    let measure = &measures[place];
+    let unit = measure.quantity.as_ref()?.unit();
+    if !matches!(&*view.preposition(measure), "or" | "and" | "oder" | "und") || measure.is_size {
+        return None;
+    }
+    let sentence = view.sentence(measure.tokens.start);
+    (place.saturating_sub(3)..place).rev().find(|&first| {
+        sentence.contains(&measures[first].tokens.start)
+            && matches!(readings[first].attribute, Some(Attribute::AirlineLength | Attribute::Depth))
+            && measures[first].quantity.as_ref().is_some_and(|quantity| quantity.unit() == unit)
+    })
 }
 
 /// Two columns of one quantity, in two units, are one listing of it.
@@ -806,7 +880,8 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
     }
     let before = view.preposition(measure);
     if introduces(&before) {
-        return true;
+        // `Hung at 3 ft` says where it lies.
+        return !(dimension == Dimension::Length && is_set(view, measure));
     }
     if dimension == Dimension::Length {
         // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
@@ -920,6 +995,18 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     if !(1.0..=64.0).contains(&value) || value.fract() != 0.0 {
         return None;
     }
+    let first = measure.tokens.start;
+    let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
+    if first > 0 && is_colon(first - 1) {
+        let label = &view.tokens[first.saturating_sub(6)..first - 1];
+        let begins = label.iter().rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ','))).map_or(0, |stop| stop + 1);
+        let is_label = label[begins..].iter().any(|token| token.topic() == Some(Topic::Diffuser))
+            && !label[begins..].iter().any(|token| matches!(token.topic(), Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)));
+        let joins = matches!(view.tokens.get(measure.tokens.end).map(|token| token.kind), Some(Kind::Sign('/' | '.' | '-')));
+        if is_label && !joins {
+            return Some(Attribute::DiffuserCount);
+        }
+    }
     let mut at = measure.tokens.end;
     let mut words = 0;
     if view.tokens.get(at).is_some_and(|token| matches!(token.kind, Kind::Sign('.' | '-'))) && view.text[measure.at.end..].starts_with('.') {
@@ -967,19 +1054,9 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     }
     // `Diffusers: 2`, a row or column of them.
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
-    let first = measure.tokens.start;
-    let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
-    if first > 0 && is_colon(first - 1) {
-        let label = &view.tokens[first.saturating_sub(6)..first - 1];
-        let begins = label.iter().rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ','))).map_or(0, |stop| stop + 1);
-        let is_label = label[begins..].iter().any(|token| token.topic() == Some(Topic::Diffuser))
-            && !label[begins..].iter().any(|token| matches!(token.topic(), Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)));
-        let joins = matches!(view.tokens.get(measure.tokens.end).map(|token| token.kind), Some(Kind::Sign('/' | '.' | '-')));
-        if is_label && !joins {
-            return Some(Attribute::DiffuserCount);
-        }
-    }
-    let heads = |topic: Topic| view.around.head(topic);
+    // The head that says what a column holds says it alone.
+    let by_column_alone = view.around.column.set.has(Topic::Diffuser);
+    let heads = |topic: Topic| if by_column_alone { view.around.column.set.has(topic) } else { view.around.head(topic) };
     let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || (heads(Topic::Name) && !view.around.row.set.has(Topic::Diffuser)) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
     let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
     let by_column = view.around.column.set.has(Topic::Diffuser);

@@ -288,6 +288,10 @@ fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
         }
         return Some(turned(more, words, length));
     }
+    // `turns over 3 acres`, `turn your pond over twice a day`.
+    if last == "over" && words.clone().take(4).any(|word| word.starts_with("turn")) {
+        return None;
+    }
     let more = matches!(last, "over" | "above" | "exceed" | "exceeds" | "exceeding" | "beyond" | "past");
     let less = matches!(last, "under" | "below" | "beneath");
     (more || less).then(|| turned(more, words, length))

@@ -70,7 +70,12 @@ impl Finder<'_> {
                 return;
             }
         }
-        let named = self.named_beside(number).or_else(|| {
+        // Under a head of its own, even `m` and `W` are units.
+        let under = || match above.columns {
+            [Some(near), Some(_)] => unit_words::whole(&passages[near as usize].text).map(|unit| Named::Unit(unit.unit(self.habits.british))),
+            _ => None,
+        };
+        let named = self.named_beside(number).or_else(under).or_else(|| {
             above.columns.into_iter().chain([above.row]).flatten().find_map(|head| self.named(head))
         });
         let Some(named) = named else {
@@ -212,13 +217,14 @@ fn named(head: &str, habits: Habits) -> Option<Named> {
         return Some(Named::Unit(found.unit(habits.british)));
     }
     let small = head.to_lowercase();
-    let code = if head.contains('€') || small.contains("eur") {
+    let says = |code: &str| small.split(|c: char| !c.is_alphanumeric()).any(|word| word == code);
+    let code = if head.contains('€') || says("eur") || says("euro") {
         "EUR"
-    } else if head.contains('£') || small.contains("gbp") {
+    } else if head.contains('£') || says("gbp") {
         "GBP"
-    } else if head.contains('$') || small.contains("usd") {
+    } else if head.contains('$') || says("usd") {
         habits.dollar.code()
-    } else if small.contains("cad") {
+    } else if says("cad") {
         "CAD"
     } else {
         return of_quantity(&small);

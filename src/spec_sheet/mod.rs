@@ -124,13 +124,13 @@ fn understand(mut layout: Layout) -> Sheet {
             .any(|code| language.starts_with(code))
             && !language.starts_with("es-mx")
     });
-    let style = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
+    let (style, mixed) = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
     let habits = Habits {
         style,
         british: signs.british,
         dollar: Currency::USD,
     };
-    let claims::Found { claims, cut } = claims::find(&layout.passages, habits);
+    let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
         let at = passage.source(passage.text.len()..passage.text.len());
         layout.unread(UnreadKind::TooLarge, at);

@@ -10,7 +10,25 @@ pub enum Style {
 }
 
 /// Tells a page's style by its own figures: `1,5` against `1.5`, where three digits could be thousands.
-pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> Style {
+///
+/// Also tells whether the page has figures of both styles.
+pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> (Style, bool) {
+    let (points, commas) = signs(texts);
+    let style = if commas > points || (commas == points && comma_language) { Style::Comma } else { Style::Point };
+    (style, points > 0 && commas > 0)
+}
+
+/// The style of a passage by its own figures; the page's if they don't tell.
+pub fn own_style(text: &str, page: Style) -> Style {
+    match signs(std::iter::once(text)) {
+        (points, commas) if points > commas => Style::Point,
+        (points, commas) if commas > points => Style::Comma,
+        _ => page,
+    }
+}
+
+/// How many figures have a point before one or two decimals, and how many a comma.
+fn signs<'a>(texts: impl Iterator<Item = &'a str>) -> (u32, u32) {
     let (mut points, mut commas) = (0u32, 0u32);
     for text in texts {
         let bytes = text.as_bytes();
@@ -38,11 +56,7 @@ pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> 
             break;
         }
     }
-    if commas > points || (commas == points && comma_language) {
-        Style::Comma
-    } else {
-        Style::Point
-    }
+    (points, commas)
 }
 
 /// A fraction that is one character, as `a/b`.
@@ -342,9 +356,9 @@ mod tests {
 
     #[test]
     fn a_page_shows_its_style() {
-        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false), Style::Comma);
-        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false), Style::Point);
-        assert_eq!(style(["1,500"].into_iter(), false), Style::Point);
-        assert_eq!(style(["1.500 l"].into_iter(), true), Style::Comma);
+        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false).0, Style::Comma);
+        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false).0, Style::Point);
+        assert_eq!(style(["1,500"].into_iter(), false).0, Style::Point);
+        assert_eq!(style(["1.500 l"].into_iter(), true).0, Style::Comma);
     }
 }

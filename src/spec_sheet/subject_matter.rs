@@ -339,6 +339,11 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     if pond && plausible && joined {
         return Some(Attribute::Depth);
     }
+    // `Airline 3/8 in, weighted, 100 ft`: what an item begins with is what its figures are of.
+    let item = view.tokens.iter().find_map(|token| token.topic());
+    if item == Some(Topic::Line) && !pond && !view.around.has_head() || item == Some(Topic::Line) && view.tokens.len() <= 16 {
+        return by_unit();
+    }
     if view.around.heading.set.has(Topic::Depth) && downward {
         return Some(Attribute::Depth);
     }
@@ -363,7 +368,10 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
         one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Clearance)
             || (one.cost <= 2 && matches!(one.topic, Topic::Other))
     });
-    if not && !weighed || view.around.head(Topic::Life2) {
+    // `7.6 mg/l`
+    let in_something = view.tokens.get(measure.tokens.end).is_some_and(|token| token.kind == Kind::Sign('/'))
+        && matches!(&*view.word(measure.tokens.end + 1), "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter");
+    if not && !weighed || in_something || view.around.head(Topic::Life2) {
         return None;
     }
     let part = |topic: Topic| {
@@ -487,7 +495,9 @@ fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute>
             if (head(Topic::Charge) || head(Topic::Tax) || heads_tell(view, cue::CHARGES)) && !head(Topic::Price) {
                 return None;
             }
-            if view.around.row.topics.first().is_some_and(|topic| matches!(topic, Topic::Charge | Topic::Tax)) && view.around.column.set.is_empty() {
+            let row = &view.around.row;
+            let charges = row.topics.first().is_some_and(|topic| matches!(topic, Topic::Charge | Topic::Tax)) || row.cues & cue::CHARGES != 0;
+            if charges && !row.set.has(Topic::Price) && !row.set.has(Topic::Package) {
                 return None;
             }
             if is_charge(view, measure) {
@@ -530,7 +540,7 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
     };
     // `$199 plus $18 freight`: the first word behind that isn't kept apart.
     for (place, token) in view.tokens[measure.tokens.end..].iter().take(NEAR).enumerate() {
-        if matches!(token.kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | '|' | ')' | '·' | '–' | '—' | '+' | '$' | '€' | '£' | '/' | ':')) || token.cues & cue::APART != 0 {
+        if matches!(token.kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | '|' | '(' | ')' | '·' | '–' | '—' | '+' | '$' | '€' | '£' | '/' | ':')) || token.cues & cue::APART != 0 {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {

@@ -70,7 +70,9 @@ impl Tables {
             let last = (first..HIGHEST).take_while(|&row| marked(row)).last().unwrap_or(first);
             (first, last)
         } else {
-            let Some(first) = (0..HIGHEST).find(|&row| of_row(row).count() > 1) else {
+            // A title may hold separators of its own; the heads are as many as the columns.
+            let widest = (0..=HIGHEST).map(|row| of_row(row).count()).max().unwrap_or(0);
+            let Some(first) = (0..HIGHEST).find(|&row| of_row(row).count() > 1 && of_row(row).count() * 4 >= widest * 3) else {
                 return;
             };
             let names: Vec<&str> = of_row(first).map(text).collect();

@@ -285,13 +285,16 @@ fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
     const LONGEST: usize = 64;
     let from = text[..at].char_indices().rev().nth(LONGEST).map_or(0, |(from, _)| from);
     let line = text[from..at].rsplit('\n').next().unwrap_or("");
-    line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
+    // Who writes `sq. ft.` writes each stop.
+    let spelled = text.get(at..).is_some_and(|text| ["sq. ft.", "cu. ft.", "Sq. Ft.", "SQ. FT.", "Sq. ft."].iter().any(|word| text.starts_with(word)));
+    spelled || line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
 }
 
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
-    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-' | 'I' | 'O'))
+    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-'))
+        || ["I.D", "ID ", "ID.", "ID,", "O.D", "OD "].iter().any(|diameter| rest.trim_start().starts_with(diameter))
 }
 
 /// Whether a short spelling is that unit where it stands.
@@ -367,6 +370,14 @@ pub fn is_weak(spelling: &str) -> bool {
 /// or as its last word.
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?']);
+    // `cfm at 10 psi` is cfm: what follows is a condition.
+    for mark in [" at ", " AT ", " At ", " @ ", " bei "] {
+        if let Some(end) = head.find(mark)
+            && let Some(found) = of_head(&head[..end])
+        {
+            return Some(found);
+        }
+    }
     let inside = |from: usize, to: usize, loose: bool| -> Option<(Found, std::ops::Range<usize>)> {
         let part = head.get(from..to)?;
         let lead = part.len() - part.trim_start().len();
