@@ -42,6 +42,7 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         hours: None,
         rows: HashMap::default(),
         depth: None,
+        starred: false,
         counted: Vec::new(),
         aside: (None, false),
         cut: None,
@@ -96,6 +97,8 @@ pub(super) struct Finder<'a> {
     rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
     /// The depth that was promised last.
     depth: Option<Quantity>,
+    /// Whether a warranty bore a star that leads to a note.
+    starred: bool,
     /// The counts of `2 x 25 m`, as claims that stand if no other count does.
     counted: Vec<Claim>,
     /// The heading looked at last, and whether what stands under it is about other things.
@@ -300,10 +303,19 @@ impl Finder<'_> {
                 readings[place].attribute = readings[place + 1].attribute;
             }
         }
+        // `(*) 90 days on vanes`: the note that a warranty's star leads to.
+        if self.starred
+            && text.starts_with(['*', '†', '('])
+            && text.trim_start_matches(['(', ')', '*', '†', ' ']).starts_with(|c: char| c.is_ascii_digit())
+            && let Some(first) = readings.first_mut()
+            && first.attribute.is_none()
+            && measures[0].dimension() == Some(Dimension::Time)
+        {
+            first.attribute = Some(Attribute::Warranty);
+        }
         // `Up to 150 ft of 3/8 in line, or 400 ft of 1/2 in`: the second is what the first is.
         for place in 1..measures.len() {
-            if readings[place].attribute.is_none()
-                && let Some(first) = goes_on_from(&view, measures, &readings, place)
+            if let Some(first) = goes_on_from(&view, measures, &readings, place)
             {
                 readings[place].attribute = readings[first].attribute;
                 readings[place].like = Some(first);
@@ -336,6 +348,8 @@ impl Finder<'_> {
                 claim.comparator = first.comparator;
                 claim.condition.per = claim.condition.per.or(first.condition.per);
             }
+            self.starred |= attribute == Attribute::Warranty
+                && text.get(measures[place].at.end..).is_some_and(|rest| rest.trim_start().starts_with(['*', '†']) || rest.trim_start().starts_with("(*"));
             if attribute == Attribute::Depth && claim.si != Si::None {
                 self.depth = claim.quantity.clone();
             }
@@ -759,13 +773,15 @@ fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize)
 fn goes_on_from(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
     let measure = &measures[place];
     let unit = measure.quantity.as_ref()?.unit();
-    if !matches!(&*view.preposition(measure), "or" | "and" | "oder" | "und") || measure.is_size {
+    let joint = view.preposition(measure);
+    if !matches!(&*joint, "or" | "and" | "oder" | "und") || measure.is_size || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder")) {
         return None;
     }
     let sentence = view.sentence(measure.tokens.start);
     (place.saturating_sub(3)..place).rev().find(|&first| {
         sentence.contains(&measures[first].tokens.start)
             && matches!(readings[first].attribute, Some(Attribute::AirlineLength | Attribute::Depth))
+            && readings[place].attribute.is_none_or(|own| Some(own) == readings[first].attribute)
             && measures[first].quantity.as_ref().is_some_and(|quantity| quantity.unit() == unit)
     })
 }

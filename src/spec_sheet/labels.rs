@@ -48,8 +48,9 @@ impl Finder<'_> {
             return;
         }
         // The figure stands alone, with at most a word that bounds it.
-        let others = tokens.iter().filter(|token| token.is_word() && token.topic().is_none());
-        if others.count() > 1 {
+        let first = measures.first().map_or(0, |measure| measure.tokens.start);
+        let other = |token: &&Token| token.is_word() && token.topic().is_none();
+        if tokens[..first].iter().any(|token| other(&token)) || tokens[first..].iter().filter(other).count() > 1 {
             return;
         }
         // `VOLTS/HZ/PH | 115/60/1`: a unit for each.

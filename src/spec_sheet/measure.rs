@@ -866,7 +866,9 @@ impl Scan<'_> {
     /// A currency's word after byte `at`: whether it is the hundredth part, and where it ends.
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
-        let trimmed = rest.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
+        // `1.099,- €`
+        let whole = [",-", ".-", ",–", ".–", ",—"].iter().find_map(|none| rest.strip_prefix(none)).unwrap_or(rest);
+        let trimmed = whole.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
         let start = at + rest.len() - trimmed.len();
         for (sign, currency, hundredth) in [("€", Currency::EUR, false), ("£", Currency::GBP, false), ("¢", self.habits.dollar, true), ("$", self.habits.dollar, false)] {
             if trimmed.starts_with(sign) {

@@ -381,7 +381,7 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
         )
     };
     // A mass that stands among a thing's data is that thing's; in running text a part is named.
-    let short = view.tokens.len() <= 12;
+    let short = view.tokens.len() <= 12 || view.sentence(at).len() <= 7;
     let said = weighed
         || short
         || view.around.head(Topic::Weight)

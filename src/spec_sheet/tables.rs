@@ -21,8 +21,8 @@ pub struct Tables {
     columns: Keyed<Heads>,
     /// Heads of rows, by table and row: the cell of the first column.
     rows: Keyed<u32>,
-    /// Row after the last one of heads, by table.
-    bodies: HashMap<u32, u32, fnv::FnvBuildHasher>,
+    /// First and last row of heads, by table.
+    heads: HashMap<u32, (u32, u32), fnv::FnvBuildHasher>,
 }
 
 /// A cell near the top of a table.
@@ -91,7 +91,7 @@ impl Tables {
         if pair {
             return;
         }
-        self.bodies.insert(table, last + 1);
+        self.heads.insert(table, (first, last));
         for cell in of_row(last) {
             self.columns.entry((table, cell.column)).or_default()[0] = Some(cell.passage);
         }
@@ -121,7 +121,8 @@ impl Tables {
 
     /// The heads of a cell's column, the nearest first; none of a head itself.
     pub fn above(&self, table: u32, row: u32, column: u32) -> Heads {
-        if self.is_head(table, row) {
+        // Neither heads nor a title above them have heads.
+        if self.heads.get(&table).is_some_and(|&(_, last)| row <= last) {
             return Heads::default();
         }
         self.columns.get(&(table, column)).copied().unwrap_or_default()
@@ -134,7 +135,7 @@ impl Tables {
 
     /// Whether a row is one of heads.
     pub fn is_head(&self, table: u32, row: u32) -> bool {
-        self.bodies.get(&table).is_some_and(|&body| row < body)
+        self.heads.get(&table).is_some_and(|&(first, last)| (first..=last).contains(&row))
     }
 }
 

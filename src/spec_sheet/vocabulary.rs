@@ -157,7 +157,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Name, "part model item sku art artikel artikelnummer artikel-nr bestell-nr bestellnummer no nr number page section chapter figure fig phone tel telefon fax call call-us order-no ref version rev revision seite kapitel suite po zip invoice serial form ean upc gtin rohs iso en iec ul csa nsf nema ip stock-no step steps question diagram table lot ip44 vat-no"),
     (Length, "length lengths long länge longueur longitud lengte lang laid"),
     (Elsewhere, "elevation altitude sea-level meereshöhe höhenlage"),
-    (At, "at @ bei à @: a"),
+    (At, "at @ bei à"),
     (AtMost, "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
     (AtLeast, "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest"),
     (About, "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close"),
