@@ -1,5 +1,7 @@
 //! From the figures of each passage to the claims of the sheet.
 
+use std::rc::Rc;
+
 use hashbrown::HashMap;
 
 use crate::units::{self, Dimension, Quantity};
@@ -7,88 +9,119 @@ use crate::units::{self, Dimension, Quantity};
 use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
 use super::comparison;
 use super::conditions;
+use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::subject_matter;
+use super::tables::{Heads, Tables};
 use super::tokens::{self, Kind, Token};
-use super::unit_words;
-use super::view::{Around, View};
-use super::vocabulary::Topic;
+use super::view::{Around, Facts, Head, View, is_sound};
+use super::vocabulary::{self, Topic, cue};
+
+/// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
+/// half a kilobyte.
+pub const MOST_CLAIMS: usize = 500_000;
+
+/// How many figures away a condition may stand from what it belongs to.
+const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
-pub fn find(passages: &[Passage], habits: Habits) -> Vec<Claim> {
+pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
     let mut finder = Finder {
         passages,
         habits,
         tables: Tables::of(passages),
-        topics: HashMap::default(),
+        none: Rc::default(),
+        pairs: HashMap::default(),
+        heads: HashMap::default(),
+        states: HashMap::default(),
+        names: HashMap::default(),
         claims: Vec::new(),
         tariff: None,
         hours: None,
         rows: HashMap::default(),
+        depth: None,
+        starred: false,
+        counted: Vec::new(),
+        aside: (None, false),
+        cut: None,
     };
     let mut tokens = Vec::new();
     let mut measures = Vec::new();
+    let mut facts = Facts::default();
     for (number, passage) in passages.iter().enumerate() {
-        tokens::tokens(&passage.text, habits.style, &mut tokens);
-        measure::measures(&passage.text, &tokens, habits, &mut measures);
-        finder.passage(number, &tokens, &mut measures);
+        // On a page in two languages each passage shows its own custom.
+        let style = if mixed { numeral::own_style(&passage.text, habits.style) } else { habits.style };
+        finder.habits.style = style;
+        tokens::tokens(&passage.text, style, &mut tokens);
+        measure::measures(&passage.text, &tokens, finder.habits, &mut measures);
+        finder.passage(number, &tokens, &mut measures, &mut facts);
+        if finder.claims.len() >= MOST_CLAIMS {
+            finder.claims.truncate(MOST_CLAIMS);
+            finder.cut = Some(number);
+            break;
+        }
     }
     finder.finish()
 }
 
-/// Which passage heads which row and column of each table.
-struct Tables {
-    /// Heads of columns, by table and column.
-    columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
-    /// Heads of rows, by table and row.
-    rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+/// What was found of a sheet.
+pub struct Found {
+    /// Its claims, in the order of the page.
+    pub claims: Vec<Claim>,
+    /// The passage after which no claims were looked for, as there were too many.
+    pub cut: Option<usize>,
 }
 
-impl Tables {
-    fn of(passages: &[Passage]) -> Tables {
-        let mut tables = Tables {
-            columns: HashMap::default(),
-            rows: HashMap::default(),
-        };
-        for (number, passage) in passages.iter().enumerate() {
-            let Role::Cell {
-                table,
-                row,
-                column,
-                head,
-            } = passage.role
-            else {
-                continue;
-            };
-            let number = number as u32;
-            // The first row heads its columns if it says so, or if it holds words and no figures.
-            let names = !passage.text.starts_with(|c: char| c.is_ascii_digit())
-                && passage.text.chars().filter(char::is_ascii_digit).count() * 3 < passage.text.chars().count().max(1);
-            if head || (row == 0 && names) {
-                tables.columns.entry((table, column)).or_insert(number);
-            }
-            if column == 0 {
-                tables.rows.insert((table, row), number);
-            }
-        }
-        tables
-    }
-}
-
-struct Finder<'a> {
-    passages: &'a [Passage],
-    habits: Habits,
+pub(super) struct Finder<'a> {
+    pub(super) passages: &'a [Passage],
+    pub(super) habits: Habits,
     tables: Tables,
-    topics: HashMap<u32, Vec<Topic>, fnv::FnvBuildHasher>,
+    /// No head at all.
+    none: Rc<Head>,
+    /// Topics of two heads together, by their passages.
+    pairs: HashMap<(u32, u32), Rc<Head>, fnv::FnvBuildHasher>,
+    /// Topics of the heads, by passage.
+    heads: HashMap<u32, Rc<Head>, fnv::FnvBuildHasher>,
+    /// Conditions that heads state, by passage.
+    states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
+    /// Units that heads name, by passage.
+    pub(super) names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
     claims: Vec<Claim>,
     /// A tariff said anywhere on the page, for costs that have none of their own.
     tariff: Option<Quantity>,
     /// Hours each day, likewise.
     hours: Option<f64>,
-    /// Conditions of a table's rows: what its first cell states.
-    rows: HashMap<(u32, u32), Quantity, fnv::FnvBuildHasher>,
+    /// Conditions of a table's rows: what its first cells state.
+    rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
+    /// The depth that was promised last.
+    depth: Option<Quantity>,
+    /// Whether a warranty bore a star that leads to a note.
+    starred: bool,
+    /// The counts of `2 x 25 m`, as claims that stand if no other count does.
+    counted: Vec<Claim>,
+    /// The heading looked at last, and whether what stands under it is about other things.
+    aside: (Option<u32>, bool),
+    /// The passage after which no claims were looked for.
+    cut: Option<usize>,
+}
+
+/// A depth or pressure at the beginning of a table's row.
+struct Held {
+    quantity: Quantity,
+    /// The claim made of it.
+    claim: usize,
+    /// Whether a figure of the row holds under it, so that it is no claim of its own.
+    serves: bool,
+}
+
+/// The passages that head one.
+pub(super) struct Above {
+    /// Its row's first cell, the term it explains, its caption.
+    pub(super) row: Option<u32>,
+    /// The heads of its column, the nearest first.
+    pub(super) columns: Heads,
 }
 
 /// A figure with what it turned out to be.
@@ -99,79 +132,124 @@ struct Reading {
     is_condition: bool,
     /// The claim made of it, once made.
     claim: Option<usize>,
-    /// Second figure of a dual listing of an earlier one.
-    is_also: bool,
+    /// The figure that it lists in another unit.
+    also_of: Option<usize>,
+    /// The figure before it that tells what it is.
+    like: Option<usize>,
 }
 
 impl Finder<'_> {
-    fn topics_of(&mut self, number: u32) -> Vec<Topic> {
-        if let Some(known) = self.topics.get(&number) {
-            return known.clone();
+    fn topics_of(&mut self, number: u32) -> Rc<Head> {
+        if let Some(known) = self.heads.get(&number) {
+            return Rc::clone(known);
         }
         let mut tokens = Vec::new();
         let passage = &self.passages[number as usize];
         // A head is short; what follows in a long cell is text of its own.
-        let text: String = passage.text.chars().take(120).collect();
-        tokens::tokens(&text, self.habits.style, &mut tokens);
-        let found: Vec<Topic> = tokens.iter().filter_map(Token::topic).collect();
-        self.topics.insert(number, found.clone());
-        found
+        let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
+        tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
+        let mut head = Head::default();
+        for (at, token) in tokens.iter().enumerate() {
+            head.cues |= token.cues;
+            // The `min` of `l/min` bounds nothing.
+            let is_unit = token.topic() == Some(Topic::AtLeast) && at > 0 && tokens[at - 1].kind == Kind::Sign('/');
+            if let Some(topic) = token.topic().filter(|_| !is_unit) {
+                head.topics.push(topic);
+                head.set.add(topic);
+            }
+        }
+        // `Pond area, up to`.
+        let text = &passage.text[..end];
+        if text.contains("up to") || text.contains("Up to") || text.contains("UP TO") {
+            head.topics.push(Topic::AtMost);
+            head.set.add(Topic::AtMost);
+        }
+        let head = Rc::new(head);
+        self.heads.insert(number, Rc::clone(&head));
+        head
     }
 
-    fn around(&mut self, number: usize) -> (Around, Option<u32>, Option<u32>) {
-        let passage = &self.passages[number];
-        let mut around = Around::default();
-        let (mut row_head, mut column_head) = (None, None);
-        if let Role::Cell { table, row, column, .. } = passage.role {
-            column_head = self.tables.columns.get(&(table, column)).copied().filter(|&head| head != number as u32);
-            if let Some(head) = column_head
-                && let Role::Cell { row: head_row, .. } = self.passages[head as usize].role
-                && head_row == row
-            {
-                column_head = None;
+    /// The topics of the heads above a cell, all together.
+    fn topics_above(&mut self, heads: Heads) -> Rc<Head> {
+        let [Some(near), far] = heads else {
+            return Rc::clone(&self.none);
+        };
+        let Some(far) = far else {
+            return self.topics_of(near);
+        };
+        if let Some(known) = self.pairs.get(&(near, far)) {
+            return Rc::clone(known);
+        }
+        let mut both = Head::default();
+        for head in [self.topics_of(near), self.topics_of(far)] {
+            both.cues |= head.cues;
+            for &topic in &head.topics {
+                both.topics.push(topic);
+                both.set.add(topic);
             }
-            row_head = (column > 0)
-                .then(|| self.tables.rows.get(&(table, row)).copied())
-                .flatten()
-                .filter(|&head| head != number as u32);
         }
-        if let Some(head) = column_head {
-            around.column = self.topics_of(head);
+        let both = Rc::new(both);
+        self.pairs.insert((near, far), Rc::clone(&both));
+        both
+    }
+
+    /// What stands around a passage: topics, and the passages that head it.
+    fn around(&mut self, number: usize) -> (Around, Above) {
+        let passage = &self.passages[number];
+        let mut above = Above {
+            row: passage.term,
+            columns: Heads::default(),
+        };
+        if let Role::Cell { table, row, column, .. } = passage.role {
+            above.columns = self.tables.above(table, row, column);
+            if column > 0
+                && let Some(first) = self.tables.first(table, row)
+            {
+                above.row = Some(first);
+            }
         }
-        if let Some(head) = row_head.or(passage.term) {
+        if above.row.is_none() {
+            above.row = self.caption(number);
+        }
+        let none = || Rc::clone(&self.none);
+        let mut around = Around {
+            row: none(),
+            column: none(),
+            heading: none(),
+        };
+        around.column = self.topics_above(above.columns);
+        if let Some(head) = above.row {
             around.row = self.topics_of(head);
         }
         if let Some(heading) = self.passages[number].under {
             around.heading = self.topics_of(heading);
         }
-        (around, row_head.or(self.passages[number].term), column_head)
+        (around, above)
     }
 
-    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>) {
+    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>, facts: &mut Facts) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
-        let mentions_hours = text.contains("24/7") || text.contains("clock");
-        let may_compare = tokens.iter().any(|token| {
-            matches!(token.topic(), Some(Topic::Compared | Topic::Superlative))
-                || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
-                || (token.is_word() && matches!(text[token.range()].as_bytes().first(), Some(b't' | b'T' | b'm' | b'M' | b'd' | b'D' | b'f' | b'F')))
-        });
-        if measures.is_empty() && !may_compare && !mentions_hours {
+        let may_tell = |token: &Token| {
+            token.cues & (cue::COMPARES | cue::HOURLY) != 0 || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
+        };
+        if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
         }
-        let (around, row_head, column_head) = self.around(number);
-        if let Role::Cell { .. } = passage.role {
-            self.with_head_units(measures, tokens, text, row_head, column_head);
-        }
+        let (around, above) = self.around(number);
+        self.with_named_units(number, measures, tokens, &above);
+        measure::tariffs(text, tokens, measures);
+        facts.of(text, tokens, measures);
         let view = View {
             text,
             tokens,
             measures,
             around: &around,
+            facts,
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
         let quoted = passage.role == Role::Quote;
-        let is_column_head = matches!(passage.role, Role::Cell { head: true, row: 0, .. })
+        let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
                     matches!(q.dimension(), Dimension::Length | Dimension::GaugePressure | Dimension::Time)
@@ -191,20 +269,26 @@ impl Finder<'_> {
             }
         }
         let first_claim = self.claims.len();
+        if measures.is_empty() && !view.tells(cue::COMPARES) && !tokens.iter().any(|token| matches!(token.kind, Kind::Spelled(_))) {
+            return;
+        }
+        let anothers = self.is_anothers(number, &around);
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
-            let is_also = place > 0 && is_dual(text, &measures[place - 1], measure)
-                && readings[place - 1].attribute.is_some();
-            let attribute = if is_also {
-                readings[place - 1].attribute
+            let also_of = also_of(text, measures, &readings, place);
+            let attribute = if let Some(first) = also_of {
+                readings[first].attribute
+            } else if anothers || view.asks(measure.tokens.start) {
+                None
             } else {
-                self.attribute(&view, measure)
+                self.attribute(&view, number, measure)
             };
             readings.push(Reading {
                 attribute,
                 is_condition: is_condition(&view, measure),
                 claim: None,
-                is_also,
+                also_of,
+                like: None,
             });
         }
         // A list of figures with one word at its end: `8 or 10 ft deep`, `115/230 V`.
@@ -219,28 +303,80 @@ impl Finder<'_> {
                 readings[place].attribute = readings[place + 1].attribute;
             }
         }
+        // `(*) 90 days on vanes`: the note that a warranty's star leads to.
+        if self.starred
+            && text.starts_with(['*', '†', '('])
+            && text.trim_start_matches(['(', ')', '*', '†', ' ']).starts_with(|c: char| c.is_ascii_digit())
+            && let Some(first) = readings.first_mut()
+            && first.attribute.is_none()
+            && measures[0].dimension() == Some(Dimension::Time)
+        {
+            first.attribute = Some(Attribute::Warranty);
+        }
+        // `Up to 150 ft of 3/8 in line, or 400 ft of 1/2 in`: the second is what the first is.
+        for place in 1..measures.len() {
+            if let Some(first) = goes_on_from(&view, measures, &readings, place)
+            {
+                readings[place].attribute = readings[first].attribute;
+                readings[place].like = Some(first);
+            }
+        }
         if is_column_head {
             return;
         }
+        // `Air at 1 m depth` names what stands beside it, and promises no depth.
+        let is_label = passage.role == Role::Term
+            || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
+                if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
         for place in 0..measures.len() {
-            if readings[place].is_also {
+            if readings[place].also_of.is_some() {
                 continue;
             }
             let Some(attribute) = readings[place].attribute else {
                 continue;
             };
             if readings[place].is_condition
-                && (has_target(&view, measures, &readings, place, attribute))
+                && (is_label || has_target(&view, measures, &readings, place, attribute))
             {
                 continue;
             }
-            let claim = self.claim(&view, number, &measures[place], attribute);
+            let mut claim = self.claim(&view, number, &measures[place], attribute);
+            if let Some(first) = readings[place].like.and_then(|first| readings[first].claim).and_then(|first| self.claims.get(first))
+                && claim.comparator == Comparator::Exact
+                && first.comparator != Comparator::Range
+            {
+                claim.comparator = first.comparator;
+                claim.condition.per = claim.condition.per.or(first.condition.per);
+            }
+            self.starred |= attribute == Attribute::Warranty
+                && text.get(measures[place].at.end..).is_some_and(|rest| rest.trim_start().starts_with(['*', '†']) || rest.trim_start().starts_with("(*"));
+            if attribute == Attribute::Depth && claim.si != Si::None {
+                self.depth = claim.quantity.clone();
+            }
+            if let Some((count, at)) = &measures[place].count
+                && attribute == Attribute::AirlineLength
+                && self.counted.len() < MOST_CLAIMS
+            {
+                self.counted.push(Claim {
+                    at: passage.source(at.clone()),
+                    place: at.clone(),
+                    text: text[at.clone()].to_owned(),
+                    attribute: Attribute::DiffuserCount,
+                    comparator: Comparator::Exact,
+                    si: Si::Value(*count),
+                    quantity: None,
+                    condition: Condition::default(),
+                    count: None,
+                    subject: Subject::Package,
+                    ..claim.clone()
+                });
+            }
             readings[place].claim = Some(self.claims.len());
             self.claims.push(claim);
         }
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
-        self.of_the_heads(number, first_claim, row_head, column_head);
+        self.of_the_heads(number, first_claim, &above);
         for comparison in comparison::find(&view) {
             let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
@@ -273,76 +409,60 @@ impl Finder<'_> {
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
     }
 
-    /// A bare number in a cell has the unit that the head of its column or row names.
-    fn with_head_units(
-        &self,
-        measures: &mut [Measure],
-        tokens: &[Token],
-        text: &str,
-        row_head: Option<u32>,
-        column_head: Option<u32>,
-    ) {
-        let [measure] = measures else {
-            return;
-        };
-        if measure.quantity.is_some() || measure.is_size {
-            return;
-        }
-        // The cell holds the number and at most a word that bounds it.
-        let others = tokens.iter().filter(|token| {
-            !measure.tokens.contains(&(token.start as usize)) && token.is_word() && token.topic().is_none()
-        });
-        if others.count() > 1 || text.len() > 24 {
-            return;
-        }
-        for head in [column_head, row_head].into_iter().flatten() {
-            let head = &self.passages[head as usize].text;
-            if let Some((found, _)) = unit_words::of_head(head) {
-                let unit = found.unit(self.habits.british);
-                let as_range = text.find(['–', '-', '—']).filter(|&at| at > measure.at.start);
-                if let Some(dash) = as_range
-                    && let Some(second) = text[dash..].find(|c: char| c.is_ascii_digit())
-                {
-                    let (high, end) = numeral::read(text, dash + second, self.habits.style);
-                    measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
-                    measure.at.end = end;
-                } else {
-                    measure.quantity = measure::quantity(&measure.number, unit);
-                }
-                return;
-            }
-            let small = head.to_lowercase();
-            let code = if head.contains('€') || small.contains("eur") {
-                Some("EUR")
-            } else if head.contains('£') {
-                Some("GBP")
-            } else if head.contains('$') || small.contains("usd") {
-                Some(self.habits.dollar.code())
-            } else {
-                None
-            };
-            if let Some(code) = code {
-                let period = [("month", Period::Month), ("mo", Period::Month), ("year", Period::Year), ("day", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("kwh", Period::KilowattHour), ("ft", Period::Foot), ("foot", Period::Foot)]
-                    .into_iter()
-                    .find(|(word, _)| {
-                        small.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word || part == format!("{word}ly"))
-                    })
-                    .map(|(_, period)| period);
-                let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
-                if let Some(unit) = crate::units::Unit::known(&format!("{code}{tail}")) {
-                    measure.quantity = measure::quantity(&measure.number, unit);
-                    measure.period = period;
-                }
-                return;
-            }
-        }
-    }
-
-    fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    fn attribute(&self, view: &View<'_>, number: usize, measure: &Measure) -> Option<Attribute> {
         if measure.quantity.is_none() {
-            return count(view, measure);
+            return count(view, measure)
+                .or_else(|| (view.tokens.len() == 1 && self.counts_diffusers(number, view.around)).then_some(Attribute::DiffuserCount));
         }
         subject_matter::attribute(view, measure)
+    }
+
+    /// Whether a cell says how many of its row's thing there are, and that is a diffuser: `Qty | Item`.
+    fn counts_diffusers(&self, number: usize, around: &Around) -> bool {
+        let Role::Cell { table, row, .. } = self.passages[number].role else {
+            return false;
+        };
+        if around.column.cues & cue::QUANTITY == 0 {
+            return false;
+        }
+        let in_row = |passage: &&Passage| matches!(passage.role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
+        let what = self.passages[number + 1..].iter().take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        let before = || self.passages[..number].iter().rev().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        what.or_else(before).is_some_and(|cell| {
+            let first = cell.text.split(|c: char| !c.is_alphanumeric()).filter_map(vocabulary::topic).find(|topic| {
+                !matches!(topic, Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About)
+            });
+            first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("spare")
+        })
+    }
+
+    /// Whether a passage stands under what others say or sell: reviews, offers of other things, a rival's column.
+    fn is_anothers(&mut self, number: usize, around: &Around) -> bool {
+        if around.column.cues & cue::RIVAL != 0
+            || around.column.set.has(Topic::Other)
+            || around.row.topics.first() == Some(&Topic::Other) && matches!(self.passages[number].role, Role::Cell { .. })
+        {
+            return true;
+        }
+        let heading = self.passages[number].under;
+        if self.aside.0 != heading {
+            self.aside = (heading, self.is_under_aside(heading));
+        }
+        self.aside.1
+    }
+
+    fn is_under_aside(&self, mut heading: Option<u32>) -> bool {
+        // Headings nest six deep.
+        for _ in 0..6 {
+            let Some(above) = heading else {
+                return false;
+            };
+            if is_aside(&self.passages[above as usize].text) {
+                return true;
+            }
+            heading = self.passages[above as usize].under;
+        }
+        false
     }
 
     fn claim(&self, view: &View<'_>, number: usize, measure: &Measure, attribute: Attribute) -> Claim {
@@ -363,12 +483,16 @@ impl Finder<'_> {
         let near = view.near(measure);
         let quantity = measure.quantity.clone();
         let si = si(view, measure, attribute);
-        let mut at = passage.source(measure.at.clone());
-        if attribute == Attribute::DiffuserCount || quantity.is_none() {
-            at = passage.source(measure.at.clone());
+        let mut place = measure.at.clone();
+        if attribute == Attribute::Turnover
+            && quantity.is_none()
+            && let Some((_, after)) = period_after(view, measure)
+        {
+            place.end = after;
         }
+        let at = passage.source(place.clone());
         let money = quantity.as_ref().and_then(|quantity| quantity.unit().currency());
-        let end = end.max(measure.at.end);
+        let end = end.max(place.end);
         Claim {
             at,
             page: passage.page,
@@ -379,11 +503,11 @@ impl Finder<'_> {
             currency: money,
             period: measure.period,
             condition: Condition {
-                per: conditions::per(view, measure),
+                per: conditions::per(view, measure, attribute),
                 ..Condition::default()
             },
             also: None,
-            subject: subject(view, attribute, &near),
+            subject: subject(view, attribute, near),
             count: measure.count.as_ref().map(|(count, _)| *count),
             in_winter: attribute == Attribute::Area
                 && (view.sentence_has(measure.tokens.start, Topic::Winter) || view.around.head(Topic::Winter)),
@@ -392,18 +516,18 @@ impl Finder<'_> {
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
             passage: number,
-            place: measure.at.clone(),
+            place,
         }
     }
 
     /// The second figures of dual listings are put to the first.
     fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure], readings: &[Reading]) {
         for place in 1..measures.len() {
-            if !readings[place].is_also {
+            let Some(first) = readings[place].also_of else {
                 continue;
-            }
+            };
             let measure = &measures[place];
-            let Some(claim) = readings[place - 1].claim.and_then(|claim| self.claims.get_mut(claim)) else {
+            let Some(claim) = readings[first].claim.and_then(|claim| self.claims.get_mut(claim)) else {
                 continue;
             };
             claim.also = Some(Also {
@@ -417,11 +541,14 @@ impl Finder<'_> {
 
     /// Conditions within the passage.
     fn conditions(&mut self, view: &View<'_>, measures: &[Measure], readings: &[Reading]) {
-        for (place, measure) in measures.iter().enumerate() {
+        // What stands behind its figure comes before what stands in front of it.
+        let turns = (0..measures.len()).map(|place| (place, false)).chain((0..measures.len()).map(|place| (place, true)));
+        for (place, forward) in turns {
+            let measure = &measures[place];
             let Some(quantity) = &measure.quantity else {
                 continue;
             };
-            if readings[place].claim.is_some() || readings[place].is_also {
+            if readings[place].claim.is_some() || readings[place].also_of.is_some() {
                 continue;
             }
             let is_tariff = measure.period == Some(Period::KilowattHour);
@@ -433,7 +560,7 @@ impl Finder<'_> {
             let Some(target) = target(view, measures, readings, place) else {
                 continue;
             };
-            let Some(claim) = readings[target].claim else {
+            let Some(claim) = readings[target].claim.filter(|_| (target > place) == forward) else {
                 continue;
             };
             self.put(claim, quantity);
@@ -444,12 +571,19 @@ impl Finder<'_> {
                 }
             }
         }
+        // Hours of the sentence that was looked at last.
+        let mut last = (0..0, None);
         for (place, measure) in measures.iter().enumerate() {
             if let Some(claim) = readings[place].claim
                 && self.claims[claim].attribute == Attribute::Cost
-                && let Some(hours) = conditions::hours_per_day(view, view.sentence(measure.tokens.start))
             {
-                self.claims[claim].condition.hours_per_day = Some(hours);
+                let sentence = view.sentence(measure.tokens.start);
+                if last.0 != sentence {
+                    last = (sentence.clone(), conditions::hours_per_day(view, sentence));
+                }
+                if last.1.is_some() {
+                    self.claims[claim].condition.hours_per_day = last.1;
+                }
             }
         }
     }
@@ -473,42 +607,76 @@ impl Finder<'_> {
     }
 
     /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
-    fn of_the_heads(&mut self, number: usize, first_claim: usize, row_head: Option<u32>, column_head: Option<u32>) {
+    fn of_the_heads(&mut self, number: usize, first_claim: usize, above: &Above) {
         let passage = &self.passages[number];
-        let Role::Cell { table, row, column, .. } = passage.role else {
-            return;
-        };
-        if column == 0 {
-            // The first cell of a row of figures says under what the others hold.
-            if let [claim] = &self.claims[first_claim..]
-                && matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
-                && let Some(quantity) = &claim.quantity
-                && claim.text.len() + 12 >= passage.text.len()
-                && row > 0
-            {
-                self.rows.insert((table, row), quantity.clone());
-            }
-            return;
-        }
         if self.claims.len() == first_claim {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        for head in [column_head, row_head].into_iter().flatten() {
-            let text = &self.passages[head as usize].text;
-            if !text.contains(|c: char| c.is_ascii_digit()) {
-                continue;
+        for head in above.columns.into_iter().chain([above.row]).flatten() {
+            found.extend(self.stated(head).iter().cloned());
+        }
+        if let Some(row) = above.row
+            && let Some(depth) = &self.depth
+            && self.passages[row as usize].text.contains("that depth")
+        {
+            found.push(depth.clone());
+        }
+        if let Role::Cell { table, row, column, .. } = passage.role {
+            let key = (table, row);
+            let known = self.rows.get(&key).map_or(0, |held| held.len());
+            let has_head = above.columns[0].is_some() || column == 0;
+            // The first cells of a row of figures say under what the others hold.
+            if let [claim] = &self.claims[first_claim..]
+                && known == column as usize
+                && has_head
+                && matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
+                && matches!(claim.comparator, Comparator::Exact | Comparator::About)
+                && let Some(quantity) = &claim.quantity
+                && claim.text.len() + 12 >= passage.text.len()
+                && !self.tables.is_head(table, row)
+            {
+                let held = Held { quantity: quantity.clone(), claim: first_claim, serves: false };
+                self.rows.entry(key).or_default().push(held);
             }
-            let mut tokens = Vec::new();
-            let mut measures = Vec::new();
+            if column > 0
+                && let Some(held) = self.rows.get_mut(&key)
+            {
+                for held in held.iter_mut().filter(|held| held.claim != first_claim) {
+                    let fits = self.claims[first_claim..].iter().any(|claim| fits(claim.attribute, held.quantity.dimension()));
+                    held.serves |= fits;
+                    found.extend(fits.then(|| held.quantity.clone()));
+                }
+            }
+        }
+        for claim in first_claim..self.claims.len() {
+            for quantity in &found {
+                if fits(self.claims[claim].attribute, quantity.dimension()) {
+                    self.put(claim, quantity);
+                }
+            }
+        }
+    }
+
+    /// The conditions that a head states.
+    fn stated(&mut self, head: u32) -> Rc<[Quantity]> {
+        if let Some(known) = self.states.get(&head) {
+            return Rc::clone(known);
+        }
+        let text = &self.passages[head as usize].text;
+        let mut found: Vec<Quantity> = Vec::new();
+        if text.contains(|c: char| c.is_ascii_digit()) {
+            let (mut tokens, mut measures, mut facts) = (Vec::new(), Vec::new(), Facts::default());
             tokens::tokens(text, self.habits.style, &mut tokens);
             measure::measures(text, &tokens, self.habits, &mut measures);
+            facts.of(text, &tokens, &measures);
             let bare = text.len() <= 16;
             let view = View {
                 text,
                 tokens: &tokens,
                 measures: &measures,
                 around: &Around::default(),
+                facts: &facts,
             };
             for measure in &measures {
                 if let Some(quantity) = &measure.quantity
@@ -518,43 +686,39 @@ impl Finder<'_> {
                 }
             }
         }
-        if let Some(quantity) = self.rows.get(&(table, row)) {
-            found.push(quantity.clone());
-        }
-        for claim in first_claim..self.claims.len() {
-            if !takes_condition(self.claims[claim].attribute) {
-                continue;
-            }
-            for quantity in &found {
-                if fits(self.claims[claim].attribute, quantity.dimension()) {
-                    self.put(claim, quantity);
-                }
-            }
-        }
+        // A claim takes the first that fits; no head states more than a few.
+        found.truncate(FARTHEST);
+        let found: Rc<[Quantity]> = found.into();
+        self.states.insert(head, Rc::clone(&found));
+        found
     }
 
-    fn finish(mut self) -> Vec<Claim> {
+    fn finish(mut self) -> Found {
         // A first cell that served as the condition of its row's figures is no claim of its own.
-        let served: Vec<(u32, u32)> = self
-            .claims
-            .iter()
-            .filter_map(|claim| {
-                let Role::Cell { table, row, column, .. } = self.passages[claim.passage].role else {
-                    return None;
-                };
-                (column > 0 && self.rows.contains_key(&(table, row)) && takes_condition(claim.attribute)
-                    && self.rows.get(&(table, row)).is_some_and(|q| fits(claim.attribute, q.dimension())))
-                    .then_some((table, row))
-            })
-            .collect();
-        let served: hashbrown::HashSet<(u32, u32), fnv::FnvBuildHasher> = served.into_iter().collect();
-        let passages = self.passages;
-        self.claims.retain(|claim| match passages[claim.passage].role {
-            Role::Cell { table, row, column: 0, .. } => !served.contains(&(table, row)) || claim.quantity.is_none(),
-            _ => true,
+        let mut served: Vec<usize> =
+            self.rows.values().flatten().filter(|held| held.serves).map(|held| held.claim).collect();
+        served.sort_unstable();
+        let mut number = 0;
+        self.claims.retain(|_| {
+            number += 1;
+            served.binary_search(&(number - 1)).is_err()
         });
+        let passages = self.passages;
+        // `2 x 25 m` counts diffusers where nothing else does.
+        if !self.claims.iter().any(|claim| claim.attribute == Attribute::DiffuserCount) {
+            let counted = std::mem::take(&mut self.counted);
+            let mut whole = Vec::with_capacity(self.claims.len() + counted.len());
+            let mut counted = counted.into_iter().peekable();
+            for claim in std::mem::take(&mut self.claims) {
+                while let Some(count) = counted.next_if(|count| (count.passage, count.place.start) < (claim.passage, claim.place.start)) {
+                    whole.push(count);
+                }
+                whole.push(claim);
+            }
+            self.claims = whole;
+        }
         for claim in &mut self.claims {
-            if claim.attribute == Attribute::Cost {
+            if claim.attribute == Attribute::Cost && claim.si != Si::None {
                 if claim.condition.tariff.is_none() {
                     claim.condition.tariff = self.tariff.clone();
                 }
@@ -563,21 +727,78 @@ impl Finder<'_> {
                 }
             }
         }
-        pair_columns(&mut self.claims, passages);
-        self.claims
+        Found {
+            claims: pair_columns(self.claims, passages),
+            cut: self.cut,
+        }
     }
 }
 
+/// Whether a heading stands over what isn't about the thing that the page sells.
+fn is_aside(heading: &str) -> bool {
+    const LONGEST: usize = 60;
+    if heading.len() > LONGEST {
+        return false;
+    }
+    let small = heading.to_lowercase();
+    [
+        "also like", "also bought", "also viewed", "also interest", "bought together", "goes well with", "related", "recently viewed",
+        "recommended for you", "more from", "other products", "similar products", "review", "testimonial", "customers say",
+        "what people say", "kundenmeinung", "bewertung", "kunden kauften", "auch gekauft", "ähnliche artikel", "klantbeoordeling",
+        "avis clients", "your cart", "your basket", "shipping", "delivery", "versand", "returns", "livraison", "verzending",
+    ]
+    .iter()
+    .any(|words| small.contains(words))
+}
+
+/// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
+/// stands between.
+fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+    let before = place.checked_sub(1)?;
+    if readings[before].attribute.is_some() && readings[before].also_of.is_none() && is_dual(text, &measures[before], &measures[place], measures[before].at.end) {
+        return Some(before);
+    }
+    // `1.8 cfm at 2 psi (51 L/min)`
+    let first = before.checked_sub(1)?;
+    let behind = text.get(measures[before].at.end..measures[place].at.start)?.trim_start();
+    (readings[before].is_condition
+        && readings[first].attribute.is_some()
+        && behind.starts_with(['(', '/', '[', '='])
+        && is_dual(text, &measures[first], &measures[place], measures[before].at.end))
+    .then_some(first)
+}
+
+/// The figure of the sentence that one joined by `or` or `and` goes on from: of the same unit, and an airline's
+/// length or a depth.
+fn goes_on_from(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+    let measure = &measures[place];
+    let unit = measure.quantity.as_ref()?.unit();
+    let joint = view.preposition(measure);
+    if !matches!(&*joint, "or" | "and" | "oder" | "und") || measure.is_size || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder")) {
+        return None;
+    }
+    let sentence = view.sentence(measure.tokens.start);
+    (place.saturating_sub(3)..place).rev().find(|&first| {
+        sentence.contains(&measures[first].tokens.start)
+            && matches!(readings[first].attribute, Some(Attribute::AirlineLength | Attribute::Depth))
+            && readings[place].attribute.is_none_or(|own| Some(own) == readings[first].attribute)
+            && measures[first].quantity.as_ref().is_some_and(|quantity| quantity.unit() == unit)
+    })
+}
+
 /// Two columns of one quantity, in two units, are one listing of it.
-fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
-    let mut at = 1;
-    while at < claims.len() {
-        let (first, second) = (&claims[at - 1], &claims[at]);
-        let cell = |claim: &Claim| match passages[claim.passage].role {
-            Role::Cell { table, row, column, .. } => Some((table, row, column)),
-            _ => None,
+fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
+    let cell = |claim: &Claim| match passages[claim.passage].role {
+        Role::Cell { table, row, column, .. } => Some((table, row, column)),
+        _ => None,
+    };
+    let mut paired: Vec<Claim> = Vec::with_capacity(claims.len());
+    for second in claims {
+        let Some(first) = paired.last_mut() else {
+            paired.push(second);
+            continue;
         };
-        let neighbours = match (cell(first), cell(second)) {
+        let neighbours = match (cell(first), cell(&second)) {
             (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
             _ => false,
         };
@@ -594,21 +815,21 @@ fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                 _ => false,
             };
         if dual {
-            let second = claims.remove(at);
-            claims[at - 1].also = Some(Also {
+            first.also = Some(Also {
                 at: second.at,
                 text: second.text,
                 si: second.si,
                 quantity: second.quantity,
             });
         } else {
-            at += 1;
+            paired.push(second);
         }
     }
+    paired
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
-fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
+fn is_dual(text: &str, first: &Measure, second: &Measure, from: usize) -> bool {
     let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
         return false;
     };
@@ -618,7 +839,6 @@ fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
     if !same || a.unit() == b.unit() || a.dimension().is_money() {
         return false;
     }
-    let from = first.at.end;
     if second.at.start < from {
         return false;
     }
@@ -632,7 +852,7 @@ fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
     joins
         && joins_time
         && (words.is_empty()
-            || matches!(words, "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
+            || matches!(words, "deep or" | "long or" | "that is" | "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
         && plausible_pair(a, b, bare == "," || bare == "or")
 }
 
@@ -647,13 +867,17 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
 }
 
 fn near_sound(view: &View<'_>, measure: &Measure) -> bool {
-    view.measures.iter().any(|other| {
-        other
-            .dimension()
-            .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
-            && other.tokens.end <= measure.tokens.start
-            && measure.tokens.start - other.tokens.end <= 6
-    })
+    view.measures
+        .iter()
+        .take(measure.place)
+        .rev()
+        .take_while(|other| measure.tokens.start.saturating_sub(other.tokens.end) <= 6)
+        .any(|other| is_sound(other) && other.tokens.end <= measure.tokens.start)
+}
+
+/// Whether a word introduces a condition.
+fn introduces(word: &str) -> bool {
+    matches!(word, "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
@@ -671,16 +895,17 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
         return true;
     }
     let before = view.preposition(measure);
-    if matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf") {
-        return true;
+    if introduces(&before) {
+        // `Hung at 3 ft` says where it lies.
+        return !(dimension == Dimension::Length && is_set(view, measure));
     }
     if dimension == Dimension::Length {
         // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
         let away = view.near(measure).iter().any(|one| one.topic == Topic::Away && one.cost <= 3);
-        if away && view.sentence(measure.tokens.start).any(|at| is_sound(view, at)) {
+        if away && view.sentence_has_sound(measure.tokens.start) {
             return true;
         }
-        if near_sound(view, measure) && matches!(before.as_str(), "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
+        if near_sound(view, measure) && matches!(&*before, "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
             return true;
         }
     }
@@ -690,13 +915,10 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
     bracket && closed && matches!(dimension, Dimension::GaugePressure | Dimension::Length)
 }
 
-fn is_sound(view: &View<'_>, at: usize) -> bool {
-    view.measures.iter().any(|measure| {
-        measure.tokens.contains(&at)
-            && measure
-                .dimension()
-                .is_some_and(|d| matches!(d, Dimension::SoundLevel | Dimension::WeightedSoundLevel))
-    })
+/// Whether a word of setting or hanging stands right before the preposition of a figure.
+fn is_set(view: &View<'_>, measure: &Measure) -> bool {
+    let from = measure.tokens.start.saturating_sub(4);
+    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::SETS != 0)
 }
 
 /// Whether a claim of that attribute can hold under a condition.
@@ -736,11 +958,16 @@ fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: us
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
         sentence.contains(&measures[other].tokens.start)
-            && !readings[other].is_also
+            && !readings[other].also_of.is_some()
             && !(readings[other].is_condition && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
             && readings[other].attribute.is_some_and(|attribute| fits(attribute, dimension))
     };
-    (0..place).rev().find(|&other| fit(other)).or_else(|| (place + 1..measures.len()).find(|&other| fit(other)))
+    let before = (place.saturating_sub(FARTHEST)..place).rev();
+    let after = place + 1..measures.len().min(place + FARTHEST);
+    before
+        .take_while(|&other| measures[other].tokens.start >= sentence.start)
+        .find(|&other| fit(other))
+        .or_else(|| after.take_while(|&other| measures[other].tokens.start < sentence.end).find(|&other| fit(other)))
 }
 
 fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
@@ -749,7 +976,7 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
     };
     // A bracket behind an area holds its depth only if nothing says it is a claim of its own.
     let before = view.preposition(&measures[place]);
-    if !matches!(before.as_str(), "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
+    if !introduces(&before)
         && readings[found].attribute == Some(Attribute::Area)
         && attribute == Attribute::Depth
     {
@@ -761,7 +988,7 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
 fn joined(view: &View<'_>, measures: &[Measure], place: usize) -> bool {
     let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
-    matches!(between.as_str(), "and" | "," | "/" | "&" | "und" | "+")
+    matches!(between.as_str(), "and" | "&" | "und" | "et" | "en")
 }
 
 /// Whether a bare number counts diffusers, or turnovers a day.
@@ -773,8 +1000,28 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     if let Some(turnover) = turnovers(view, measure) {
         return Some(turnover);
     }
+    if ["once", "twice", "thrice", "double"].iter().any(|word| view.text[measure.number_at.clone()].eq_ignore_ascii_case(word)) {
+        return None;
+    }
+    // `4 × twin disc`: the first number counts.
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
+        return None;
+    }
     if !(1.0..=64.0).contains(&value) || value.fract() != 0.0 {
         return None;
+    }
+    let first = measure.tokens.start;
+    let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
+    if first > 0 && is_colon(first - 1) {
+        let label = &view.tokens[first.saturating_sub(6)..first - 1];
+        let begins = label.iter().rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ','))).map_or(0, |stop| stop + 1);
+        let is_label = label[begins..].iter().any(|token| token.topic() == Some(Topic::Diffuser))
+            && !label[begins..].iter().any(|token| matches!(token.topic(), Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)));
+        let joins = matches!(view.tokens.get(measure.tokens.end).map(|token| token.kind), Some(Kind::Sign('/' | '.' | '-')));
+        if is_label && !joins {
+            return Some(Attribute::DiffuserCount);
+        }
     }
     let mut at = measure.tokens.end;
     let mut words = 0;
@@ -787,9 +1034,10 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         match token.kind {
             Kind::Sign('-' | ')' | '×') => at += 1,
             Kind::Sign('x') => at += 1,
+            Kind::Spelled("1" | "2") => at += 1,
             Kind::Sign('"' | '”' | '\'' ) if words > 0 || at > measure.tokens.end => at += 1,
             Kind::Figure => {
-                let size = view.measures.iter().find(|m| m.tokens.contains(&at))?;
+                let size = view.measure_at(at)?;
                 if size.dimension() != Some(Dimension::Length) && size.dimension() != Some(Dimension::SoundLevel) {
                     return None;
                 }
@@ -821,62 +1069,68 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         }
     }
     // `Diffusers: 2`, a row or column of them.
-    let before: Vec<usize> = (measure.tokens.start.saturating_sub(5)..measure.tokens.start).collect();
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
-    let labelled = before.iter().any(|&at| view.tokens[at].kind == Kind::Sign(':'))
-        && before.iter().any(|&at| view.tokens[at].topic() == Some(Topic::Diffuser))
-        && measure.tokens.end >= view.tokens.len().min(view.sentence(measure.tokens.start).end);
-    if labelled {
-        return Some(Attribute::DiffuserCount);
-    }
-    let heads = |topic: Topic| view.around.head(topic);
-    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || heads(Topic::Name) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
+    // The head that says what a column holds says it alone.
+    let by_column_alone = view.around.column.set.has(Topic::Diffuser);
+    let heads = |topic: Topic| if by_column_alone { view.around.column.set.has(topic) } else { view.around.head(topic) };
+    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || (heads(Topic::Name) && !view.around.row.set.has(Topic::Diffuser)) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
     let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
-    let by_column = view.around.column.contains(&Topic::Diffuser);
-    let by_row = view.around.row.contains(&Topic::Diffuser);
-    let plain_row = by_row && (alone || start && !view.tokens.iter().any(|token| token.topic() == Some(Topic::Body)));
+    let by_column = view.around.column.set.has(Topic::Diffuser);
+    let by_row = view.around.row.set.has(Topic::Diffuser);
+    let plain_row = by_row && (alone || start && !view.has(Topic::Body));
     (!other && (plain_row || (by_column && alone))).then_some(Attribute::DiffuserCount)
 }
 
-/// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`.
+/// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`, `moves the whole pond once a day`.
 fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
-    let about = view.sentence_has(measure.tokens.start, Topic::Turnover)
-        || view.around.head(Topic::Turnover);
-    about.then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
+    let at = measure.tokens.start;
+    let moves = view.sentence_has(at, Topic::Moved) && (view.sentence_has(at, Topic::Water) || view.sentence_has(at, Topic::Pond));
+    let about = view.sentence_has(at, Topic::Turnover) || view.around.head(Topic::Turnover) || moves;
+    let serves = view.sentence_has(at, Topic::Service) && !view.sentence_has(at, Topic::Turnover);
+    (about && !serves).then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
 }
 
-/// Seconds of the period that stands behind a count: `times a day`, `/day`, `daily`.
-fn period_after(view: &View<'_>, measure: &Measure) -> Option<f64> {
+/// Seconds of the period that stands behind a count, and where its words end: `times a day`, `/day`, `daily`.
+fn period_after(view: &View<'_>, measure: &Measure) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
-    let small: String = rest.chars().take(48).flat_map(char::to_lowercase).collect();
+    let small: String = rest.chars().take(56).map(|c| if c.is_whitespace() { ' ' } else { c.to_ascii_lowercase() }).collect();
     let mut tail = small.trim_start();
-    for word in ["full ", "complete ", "times ", "time ", "x ", "x", "turnovers", "turnover", "pond ", "mal ", "turns", "umwälzungen", "fois ", "volume turnovers"] {
+    for word in ["full ", "complete ", "whole ", "times ", "time ", "times", "x ", "x", "×", "turnovers ", "turnover ", "turns ", "mal ", "umwälzungen ", "fois ", "volume turnovers ", "pond turnovers ", "overturns ", "keer ", "pond volumes ", "volumes ", "of the pond ", "of the water "] {
         if let Some(after) = tail.strip_prefix(word) {
             tail = after.trim_start();
         }
     }
     let mut marked = false;
-    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in ", "in a "] {
+    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ", "par ", "al "] {
         if let Some(after) = tail.strip_prefix(mark) {
             tail = after.trim_start();
             marked = true;
+            break;
         }
     }
-    let periods: [(&str, f64, bool); 9] = [
+    let periods: [(&str, f64, bool); 12] = [
         ("daily", 86_400.0, false),
+        ("days", 86_400.0, true),
         ("day", 86_400.0, true),
         ("24 hours", 86_400.0, true),
+        ("24-hour day", 86_400.0, true),
         ("24 h", 86_400.0, true),
         ("hour", 3600.0, true),
         ("week", 604_800.0, true),
         ("tag", 86_400.0, true),
         ("jour", 86_400.0, true),
+        ("dag", 86_400.0, true),
         ("d", 86_400.0, true),
     ];
     periods.iter().find_map(|&(word, seconds, needs_mark)| {
         let after = tail.strip_prefix(word)?;
-        let ends = !after.starts_with(|c: char| c.is_alphanumeric());
-        (ends && marked == needs_mark).then_some(seconds)
+        let ends = !after.starts_with(char::is_alphanumeric);
+        (ends && marked == needs_mark).then(|| {
+            // Letters keep their length above, but for blanks, so the end is counted in characters.
+            let characters = small.chars().count() - after.chars().count();
+            let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
+            (seconds, measure.number_at.end + bytes)
+        })
     })
 }
 
@@ -886,7 +1140,7 @@ fn si(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Si {
         Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
         Attribute::Turnover => match &measure.quantity {
             None => match (numeral::value(&measure.number), period_after(view, measure)) {
-                (Some(value), Some(seconds)) => Si::Value(value / seconds),
+                (Some(value), Some((seconds, _))) => Si::Value(value / seconds),
                 _ => Si::None,
             },
             Some(every) if every.is_range() => Si::Range(1.0 / every.si_high(), 1.0 / every.si_low()),
@@ -926,9 +1180,9 @@ fn subject(view: &View<'_>, attribute: Attribute, near: &[super::view::Near]) ->
     near.iter()
         .filter(|one| one.cost <= 5)
         .find_map(|one| of(one.topic))
-        .or_else(|| view.around.row.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.column.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.heading.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.row.topics.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.column.topics.iter().find_map(|&topic| of(topic)))
+        .or_else(|| view.around.heading.topics.iter().find_map(|&topic| of(topic)))
         .unwrap_or(match attribute {
             Attribute::Voltage | Attribute::Frequency | Attribute::Current | Attribute::Pressure => Subject::Compressor,
             _ => Subject::Package,

@@ -3,7 +3,7 @@
 use super::claim::{Attribute, Comparator};
 use super::tokens::{Kind, Token};
 use super::view::View;
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// A comparison: its bytes in the passage and what it compares.
 pub struct Comparison {
@@ -34,6 +34,9 @@ fn attribute(topic: Topic) -> Option<Attribute> {
 pub fn find(view: &View<'_>) -> Vec<Comparison> {
     let mut found: Vec<Comparison> = Vec::new();
     let mut at = 0;
+    if !view.tells(cue::COMPARES) && !view.tokens.iter().any(|token| matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))) {
+        return found;
+    }
     while at < view.tokens.len() {
         match one(view, at) {
             Some(comparison) => {
@@ -67,6 +70,11 @@ fn compared(view: &View<'_>, at: usize, reach: usize) -> Option<(Attribute, usiz
 
 fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
     let token: &Token = &view.tokens[at];
+    let is_part = matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"));
+    let may_begin = is_part || token.cues & cue::COMPARES != 0 || token.is_number();
+    if !may_begin {
+        return None;
+    }
     let built = |end: usize, attribute: Attribute, comparator: Comparator| {
         Some(Comparison {
             tokens: at..end + 1,
@@ -74,7 +82,7 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
             comparator,
         })
     };
-    let is = |at: usize, words: &[&str]| words.contains(&view.word(at).as_str());
+    let is = |at: usize, words: &[&str]| words.contains(&&*view.word(at));
     // `half the power`, `a third of the electricity`, `half as much energy`.
     if let Kind::Spelled("1/2" | "1/3" | "1/4") = token.kind
         && (is(at + 1, &["the", "as", "that"]) || (is(at + 1, &["of"]) && is(at + 2, &["the"])))
@@ -86,7 +94,7 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
         return None;
     }
     let word = view.word(at);
-    match word.as_str() {
+    match &*word {
         "twice" | "double" | "triple" | "doubles" | "doppelt" => {
             if is(at + 1, &["the", "as", "so"]) {
                 let (attribute, end) = compared(view, at + 1, 6)?;
@@ -135,6 +143,10 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
             if than.is_none() && !percent_before && !times_before {
                 return None;
             }
+            // `22 % less air than at the sea` compares a place, not a machine.
+            if than.is_some_and(|than| is(than + 1, &["at", "in", "on"])) {
+                return None;
+            }
             // `less than $5` bounds a figure and compares nothing.
             if than == Some(at + 1) {
                 return None;
@@ -155,7 +167,7 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
             {
                 end = than;
             }
-            let down = matches!(word.as_str(), "less" | "fewer" | "lower" | "weniger");
+            let down = matches!(&*word, "less" | "fewer" | "lower" | "weniger");
             let comparator = if down { Comparator::AtMost } else { Comparator::AtLeast };
             let start = if percent_before || times_before { at - 2 } else { at };
             return Some(Comparison {

@@ -1,10 +1,14 @@
 //! How a figure is bounded, and under what it holds.
 
-use super::claim::{Comparator, Counted};
+use std::sync::OnceLock;
+
+use crate::units::{Dimension, Quantity};
+
+use super::claim::{Attribute, Comparator, Counted};
 use super::measure::Measure;
 use super::tokens::Kind;
 use super::view::View;
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
@@ -24,15 +28,6 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("as far as", Comparator::AtMost),
     ("as high as", Comparator::AtMost),
     ("as many as", Comparator::AtMost),
-    ("no more than", Comparator::AtMost),
-    ("not more than", Comparator::AtMost),
-    ("no deeper than", Comparator::AtMost),
-    ("no larger than", Comparator::AtMost),
-    ("no longer than", Comparator::AtMost),
-    ("no louder than", Comparator::AtMost),
-    ("not to exceed", Comparator::AtMost),
-    ("not exceeding", Comparator::AtMost),
-    ("never more than", Comparator::AtMost),
     ("at most", Comparator::AtMost),
     ("a maximum of", Comparator::AtMost),
     ("maximum of", Comparator::AtMost),
@@ -41,24 +36,24 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("max.", Comparator::AtMost),
     ("max", Comparator::AtMost),
     ("maximal", Comparator::AtMost),
-    ("less than", Comparator::AtMost),
-    ("fewer than", Comparator::AtMost),
-    ("lower than", Comparator::AtMost),
-    ("quieter than", Comparator::AtMost),
-    ("smaller than", Comparator::AtMost),
-    ("shallower than", Comparator::AtMost),
-    ("under", Comparator::AtMost),
-    ("below", Comparator::AtMost),
     ("within", Comparator::AtMost),
+    ("limited to", Comparator::AtMost),
+    ("limit of", Comparator::AtMost),
+    ("limit is", Comparator::AtMost),
+    ("limit", Comparator::AtMost),
+    ("capped at", Comparator::AtMost),
+    ("tops out at", Comparator::AtMost),
+    ("maxes out at", Comparator::AtMost),
+    ("no further than", Comparator::AtMost),
+    ("no farther than", Comparator::AtMost),
+    ("to a maximum of", Comparator::AtMost),
+    ("to a depth of", Comparator::AtMost),
+    ("maximale", Comparator::AtMost),
+    ("maximaal", Comparator::AtMost),
+    ("máximo", Comparator::AtMost),
+    ("greatest", Comparator::AtMost),
+    ("höchstdruck", Comparator::AtMost),
     ("down to", Comparator::AtMost),
-    ("depths to", Comparator::AtMost),
-    ("depth to", Comparator::AtMost),
-    ("ponds to", Comparator::AtMost),
-    ("rated to", Comparator::AtMost),
-    ("good to", Comparator::AtMost),
-    ("runs to", Comparator::AtMost),
-    ("lakes to", Comparator::AtMost),
-    ("works to", Comparator::AtMost),
     ("bis zu einer tiefe von", Comparator::AtMost),
     ("bis zu", Comparator::AtMost),
     ("bis", Comparator::AtMost),
@@ -77,11 +72,6 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("minimum", Comparator::AtLeast),
     ("min.", Comparator::AtLeast),
     ("min", Comparator::AtLeast),
-    ("no less than", Comparator::AtLeast),
-    ("not less than", Comparator::AtLeast),
-    ("no fewer than", Comparator::AtLeast),
-    ("more than", Comparator::AtLeast),
-    ("greater than", Comparator::AtLeast),
     ("in excess of", Comparator::AtLeast),
     ("upwards of", Comparator::AtLeast),
     ("starting at", Comparator::AtLeast),
@@ -90,10 +80,6 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("as little as", Comparator::AtLeast),
     ("as low as", Comparator::AtLeast),
     ("as few as", Comparator::AtLeast),
-    ("exceeding", Comparator::AtLeast),
-    ("exceeds", Comparator::AtLeast),
-    ("over", Comparator::AtLeast),
-    ("above", Comparator::AtLeast),
     ("from", Comparator::AtLeast),
     ("mindestens", Comparator::AtLeast),
     ("mehr als", Comparator::AtLeast),
@@ -101,6 +87,18 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("ab", Comparator::AtLeast),
     ("≥", Comparator::AtLeast),
     (">", Comparator::AtLeast),
+    ("call it", Comparator::About),
+    ("in the region of", Comparator::About),
+    ("in the neighborhood of", Comparator::About),
+    ("in the neighbourhood of", Comparator::About),
+    ("on the order of", Comparator::About),
+    ("reckon on", Comparator::About),
+    ("figure on", Comparator::About),
+    ("or about", Comparator::About),
+    ("something like", Comparator::About),
+    ("somewhere around", Comparator::About),
+    ("ungefähr", Comparator::About),
+    ("ongeveer", Comparator::About),
     ("approximately", Comparator::About),
     ("approx.", Comparator::About),
     ("approx", Comparator::About),
@@ -140,8 +138,29 @@ static AFTER: &[(&str, Comparator)] = &[
     ("and smaller", Comparator::AtMost),
     ("or below", Comparator::AtMost),
     ("or fewer", Comparator::AtMost),
+    ("at most", Comparator::AtMost),
+    ("at the most", Comparator::AtMost),
+    ("at max", Comparator::AtMost),
+    ("tops", Comparator::AtMost),
+    ("or lower", Comparator::AtMost),
+    ("or quieter", Comparator::AtMost),
+    ("and less", Comparator::AtMost),
+    ("and below", Comparator::AtMost),
+    ("at least", Comparator::AtLeast),
+    ("at minimum", Comparator::AtLeast),
+    ("and over", Comparator::AtLeast),
+    ("or over", Comparator::AtLeast),
+    ("or above", Comparator::AtLeast),
+    ("or greater", Comparator::AtLeast),
+    ("and deeper", Comparator::AtLeast),
+    ("and larger", Comparator::AtLeast),
+    ("approximately", Comparator::About),
+    ("approx", Comparator::About),
+    ("or so", Comparator::About),
+    ("give or take", Comparator::About),
     ("minimum", Comparator::AtLeast),
     ("min.", Comparator::AtLeast),
+    ("min", Comparator::AtLeast),
     ("or more", Comparator::AtLeast),
     ("or deeper", Comparator::AtLeast),
     ("or larger", Comparator::AtLeast),
@@ -160,43 +179,12 @@ pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usi
     {
         return (Comparator::Range, start, end);
     }
-    let from = view.text[..start]
-        .char_indices()
-        .rev()
-        .nth(31)
-        .map_or(0, |(at, _)| at);
-    let lead = view.text[from..start].trim_end_matches([' ', '\u{a0}', '(', '\n']);
-    let mut lead_end = lead.len();
-    let mut small = lead.to_lowercase();
-    // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`.
-    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about"] {
-        if let Some(rest) = small.strip_suffix(article) {
-            let bound = BEFORE.iter().any(|(words, _)| ends_with_word(rest, words));
-            if bound {
-                lead_end = lead_end.min(rest.len());
-                small.truncate(rest.len());
-                break;
-            }
-        }
+    let dimension = measure.dimension();
+    if let Some((comparator, at)) = bound_before(&view.text[..start], dimension) {
+        return (comparator, at.unwrap_or(start), end);
     }
-    let _ = lead_end;
-    for &(words, comparator) in BEFORE {
-        if ends_with_word(&small, words) {
-            let back = small.len() - words.len();
-            let at = from + back.min(lead.len());
-            let at = if view.text.is_char_boundary(at) { at } else { start };
-            return (comparator, at, end);
-        }
-    }
-    let rest = view.text[end..].trim_start_matches([' ', '\u{a0}', ',']);
-    let gap = view.text.len() - end - rest.len();
-    let small: String = rest.chars().take(16).flat_map(char::to_lowercase).collect();
-    for &(words, comparator) in AFTER {
-        if let Some(after) = small.strip_prefix(words)
-            && (words == "+" && gap == 0 || !after.starts_with(|c: char| c.is_alphanumeric()) && words != "+")
-        {
-            return (comparator, start, end + gap + words.len());
-        }
+    if let Some((comparator, after)) = bound_behind(view, measure) {
+        return (comparator, start, after);
     }
     // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
     for one in view.near(measure) {
@@ -210,14 +198,195 @@ pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usi
     (Comparator::Exact, start, end)
 }
 
+/// The bound that stands at the end of the text before a figure, and where its words begin.
+fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator, Option<usize>)> {
+    let from = text.char_indices().rev().nth(39).map_or(0, |(at, _)| at);
+    let lead = text[from..].trim_end_matches([' ', '\u{a0}', '(', '\n', '+']);
+    let mut buffer = [0u8; 160];
+    let owned: String;
+    let mut small: &str = match buffer.get_mut(..lead.len()) {
+        Some(buffer) if lead.is_ascii() => {
+            buffer.copy_from_slice(lead.as_bytes());
+            buffer.make_ascii_lowercase();
+            // A line's end within a bound is a blank.
+            for byte in buffer.iter_mut().filter(|byte| **byte == b'\n') {
+                *byte = b' ';
+            }
+            std::str::from_utf8(buffer).unwrap_or(lead)
+        }
+        _ => {
+            owned = lead.to_lowercase().replace('\n', " ");
+            &owned
+        }
+    };
+    // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`, `up to about 6 ft`.
+    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about", " some", " a full", " einer tiefe von", " a depth of", " depths of", " to", " in", " of"] {
+        if let Some(rest) = small.strip_suffix(article)
+            && bound_at_end(rest, dimension).is_some_and(|(_, length)| length > 0)
+            && (!matches!(article, " to" | " in" | " of") || rest.ends_with("up") || rest.ends_with("than"))
+        {
+            small = rest;
+            break;
+        }
+    }
+    let (comparator, length) = bound_at_end(small, dimension)?;
+    let at = from + (small.len() - length).min(lead.len());
+    Some((comparator, text.is_char_boundary(at).then_some(at)))
+}
+
+/// The bound that a text ends with, and the length of its words.
+fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator, usize)> {
+    if let Some(&(words, comparator)) = listed_at_end(small) {
+        let rest = &small[..small.len() - words.len()];
+        let means = match words {
+            // `230 V ~ 50 Hz` names the current; `a < b > c` is no bound of `c`.
+            "~" => !rest.trim_end().ends_with('v'),
+            ">" => !rest.contains('<'),
+            // Volts and hertz come `from` somewhere; a price or an area begins there.
+            "from" | "ab" => dimension.is_some_and(|d| d.is_money() || matches!(d, Dimension::Area | Dimension::Volume)),
+            _ => true,
+        };
+        // Cold is bounded from below: `good down to -10 °F`.
+        let comparator = if words == "down to" && dimension == Some(Dimension::Temperature) { Comparator::AtLeast } else { comparator };
+        return means.then_some((comparator, words.len()));
+    }
+    if let Some(found) = compared_at_end(small) {
+        return Some(found);
+    }
+    // `ponds to ½ acre`, `to 6 ft`: how far it goes.
+    let rest = small.strip_suffix("to").filter(|rest| !rest.ends_with(char::is_alphanumeric))?.trim_end();
+    let far = dimension.is_some_and(|d| matches!(d, Dimension::Area | Dimension::Length | Dimension::Volume));
+    let word = rest.rsplit(|c: char| !c.is_alphanumeric()).next().unwrap_or("");
+    let goes = rest.is_empty()
+        || rest.ends_with([':', '(', ',', '•', '|'])
+        || matches!(
+            word,
+            "pond" | "ponds" | "lake" | "lakes" | "depth" | "depths" | "down" | "rated" | "good" | "works" | "runs" | "goes"
+                | "reaches" | "suitable" | "areas" | "area" | "sized" | "serves" | "covers" | "volume" | "fit" | "tanks" | "water"
+                | "waters" | "lines" | "airlines" | "treats" | "handles" | "aerates" | "deep"
+        );
+    (far && goes).then_some((Comparator::AtMost, 2))
+}
+
+/// `no more than`, `not deeper than`, `less than`, `must never exceed`, `not above`: a comparison that bounds,
+/// turned around by a `not` before it.
+fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
+    let mut words = small.rsplit(' ').filter(|word| !word.is_empty());
+    let mut last = words.next()?;
+    let mut length = last.len();
+    if matches!(last, "than" | "als") {
+        last = words.next()?;
+        length += last.len() + 1;
+        let more = matches!(
+            last,
+            "more" | "greater" | "larger" | "bigger" | "deeper" | "longer" | "higher" | "louder" | "further" | "farther" | "wider" | "better"
+                | "mehr" | "tiefer" | "größer" | "hotter" | "warmer" | "heavier" | "older"
+        );
+        let less = matches!(last, "less" | "fewer" | "lower" | "smaller" | "shallower" | "shorter" | "quieter" | "weniger" | "cheaper" | "colder" | "lighter" | "cooler");
+        if !more && !less {
+            return None;
+        }
+        return Some(turned(more, words, length));
+    }
+    // `turns over 3 acres`, `turn your pond over twice a day`.
+    if last == "over" && words.clone().take(4).any(|word| word.starts_with("turn")) {
+        return None;
+    }
+    let more = matches!(last, "over" | "above" | "exceed" | "exceeds" | "exceeding" | "beyond" | "past");
+    let less = matches!(last, "under" | "below" | "beneath");
+    (more || less).then(|| turned(more, words, length))
+}
+
+/// A bound, turned around if one of the next three words before it is a `not`.
+fn turned<'a>(more: bool, words: impl Iterator<Item = &'a str>, mut length: usize) -> (Comparator, usize) {
+    let mut turned = false;
+    for (place, word) in words.take(3).enumerate() {
+        if word.ends_with(['.', ':', ',', ';']) {
+            break;
+        }
+        if matches!(word, "not" | "never" | "no" | "nicht" | "nie" | "don't" | "doesn't" | "mustn't" | "shouldn't" | "cannot" | "can't" | "won't") {
+            turned = true;
+            if place == 0 {
+                length += word.len() + 1;
+            }
+            break;
+        }
+    }
+    (if more == turned { Comparator::AtMost } else { Comparator::AtLeast }, length)
+}
+
+/// The first of [`BEFORE`] that the text ends with.
+fn listed_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
+    /// By their last byte, in order.
+    static BY_LAST: OnceLock<Vec<Vec<&'static (&'static str, Comparator)>>> = OnceLock::new();
+    let by_last = BY_LAST.get_or_init(|| {
+        let mut lists = vec![Vec::new(); 256];
+        for one in BEFORE {
+            if let Some(list) = one.0.bytes().last().and_then(|last| lists.get_mut(usize::from(last))) {
+                list.push(one);
+            }
+        }
+        lists
+    });
+    let last = small.bytes().last()?;
+    by_last
+        .get(usize::from(last))?
+        .iter()
+        .find(|(words, _)| ends_with_word(small, words))
+        .copied()
+}
+
+/// The bound that stands behind a figure, and where its words end. A second listing in brackets may stand
+/// between, and a word of what is measured: `6 ft deep at most`, `0.1 ha (¼ acre) max.`
+fn bound_behind(view: &View<'_>, measure: &Measure) -> Option<(Comparator, usize)> {
+    let mut at = measure.at.end;
+    if let Some(after) = bound_after(view.text, at, true) {
+        return Some(after);
+    }
+    let mut next = measure.tokens.end;
+    if let Some(Kind::Sign('(' | '[')) = view.tokens.get(next).map(|token| token.kind)
+        && let Some(other) = view.measure_at(next + 1)
+        && let Some(close) = view.tokens.get(other.tokens.end)
+        && matches!(close.kind, Kind::Sign(')' | ']'))
+    {
+        next = other.tokens.end + 1;
+        at = close.end as usize;
+    }
+    if let Some(word) = view.tokens.get(next)
+        && matches!(&*view.word(next), "deep" | "depth" | "long" | "tief" | "of" | "in" | "wide")
+    {
+        at = word.end as usize;
+    }
+    (at > measure.at.end).then(|| bound_after(view.text, at, false)).flatten()
+}
+
+/// The bound that stands at byte `at`, and where its words end; right behind the figure also as a sign.
+fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize)> {
+    let rest = text.get(at..)?;
+    let bare = rest.trim_start_matches([' ', '\u{a0}', ',']);
+    let gap = rest.len() - bare.len();
+    let first = bare.bytes().next()?.to_ascii_lowercase();
+    if !AFTER.iter().any(|(words, _)| words.as_bytes().first() == Some(&first)) {
+        return None;
+    }
+    let small: String = bare.chars().take(24).map(|c| c.to_ascii_lowercase()).collect();
+    AFTER.iter().find_map(|&(words, comparator)| {
+        let after = small.strip_prefix(words)?;
+        if words == "+" {
+            return (gap == 0 && behind && !after.starts_with(|c: char| c.is_ascii_digit())).then_some((comparator, at + 1));
+        }
+        // `87 W MAX 6 PSI` bounds what follows.
+        let bounds_next = after.trim_start_matches(['.', ' ', ':']).starts_with(|c: char| c.is_ascii_digit() || matches!(c, '$' | '€' | '£' | '½' | '¼' | '¾'));
+        let ends = !after.starts_with(char::is_alphanumeric);
+        (ends && !(bounds_next && matches!(words, "max" | "maximum" | "min" | "min." | "minimum" | "approx" | "approximately" | "at least" | "at most")))
+            .then_some((comparator, at + gap + words.len()))
+    })
+}
+
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure) -> bool {
     let from = measure.tokens.start.saturating_sub(7);
-    (from..measure.tokens.start).any(|at| is_limit(&view.word(at)))
-}
-
-fn is_limit(word: &str) -> bool {
-    matches!(word, "max" | "maximum" | "maximal" | "maximale" | "maximaler" | "limit" | "limits" | "largest" | "greatest" | "maximum-depth")
+    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::LIMIT != 0)
 }
 
 fn ends_with_word(text: &str, words: &str) -> bool {
@@ -227,12 +396,42 @@ fn ends_with_word(text: &str, words: &str) -> bool {
     })
 }
 
-/// `per diffuser`, `each`, `per kit` behind a figure.
-pub fn per(view: &View<'_>, measure: &Measure) -> Option<Counted> {
+/// `per diffuser`, `each`, `per kit` behind a figure, or in the head of its row or column.
+pub fn per(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Option<Counted> {
+    if !matches!(
+        attribute,
+        Attribute::Flow | Attribute::AirlineLength | Attribute::WaterFlow | Attribute::Oxygen | Attribute::Power | Attribute::Area
+    ) {
+        return None;
+    }
+    for head in [&view.around.row.set, &view.around.column.set] {
+        if head.has(Topic::Per) && head.has(Topic::Diffuser) {
+            return Some(Counted::Diffuser);
+        }
+    }
+    // `Disc, working range 0.5-2 cfm`: what a diffuser takes.
+    if attribute == Attribute::Flow
+        && measure.quantity.as_ref().is_some_and(Quantity::is_range)
+        && matches!(&*view.preposition(measure), "range" | "bereich")
+        && view.has(Topic::Diffuser)
+    {
+        return Some(Counted::Diffuser);
+    }
     let mut at = measure.tokens.end;
     let mut skipped = 0;
-    while at < view.tokens.len() && skipped <= 4 {
+    while at < view.tokens.len() && skipped <= 7 {
         let token = &view.tokens[at];
+        // `150 ft of 3/8 in line for each diffuser`
+        if at > measure.tokens.end
+            && let Some(other) = view.measure_at(at)
+        {
+            if attribute != Attribute::AirlineLength || other.dimension() != measure.dimension() {
+                return None;
+            }
+            at = other.tokens.end;
+            skipped += 1;
+            continue;
+        }
         if let Kind::Sign('/') = token.kind
             && let Some(found) = counted(view, at + 1)
         {
@@ -245,13 +444,14 @@ pub fn per(view: &View<'_>, measure: &Measure) -> Option<Counted> {
             }
             // `1.2 cfm each`
             let ends = view.tokens.get(at + 1).is_none_or(|next| !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At));
-            if word == "each" && ends && view.tokens.iter().any(|token| token.topic() == Some(Topic::Diffuser)) {
+            if word == "each" && ends && (view.has(Topic::Diffuser) || view.around.head(Topic::Diffuser)) {
                 return Some(Counted::Diffuser);
             }
             return None;
         }
         match token.kind {
-            Kind::Word(_) | Kind::Sign('(' | ')') => skipped += 1,
+            Kind::Word(Some(Topic::Joint | Topic::At)) => return None,
+            Kind::Word(_) | Kind::Mixed(_) | Kind::Sign('(' | ')' | '-') => skipped += 1,
             _ => return None,
         }
         at += 1;
@@ -266,7 +466,7 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
-                if matches!(view.word(next).as_str(), "head" | "heads" | "line" | "run") {
+                if matches!(&*view.word(next), "head" | "heads" | "line" | "run" | "tube" | "tubes") {
                     return Some(Counted::Diffuser);
                 }
             }
@@ -278,6 +478,12 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
 
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {
+    let tokens = view.tokens.get(range.clone())?;
+    let may_tell = tokens.iter().any(|token| token.cues & cue::HOURLY != 0)
+        || tokens.windows(2).any(|pair| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/'));
+    if !may_tell {
+        return None;
+    }
     let text = view.text.get(
         view.tokens.get(range.start)?.start as usize..view.tokens.get(range.end.checked_sub(1)?)?.end as usize,
     )?;

@@ -20,7 +20,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
             table,
             row,
             column,
-            head: row == 0,
+            head: false,
         });
         at = end;
         match bytes.get(at) {
@@ -94,28 +94,36 @@ fn put(text: &str, range: std::ops::Range<usize>, quoted: bool, from: usize, lay
     }
 }
 
+/// The separator that parts most of the first lines into as many fields; titles and notes have none.
 fn separator(text: &str) -> u8 {
-    let mut best = (0usize, b',');
+    const LINES: usize = 12;
+    let mut best = ((0usize, 0usize), b',');
     for candidate in [b'\t', b';', b',', b'|'] {
-        let mut least = usize::MAX;
+        let mut counts = [0usize; LINES];
         let mut lines = 0;
-        for line in text.lines().filter(|line| !line.trim().is_empty()).take(8) {
+        for line in text.lines().filter(|line| !line.trim().is_empty()).take(LINES) {
             // A line longer than any row of a table tells nothing.
             let head = &line.as_bytes()[..line.len().min(4096)];
             let mut inside = false;
+            let mut before = candidate;
             let mut count = 0;
             for &byte in head {
-                if byte == b'"' {
+                // A mark within a field is one of inches.
+                if byte == b'"' && (inside || before == candidate) {
                     inside = !inside;
                 } else if byte == candidate && !inside {
                     count += 1;
                 }
+                before = byte;
             }
-            least = least.min(count);
+            counts[lines] = count;
             lines += 1;
         }
-        if lines > 0 && least > best.0 {
-            best = (least, candidate);
+        for &count in counts[..lines].iter().filter(|&&count| count > 0) {
+            let same = counts[..lines].iter().filter(|&&other| other == count).count();
+            if (same, count) > best.0 {
+                best = ((same, count), candidate);
+            }
         }
     }
     best.1

@@ -163,6 +163,9 @@ impl Layout {
         if !same {
             // An entity, or line ends that were changed: it can only be pointed at as a whole.
             let trimmed = text.trim_matches(is_space);
+            if without_width(text).is_some_and(|(_, length)| length == text.len()) {
+                return;
+            }
             if trimmed.is_empty() {
                 if !text.is_empty() {
                     self.blank.get_or_insert((start, source.len() as u32));
@@ -173,6 +176,19 @@ impl Layout {
             self.put(trimmed, start, source.len() as u32);
             return;
         }
+        // What has no width isn't seen: `3<zero-width space>½` is one figure.
+        let (mut rest, mut from) = (text, source.start);
+        while let Some((at, length)) = without_width(rest) {
+            self.push_seen(&rest[..at], from);
+            rest = &rest[at + length..];
+            from += at + length;
+        }
+        self.push_seen(rest, from);
+    }
+
+    /// Adds text byte for byte.
+    fn push_seen(&mut self, text: &str, start: usize) {
+        let start = start as u32;
         let bytes = text.as_bytes();
         let mut at = 0;
         while at < bytes.len() {
@@ -308,6 +324,19 @@ impl Layout {
             page: None,
         });
     }
+}
+
+/// The first character without width, and its length.
+fn without_width(text: &str) -> Option<(usize, usize)> {
+    let bytes = text.as_bytes();
+    memchr::memchr3_iter(0xc2, 0xe2, 0xef, bytes).find_map(|at| {
+        let length = match bytes.get(at..)? {
+            [0xc2, 0xad, ..] => 2,
+            [0xe2, 0x80, 0x8b..=0x8d, ..] | [0xe2, 0x81, 0xa0, ..] | [0xef, 0xbb, 0xbf, ..] => 3,
+            _ => return None,
+        };
+        Some((at, length))
+    })
 }
 
 fn is_space_byte(byte: u8) -> bool {

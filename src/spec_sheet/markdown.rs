@@ -8,6 +8,9 @@ use super::decoded;
 use super::html;
 use super::layout::{Layout, Role, UnreadKind};
 
+/// Longest text of a list's item that is a label for the items in it.
+const LONGEST_LABEL: usize = 48;
+
 /// Reads Markdown that begins at byte `from` of the file.
 pub fn read(text: &str, from: usize, layout: &mut Layout) {
     let (front, body) = front_matter(text);
@@ -28,6 +31,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         quote: 0,
         cell: None,
         definition: false,
+        items: Vec::new(),
         term: None,
         pictures: Vec::new(),
         html: None,
@@ -97,6 +101,8 @@ struct Page<'a, 'l> {
     /// Row, column and whether it is the head, of the open table.
     cell: Option<(u32, u32, bool)>,
     definition: bool,
+    /// The text of each open item of a list, which the items in it belong to.
+    items: Vec<Option<u32>>,
     term: Option<u32>,
     /// Pictures that are open, with whether any words were seen in them.
     pictures: Vec<(Range<usize>, bool)>,
@@ -200,6 +206,21 @@ impl Page<'_, '_> {
         {
             passage.term = self.term;
         }
+        // The first text of an item is what its inner items are about.
+        if let (Some(number), Role::Text) = (ended, role) {
+            let mut outer = self.items.iter().rev();
+            let own = outer.next().copied().flatten();
+            let above = own.or_else(|| outer.find_map(|&item| item));
+            if let Some(above) = above
+                && self.layout.passages[above as usize].text.len() <= LONGEST_LABEL
+                && let Some(passage) = self.layout.passages.last_mut()
+            {
+                passage.term = Some(above);
+            }
+            if let Some(item) = self.items.last_mut() {
+                item.get_or_insert(number);
+            }
+        }
     }
 
     fn open(&mut self, tag: &Tag<'_>, range: Range<usize>) {
@@ -234,10 +255,13 @@ impl Page<'_, '_> {
                 self.block();
                 self.definition = true;
             }
+            Tag::Item => {
+                self.block();
+                self.items.push(None);
+            }
             Tag::Paragraph
             | Tag::CodeBlock(_)
             | Tag::List(_)
-            | Tag::Item
             | Tag::FootnoteDefinition(_)
             | Tag::DefinitionListTitle => self.block(),
             _ => {}
@@ -281,8 +305,11 @@ impl Page<'_, '_> {
             TagEnd::Paragraph
             | TagEnd::CodeBlock
             | TagEnd::List(_)
-            | TagEnd::Item
             | TagEnd::FootnoteDefinition => self.block(),
+            TagEnd::Item => {
+                self.block();
+                self.items.pop();
+            }
             _ => {}
         }
     }

@@ -1,5 +1,6 @@
 //! Numbers with their units: the figures of a passage.
 
+use std::cell::OnceCell;
 use std::ops::Range;
 
 use crate::units::table::Unit;
@@ -8,7 +9,7 @@ use crate::units::{self, Currency, Dimension, Quantity};
 use super::numeral::{self, Style};
 use super::tokens::{Kind, Token};
 use super::unit_words::{self, Found};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// What money is paid for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +30,8 @@ pub enum Period {
     Foot,
     /// A metre.
     Metre,
+    /// A season, which has no length of its own.
+    Season,
 }
 
 impl Period {
@@ -43,6 +46,7 @@ impl Period {
             Period::KilowattHour => "kWh",
             Period::Foot => "ft",
             Period::Metre => "m",
+            Period::Season => "season",
         }
     }
 }
@@ -66,6 +70,8 @@ pub struct Measure {
     pub count: Option<(f64, Range<usize>)>,
     /// Part of a size of several figures, `12 x 10 in`.
     pub is_size: bool,
+    /// Its number among the figures of the passage.
+    pub place: usize,
 }
 
 impl Measure {
@@ -88,7 +94,7 @@ pub struct Habits {
 
 /// The quantity of a number in the format's writing.
 pub fn quantity(number: &str, unit: Unit) -> Option<Quantity> {
-    units::read(&format!("{number} {unit}"), &[]).quantity
+    units::of_unit(number, unit)
 }
 
 fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
@@ -104,17 +110,46 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
         text,
         tokens,
         habits,
+        quotations: OnceCell::new(),
     };
     let mut next = 0;
     while next < tokens.len() {
         if tokens[next].is_number()
             && !scan.is_part_of_name(next)
-            && let Some(measure) = scan.measure(next)
+            && let Some(mut measure) = scan.measure(next)
         {
             next = measure.tokens.end.max(next + 1);
+            measure.place = found.len();
             found.push(measure);
         } else {
             next += 1;
+        }
+    }
+}
+
+/// Cents beside a word of energy are what a kilowatt-hour costs: `at your rate of 13.5 cents`, `26p a unit`.
+pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
+    const NEAR: usize = 5;
+    for measure in measures {
+        let Some(quantity) = &measure.quantity else {
+            continue;
+        };
+        if measure.period.is_some() || quantity.dimension() != Dimension::Money || quantity.high() >= 2.0 {
+            continue;
+        }
+        let is_cents = text.get(measure.at.clone()).is_some_and(|text| text.ends_with(['c', 'p', 's', 't', 'e', '¢']));
+        let sentence = |token: &&Token| token.kind != Kind::Stop;
+        let before = tokens[..measure.tokens.start].iter().rev().take_while(sentence).take(NEAR);
+        let mut near = before.chain(tokens[measure.tokens.end..].iter().take_while(sentence).take(NEAR));
+        if is_cents
+            && near.any(|token| token.cues & cue::TARIFF != 0)
+            && let Some(unit) = quantity.unit().currency().and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
+        {
+            measure.quantity = match quantity.is_range() {
+                true => units::read(&format!("{} to {} {unit}", quantity.low(), quantity.high()), &[]).quantity,
+                false => self::quantity(&measure.number, unit),
+            };
+            measure.period = Some(Period::KilowattHour);
         }
     }
 }
@@ -123,6 +158,8 @@ struct Scan<'a> {
     text: &'a str,
     tokens: &'a [Token],
     habits: Habits,
+    /// Where quotations open and close, in order.
+    quotations: OnceCell<Vec<(usize, bool)>>,
 }
 
 /// A number with where it stands.
@@ -131,8 +168,6 @@ struct Numeral {
     tokens: Range<usize>,
     at: Range<usize>,
     spelled: bool,
-    /// What a word like `half-acre` counts.
-    counted: Option<&'static str>,
 }
 
 impl Scan<'_> {
@@ -177,8 +212,17 @@ impl Scan<'_> {
                     tokens: at..at + 1,
                     at: range.start..end,
                     spelled: false,
-                    counted: None,
                 };
+                // `1.9 million`
+                if let Some(times) = self.thousands(at + 1)
+                    && let Some(more) = shifted(&written, times)
+                {
+                    written = more;
+                    numeral.tokens.end = at + 2;
+                    numeral.at.end = self.tokens[at + 1].range().end;
+                    numeral.written = written;
+                    return Some(numeral);
+                }
                 // `1 and 1/2`, `2 and a half`.
                 if !written.contains(['/', '.'])
                     && self.is_word(at + 1, &["and"])
@@ -192,13 +236,9 @@ impl Scan<'_> {
                 Some(numeral)
             }
             Kind::Spelled(number) => {
-                let (number, counted) = match number.split_once(' ') {
-                    Some((number, counted)) => (number, Some(counted)),
-                    None => (number, None),
-                };
                 let mut written = number.to_owned();
                 let mut end = at + 1;
-                if counted.is_none() && !number.contains('/') {
+                if !number.contains('/') {
                     let whole = number.parse::<u32>().unwrap_or(0);
                     match self.token(end).map(|token| token.kind) {
                         // `three quarters`.
@@ -246,11 +286,18 @@ impl Scan<'_> {
                     tokens: at..end,
                     at: range.start..self.tokens[end - 1].range().end,
                     spelled: true,
-                    counted,
                 })
             }
             _ => None,
         }
+    }
+
+    /// How many noughts `million` or `thousand` stands for at a token.
+    fn thousands(&self, at: usize) -> Option<usize> {
+        if self.is_word(at, &["million", "millionen", "millions", "mio"]) {
+            return Some(6);
+        }
+        matches!(self.token(at)?.kind, Kind::Spelled("1000")).then_some(3)
     }
 
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
@@ -329,18 +376,26 @@ impl Scan<'_> {
 
     /// Whether an odd number of quotation marks stands before, not counting those behind a figure.
     fn closes_quotation(&self, at: usize) -> bool {
-        let mut open = false;
-        let mut before = ' ';
-        for c in self.text[..at].chars() {
-            match c {
-                '“' | '„' | '«' => open = true,
-                '"' if !before.is_ascii_digit() => open = !open,
-                '”' if !before.is_ascii_digit() && numeral::vulgar(before).is_none() => open = false,
-                _ => {}
+        let quotations = self.quotations.get_or_init(|| {
+            let (mut open, mut before) = (false, ' ');
+            let mut found = Vec::new();
+            for (at, c) in self.text.char_indices() {
+                let now = match c {
+                    '“' | '„' | '«' => true,
+                    '"' if !before.is_ascii_digit() => !open,
+                    '”' if !before.is_ascii_digit() && numeral::vulgar(before).is_none() => false,
+                    _ => open,
+                };
+                if now != open {
+                    open = now;
+                    found.push((at, open));
+                }
+                before = c;
             }
-            before = c;
-        }
-        open
+            found
+        });
+        let next = quotations.partition_point(|&(place, _)| place < at);
+        next.checked_sub(1).and_then(|last| quotations.get(last)).is_some_and(|&(_, open)| open)
     }
 
     fn tokens_until(&self, from: usize, byte: usize) -> usize {
@@ -356,11 +411,7 @@ impl Scan<'_> {
         if let Some(measure) = self.money(at, &first) {
             return Some(measure);
         }
-        if let Some(counted) = first.counted {
-            let quantity = Unit::known(counted).and_then(|unit| quantity(&first.written, unit));
-            return Some(self.built(&first, first.at.end, first.tokens.end, quantity));
-        }
-        let is_part = first.written.contains('/') || first.spelled;
+        let is_part = first.written.contains('/');
         let unit = self.unit_after(first.at.end, is_part);
         let Some((found, end)) = unit else {
             return Some(self.without_unit(first));
@@ -371,10 +422,15 @@ impl Scan<'_> {
         }
         let mut next = self.tokens_until(first.tokens.end, end);
         // `2 ft 6 in`.
-        if unit.to_string() == "ft"
-            && let Some(compound) = self.compound(&first, end, next)
+        if matches!(unit.spelling(), "ft" | "lb")
+            && let Some(compound) = self.compound(&first, unit, end, next)
         {
             return Some(compound);
+        }
+        if unit.dimension() == Dimension::Temperature
+            && let Some(measure) = self.temperature(&first, found, end)
+        {
+            return Some(measure);
         }
         // `75 W ± 5 %`
         if self.sign(next) == Some('±')
@@ -418,6 +474,7 @@ impl Scan<'_> {
             period: None,
             count: None,
             is_size: false,
+            place: 0,
         }
     }
 
@@ -434,8 +491,8 @@ impl Scan<'_> {
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
-                let before = self.text[..start].to_ascii_lowercase();
-                let near = before.rsplit(' ').take(6).any(|word| word == "between");
+                let from = self.text[..start].char_indices().rev().nth(99).map_or(0, |(at, _)| at);
+                let near = self.text[from..start].rsplit(' ').take(6).any(|word| word.eq_ignore_ascii_case("between"));
                 if !near {
                     return None;
                 }
@@ -450,12 +507,20 @@ impl Scan<'_> {
         let next = first.tokens.end;
         if let Some(joint) = self.range_joint(next)
             && let Some(second) = self.numeral(joint)
-            && second.counted.is_none()
             && let Some((found, end)) = self.unit_after(second.at.end, second.written.contains('/'))
         {
             let unit = found.unit(self.habits.british);
             let flow = self.flow_tail(unit, end);
             let (unit, end) = flow.unwrap_or((unit, end));
+            if unit.dimension() == Dimension::Temperature
+                && let Some(start) = self.minus(&first)
+                && let Some(quantity) = units::read(&format!("-{} to {} {unit}", first.written, second.written), &[]).quantity
+            {
+                let after = self.tokens_until(second.tokens.end, end);
+                let mut measure = self.built(&first, end, after, Some(quantity));
+                measure.at.start = start;
+                return measure;
+            }
             if let Some(quantity) = range_quantity(&first.written, &second.written, unit) {
                 let after = self.tokens_until(second.tokens.end, end);
                 return self.built(&first, end, after, Some(quantity));
@@ -463,6 +528,7 @@ impl Scan<'_> {
         }
         if self.is_times(next)
             && let Some(second) = self.numeral(next + 1)
+            && !second.spelled
         {
             let third = second.tokens.end;
             let (unit, end) = match self.unit_after(second.at.end, false) {
@@ -474,7 +540,7 @@ impl Scan<'_> {
             if let Some(unit) = unit
                 && is_count
                 && !self.is_times(self.tokens_until(third, end))
-                && !matches!(unit.to_string().as_str(), "mm" | "cm" | "in")
+                && !matches!(unit.spelling(), "mm" | "cm" | "in")
             {
                 let after = self.tokens_until(third, end);
                 let mut measure = self.built(&second, end, after, quantity(&second.written, unit));
@@ -482,7 +548,7 @@ impl Scan<'_> {
                 measure.tokens.start = first.tokens.start;
                 return measure;
             }
-            if !(is_count && unit.is_some_and(|unit| matches!(unit.to_string().as_str(), "mm" | "cm" | "in")))
+            if !(is_count && unit.is_some_and(|unit| matches!(unit.spelling(), "mm" | "cm" | "in")))
                 || self.is_times(self.tokens_until(third, end))
             {
                 let mut measure = self.built(&first, first.at.end, first.tokens.end, None);
@@ -502,6 +568,15 @@ impl Scan<'_> {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
             }
         }
+        // `900 ft of 5/8 hose`, `3/8 ID`: a part of one before a word of lines has inches.
+        if first.written.contains('/')
+            && !first.spelled
+            && matches!(self.token(next).and_then(Token::topic), Some(Topic::Line | Topic::Bore))
+            && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
+            && let Some(unit) = Unit::known("in")
+        {
+            return self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+        }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
             && self.is_word(before, &["dn"])
@@ -514,22 +589,71 @@ impl Scan<'_> {
         self.built(&first, first.at.end, first.tokens.end, None)
     }
 
-    /// `2 ft 6 in`, `6' 6"`.
-    fn compound(&self, first: &Numeral, end: usize, next: usize) -> Option<Measure> {
+    /// Whether a minus stands right before the number, and its first byte.
+    fn minus(&self, number: &Numeral) -> Option<usize> {
+        let before = self.text.get(..number.at.start)?;
+        let sign = ['-', '−', '–', '\u{2011}'].into_iter().find(|&sign| before.ends_with(sign))?;
+        let start = before.len() - sign.len_utf8();
+        // `10-20 °C` is a range, `minus` a sign only behind a blank, a bracket or nothing.
+        let behind = before[..start].chars().next_back();
+        behind.is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | ':' | '/' | ',')).then_some(start)
+    }
+
+    /// `-5 °C to +40 °C`, `−10 °F`: temperatures have signs.
+    fn temperature(&self, first: &Numeral, found: Found, end: usize) -> Option<Measure> {
+        let unit = found.unit(false);
+        let minus = self.minus(first);
+        let low = minus.map_or_else(|| first.written.clone(), |_| format!("-{}", first.written));
+        let start = minus.unwrap_or(first.at.start);
+        let next = self.tokens_until(first.tokens.end, end);
+        let mut measure = self.built(first, end, next, None);
+        measure.at.start = start;
+        while measure.tokens.start > 0 && self.tokens[measure.tokens.start - 1].start as usize >= start {
+            measure.tokens.start -= 1;
+        }
+        if let Some(mut joint) = self.range_joint(next) {
+            let signed = matches!(self.sign(joint), Some('+' | '-' | '−' | '–'));
+            joint += usize::from(signed);
+            if let Some(second) = self.numeral(joint)
+                && let Some((upper, upper_end)) = self.unit_after(second.at.end, false)
+                && upper == found
+            {
+                let minus = signed && !matches!(self.sign(joint - 1), Some('+'));
+                let high = if minus { format!("-{}", second.written) } else { second.written.clone() };
+                if let Some(quantity) = units::read(&format!("{low} to {high} {unit}"), &[]).quantity {
+                    measure.at.end = upper_end;
+                    measure.tokens.end = self.tokens_until(second.tokens.end, upper_end);
+                    measure.quantity = Some(quantity);
+                    return Some(measure);
+                }
+            }
+        }
+        minus?;
+        measure.quantity = units::read(&format!("{low} {unit}"), &[]).quantity;
+        Some(measure)
+    }
+
+    /// `2 ft 6 in`, `6' 6"`, `3 lb 4 oz`.
+    fn compound(&self, first: &Numeral, unit: Unit, end: usize, next: usize) -> Option<Measure> {
         let mut at = next;
         if matches!(self.sign(at), Some(',' | '-')) {
             at += 1;
         }
         let second = self.numeral(at)?;
         let (found, last) = self.unit_after(second.at.end, second.written.contains('/'))?;
-        if found.unit(false).to_string() != "in" || numeral::value(&second.written)? >= 12.0 {
+        let (smaller, times) = if unit.spelling() == "ft" { ("in", 12.0) } else { ("oz", 16.0) };
+        let part = numeral::value(&second.written)?;
+        if found.unit(false).spelling() != smaller || part >= times {
             return None;
         }
         if second.at.start - end > 3 {
             return None;
         }
-        let text = format!("{} ft {} in", first.written, second.written);
-        let quantity = units::read(&text, &[]).quantity?;
+        let quantity = if smaller == "in" {
+            units::read(&format!("{} ft {} in", first.written, second.written), &[]).quantity?
+        } else {
+            quantity(&format!("{}", numeral::value(&first.written)? + part / times), unit)?
+        };
         let after = self.tokens_until(second.tokens.end, last);
         Some(self.built(first, last, after, Some(quantity)))
     }
@@ -543,10 +667,10 @@ impl Scan<'_> {
 
     /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
     fn flow_tail(&self, unit: Unit, end: usize) -> Option<(Unit, usize)> {
-        let name = unit.to_string();
         if !matches!(unit.dimension(), Dimension::Volume | Dimension::Mass) {
             return None;
         }
+        let name = unit.spelling();
         let rest = &self.text[end..];
         let small = rest.chars().take(48).collect::<String>().to_lowercase();
         let mut tail = small.as_str().trim_start();
@@ -594,7 +718,7 @@ impl Scan<'_> {
             let ends = !after.starts_with(|c: char| c.is_alphanumeric());
             ends.then_some((time, word.len()))
         })?;
-        let flow = match (name.as_str(), time) {
+        let flow = match (name, time) {
             ("gal(US)", "min") => "gpm(US)".to_owned(),
             ("gal(UK)", "min") => "gpm(UK)".to_owned(),
             ("ft3", "min") => "cfm".to_owned(),
@@ -615,6 +739,9 @@ impl Scan<'_> {
         let mut start = first.at.start;
         let mut token = at;
         let mut currency = None;
+        if !self.may_be_money(first) {
+            return None;
+        }
         let before = self.text[..start].trim_end_matches([' ', '\u{a0}']);
         let near = start - before.len() <= 2;
         for (sign, code) in [
@@ -638,6 +765,13 @@ impl Scan<'_> {
             }
         }
         let mut number = first.written.clone();
+        // Three figures behind a comma are thousands, as money has no thousandths.
+        if self.habits.style == Style::Comma
+            && number.rsplit_once('.').is_some_and(|(_, decimals)| decimals.len() == 3)
+            && self.text[first.at.clone()].contains(',')
+        {
+            number = numeral::read(self.text, first.at.start, Style::Point).0;
+        }
         let mut end = first.at.end;
         let mut next = first.tokens.end;
         let mut upper: Option<String> = None;
@@ -694,7 +828,7 @@ impl Scan<'_> {
         }
         let period = period.map(|(period, _)| period);
         let tail = match period {
-            None | Some(Period::Week) => String::new(),
+            None | Some(Period::Week | Period::Season) => String::new(),
             Some(period) => format!("/{}", period.word()),
         };
         let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
@@ -710,6 +844,15 @@ impl Scan<'_> {
         Some(measure)
     }
 
+    /// Whether a sign or a word of money may stand before the number, or behind it or the end of a range that it begins.
+    fn may_be_money(&self, first: &Numeral) -> bool {
+        let before = self.text[..first.at.start].trim_end_matches([' ', '\u{a0}']).chars().next_back();
+        if before.is_some_and(|c| c.is_ascii_uppercase() || matches!(c, '$' | '€' | '£')) {
+            return true;
+        }
+        self.money_word(first.at.end).is_some() || self.range_joint(first.tokens.end).is_some()
+    }
+
     /// A number with or without a sign of money before it, as the second of a range.
     fn money_number(&self, at: usize) -> Option<(Numeral, usize)> {
         if let Some('$' | '€' | '£') = self.sign(at) {
@@ -723,7 +866,9 @@ impl Scan<'_> {
     /// A currency's word after byte `at`: whether it is the hundredth part, and where it ends.
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
-        let trimmed = rest.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
+        // `1.099,- €`
+        let whole = [",-", ".-", ",–", ".–", ",—"].iter().find_map(|none| rest.strip_prefix(none)).unwrap_or(rest);
+        let trimmed = whole.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
         let start = at + rest.len() - trimmed.len();
         for (sign, currency, hundredth) in [("€", Currency::EUR, false), ("£", Currency::GBP, false), ("¢", self.habits.dollar, true), ("$", self.habits.dollar, false)] {
             if trimmed.starts_with(sign) {
@@ -734,7 +879,12 @@ impl Scan<'_> {
             }
         }
         let word: &str = &trimmed[..trimmed.find(|c: char| !c.is_alphabetic()).unwrap_or(trimmed.len())];
-        let (currency, hundredth) = match word.to_lowercase().as_str() {
+        const LONGEST: usize = 8;
+        let mut small = [0u8; LONGEST];
+        let small = small.get_mut(..word.len()).filter(|_| word.is_ascii())?;
+        small.copy_from_slice(word.as_bytes());
+        small.make_ascii_lowercase();
+        let (currency, hundredth) = match std::str::from_utf8(small).unwrap_or("") {
             "dollars" | "dollar" | "bucks" => (self.habits.dollar, false),
             "usd" => (Currency::USD, false),
             "cent" | "cents" if self.habits.style == Style::Comma => (Currency::EUR, true),
@@ -743,7 +893,9 @@ impl Scan<'_> {
             "eur" | "euro" | "euros" => (Currency::EUR, false),
             "gbp" => (Currency::GBP, false),
             "pence" => (Currency::GBP, true),
-            "p" if self.habits.british && word == "p" => (Currency::GBP, true),
+            // A bare letter is money only right behind its number, and where a time or energy follows it.
+            "p" if word == "p" && start == at && (self.habits.british || self.period(start + 1).is_some()) => (Currency::GBP, true),
+            "c" if word == "c" && start == at => (self.habits.dollar, true),
             "cad" => (Currency::CAD, false),
             "aud" => (Currency::AUD, false),
             "chf" => (Currency::CHF, false),
@@ -764,7 +916,7 @@ impl Scan<'_> {
         }
         let fills = small.len() - lead - tail.len();
         let mut marked = 0;
-        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "per single "] {
+        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "am ", "a single ", "one "] {
             if let Some(after) = tail.strip_prefix(mark) {
                 marked = mark.len();
                 tail = after;
@@ -774,12 +926,12 @@ impl Scan<'_> {
         let words: &[(&str, Period)] = &[
             ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
             ("hourly", Period::Hour), ("daily", Period::Day), ("monthly", Period::Month), ("yearly", Period::Year), ("annually", Period::Year),
-            ("weekly", Period::Week),
+            ("weekly", Period::Week), ("season", Period::Season), ("saison", Period::Season), ("winter", Period::Season), ("summer", Period::Season), ("quarter", Period::Season), ("24 hours", Period::Day), ("24 h", Period::Day), ("24h", Period::Day), ("kw/h", Period::KilowattHour), ("uur", Period::Hour), ("maand", Period::Month), ("jaar", Period::Year), ("dag", Period::Day), ("jour", Period::Day), ("stunde", Period::Hour), ("tag", Period::Day), ("täglich", Period::Day), ("jährlich", Period::Year), ("monatlich", Period::Month),
             ("hour", Period::Hour), ("hr", Period::Hour), ("day", Period::Day), ("week", Period::Week), ("month", Period::Month), ("mo", Period::Month), ("mth", Period::Month),
             ("year", Period::Year), ("yr", Period::Year), ("annum", Period::Year), ("tag", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("woche", Period::Week),
             ("mois", Period::Month), ("an", Period::Year), ("mes", Period::Month), ("año", Period::Year), ("foot", Period::Foot), ("ft", Period::Foot), ("linear foot", Period::Foot), ("metre", Period::Metre), ("meter", Period::Metre), ("m", Period::Metre), ("h", Period::Hour),
         ];
-        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly");
+        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly" | "täglich" | "jährlich" | "monatlich");
         let (word, period) = words.iter().find(|(word, _)| {
             tail.strip_prefix(word)
                 .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³'))
@@ -790,6 +942,20 @@ impl Scan<'_> {
         let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
         Some((*period, at + bytes))
     }
+}
+
+/// A number with its point moved to the right; none for fractions.
+fn shifted(number: &str, places: usize) -> Option<String> {
+    if number.contains(['/', ' ']) {
+        return None;
+    }
+    let (whole, decimals) = number.split_once('.').unwrap_or((number, ""));
+    if decimals.len() > places {
+        return Some(format!("{whole}{}.{}", decimals.get(..places)?, decimals.get(places..)?));
+    }
+    let digits = format!("{whole}{decimals:0<places$}");
+    let bare = digits.trim_start_matches('0');
+    Some(if bare.is_empty() { "0".to_owned() } else { bare.to_owned() })
 }
 
 /// A number of hundredths as one of wholes: `15` is `0.15`.

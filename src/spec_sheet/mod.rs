@@ -12,12 +12,14 @@ mod conditions;
 mod csv;
 mod decoded;
 mod html;
+mod labels;
 mod layout;
 mod markdown;
 mod measure;
 mod numeral;
 mod plain;
 mod subject_matter;
+mod tables;
 mod tokens;
 mod unit_words;
 mod view;
@@ -122,13 +124,17 @@ fn understand(mut layout: Layout) -> Sheet {
             .any(|code| language.starts_with(code))
             && !language.starts_with("es-mx")
     });
-    let style = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
+    let (style, mixed) = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
     let habits = Habits {
         style,
         british: signs.british,
         dollar: Currency::USD,
     };
-    let claims = claims::find(&layout.passages, habits);
+    let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
+    if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
+        let at = passage.source(passage.text.len()..passage.text.len());
+        layout.unread(UnreadKind::TooLarge, at);
+    }
     layout.unread.sort_by_key(|one| (one.at.start, one.what));
     Sheet {
         claims,

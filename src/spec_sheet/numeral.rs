@@ -10,7 +10,25 @@ pub enum Style {
 }
 
 /// Tells a page's style by its own figures: `1,5` against `1.5`, where three digits could be thousands.
-pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> Style {
+///
+/// Also tells whether the page has figures of both styles.
+pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> (Style, bool) {
+    let (points, commas) = signs(texts);
+    let style = if commas > points || (commas == points && comma_language) { Style::Comma } else { Style::Point };
+    (style, points > 0 && commas > 0)
+}
+
+/// The style of a passage by its own figures; the page's if they don't tell.
+pub fn own_style(text: &str, page: Style) -> Style {
+    match signs(std::iter::once(text)) {
+        (points, commas) if points > commas => Style::Point,
+        (points, commas) if commas > points => Style::Comma,
+        _ => page,
+    }
+}
+
+/// How many figures have a point before one or two decimals, and how many a comma.
+fn signs<'a>(texts: impl Iterator<Item = &'a str>) -> (u32, u32) {
     let (mut points, mut commas) = (0u32, 0u32);
     for text in texts {
         let bytes = text.as_bytes();
@@ -38,11 +56,7 @@ pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> 
             break;
         }
     }
-    if commas > points || (commas == points && comma_language) {
-        Style::Comma
-    } else {
-        Style::Point
-    }
+    (points, commas)
 }
 
 /// A fraction that is one character, as `a/b`.
@@ -82,6 +96,11 @@ fn raised(c: char) -> Option<char> {
         '⁹' | '₉' => '9',
         _ => return None,
     })
+}
+
+/// Whether it is a raised or lowered figure.
+pub fn is_raised(c: char) -> bool {
+    raised(c).is_some()
 }
 
 fn is_stroke(c: char) -> bool {
@@ -144,11 +163,39 @@ fn plain_fraction(text: &str) -> Option<(String, usize)> {
 
 /// Where the number at byte `at` ends.
 pub fn end(text: &str, at: usize, style: Style) -> usize {
-    read(text, at, style).1
+    plain(text.as_bytes(), at, style).unwrap_or_else(|| read(text, at, style).1)
+}
+
+/// Where a number ends that is nothing but figures, perhaps with a point and decimals, and after which
+/// nothing stands that could belong to it; none for all others, which [`read`] has to look at.
+fn plain(bytes: &[u8], at: usize, style: Style) -> Option<usize> {
+    let digits = |from: usize| from + bytes.get(from..).map_or(0, |rest| rest.iter().take_while(|b| b.is_ascii_digit()).count());
+    let end = digits(at);
+    if end == at {
+        return None;
+    }
+    if bytes.get(end) == Some(&b'.') && style == Style::Point {
+        let decimals = digits(end + 1);
+        if decimals == end + 1 {
+            return Some(end);
+        }
+        // A second point makes it a date, a number of a section or a version.
+        let more = bytes.get(decimals) == Some(&b'.') && bytes.get(decimals + 1).is_some_and(u8::is_ascii_digit);
+        return (!more).then_some(decimals);
+    }
+    let ends = match bytes.get(end) {
+        None | Some(b'"' | b'%' | b')' | b':' | b';' | b'|' | b'!' | b'?') => true,
+        Some(b' ') => bytes.get(end + 1).is_none_or(|&next| next.is_ascii() && !next.is_ascii_digit() && next != b'-'),
+        Some(&byte) => byte.is_ascii_alphabetic() && !matches!(byte, b'k' | b'K'),
+    };
+    ends.then_some(end)
 }
 
 /// The number at byte `at` in the format's writing, and where it ends. There must be one.
 pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
+    if let Some(end) = plain(text.as_bytes(), at, style) {
+        return (text[at..end].to_owned(), end);
+    }
     let rest = &text[at..];
     let first = rest.chars().next().unwrap_or('0');
     if let Some(fraction) = vulgar(first) {
@@ -298,14 +345,20 @@ mod tests {
         is("6 ft", Point, "6", 1);
         is("1,2", Point, "1.2", 3);
         is("1.2.3", Point, "1", 1);
+        // A number with nothing behind it is read the short way; it must be the long one's.
+        is("6. The", Point, "6", 1);
+        is("6.5.", Point, "6.5", 3);
+        is("6 - 1/2", Point, "6 1/2", 7);
+        is("6\" ID", Point, "6", 1);
+        is("6 ½", Point, "6 1/2", 4);
         assert_eq!(value("1 1/2"), Some(1.5));
     }
 
     #[test]
     fn a_page_shows_its_style() {
-        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false), Style::Comma);
-        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false), Style::Point);
-        assert_eq!(style(["1,500"].into_iter(), false), Style::Point);
-        assert_eq!(style(["1.500 l"].into_iter(), true), Style::Comma);
+        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false).0, Style::Comma);
+        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false).0, Style::Point);
+        assert_eq!(style(["1,500"].into_iter(), false).0, Style::Point);
+        assert_eq!(style(["1.500 l"].into_iter(), true).0, Style::Comma);
     }
 }

@@ -16,8 +16,33 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     };
     let mut row: Option<u32> = None;
     let mut before_blank = true;
+    let thread = is_thread(text);
+    // Whether the one who writes is somebody else than the seller.
+    let mut stranger = false;
     while let Some((start, line)) = lines.next_line() {
         let bare = line.trim();
+        if thread && is_post(bare) {
+            layout.end(role(stranger));
+            stranger = !lines.is_sellers_post(bare);
+            layout.push(bare, start + line.len() - line.trim_start().len()..start + line.trim_end().len());
+            layout.end(Role::Quote);
+            row = None;
+            continue;
+        }
+        if stranger || bare.starts_with('>') {
+            if bare.is_empty() || !layout.is_open() {
+                layout.end(Role::Quote);
+            }
+            let into = line.len() - line.trim_start().len();
+            layout.push(bare, start + into..start + into + bare.len());
+            layout.space(start + line.len());
+            if !stranger && !lines.next_begins_with('>') {
+                layout.end(Role::Quote);
+            }
+            row = None;
+            before_blank = bare.is_empty();
+            continue;
+        }
         if bare.is_empty() {
             layout.end(Role::Text);
             row = None;
@@ -26,7 +51,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         }
         if is_rule(bare) {
             // An underlined line is a heading: the text so far is that line.
-            if layout.is_open() {
+            if layout.is_open() && row.is_none() {
                 layout.end(Role::Heading(if bare.starts_with('=') { 1 } else { 2 }));
             }
             before_blank = true;
@@ -43,16 +68,33 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                 }
             };
             row = Some(number);
-            for (column, &(from, to)) in cells.iter().enumerate() {
+            let mut column = 0;
+            for (place, &(from, to)) in cells.iter().enumerate() {
                 layout.push(&line[from..to], start + from..start + to);
+                // `40 dB   at 3 ft`, `1,450 l/h   (free)`: what a figure holds under stays with it.
+                if let Some(&(next, end)) = cells.get(place + 1)
+                    && column > 0
+                    && line[next..end].starts_with(['@', '(', '±']) | line[next..end].starts_with("at ")
+                {
+                    layout.space(start + to);
+                    continue;
+                }
                 layout.end(Role::Cell {
                     table: layout.tables,
                     row: number,
-                    column: column as u32,
+                    column,
                     head: false,
                 });
+                column += 1;
             }
             before_blank = false;
+            continue;
+        }
+        // An indented line within a table goes on with the row above.
+        if row.is_some() && line.starts_with("    ") && !starts_item(bare) {
+            let into = line.len() - line.trim_start().len();
+            layout.push(bare, start + into..start + into + bare.len());
+            layout.end(Role::Text);
             continue;
         }
         row = None;
@@ -65,7 +107,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         if heading {
             let level = if is_capitals(bare) { 2 } else { 3 };
             layout.end(Role::Heading(level));
-        } else if looks_labelled(bare) {
+        } else if looks_labelled(bare) && !lines.next_goes_on() {
             // `Depth: 6 ft` stands for itself.
             layout.end(Role::Text);
         } else {
@@ -96,6 +138,31 @@ impl<'a> Lines<'a> {
         Some((start, line.strip_suffix('\r').unwrap_or(line)))
     }
 
+    /// Whether the next line begins with a small letter, and so in the middle of a sentence.
+    fn next_goes_on(&self) -> bool {
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        rest.trim_start_matches([' ', '\t']).starts_with(char::is_lowercase)
+    }
+
+    fn next_begins_with(&self, sign: char) -> bool {
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        rest.trim_start_matches([' ', '\t']).starts_with(sign)
+    }
+
+    /// Whether a post of a thread is the seller's, by the name it bears or by what it says.
+    fn is_sellers_post(&self, head: &str) -> bool {
+        let small = head.to_lowercase();
+        if ["seller", "sales", "shop", "staff", "dealer", "support", "store", "vendor", "official", "admin"].iter().any(|word| small.contains(word)) {
+            return true;
+        }
+        // A post is short; what says who sells stands near its beginning.
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let end = rest.char_indices().nth(LONGEST_POST).map_or(rest.len(), |(at, _)| at);
+        let body = &rest[..end];
+        let body = &body[..memchr::memmem::find(body.as_bytes(), b"\n#").unwrap_or(body.len())];
+        ["I sell", "i sell", "we sell", "We sell", "we make", "We make"].iter().any(|words| body.contains(words))
+    }
+
     fn next_is_blank_or_end(&self) -> bool {
         let rest = self.text.get(self.at - self.from..).unwrap_or("");
         let line = rest.split(['\n', '\u{c}']).next().unwrap_or("");
@@ -103,9 +170,32 @@ impl<'a> Lines<'a> {
     }
 }
 
+/// How much of a post is looked at for who writes it, in characters.
+const LONGEST_POST: usize = 600;
+
+fn role(stranger: bool) -> Role {
+    if stranger { Role::Quote } else { Role::Text }
+}
+
+/// Whether a text is a thread of numbered posts.
+fn is_thread(text: &str) -> bool {
+    memchr::memmem::find_iter(text.as_bytes(), b"\n#").filter(|&at| is_post(text[at + 1..].split('\n').next().unwrap_or(""))).take(2).count() > 1
+}
+
+/// `#14  a name`: the head of a post.
+fn is_post(line: &str) -> bool {
+    let Some(rest) = line.strip_prefix('#') else {
+        return false;
+    };
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    (1..=6).contains(&digits) && rest[digits..].starts_with(' ') && rest[digits..].trim_start().starts_with(char::is_alphabetic)
+}
+
 /// A line of nothing but strokes.
 fn is_rule(line: &str) -> bool {
-    line.len() >= 3 && line.bytes().all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~'))
+    line.len() >= 3
+        && line.bytes().filter(|b| !matches!(b, b' ' | b'|' | b'+')).count() >= 3
+        && line.bytes().all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~' | b' ' | b'|' | b'+'))
 }
 
 fn starts_item(line: &str) -> bool {
@@ -129,7 +219,11 @@ fn looks_labelled(line: &str) -> bool {
     let Some(at) = line.find(": ").or_else(|| line.find(":\t")) else {
         return false;
     };
-    at <= 40 && line[..at].split_whitespace().count() <= 5 && line.len() <= 120
+    // What goes on from the line before, `months. Price: $9`, has no label.
+    at <= 40
+        && line[..at].split_whitespace().count() <= 5
+        && line.len() <= 120
+        && !line[..at].contains(". ")
 }
 
 fn is_capitals(line: &str) -> bool {
@@ -192,6 +286,14 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
         && line[parts[0].0..parts[0].1].ends_with(['.', '!', '?', ':'])
         && line[parts[0].0..parts[0].1].contains(' ')
         && !line[parts[0].0..parts[0].1].ends_with(':');
+    // `Depth      : 6 ft`: the colon belongs to the label.
+    for part in &mut parts {
+        let text = &line[part.0..part.1];
+        if let Some(rest) = text.strip_prefix(": ") {
+            part.0 += text.len() - rest.trim_start().len();
+        }
+    }
+    parts.retain(|part| &line[part.0..part.1] != ":");
     let bullet = parts.len() == 2 && starts_item(&format!("{} x", &line[parts[0].0..parts[0].1]));
     if sentence || bullet {
         return Vec::new();

@@ -6,7 +6,7 @@ use super::claim::Attribute;
 use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{Near, View};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// Largest inside diameter of an airline that this trade lays, in m.
 const WIDEST_LINE: f64 = 0.065;
@@ -21,23 +21,22 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
-    if of_somebody_else(view, measure, &near) {
+    if of_somebody_else(view, measure, near) {
         return None;
     }
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    if matches!(before.as_str(), "per" | "each" | "je" | "pro" | "every" | "alle")
+    if matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
         && !matches!(quantity.dimension(), Dimension::Time)
         && !is_money
-        && !matches!(before.as_str(), "each")
     {
         return None;
     }
     match quantity.dimension() {
-        Dimension::Length => length(view, measure, &near),
+        Dimension::Length => length(view, measure, near),
         Dimension::Area => {
-            let small = matches!(quantity.unit().to_string().as_str(), "in2" | "mm2" | "cm2");
+            let small = matches!(quantity.unit().spelling(), "in2" | "mm2" | "cm2");
             let not = close(Topic::Other, 4)
                 || small
                 || near.iter().any(|one| {
@@ -53,32 +52,48 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
             if close(Topic::Fan, 3) || head(Topic::Fan) || close(Topic::Other, 3) {
                 return None;
             }
-            let name = quantity.unit().to_string();
+            let name = quantity.unit().spelling();
             if name.starts_with("gpm") || name.starts_with("gal") {
                 return Some(Attribute::WaterFlow);
             }
-            if matches!(name.as_str(), "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
+            // `loss 12 inH2O at 1 cfm`: the flow at which a pressure is lost.
+            if is_at(view, measure) && near_before(view, measure).is_some_and(|d| d == Dimension::GaugePressure) {
+                return None;
+            }
+            if matches!(name, "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
                 return Some(Attribute::Flow);
             }
-            let water = near.iter().find(|one| matches!(one.topic, Topic::Water | Topic::Moved | Topic::Air | Topic::Compressor));
+            let water = near.iter().find(|one| matches!(one.topic, Topic::Water | Topic::Air | Topic::Compressor));
             let is_water = match water {
-                Some(one) => matches!(one.topic, Topic::Water | Topic::Moved),
+                // `moves 30 L/min of water` speaks of water, `the compressor moves 30 L/min` of air.
+                Some(one) => one.topic == Topic::Water,
                 None => {
+                    let moves = |one: &Near| one.topic == Topic::Moved && one.cost <= 1 && !one.after;
                     (head(Topic::Moved) || head(Topic::Water)) && !head(Topic::Air)
+                        || near.iter().any(moves) && !view.sentence_has(at, Topic::Compressor)
                         || (!view.around.has_head()
                             && view.sentence_has(at, Topic::Moved)
+                            && view.sentence_has(at, Topic::Water)
+                            && !view.sentence_has(at, Topic::Compressor)
                             && !view.sentence_has(at, Topic::Air))
                 }
             };
             Some(if is_water { Attribute::WaterFlow } else { Attribute::Flow })
         }
-        Dimension::GaugePressure | Dimension::AbsolutePressure => Some(Attribute::Pressure),
+        Dimension::GaugePressure | Dimension::AbsolutePressure => {
+            // What a gauge can show: `a 0–30 psi gauge`.
+            let scale = quantity.is_range()
+                && quantity.si_low() == 0.0
+                && (view.sentence_tells(at, cue::SCALE) || view.around.row.cues & cue::SCALE != 0);
+            (!scale).then_some(Attribute::Pressure)
+        }
         Dimension::Power => {
             let not = close(Topic::Other, 2) || close(Topic::Fan, 1) || head(Topic::Fan) || head(Topic::Other);
             (!not).then_some(Attribute::Power)
         }
         Dimension::Voltage => {
-            let not = close(Topic::Other, 1);
+            // `All 115 V receptacles by others`.
+            let not = close(Topic::Other, 1) || (view.sentence_tells(at, cue::RIVAL) && view.sentence_has(at, Topic::Breaker));
             (!not).then_some(Attribute::Voltage)
         }
         Dimension::Current => {
@@ -89,11 +104,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
         Dimension::SoundLevel | Dimension::WeightedSoundLevel => {
             let other = near.iter().any(|one| one.topic == Topic::Other && one.cost <= 2)
                 || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
-            let lowered = ["by", "um", "another"].contains(&before.as_str());
+            let lowered = matches!(&*before, "by" | "um" | "another");
             (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound))).then_some(Attribute::Sound)
         }
         Dimension::MassRate => Some(Attribute::Oxygen),
-        Dimension::Mass => mass(view, measure, &near),
+        Dimension::Mass => mass(view, measure, near),
         Dimension::Temperature => {
             let warm = |one: &Near| one.topic == Topic::Temperature;
             let not = near.iter().any(|one| {
@@ -103,7 +118,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
                 || head(Topic::Temperature)
                 || close(Topic::Running, 5)
                 || head(Topic::Running)
-                || view.sentence_has(at, Topic::Temperature);
+                || view.sentence_has(at, Topic::Temperature)
+                || view.sentence_has(at, Topic::Compressor);
             let water_first = near.iter().find(|one| {
                 matches!(one.topic, Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2)
             });
@@ -119,12 +135,12 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
             let not = close(Topic::Charge, 3) || compared;
             (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency))).then_some(Attribute::Efficiency)
         }
-        Dimension::Time => time(view, measure, &near),
-        Dimension::Volume => volume(view, measure, &near),
+        Dimension::Time => time(view, measure, near),
+        Dimension::Volume => volume(view, measure, near),
         Dimension::Money
         | Dimension::MoneyPerEnergy
         | Dimension::MoneyPerTime
-        | Dimension::MoneyPerLength => money(view, measure, &near),
+        | Dimension::MoneyPerLength => money(view, measure, near),
         Dimension::MassPerLength | Dimension::Energy | Dimension::AirAmountPerArea | Dimension::PerTime => None,
     }
 }
@@ -137,42 +153,38 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
     if !matches!(quantity.dimension(), Dimension::Area | Dimension::Length | Dimension::Volume) {
         return false;
     }
+    let at = measure.tokens.start;
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     });
-    if bounded {
+    let ours = view.sentence_tells(at, cue::RATES);
+    if bounded || ours {
         return false;
     }
     let whose = near.iter().any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
     let pond_is = near.iter().any(|one| one.topic == Topic::Pond && one.cost <= 3);
-    let sentence = view.sentence(measure.tokens.start);
-    let first_person = sentence.clone().any(|at| {
-        matches!(view.word(at).as_str(), "my" | "i" | "we" | "mine" | "i've" | "we've" | "i'm" | "customer" | "customer's" | "neighbor" | "neighbour" | "he" | "she" | "client" | "his" | "her" | "installed")
-    });
-    let conditional = sentence
-        .clone()
-        .any(|at| matches!(view.word(at).as_str(), "if" | "suppose" | "imagine" | "say"));
-    let has_pond = view.sentence_has(measure.tokens.start, Topic::Pond) || quantity.dimension() == Dimension::Area;
-    (whose && pond_is && quantity.dimension() != Dimension::Length)
-        || (first_person && has_pond && quantity.dimension() != Dimension::Length && !sentence_is_ours(view, &sentence))
-        || (first_person && pond_is && whose)
-        || (conditional && whose)
+    let first_person = view.sentence_tells(at, cue::SOMEBODY);
+    if quantity.dimension() == Dimension::Length {
+        // The depth of a pond that is somebody's; airlines and distances are told elsewhere.
+        let deep = near.iter().any(|one| one.topic == Topic::Depth && one.cost <= 3);
+        let joined = measure.place.checked_sub(1).and_then(|before| view.measures.get(before)).is_some_and(|before| {
+            before.dimension() == Some(Dimension::Area) && before.tokens.end + 2 >= at
+        });
+        return (view.has_own_pond(at) && (deep || joined) && !is_at(view, measure)) || (first_person && pond_is && (whose || deep));
+    }
+    let conditional = view.sentence_tells(at, cue::SUPPOSES);
+    let has_pond = view.sentence_has(at, Topic::Pond) || quantity.dimension() == Dimension::Area;
+    (whose && pond_is) || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover) || (first_person && has_pond) || (conditional && whose)
 }
 
-/// `We rate it for ½ acre` promises; `we have ½ acre` doesn't.
-fn sentence_is_ours(view: &View<'_>, sentence: &std::ops::Range<usize>) -> bool {
-    sentence.clone().any(|at| {
-        matches!(
-            view.word(at).as_str(),
-            "rate" | "recommend" | "design" | "designed" | "sized" | "size" | "rated" | "specify" | "offer" | "sell"
-        )
-    })
+/// Whether the figure is introduced as a condition.
+fn is_at(view: &View<'_>, measure: &Measure) -> bool {
+    matches!(&*view.preposition(measure), "at" | "@" | "bei")
 }
 
 fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
-    let unit = quantity.unit().to_string();
-    let is_fine = matches!(unit.as_str(), "in" | "mm" | "cm");
+    let is_fine = matches!(quantity.unit().spelling(), "in" | "mm" | "cm");
     let by_unit = || {
         if is_fine {
             (quantity.si_high() <= WIDEST_LINE).then_some(Attribute::AirlineSize)
@@ -181,8 +193,16 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         }
     };
     let before = view.preposition(measure);
-    let downward = matches!(before.as_str(), "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
+    let downward = matches!(&*before, "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
+    let next = view.word(measure.tokens.end);
+    // `10 ft from the water` is a distance; `from ten feet down` a depth.
+    if matches!(&*next, "from" | "off" | "inland" | "upstream") {
+        return None;
+    }
+    if !is_fine && (&*next == "down" || matches!(&*next, "below" | "under" | "beneath") && view.sentence_has(measure.tokens.start, Topic::Water)) && !has(Topic::Clearance) {
+        return Some(Attribute::Depth);
+    }
     for one in near.iter().filter(|one| one.cost <= 6) {
         match one.topic {
             Topic::Depth => {
@@ -202,7 +222,11 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
                 if near.iter().any(|n| n.topic == Topic::Outside && n.cost <= 2) && is_fine {
                     return outside(view, measure);
                 }
-                if is_fine && near.iter().any(|n| n.topic == Topic::Fitting && n.cost <= 1) {
+                if near.iter().any(|n| n.topic == Topic::Fitting && n.cost <= 1) && is_fine {
+                    return None;
+                }
+                // A piece of hose in the cabinet is no airline.
+                if view.sentence_tells(measure.tokens.start, cue::PIECE) && !is_fine {
                     return None;
                 }
                 return by_unit();
@@ -262,11 +286,11 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         }
     }
     // The heads of its row and column.
-    for heads in [&view.around.row, &view.around.column] {
+    for heads in [view.around.row.set, view.around.column.set] {
         if heads.is_empty() {
             continue;
         }
-        let has = |topic: Topic| heads.contains(&topic);
+        let has = |topic: Topic| heads.has(topic);
         if has(Topic::Cord) || has(Topic::Clearance) || has(Topic::Elsewhere) || has(Topic::Fan) {
             return None;
         }
@@ -291,24 +315,36 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     }
     if is_fine {
         // A list under a heading of the airline.
-        let under = view.around.heading.contains(&Topic::Line);
+        let under = view.around.heading.set.has(Topic::Line);
         let has_line = view.sentence_has(measure.tokens.start, Topic::Line);
         let fits = quantity.si_high() <= WIDEST_LINE;
         return (fits && (under || has_line) && !view.around.has_head()).then_some(Attribute::AirlineSize);
     }
     // `ponds up to ¼ acre and 6 ft`
-    let sentence = view.sentence(measure.tokens.start);
-    let pond = sentence.clone().any(|at| {
-        view.tokens[at].topic() == Some(Topic::Pond) || matches!(view.word(at).as_str(), "acre" | "acres" | "rated")
-    });
+    let pond = view.sentence_has(measure.tokens.start, Topic::Pond) || view.sentence_tells(measure.tokens.start, cue::ACRES);
     let plausible = (0.3..=30.0).contains(&quantity.si_high());
+    // `Set the pair at six to eight feet`, `hung at 3 ft`.
+    if plausible
+        && view.sentence_tells(measure.tokens.start, cue::SETS)
+        && matches!(&*before, "at" | "in" | "to" | "than" | "between" | "around" | "down")
+        && !has(Topic::Clearance)
+        && !has(Topic::Body)
+        && !view.sentence_has(measure.tokens.start, Topic::Body)
+    {
+        return Some(Attribute::Depth);
+    }
     let joined = downward
-        || matches!(before.as_str(), "and" | "," | "/" | "x" | "over" | "under")
+        || matches!(&*before, "and" | "," | "/" | "x" | "over" | "under")
         || view.tokens.get(measure.tokens.start.wrapping_sub(1)).is_some_and(|token| matches!(token.kind, Kind::Sign(',' | '/')));
     if pond && plausible && joined {
         return Some(Attribute::Depth);
     }
-    if view.around.heading.contains(&Topic::Depth) && downward {
+    // `Airline 3/8 in, weighted, 100 ft`: what an item begins with is what its figures are of.
+    let item = view.tokens.iter().find_map(|token| token.topic());
+    if item == Some(Topic::Line) && !pond && !view.around.has_head() || item == Some(Topic::Line) && view.tokens.len() <= 16 {
+        return by_unit();
+    }
+    if view.around.heading.set.has(Topic::Depth) && downward {
         return Some(Attribute::Depth);
     }
     None
@@ -316,60 +352,72 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
 
 fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     // A depth among a width and a height is a box's.
-    let sentence = view.sentence(measure.tokens.start);
-    let boxed = sentence
-        .filter(|&at| matches!(view.word(at).as_str(), "wide" | "high" | "tall" | "width" | "height" | "breite" | "höhe"))
-        .count();
-    (boxed == 0).then_some(Attribute::Depth)
+    (!view.sentence_tells(measure.tokens.start, cue::BOXED)).then_some(Attribute::Depth)
 }
 
 /// An outside diameter is listed only beside an inside one.
 fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
-    let beside = view.tokens.iter().any(|token| {
-        token.topic() == Some(Topic::Bore)
-            && !measure.tokens.contains(&0)
-            && !matches!(view.text[token.range()].to_lowercase().as_str(), "diameter" | "dia" | "nominal" | "ø" | "durchmesser")
-    });
+    let beside = view.names_bore() && !measure.tokens.contains(&0);
     (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
 fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+    let at = measure.tokens.start;
+    let weighed = near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4);
     let not = near.iter().any(|one| {
-        one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Charge | Topic::Price)
+        one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Clearance)
             || (one.cost <= 2 && matches!(one.topic, Topic::Other))
     });
-    if not && !near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4) {
+    // `7.6 mg/l`
+    let in_something = view.tokens.get(measure.tokens.end).is_some_and(|token| token.kind == Kind::Sign('/'))
+        && matches!(&*view.word(measure.tokens.end + 1), "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter");
+    if not && !weighed || in_something || view.around.head(Topic::Life2) {
         return None;
     }
-    let said = near.iter().any(|one| one.topic == Topic::Weight)
+    let part = |topic: Topic| {
+        matches!(
+            topic,
+            Topic::Diffuser | Topic::Compressor | Topic::Body | Topic::Package | Topic::Weight | Topic::Line | Topic::Power | Topic::Air | Topic::Sound
+        )
+    };
+    // A mass that stands among a thing's data is that thing's; in running text a part is named.
+    let short = view.tokens.len() <= 12 || view.sentence(at).len() <= 7;
+    let said = weighed
+        || short
         || view.around.head(Topic::Weight)
-        || view.sentence_has(measure.tokens.start, Topic::Weight)
-        || (!view.around.has_head()
-            && near.iter().any(|one| matches!(one.topic, Topic::Diffuser | Topic::Compressor | Topic::Body | Topic::Package)));
+        || view.sentence_has(at, Topic::Weight)
+        || near.iter().any(|one| part(one.topic))
+        || [Topic::Diffuser, Topic::Compressor, Topic::Package].into_iter().any(|topic| view.has(topic));
     said.then_some(Attribute::Mass)
+}
+
+/// The dimension of the figure before one in its sentence.
+fn near_before(view: &View<'_>, measure: &Measure) -> Option<Dimension> {
+    let before = view.measures.get(measure.place.checked_sub(1)?)?;
+    view.sentence(measure.tokens.start).contains(&before.tokens.start).then(|| before.dimension())?
 }
 
 fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
-    let unit = quantity.unit().to_string();
-    if matches!(unit.as_str(), "s" | "min") {
+    let unit = quantity.unit().spelling();
+    if matches!(unit, "s" | "min") {
         return None;
     }
     let before = view.preposition(measure);
-    let sentence = view.sentence(measure.tokens.start);
-    let has_word = |words: &[&str]| sentence.clone().any(|at| words.contains(&view.word(at).as_str()));
-    if has_word(&["money", "return", "returns", "refund", "founded", "business"]) {
+    if view.sentence_tells(measure.tokens.start, cue::BUSINESS) {
         return None;
     }
     let first = near
         .iter()
         .find(|one| one.cost <= 6 && matches!(one.topic, Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge));
-    if matches!(before.as_str(), "every" | "alle" | "each" | "after" | "at" | "nach") {
-        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
-            return matches!(before.as_str(), "every" | "each" | "alle").then_some(Attribute::Turnover);
+    if matches!(&*before, "every" | "alle" | "each" | "after" | "at" | "nach" | "tous" | "elke" | "cada" | "in" | "once" | "within") {
+        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
+            return matches!(&*before, "every" | "each" | "alle" | "in" | "within").then_some(Attribute::Turnover);
         }
-        let service = view.sentence_has(measure.tokens.start, Topic::Service) || view.around.head(Topic::Service);
-        if service {
+        let at = measure.tokens.start;
+        let worn = view.sentence_tells(at, cue::WEARS) || view.around.row.cues & cue::WEARS != 0;
+        let service = view.sentence_has(at, Topic::Service) || view.around.head(Topic::Service);
+        if service || worn && unit != "min" {
             return Some(Attribute::ServiceInterval);
         }
     }
@@ -379,7 +427,7 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
         Some(Topic::Service) => {
             let interval = view.around.head(Topic::Service)
                 || near.iter().any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
-                || has_word(&["every", "interval", "intervals"]);
+                || view.sentence_tells(measure.tokens.start, cue::INTERVAL);
             let running = view.word(measure.tokens.end);
             if interval && running != "of" {
                 return Some(Attribute::ServiceInterval);
@@ -390,19 +438,28 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     if view.around.head(Topic::Warranty) {
         return Some(Attribute::Warranty);
     }
+    // A table of parts and how often: `Part | Every`.
+    if view.around.column.set.has(Topic::Per) && view.around.column.topics.len() == 1 {
+        return Some(Attribute::ServiceInterval);
+    }
+    // `Warranty 36 months; membranes 1 year`
+    let at = measure.tokens.start;
+    if view.goes_on(at) && view.has(Topic::Warranty) && !view.sentence_has(at, Topic::Life) && matches!(unit, "year" | "month" | "day") {
+        return Some(Attribute::Warranty);
+    }
     if view.around.head(Topic::Service) {
         return Some(Attribute::ServiceInterval);
     }
-    if view.around.head(Topic::Turnover) && matches!(unit.as_str(), "h" | "day") {
+    if view.around.head(Topic::Turnover) && matches!(unit, "h" | "day") {
         return Some(Attribute::Turnover);
     }
     if view.sentence_has(measure.tokens.start, Topic::Warranty)
         && !view.sentence_has(measure.tokens.start, Topic::Life)
-        && matches!(unit.as_str(), "year" | "month")
+        && matches!(unit, "year" | "month")
     {
         return Some(Attribute::Warranty);
     }
-    if view.around.heading.contains(&Topic::Warranty) && matches!(unit.as_str(), "year" | "month") && !view.around.has_head() {
+    if view.around.heading.set.has(Topic::Warranty) && matches!(unit, "year" | "month") && !view.around.has_head() {
         return Some(Attribute::Warranty);
     }
     None
@@ -414,7 +471,8 @@ fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
     let head = view.around.head(Topic::Pond) || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
     let not = near.iter().any(|one| one.cost <= 3 && matches!(one.topic, Topic::Other | Topic::Body | Topic::Life2 | Topic::Diffuser));
-    ((pond && bounded) || head && !not || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
+    let turned = pond && view.sentence_has(measure.tokens.start, Topic::Turnover);
+    ((pond && bounded) || turned || head && !not || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
         .then_some(Attribute::Volume)
         .filter(|_| !not)
 }
@@ -422,26 +480,31 @@ fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
 fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
     let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
     let head = |topic: Topic| view.around.head(topic);
+    let at = measure.tokens.start;
     match measure.period {
         // A tariff is a condition of what running costs.
         Some(Period::KilowattHour) => None,
-        Some(Period::Foot | Period::Metre) => Some(Attribute::Price),
+        Some(Period::Foot | Period::Metre) => (!is_charge(view, measure)).then_some(Attribute::Price),
         Some(_) => {
-            if close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) {
+            if close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
                 return None;
             }
             Some(Attribute::Cost)
         }
         None => {
-            if close(Topic::Charge, 4) || head(Topic::Charge) {
+            if (head(Topic::Charge) || head(Topic::Tax) || heads_tell(view, cue::CHARGES)) && !head(Topic::Price) {
                 return None;
             }
-            let sentence = view.sentence(measure.tokens.start);
-            let charge_first = sentence.clone().find_map(|at| {
-                let topic = view.tokens[at].topic()?;
-                matches!(topic, Topic::Charge).then_some(at)
-            });
-            if charge_first.is_some_and(|at| at < measure.tokens.start && measure.tokens.start - at <= 6) {
+            let row = &view.around.row;
+            let charges = row.topics.first().is_some_and(|topic| matches!(topic, Topic::Charge | Topic::Tax)) || row.cues & cue::CHARGES != 0;
+            if charges && !row.set.has(Topic::Price) && !row.set.has(Topic::Package) {
+                return None;
+            }
+            if is_charge(view, measure) {
+                return None;
+            }
+            // The first word of charges in the sentence, close before the figure.
+            if view.first_charge(at).is_some_and(|first| first < at && at - first <= 6 && !is_apart(view, first, at)) {
                 return None;
             }
             // The column or row may say what the money is paid for.
@@ -452,4 +515,79 @@ fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute>
             Some(Attribute::Price)
         }
     }
+}
+
+fn heads_tell(view: &View<'_>, cues: u32) -> bool {
+    (view.around.row.cues | view.around.column.cues) & cues != 0
+}
+
+/// Words that say a price is no longer asked, or is somebody else's.
+fn is_former(word: &str) -> bool {
+    matches!(word, "was" | "were" | "formerly" | "previously" | "instead" | "statt" | "ursprünglich" | "vorher" | "avant" | "used")
+}
+
+/// Whether a word between two tokens keeps a charge apart from a price: `plus freight`, `ships free. $9`.
+fn is_apart(view: &View<'_>, from: usize, to: usize) -> bool {
+    view.tokens[from..to].iter().any(|token| token.topic() == Some(Topic::Price) || token.topic() == Some(Topic::Package))
+}
+
+/// Whether money is asked for bringing the thing, for taxes or parts of the price, or for somebody else's
+/// thing, by the words around it.
+fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
+    const NEAR: usize = 6;
+    let is_charging = |token: &super::tokens::Token| {
+        token.topic() == Some(Topic::Charge) || token.cues & cue::CHARGES != 0
+    };
+    // `$199 plus $18 freight`: the first word behind that isn't kept apart.
+    for (place, token) in view.tokens[measure.tokens.end..].iter().take(NEAR).enumerate() {
+        if matches!(token.kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | '|' | '(' | ')' | '·' | '–' | '—' | '+' | '$' | '€' | '£' | '/' | ':')) || token.cues & cue::APART != 0 {
+            break;
+        }
+        if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
+            return true;
+        }
+    }
+    // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.
+    let mut charge = false;
+    let mut free = false;
+    let from = measure.tokens.start.saturating_sub(NEAR);
+    let before = view.tokens[from..measure.tokens.start].iter().rev();
+    for (place, token) in before.enumerate() {
+        match token.kind {
+            Kind::Stop | Kind::Sign('|' | '·' | '•' | '—') => break,
+            Kind::Sign(',' | '+' | '&') if place > 0 => break,
+            _ => {}
+        }
+        if token.topic() == Some(Topic::Price) {
+            break;
+        }
+        let word = view.word(measure.tokens.start - 1 - place);
+        if place < 3 && is_former(&word) {
+            return true;
+        }
+        if is_charging(token) || token.topic() == Some(Topic::Tax) {
+            charge = true;
+            break;
+        }
+        free |= matches!(&*word, "plus" | "free" | "zzgl" | "carriage");
+    }
+    let threshold = matches!(&*view.preposition(measure), "over" | "above" | "exceeding" | "ab" | "from" | "than" | "under")
+        && (free || view.sentence_tells(measure.tokens.start, cue::CHARGES) || view.sentence_has(measure.tokens.start, Topic::Charge));
+    charge || threshold
+}
+
+/// `a fountain that size would take $4 a day`: what another machine costs, up to the last comma.
+fn others_cost(view: &View<'_>, measure: &Measure) -> bool {
+    for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
+        let token = &view.tokens[at];
+        if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '(')) || token.topic() == Some(Topic::Package) || token.topic() == Some(Topic::Compressor) {
+            return false;
+        }
+        if token.topic() == Some(Topic::Other) {
+            let before = at.checked_sub(2).map_or_else(Default::default, |at| view.word(at));
+            let near = at.checked_sub(1).map_or_else(Default::default, |at| view.word(at));
+            return !["than", "of", "like", "as"].iter().any(|word| *word == before || *word == near);
+        }
+    }
+    false
 }

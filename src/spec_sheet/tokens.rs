@@ -1,7 +1,7 @@
 //! Words, numbers and signs of a passage.
 
 use super::numeral::{self, Style};
-use super::vocabulary::{self, Meaning, Topic};
+use super::vocabulary::{self, Meaning, Topic, cue};
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +25,8 @@ pub enum Kind {
 pub struct Token {
     /// What it is.
     pub kind: Kind,
+    /// What a word tells beyond its topic: bits of [`vocabulary::cue`].
+    pub cues: u32,
     /// First byte.
     pub start: u32,
     /// One past the last.
@@ -63,7 +65,7 @@ impl Token {
 
 /// Words whose stop ends no sentence.
 fn is_abbreviation(word: &str) -> bool {
-    word.chars().count() <= 1
+    word.chars().count() == 1
         || ["max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr", "st", "co",
             "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw", "ggf", "evtl", "etc",
             "max", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs", "lb", "lbs", "oz", "gal", "diam",
@@ -77,9 +79,10 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
     let bytes = text.as_bytes();
     let mut at = 0;
-    let mut push = |kind: Kind, start: usize, end: usize| {
+    let mut push = |(kind, cues): (Kind, u32), start: usize, end: usize| {
         found.push(Token {
             kind,
+            cues,
             start: start as u32,
             end: end as u32,
         });
@@ -90,18 +93,23 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
         match byte {
             b' ' | b'\t' | b'\r' => at += 1,
             b'\n' => {
-                push(Kind::Stop, at, at + 1);
+                push((Kind::Stop, 0), at, at + 1);
                 at += 1;
             }
             b'0'..=b'9' => {
                 at = numeral::end(text, at, style);
-                push(Kind::Figure, start, at);
+                push((Kind::Figure, 0), start, at);
             }
             b'.' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
                 && !text[..at].ends_with(|c: char| c.is_alphanumeric()) =>
             {
                 at = numeral::end(text, at, style);
-                push(Kind::Figure, start, at);
+                push((Kind::Figure, 0), start, at);
+            }
+            b'.' if bytes[at..].starts_with(b"....") => {
+                // A row of points leads from a label to its figure, as a colon does.
+                at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
+                push((Kind::Sign(':'), 0), start, at);
             }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
@@ -112,36 +120,63 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                         && after.trim_start().starts_with(|c: char| {
                             c.is_uppercase() || c.is_ascii_digit() || !c.is_alphanumeric()
                         })
-                        && !is_abbreviation(last_word(&text[..start])));
-                push(if ends { Kind::Stop } else { Kind::Sign('.') }, start, at);
+                        && (!is_abbreviation(last_word(&text[..start])) || ends_with_its_unit(text, start, after)));
+                push((if ends { Kind::Stop } else { Kind::Sign('.') }, 0), start, at);
             }
             b'a'..=b'z' | b'A'..=b'Z' => {
                 at = word_end(text, at);
-                push(word(&text[start..at]), start, at);
+                if let Some((number, length)) = counted(&text[start..at]) {
+                    at = start + length;
+                    push((Kind::Spelled(number), 0), start, at);
+                } else {
+                    push(word(&text[start..at]), start, at);
+                }
             }
             _ if byte.is_ascii() => {
                 at += 1;
-                push(Kind::Sign(byte as char), start, at);
+                push((Kind::Sign(byte as char), 0), start, at);
             }
             _ => {
                 let Some(c) = text[at..].chars().next() else {
                     break;
                 };
-                if numeral::vulgar(c).is_some() || numeral::raised_fraction(&text[at..]).is_some() {
+                if numeral::vulgar(c).is_some() || (numeral::is_raised(c) && numeral::raised_fraction(&text[at..]).is_some()) {
                     at = numeral::end(text, at, style);
-                    push(Kind::Figure, start, at);
+                    push((Kind::Figure, 0), start, at);
                 } else if c.is_alphabetic() && !matches!(c, 'º' | 'ª') {
                     at = word_end(text, at);
                     push(word(&text[start..at]), start, at);
                 } else {
                     at += c.len_utf8();
                     if !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{2060}') {
-                        push(Kind::Sign(c), start, at);
+                        push((Kind::Sign(c), 0), start, at);
                     }
                 }
             }
         }
     }
+}
+
+/// `quarter-inch`, `two-disc`: the number that such a word begins with, and its length without the hyphen.
+fn counted(word: &str) -> Option<(&'static str, usize)> {
+    let (first, last) = word.rsplit_once('-')?;
+    let counts = vocabulary::entry(last).cues & cue::COUNTED != 0;
+    match vocabulary::entry(first).meaning {
+        Some(Meaning::Number(number)) if counts && !number.contains(' ') => Some((number, first.len())),
+        _ => None,
+    }
+}
+
+/// Whether a sentence ends at the stop that follows a unit: `draws 0.9 A. The cord`, `to 8 ft. Then`, but
+/// not `3 ft. 6 in.` or `22 FT. MAX`.
+fn ends_with_its_unit(text: &str, stop: usize, after: &str) -> bool {
+    let word = last_word(&text[..stop]);
+    let before = text[..stop - word.len()].trim_end_matches([' ', '\u{a0}']);
+    if !before.ends_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some()) || word.is_empty() {
+        return false;
+    }
+    let mut next = after.trim_start().chars();
+    next.next().is_some_and(char::is_uppercase) && next.next().is_some_and(|c| c.is_lowercase() || c == ' ')
 }
 
 fn last_word(text: &str) -> &str {
@@ -151,22 +186,24 @@ fn last_word(text: &str) -> &str {
     &text[start..]
 }
 
-fn word(text: &str) -> Kind {
+fn word(text: &str) -> (Kind, u32) {
     if text.bytes().any(|b| b.is_ascii_digit()) {
-        return Kind::Mixed(vocabulary::topic(text));
+        return (Kind::Mixed(vocabulary::topic(text)), 0);
     }
-    match vocabulary::meaning(text) {
+    let entry = vocabulary::entry(text);
+    let kind = match entry.meaning {
         Some(Meaning::Topic(topic)) => Kind::Word(Some(topic)),
         Some(Meaning::Number(number)) => Kind::Spelled(number),
         None => {
             // Of a compound the last part tells: `power-saving` is none of power, `low-noise` is of noise.
             if let Some((first, last)) = text.rsplit_once('-') {
                 let topic = vocabulary::topic(last).or_else(|| vocabulary::topic(first));
-                return Kind::Word(topic);
+                return (Kind::Word(topic), entry.cues);
             }
             Kind::Word(None)
         }
-    }
+    };
+    (kind, entry.cues)
 }
 
 /// Where a word ends: letters and figures, with single hyphens and points between letters.

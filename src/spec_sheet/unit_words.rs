@@ -5,7 +5,7 @@
 
 use std::sync::OnceLock;
 
-use hashbrown::HashMap;
+use hashbrown::{HashMap, HashSet};
 
 use crate::units::Dimension;
 use crate::units::table::{self, Unit};
@@ -41,7 +41,7 @@ impl Found {
 /// Spellings that only prose has, by the unit's own.
 static PROSE: &[(&str, &str)] = &[
     ("L/min", "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto"),
-    ("m3/h", "m³/st | m3/std | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
+    ("m3/h", "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
     ("L/h", "l/std | liter pro stunde | litres an hour | l pro stunde | l per hour | liter/std | liter je stunde"),
     ("m2", "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter"),
     ("m3", "kubikmeter | kubikmetern | mètres cubes | metros cúbicos"),
@@ -51,6 +51,7 @@ static PROSE: &[(&str, &str)] = &[
     ("dB", "dezibel | décibels | decibelios"),
     ("day", "tag | tage | tagen | jours | días"),
     ("month", "monat | monate | monaten | mois | meses | maanden"),
+    ("week", "wk | wks | weken | semanas"),
     ("year", "jahr | jahre | jahren | ans | années | años | jaar"),
     ("h", "std | stunde | stunden | heures | horas | uur"),
     ("acre-ft", "acre-feet | acre-foot"),
@@ -75,8 +76,8 @@ static PROSE: &[(&str, &str)] = &[
     ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
     ("ha", "hectares | hektar | hectáreas"),
     ("acre", "ac. | acre's | acres'"),
-    ("%/ft", "% per foot of depth | % a foot | % per foot of submergence | percent per foot of depth"),
-    ("%/m", "% per metre of depth | % per meter of depth | % pro meter | % a metre"),
+    ("%/ft", "% a foot"),
+    ("%/m", "% pro meter | % a metre"),
 ];
 
 static GALLONS: &[(&str, &str, &str)] = &[
@@ -101,9 +102,16 @@ static NEVER: &[&str] = &[
 
 type Map = HashMap<String, Found, fnv::FnvBuildHasher>;
 
-fn map() -> &'static Map {
-    static MAP: OnceLock<Map> = OnceLock::new();
-    MAP.get_or_init(|| {
+/// The spellings, and how those of several words begin.
+struct Spellings {
+    units: Map,
+    /// Each up to one of its blanks or strokes, without it.
+    beginnings: HashSet<String, fnv::FnvBuildHasher>,
+}
+
+fn spellings() -> &'static Spellings {
+    static SPELLINGS: OnceLock<Spellings> = OnceLock::new();
+    SPELLINGS.get_or_init(|| {
         let mut map = Map::default();
         let mut add = |spelling: &str, found: Found| {
             let key = folded(spelling);
@@ -134,7 +142,14 @@ fn map() -> &'static Map {
                 }
             }
         }
-        map
+        let beginnings = map
+            .keys()
+            .flat_map(|key| key.match_indices([' ', '/']).map(|(at, _)| key[..at].to_owned()))
+            .collect();
+        Spellings {
+            units: map,
+            beginnings,
+        }
     })
 }
 
@@ -196,8 +211,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     if !(first.is_alphabetic() || matches!(first, '"' | '\'' | '″' | '”' | '′' | '’' | '°' | '%' | 'º' | '˚' | '％' | '℃' | '℉' | '#' | '/')) {
         return None;
     }
-    let map = map();
-    let mut key = Key::default();
+    let Spellings { units, beginnings } = spellings();
+    let mut key = Key {
+        text: String::with_capacity(64),
+    };
     let mut best: Option<(Found, usize)> = None;
     let mut before_was_letter = false;
     let mut chars = rest.char_indices().peekable();
@@ -213,6 +230,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         }
         let len = key.text.len();
         key.push(c);
+        // No spelling goes on from here.
+        if key.text.len() > len && key.text.ends_with(' ') && !beginnings.contains(key.text.trim_end()) {
+            break;
+        }
         let next = chars.peek().map(|&(_, c)| c);
         let end = at + chars.peek().map_or(rest.len(), |&(place, _)| place);
         let is_letter = c.is_alphanumeric();
@@ -227,7 +248,7 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
                 && before_was_letter
             {
                 let last = text[at..end - 1].rsplit([' ', '.', '/']).next().unwrap_or("");
-                if last.len() <= 3 && (next.is_none() || follows_on(&rest[end - at..])) {
+                if is_abbreviated(last) && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..])) {
                     *best_end = end;
                 }
             }
@@ -237,7 +258,7 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         before_was_letter = is_letter;
         let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
         if boundary && !closing && !c.is_whitespace() && c != '-' && c != '('
-            && let Some(found) = map.get(key.text.as_str())
+            && let Some(found) = units.get(key.text.as_str())
             && believable(text, at, end, &key.text, *found)
         {
             best = Some((*found, end));
@@ -246,10 +267,34 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     best
 }
 
+/// Whether a unit's word is one that is written with a stop; the symbols of SI never are.
+fn is_abbreviated(word: &str) -> bool {
+    [
+        "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos", "hr", "hrs", "min",
+        "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths", "sec", "secs", "hp", "ltr", "jr",
+    ]
+    .iter()
+    .any(|known| word.eq_ignore_ascii_case(known))
+}
+
+/// Whether a line ends after a stop that isn't a sentence's: `MAX. DEPTH: 22 FT.`, a cell with `7 ft.`.
+fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
+    if !rest.trim_start_matches([' ', '\u{a0}']).chars().next().is_none_or(|c| c == '\n') {
+        return false;
+    }
+    const LONGEST: usize = 64;
+    let from = text[..at].char_indices().rev().nth(LONGEST).map_or(0, |(from, _)| from);
+    let line = text[from..at].rsplit('\n').next().unwrap_or("");
+    // Who writes `sq. ft.` writes each stop.
+    let spelled = text.get(at..).is_some_and(|text| ["sq. ft.", "cu. ft.", "Sq. Ft.", "SQ. FT.", "Sq. ft."].iter().any(|word| text.starts_with(word)));
+    spelled || line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
+}
+
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
-    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-' | 'I' | 'O'))
+    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-'))
+        || ["I.D", "ID ", "ID.", "ID,", "O.D", "OD "].iter().any(|diameter| rest.trim_start().starts_with(diameter))
 }
 
 /// Whether a short spelling is that unit where it stands.
@@ -258,10 +303,12 @@ fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> boo
     let bare = written.trim_end_matches(['.', ' ']);
     let after = text[end..].trim_start_matches('.');
     match key {
+        // Kinds of current are words of their own behind the unit.
+        "v~" | "v ac" | "v dc" | "v a c" | "volts ac" | "volts dc" | "volt ac" | "volt dc" => false,
         "in" | "ins" => is_inch(after, written),
         "'" | "\"" => true,
         "w" | "v" | "l" | "hz" => true,
-        "a" => bare == "A",
+        "a" => bare == "A" || is_small_ampere(text, at),
         "c" | "f" | "k" => bare.chars().all(char::is_uppercase),
         "m" => bare == "m" && !after.starts_with(['\'', '’']),
         "g" | "t" | "h" | "s" | "min" => bare.chars().all(char::is_lowercase),
@@ -279,9 +326,15 @@ fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> boo
         "sec" | "secs" | "second" | "seconds" => true,
         _ => {
             // `mbar` and `MBAR` are both read; only the capitals of the first letters of SI could mislead.
-            !matches!(found, Found::Unit(unit) if unit.to_string() == "MWh" && bare != "MWh")
+            !matches!(found, Found::Unit(unit) if unit.spelling() == "MWh" && bare != "MWh")
         }
     }
+}
+
+/// Whether a small `a` stands right behind decimals, `6.4a`, as no article and no number of a section does.
+fn is_small_ampere(text: &str, at: usize) -> bool {
+    let figures = text[..at].len() - text[..at].trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    (1..=3).contains(&figures) && text[..at - figures].ends_with('.')
 }
 
 /// Whether `in` is the unit: a bare word before another noun of its own (`2 in the box`) isn't.
@@ -297,13 +350,14 @@ fn is_inch(after: &str, written: &str) -> bool {
         .to_lowercase();
     !matches!(
         word.as_str(),
-        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock" | "one"
-            | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond" | "water"
- | "series" | "parallel" | "case" | "under" | "less" | "cold"
-            | "warm" | "size" | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation"
-            | "addition" | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april"
-            | "may" | "june" | "july" | "august" | "september" | "october" | "november" | "december"
-            | "small" | "large"
+        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock"
+            | "one" | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond"
+            | "water" | "series" | "parallel" | "case" | "under" | "less" | "cold" | "warm" | "size"
+            | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation" | "addition"
+            | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april" | "may"
+            | "june" | "july" | "august" | "september" | "october" | "november" | "december" | "small"
+            | "large" | "service" | "acres" | "both" | "shallow" | "many" | "very" | "no" | "new" | "good"
+            | "depth"
     ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
 }
 
@@ -315,6 +369,15 @@ pub fn is_weak(spelling: &str) -> bool {
 /// The unit that a table's head names for the figures under it: in brackets, after a comma, after `in`,
 /// or as its last word.
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
+    let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?']);
+    // `cfm at 10 psi` is cfm: what follows is a condition.
+    for mark in [" at ", " AT ", " At ", " @ ", " bei "] {
+        if let Some(end) = head.find(mark)
+            && let Some(found) = of_head(&head[..end])
+        {
+            return Some(found);
+        }
+    }
     let inside = |from: usize, to: usize, loose: bool| -> Option<(Found, std::ops::Range<usize>)> {
         let part = head.get(from..to)?;
         let lead = part.len() - part.trim_start().len();
@@ -366,6 +429,13 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     None
 }
 
+/// The unit that a whole text is.
+pub fn whole(text: &str) -> Option<Found> {
+    let text = text.trim_matches(['(', ')', '[', ']', ' ']);
+    let (found, end) = at_forced(text, 0)?;
+    text.get(end..)?.trim_matches(['.', ' ', ':']).is_empty().then_some(found)
+}
+
 /// Like [`at`], where a figure surely has that unit: `in` is inches, `C` degrees.
 fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
     if let Some(found) = at(text, start) {
@@ -376,7 +446,7 @@ fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
         .find(|c: char| matches!(c, ')' | ']' | ',' | ' '))
         .unwrap_or(rest.len());
     let word = rest[..len].trim_end_matches('.');
-    let found = map().get(folded(word).as_str())?;
+    let found = spellings().units.get(folded(word).as_str())?;
     Some((*found, start + len))
 }
 

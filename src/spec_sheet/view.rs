@@ -1,10 +1,14 @@
 //! What stands around a figure: the words near it, its label, the heads of its row and column.
 
+use std::borrow::Cow;
 use std::ops::Range;
+use std::rc::Rc;
+
+use crate::units::Dimension;
 
 use super::measure::Measure;
 use super::tokens::{Kind, Token};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, Topics, cue};
 
 /// A passage taken apart.
 pub struct View<'a> {
@@ -16,28 +20,41 @@ pub struct View<'a> {
     pub measures: &'a [Measure],
     /// Topics of what stands beside or above it, the nearest first.
     pub around: &'a Around,
+    /// What was found out about it once, for all of its figures.
+    pub facts: &'a Facts,
+}
+
+/// The topics of a head, in order and as a set.
+#[derive(Debug, Default)]
+pub struct Head {
+    /// In order.
+    pub topics: Vec<Topic>,
+    /// As a set.
+    pub set: Topics,
+    /// What its words tell beyond their topics.
+    pub cues: u32,
 }
 
 /// Topics of what stands beside or above a passage.
 #[derive(Debug, Default, Clone)]
 pub struct Around {
     /// Of the row's head, the term, the label before.
-    pub row: Vec<Topic>,
+    pub row: Rc<Head>,
     /// Of the column's head.
-    pub column: Vec<Topic>,
+    pub column: Rc<Head>,
     /// Of the heading.
-    pub heading: Vec<Topic>,
+    pub heading: Rc<Head>,
 }
 
 impl Around {
     /// Whether the row's or column's head has that topic.
     pub fn head(&self, topic: Topic) -> bool {
-        self.row.contains(&topic) || self.column.contains(&topic)
+        self.row.set.has(topic) || self.column.set.has(topic)
     }
 
     /// Whether there is a head at all.
     pub fn has_head(&self) -> bool {
-        !self.row.is_empty() || !self.column.is_empty()
+        !self.row.set.is_empty() || !self.column.set.is_empty()
     }
 }
 
@@ -52,36 +69,260 @@ pub struct Near {
     pub after: bool,
 }
 
+/// A sentence: its tokens, and what its words tell.
+#[derive(Debug, Clone, Default)]
+struct Sentence {
+    tokens: Range<usize>,
+    topics: Topics,
+    cues: u32,
+    /// Whether a sound level stands in it.
+    has_sound: bool,
+    /// Its first word of money that is no price of the thing.
+    charge: Option<usize>,
+    /// Whether it asks.
+    asks: bool,
+    /// Whether it goes on with what stood before a semicolon.
+    goes_on: bool,
+    /// Whether somebody's own pond is spoken of: `your pond`, `my 2 acre lake`.
+    own_pond: bool,
+    /// The last word of possession in it.
+    whose: Option<usize>,
+}
+
+/// What is found out about a passage once, for all of its figures. Its memory serves passage after passage.
+#[derive(Debug, Default)]
+pub struct Facts {
+    sentences: Vec<Sentence>,
+    topics: Topics,
+    cues: u32,
+    /// Whether a word of bores stands in it, and not only one of diameters.
+    names_bore: bool,
+    near: Vec<Near>,
+    /// By figure, its part of `near`.
+    near_at: Vec<(u32, u32)>,
+}
+
+impl Facts {
+    /// Finds them out.
+    pub fn of(&mut self, text: &str, tokens: &[Token], measures: &[Measure]) {
+        self.sentences.clear();
+        self.near.clear();
+        self.near_at.clear();
+        (self.topics, self.cues, self.names_bore) = (Topics::default(), 0, false);
+        let mut sentence = Sentence::default();
+        for (at, token) in tokens.iter().enumerate() {
+            if token.kind == Kind::Stop {
+                let sign = &text[token.range()];
+                sentence.asks = sign == "?";
+                self.end(&mut sentence, at);
+                sentence.goes_on = sign == ";";
+                continue;
+            }
+            sentence.cues |= token.cues;
+            if let Some(topic) = token.topic() {
+                sentence.topics.add(topic);
+                if topic == Topic::Charge {
+                    sentence.charge.get_or_insert(at);
+                }
+                match topic {
+                    Topic::Whose => sentence.whose = Some(at),
+                    Topic::Pond => sentence.own_pond |= sentence.whose.is_some_and(|whose| at - whose <= 5),
+                    _ => {}
+                }
+                self.topics.add(topic);
+                let vague = token.cues & cue::ANY_DIAMETER != 0 || matches!(token.kind, Kind::Sign('ø' | 'Ø'));
+                self.names_bore |= topic == Topic::Bore && !vague;
+            }
+        }
+        self.end(&mut sentence, tokens.len());
+        for measure in measures.iter().filter(|measure| is_sound(measure)) {
+            for at in measure.tokens.clone() {
+                let place = self.place(at);
+                if let Some(sentence) = self.sentences.get_mut(place) {
+                    sentence.has_sound = true;
+                }
+            }
+        }
+        let words = Words { text, tokens, measures };
+        for measure in measures {
+            let start = self.near.len();
+            words.near(measure, &mut self.near);
+            self.near[start..].sort_by_key(|near| (near.cost * 2 + u32::from(!near.after), near.after));
+            self.near_at.push((start as u32, self.near.len() as u32));
+        }
+    }
+
+    fn end(&mut self, sentence: &mut Sentence, at: usize) {
+        sentence.tokens.end = at;
+        self.cues |= sentence.cues;
+        self.sentences.push(std::mem::take(sentence));
+        sentence.tokens = at + 1..at + 1;
+    }
+
+    /// The number of the sentence that holds token `at`; a stop belongs to the one it ends.
+    fn place(&self, at: usize) -> usize {
+        self.sentences.partition_point(|sentence| sentence.tokens.end < at)
+    }
+}
+
+/// Whether the figure is a sound level.
+pub fn is_sound(measure: &Measure) -> bool {
+    matches!(measure.dimension(), Some(Dimension::SoundLevel | Dimension::WeightedSoundLevel))
+}
+
 impl<'a> View<'a> {
+    fn sentence_at(&self, at: usize) -> Option<&'a Sentence> {
+        self.facts.sentences.get(self.facts.place(at))
+    }
+
     /// The tokens of the sentence that holds token `at`.
     pub fn sentence(&self, at: usize) -> Range<usize> {
-        let is_stop = |token: &Token| token.kind == Kind::Stop;
-        let start = self.tokens[..at].iter().rposition(is_stop).map_or(0, |stop| stop + 1);
-        let end = self.tokens[at..].iter().position(is_stop).map_or(self.tokens.len(), |stop| at + stop);
-        start..end
+        self.sentence_at(at).map_or(0..0, |sentence| sentence.tokens.clone())
     }
 
     /// Whether the sentence has a word of that topic.
     pub fn sentence_has(&self, at: usize, topic: Topic) -> bool {
-        self.tokens[self.sentence(at)].iter().any(|token| token.topic() == Some(topic))
+        self.sentence_at(at).is_some_and(|sentence| sentence.topics.has(topic))
+    }
+
+    /// Whether a word of the sentence has one of the cues.
+    pub fn sentence_tells(&self, at: usize, cues: u32) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.cues & cues != 0)
+    }
+
+    /// Whether a sound level stands in the sentence.
+    pub fn sentence_has_sound(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.has_sound)
+    }
+
+    /// Whether the sentence is a question.
+    pub fn asks(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
+    }
+
+    /// Whether the sentence goes on with what stood before a semicolon.
+    pub fn goes_on(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.goes_on)
+    }
+
+    /// Whether the sentence speaks of somebody's own pond.
+    pub fn has_own_pond(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.own_pond)
+    }
+
+    /// The first word of the sentence about money that is no price of the thing.
+    pub fn first_charge(&self, at: usize) -> Option<usize> {
+        self.sentence_at(at)?.charge
+    }
+
+    /// Whether a word of the passage has that topic.
+    pub fn has(&self, topic: Topic) -> bool {
+        self.facts.topics.has(topic)
+    }
+
+    /// Whether a word of the passage has one of the cues.
+    pub fn tells(&self, cues: u32) -> bool {
+        self.facts.cues & cues != 0
+    }
+
+    /// Whether the passage names an inside diameter, and not just any.
+    pub fn names_bore(&self) -> bool {
+        self.facts.names_bore
     }
 
     /// A token's word, in small letters.
-    pub fn word(&self, at: usize) -> String {
+    pub fn word(&self, at: usize) -> Cow<'a, str> {
         self.tokens
             .get(at)
-            .map_or_else(String::new, |token| self.text[token.range()].to_lowercase())
+            .map_or(Cow::Borrowed(""), |token| small(&self.text[token.range()]))
     }
 
     /// The figure that holds token `at`.
-    fn measure_at(&self, at: usize) -> Option<&'a Measure> {
-        let next = self.measures.partition_point(|measure| measure.tokens.end <= at);
-        self.measures.get(next).filter(|measure| measure.tokens.contains(&at))
+    pub fn measure_at(&self, at: usize) -> Option<&'a Measure> {
+        measure_at(self.measures, at)
     }
 
-    /// The topics near figure `measure`, the nearest first.
-    pub fn near(&self, measure: &Measure) -> Vec<Near> {
-        let mut found = Vec::new();
+    /// The topics near a figure, the nearest first.
+    pub fn near(&self, measure: &Measure) -> &'a [Near] {
+        let (start, end) = self.facts.near_at.get(measure.place).copied().unwrap_or_default();
+        self.facts.near.get(start as usize..end as usize).unwrap_or_default()
+    }
+
+    /// The first word token before a figure, skipping the words that bound it.
+    pub fn preposition(&self, measure: &Measure) -> Cow<'a, str> {
+        let mut at = measure.tokens.start;
+        while at > 0 {
+            at -= 1;
+            let token = &self.tokens[at];
+            let between = token.cues & cue::BETWEEN != 0
+                || matches!(token.kind, Kind::Sign('(' | '~' | '.'))
+                || token.kind == Kind::Stop && self.text[token.range()] == *".";
+            if !between {
+                // `at least four feet` bounds, and states no condition.
+                let bounds = self.tokens.get(at + 1).is_some_and(|next| {
+                    at + 1 < measure.tokens.start && ["least", "most", "max", "minimum"].iter().any(|word| self.text[next.range()].eq_ignore_ascii_case(word))
+                });
+                return if bounds { Cow::Borrowed("at least") } else { self.word(at) };
+            }
+        }
+        Cow::Borrowed("")
+    }
+}
+
+/// In small letters; what has no others isn't copied.
+fn small(word: &str) -> Cow<'_, str> {
+    if word.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
+        Cow::Borrowed(word)
+    } else {
+        Cow::Owned(word.to_lowercase())
+    }
+}
+
+/// The figure that holds token `at`.
+fn measure_at(measures: &[Measure], at: usize) -> Option<&Measure> {
+    let next = measures.partition_point(|measure| measure.tokens.end <= at);
+    measures.get(next).filter(|measure| measure.tokens.contains(&at))
+}
+
+/// Words that cost nothing between a figure and what it is about.
+fn is_light_after(word: &str) -> bool {
+    matches!(word, "of" | "the" | "a" | "an" | "in" | "-" | "total")
+}
+
+fn is_light_before(word: &str) -> bool {
+    matches!(word, "of" | "the" | "a" | "an" | "is" | "to" | "up" | "as" | "just" | "only")
+}
+
+/// Words that begin something else.
+fn turns(word: &str) -> bool {
+    matches!(word, "from" | "but" | "while" | "which" | "that" | "when" | "if")
+}
+
+/// A passage while the topics near its figures are looked for.
+struct Words<'a> {
+    text: &'a str,
+    tokens: &'a [Token],
+    measures: &'a [Measure],
+}
+
+impl Words<'_> {
+    /// Adds the topics near a figure, in no order.
+    fn near(&self, measure: &Measure, found: &mut Vec<Near>) {
+        self.after(measure, found);
+        self.before(measure, found);
+    }
+
+    fn after(&self, measure: &Measure, found: &mut Vec<Near>) {
+        let mut others = self.measures.get(measure.place + 1..).unwrap_or_default();
+        // The figure that holds token `at`, which never goes back.
+        let mut figure_at = move |at: usize| {
+            while let Some((first, rest)) = others.split_first()
+                && first.tokens.end <= at
+            {
+                others = rest;
+            }
+            others.first().filter(|other| other.tokens.contains(&at))
+        };
         let mut cost = 0;
         let mut at = measure.tokens.end;
         let mut opened = 0;
@@ -93,9 +334,8 @@ impl<'a> View<'a> {
                     opened += 1;
                     cost += 1;
                     // What follows a bracket is another figure, or a remark on this one.
-                    if self.measure_at(at + 1).is_some() {
-                        let inner = self.measure_at(at + 1).map_or(at + 1, |m| m.tokens.end);
-                        at = inner;
+                    if let Some(other) = figure_at(at + 1) {
+                        at = other.tokens.end;
                         continue;
                     }
                 }
@@ -110,8 +350,9 @@ impl<'a> View<'a> {
                 Kind::Sign(_) => {}
                 Kind::Figure | Kind::Spelled(_) => {
                     // A size may stand between: `100 ft of 3/8 in airline`.
-                    let of = matches!(self.word(at - 1).as_str(), "of" | "x" | "×" | "von");
-                    let Some(other) = self.measure_at(at).filter(|_| of) else {
+                    let joint = &self.text[self.tokens[at - 1].range()];
+                    let of = ["of", "x", "×", "von"].iter().any(|word| joint.eq_ignore_ascii_case(word));
+                    let Some(other) = figure_at(at).filter(|_| of) else {
                         break;
                     };
                     cost += 1;
@@ -119,9 +360,8 @@ impl<'a> View<'a> {
                     continue;
                 }
                 Kind::Word(topic) | Kind::Mixed(topic) => match topic {
-                    Some(Topic::Joint) => break,
-                    Some(Topic::At) => break,
-                    Some(Topic::AtMost | Topic::AtLeast | Topic::About) if self.measure_at(at + 1).is_some() => break,
+                    Some(Topic::Joint | Topic::At) => break,
+                    Some(Topic::AtMost | Topic::AtLeast | Topic::About) if figure_at(at + 1).is_some() => break,
                     Some(topic) => {
                         found.push(Near {
                             topic,
@@ -132,22 +372,28 @@ impl<'a> View<'a> {
                     }
                     None => {
                         let word = &self.text[token.range()];
-                        cost += u32::from(!matches!(word, "of" | "the" | "a" | "an" | "in" | "-" | "total"));
-                        if matches!(word, "from" | "but" | "while" | "which" | "that" | "when" | "if") {
-                            cost += 2;
-                        }
+                        cost += u32::from(!is_light_after(word)) + 2 * u32::from(turns(word));
                     }
                 },
             }
             at += 1;
         }
-        cost = 0;
+    }
+
+    fn before(&self, measure: &Measure, found: &mut Vec<Near>) {
+        let mut others = self.measures.get(..measure.place).unwrap_or_default();
+        let mut cost = 0;
         let mut before = measure.tokens.start;
         let mut past_label = false;
         while cost <= 9 && before > 0 {
             before -= 1;
             let token = &self.tokens[before];
-            if let Some(other) = self.measure_at(before) {
+            while let Some((last, rest)) = others.split_last()
+                && last.tokens.start > before
+            {
+                others = rest;
+            }
+            if let Some(other) = others.last().filter(|other| other.tokens.contains(&before)) {
                 // Another figure stands between; what it is about may still hold for a list of both.
                 if other.quantity.is_some() {
                     cost += 4;
@@ -157,9 +403,8 @@ impl<'a> View<'a> {
                 continue;
             }
             match token.kind {
-                Kind::Stop => break,
+                Kind::Stop | Kind::Sign(';') => break,
                 Kind::Sign(',' | '|') => cost += 3,
-                Kind::Sign(';') => break,
                 Kind::Sign(':') => {
                     if past_label {
                         break;
@@ -181,37 +426,11 @@ impl<'a> View<'a> {
                     }
                     None => {
                         let word = &self.text[token.range()];
-                        cost += u32::from(!matches!(word, "of" | "the" | "a" | "an" | "is" | "to" | "up" | "as" | "just" | "only"));
-                        if matches!(word, "from" | "but" | "while" | "which" | "that" | "when" | "if") {
-                            cost += 2;
-                        }
+                        cost += u32::from(!is_light_before(word)) + 2 * u32::from(turns(word));
                     }
                 },
                 Kind::Figure | Kind::Spelled(_) => cost += 1,
             }
         }
-        found.sort_by_key(|near| (near.cost * 2 + u32::from(!near.after), near.after));
-        found
-    }
-
-    /// The first word token before a figure, skipping the words that bound it.
-    pub fn preposition(&self, measure: &Measure) -> String {
-        let mut at = measure.tokens.start;
-        while at > 0 {
-            at -= 1;
-            let token = &self.tokens[at];
-            let word = self.text[token.range()].to_lowercase();
-            if matches!(
-                word.as_str(),
-                "up" | "a" | "an" | "the" | "about" | "approximately" | "approx" | "around" | "." | "of" | "depth" | "depths"
-                    | "pressure" | "just" | "only" | "roughly" | "distance" | "(" | "~" | "maximum" | "max" | "least" | "full"
-                    | "minimum" | "working" | "water" | "ca" | "rate" | "tariff" | "etwa" | "einer" | "tiefe" | "rund" | "average" | "as"
-                    | "back" | "running" | "operating" | "duty" | "nominal" | "steady" | "typical" | "say" | "price" | "temperature" | "ambient" | "air"
-            ) {
-                continue;
-            }
-            return word;
-        }
-        String::new()
     }
 }

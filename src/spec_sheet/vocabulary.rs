@@ -54,6 +54,8 @@ pub enum Topic {
     Price,
     /// Money that is no price of the thing.
     Charge,
+    /// A tax, which a price holds or leaves out.
+    Tax,
     /// A warranty.
     Warranty,
     /// Service work.
@@ -115,47 +117,48 @@ pub enum Topic {
 use Topic::*;
 
 static WORDS: &[(Topic, &str)] = &[
-    (Depth, "deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità"),
+    (Depth, "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità"),
     (Water, "water waters wasser wassers eau agua lake-water"),
-    (Pond, "pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
-    (Area, "area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage covers cover superficie oppervlakte aerates treats"),
-    (Line, "airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose conduit feeder roll rolls coil spool trunk run-length runs rolle"),
+    (Pond, "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
+    (Area, "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats"),
+    (Line, "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length runs rolle"),
     (Bore, "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser"),
     (Outside, "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior"),
     (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge"),
-    (Body, "cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel"),
+    (Body, "carton-size cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel"),
     (Diffuser, "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller"),
-    (Compressor, "compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber"),
+    (Compressor, "aerator-pump luftverdichter membranpumpe surpresseur compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber"),
     (Fan, "fan fans lüfter ventilator ventilateur cooling"),
     (Sound, "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet"),
     (Away, "away distance abstand entfernung distant distanz"),
     (Clearance, "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim"),
     (Pressure, "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck"),
     (Oxygen, "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof"),
-    (Air, "air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers"),
+    (Air, "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers"),
     (Power, "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity"),
     (Running, "run running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
     (Price, "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal"),
-    (Charge, "shipping ships ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate tax vat gift kaution restocking fee fees surcharge mwst rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
-    (Warranty, "warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr"),
-    (Service, "service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel"),
-    (Life, "life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial"),
+    (Tax, "vat tax taxes mwst mwst. ust gst hst pst tva btw iva steuer umsatzsteuer duty"),
+    (Charge, "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
+    (Warranty, "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr"),
+    (Service, "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel"),
+    (Life, "wears life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial"),
     (Turnover, "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions"),
     (Moved, "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung"),
     (Temperature, "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat"),
-    (Weight, "weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast"),
-    (Winter, "ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free"),
+    (Weight, "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast"),
+    (Winter, "icehole eisloch ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free"),
     (Whose, "my our your his her their customer customer's customers neighbor neighbour client clients yours mine ihr ihren unser unsere his-pond"),
-    (Other, "bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller"),
+    (Other, "theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller"),
     (Breaker, "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage"),
-    (Fitting, "barb barbs barbed npt bsp fitting fittings adapter adapters thread threads threaded elbow elbows port ports connection connections connector connectors anschluss tülle valve valves coupling couplings clamp clamps nipple tee reducer stutzen schlauchtülle raccord gewinde union ports-outlet kugelhahn"),
+    (Fitting, "conduit conduits reducers bushing barb barbs barbed npt bsp fitting fittings adapter adapters thread threads threaded elbow elbows ports connection connections connector connectors anschluss tülle valve valves coupling couplings clamp clamps nipple tee reducer stutzen schlauchtülle raccord gewinde union ports-outlet kugelhahn"),
     (Efficiency, "efficiency sote ote transfer wirkungsgrad efficient rendement übertragung sauerstoffausnutzung"),
     (Life2, "fish bass koi trout bluegill catfish carp algae muck sludge salt seed stocked pellet pellets feed fische karpfen bacteria weeds weed leaves sediment silt rock rocks sand concrete gravel-bag goldfish lime alum enzymes minnows forellen"),
     (Name, "part model item sku art artikel artikelnummer artikel-nr bestell-nr bestellnummer no nr number page section chapter figure fig phone tel telefon fax call call-us order-no ref version rev revision seite kapitel suite po zip invoice serial form ean upc gtin rohs iso en iec ul csa nsf nema ip stock-no step steps question diagram table lot ip44 vat-no"),
     (Length, "length lengths long länge longueur longitud lengte lang laid"),
     (Elsewhere, "elevation altitude sea-level meereshöhe höhenlage"),
-    (At, "at @ bei à @: a"),
-    (AtMost, "max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
+    (At, "at @ bei à"),
+    (AtMost, "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
     (AtLeast, "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest"),
     (About, "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close"),
     (Per, "per each every pro je par por apiece"),
@@ -180,19 +183,11 @@ static NUMBERS: &[(&str, &str)] = &[
     ("three-quarter", "3/4"), ("three-quarters", "3/4"), ("three-eighths", "3/8"),
     ("two-thirds", "2/3"), ("third", "1/3"), ("eighth", "1/8"), ("single", "1"), ("twin", "2"),
     ("dual", "2"), ("zwei", "2"), ("drei", "3"), ("vier", "4"), ("fünf", "5"), ("sechs", "6"),
-    ("half-acre", "1/2 acre"), ("quarter-acre", "1/4 acre"), ("one-acre", "1 acre"),
-    ("two-acre", "2 acre"), ("three-acre", "3 acre"), ("five-acre", "5 acre"),
-    ("eighth-acre", "1/8 acre"), ("third-acre", "1/3 acre"),
-    ("two-year", "2 year"), ("three-year", "3 year"), ("one-year", "1 year"), ("five-year", "5 year"),
-    ("ten-year", "10 year"), ("four-year", "4 year"), ("six-foot", "6 ft"), ("eight-foot", "8 ft"),
-    ("ten-foot", "10 ft"), ("twelve-foot", "12 ft"), ("half-inch", "1/2 in"),
-    ("three-eighths-inch", "3/8 in"), ("five-eighths-inch", "5/8 in"), ("five-eighths", "5/8"),
-    ("two-diffuser", "2 diffuser"), ("three-diffuser", "3 diffuser"),
-    ("four-diffuser", "4 diffuser"), ("single-diffuser", "1 diffuser"),
-    ("twin-diffuser", "2 diffuser"), ("dual-diffuser", "2 diffuser"),
-    ("one-diffuser", "1 diffuser"), ("six-diffuser", "6 diffuser"), ("eight-diffuser", "8 diffuser"),
-    ("two-disc", "2 diffuser"), ("three-disc", "3 diffuser"), ("four-disc", "4 diffuser"),
-    ("half-horsepower", "1/2 hp"), ("quarter-horsepower", "1/4 hp"),
+    ("five-eighths", "5/8"), ("seven-eighths", "7/8"), ("a-half", "1/2"), ("seventeen", "17"),
+    ("nineteen", "19"), ("thirty-five", "35"), ("thirty-six", "36"), ("forty-five", "45"), ("once", "1"),
+    ("twice", "2"), ("thrice", "3"), ("double", "2"), ("acht", "8"), ("zehn", "10"), ("zwölf", "12"),
+    ("halbe", "1/2"), ("halben", "1/2"), ("halber", "1/2"), ("deux", "2"), ("trois", "3"), ("quatre", "4"),
+    ("dos", "2"), ("tres", "3"), ("cuatro", "4"), ("twee", "2"), ("drie", "3"),
 ];
 
 /// What a word means here.
@@ -204,7 +199,89 @@ pub enum Meaning {
     Number(&'static str),
 }
 
-type Map = HashMap<&'static str, Meaning, fnv::FnvBuildHasher>;
+/// What single words tell beyond their topic, as bits of [`Entry::cues`].
+pub mod cue {
+    /// Begins a comparison.
+    pub const COMPARES: u32 = 1;
+    /// May stand in `24 hours a day`.
+    pub const HOURLY: u32 = 1 << 1;
+    /// Somebody's own thing is told of.
+    pub const SOMEBODY: u32 = 1 << 2;
+    /// Something is supposed.
+    pub const SUPPOSES: u32 = 1 << 3;
+    /// The seller rates or recommends.
+    pub const RATES: u32 = 1 << 4;
+    /// Acres, or a rating.
+    pub const ACRES: u32 = 1 << 5;
+    /// Sides of a box.
+    pub const BOXED: u32 = 1 << 6;
+    /// The seller's own business: money back, the year it was founded.
+    pub const BUSINESS: u32 = 1 << 7;
+    /// An interval.
+    pub const INTERVAL: u32 = 1 << 8;
+    /// A diameter, without saying which.
+    pub const ANY_DIAMETER: u32 = 1 << 9;
+    /// Stands between a preposition and its figure.
+    pub const BETWEEN: u32 = 1 << 10;
+    /// A greatest value.
+    pub const LIMIT: u32 = 1 << 11;
+    /// Follows a number with a hyphen: `two-disc`, `quarter-inch`.
+    pub const COUNTED: u32 = 1 << 12;
+    /// A part that wears and is cleaned or replaced.
+    pub const WEARS: u32 = 1 << 13;
+    /// Money that is asked for bringing the thing, or that is somebody else's.
+    pub const CHARGES: u32 = 1 << 14;
+    /// Puts a diffuser where it lies.
+    pub const SETS: u32 = 1 << 15;
+    /// A price of energy.
+    pub const TARIFF: u32 = 1 << 16;
+    /// What another seller makes or does.
+    pub const RIVAL: u32 = 1 << 17;
+    /// Words between a charge and a price that keep them apart: `plus freight`, `free delivery`.
+    pub const APART: u32 = 1 << 18;
+    /// What a gauge shows.
+    pub const SCALE: u32 = 1 << 19;
+    /// A number of things in a list of what is sold.
+    pub const QUANTITY: u32 = 1 << 20;
+    /// A short piece of something.
+    pub const PIECE: u32 = 1 << 21;
+}
+
+static CUES: &[(u32, &str)] = &[
+    (cue::COMPARES, "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr"),
+    (cue::HOURLY, "hours h hrs hr stunden clock uhr"),
+    (cue::SOMEBODY, "want wants wanted owners owner asked my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed"),
+    (cue::SUPPOSES, "if suppose imagine say"),
+    (cue::RATES, "rate recommend design designed sized size rated specify"),
+    (cue::ACRES, "acre acres rated"),
+    (cue::BOXED, "wide high tall width height breite höhe"),
+    (cue::BUSINESS, "money return returns refund founded business"),
+    (cue::INTERVAL, "every interval intervals"),
+    (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
+    (cue::BETWEEN, "up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
+    (cue::COUNTED, "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones"),
+    (cue::WEARS, "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres"),
+    (cue::CHARGES, "delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade"),
+    (cue::SETS, "set sets hang hangs hung place placed lower lowered sink sinks sunk lie lies lying sit sits put suspend suspended position positioned rests resting placing setting hanging"),
+    (cue::TARIFF, "kwh kilowatt-hour kilowatt-hours kilowatt tariff tarif strompreis rate rates unit units electricity power utility electric energy strom électricité"),
+    (cue::RIVAL, "competitor competitors competitor's competing rival rivals theirs others other brand"),
+    (cue::APART, "plus and with inc incl inkl including include includes included excl ex excluding excludes zzgl exkl before free hors without not"),
+    (cue::SCALE, "gauge gauges manometer scale dial manomètre skala"),
+    (cue::QUANTITY, "qty quantity anzahl menge stück stk count quantité aantal cantidad pcs pieces"),
+    (cue::PIECE, "section sections piece pieces whip stub"),
+    (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit"),
+];
+
+/// All that is known of a word.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Entry {
+    /// What it means.
+    pub meaning: Option<Meaning>,
+    /// What it tells beyond that: bits of [`cue`].
+    pub cues: u32,
+}
+
+type Map = HashMap<&'static str, Entry, fnv::FnvBuildHasher>;
 
 fn map() -> &'static Map {
     static MAP: OnceLock<Map> = OnceLock::new();
@@ -212,21 +289,26 @@ fn map() -> &'static Map {
         let mut map = Map::default();
         for &(topic, words) in WORDS {
             for word in words.split(' ') {
-                map.entry(word).or_insert(Meaning::Topic(topic));
+                map.entry(word).or_default().meaning.get_or_insert(Meaning::Topic(topic));
             }
         }
         for &(word, number) in NUMBERS {
-            map.insert(word, Meaning::Number(number));
+            map.entry(word).or_default().meaning = Some(Meaning::Number(number));
+        }
+        for &(cue, words) in CUES {
+            for word in words.split(' ') {
+                map.entry(word).or_default().cues |= cue;
+            }
         }
         map
     })
 }
 
-/// The meaning of a word, whatever its capitals.
-pub fn meaning(word: &str) -> Option<Meaning> {
+/// What is known of a word, whatever its capitals.
+pub fn entry(word: &str) -> Entry {
     const LONGEST: usize = 24;
     if word.len() > LONGEST {
-        return None;
+        return Entry::default();
     }
     if word.is_ascii() {
         let mut small = [0u8; LONGEST];
@@ -234,15 +316,39 @@ pub fn meaning(word: &str) -> Option<Meaning> {
         small.copy_from_slice(word.as_bytes());
         small.make_ascii_lowercase();
         let small = std::str::from_utf8(small).unwrap_or("");
-        return map().get(small).copied();
+        return map().get(small).copied().unwrap_or_default();
     }
-    map().get(word.to_lowercase().as_str()).copied()
+    map().get(word.to_lowercase().as_str()).copied().unwrap_or_default()
 }
 
 /// The topic of a word.
 pub fn topic(word: &str) -> Option<Topic> {
-    match meaning(word) {
+    match entry(word).meaning {
         Some(Meaning::Topic(topic)) => Some(topic),
         _ => None,
     }
 }
+
+/// A set of topics.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Topics(u64);
+
+impl Topics {
+    /// Whether the topic is one of them.
+    pub fn has(self, topic: Topic) -> bool {
+        self.0 >> (topic as u32) & 1 == 1
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// Adds one.
+    pub fn add(&mut self, topic: Topic) {
+        self.0 |= 1 << (topic as u32);
+    }
+}
+
+// Topics are counted as bits of one number.
+const _: () = assert!((Topic::Superlative as u32) < 64);

@@ -43,7 +43,7 @@ pub use listing::{Agreement, FalsePrecision, LISTING_SHARE, agree, false_precisi
 pub use mark::Mark;
 pub use number::{Form, Number, Style};
 pub use ratio::{Exact, Ratio};
-pub use reading::{Correction, Reading, read, read_under};
+pub use reading::{Correction, Reading, of_unit, read, read_under};
 pub use spelling::{Conventions, Gallon};
 pub use table::{System, Unit};
 pub use written::{Amount, Quantity, Shape, Spread};

@@ -30,10 +30,10 @@ use super::dimension::Dimension;
 use super::fault::{Fault, FaultKind, Link};
 use super::number::Style;
 use super::offers;
-use super::scan::BadNumber;
+use super::scan::{BadNumber, Scan, scan};
 use super::spelling::{Conventions, Found, is_blank};
 use super::table::Unit;
-use super::written::{Quantity, Shape};
+use super::written::{Amount, Quantity, Shape};
 use grammar::{Draft, Stop, settled};
 
 /// What was understood of a text, and what is wrong with it.
@@ -68,6 +68,30 @@ pub fn read(text: &str, expected: &[Dimension]) -> Reading {
 /// Reads a quantity in a text that follows known conventions.
 pub fn read_under(text: &str, expected: &[Dimension], conventions: Conventions) -> Reading {
     Reader::new(text, expected, conventions, 0).read()
+}
+
+/// The quantity of a number in the format's writing and a unit: what [`read`] gives for both with a space
+/// between, without looking for the unit.
+pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
+    let text = format!("{number} {unit}");
+    // A fraction may be two ratings, and a whole number may have one after it.
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let is_decimal = match number.split_once('.') {
+        Some((whole, decimals)) => digits(whole) && digits(decimals),
+        None => digits(number),
+    };
+    if is_decimal
+        && let Scan::Number(written, end, styles) = scan(&text, 0)
+        && end == number.len()
+        && styles.is_empty()
+    {
+        let shape = Shape::Single(Amount {
+            number: written,
+            lesser: None,
+        });
+        return Quantity::new(&text, shape, unit, 0..end, end + 1..text.len());
+    }
+    read(&text, &[]).quantity
 }
 
 /// The text without blanks around it.

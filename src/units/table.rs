@@ -151,6 +151,11 @@ impl Unit {
         Some(Unit::money(row, currency))
     }
 
+    /// The format's spelling; of money what follows the currency's code.
+    pub fn spelling(self) -> &'static str {
+        self.row.spelling
+    }
+
     /// What it measures.
     pub fn dimension(self) -> Dimension {
         self.row.dimension

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 use std::ops::Range;
+use std::sync::Arc;
 
 use super::dimension::Dimension;
 use super::number::{Form, Number};
@@ -39,8 +40,13 @@ pub enum Shape {
 }
 
 /// A quantity as it was written, with its value in the SI.
+///
+/// It is handed on as often as it is read, so that a copy shares what it holds.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Quantity {
+pub struct Quantity(Arc<Written>);
+
+#[derive(Debug, PartialEq)]
+struct Written {
     text: String,
     unit: Unit,
     shape: Shape,
@@ -177,94 +183,96 @@ impl Quantity {
         let finite = written.iter().chain(&si).all(|x| x.is_finite())
             && rounding.0.is_finite()
             && rounding.1.is_finite();
-        finite.then(|| Quantity {
-            text: text.to_owned(),
-            unit,
-            shape,
-            number_at,
-            unit_at,
-            written,
-            si,
-            rounding,
+        finite.then(|| {
+            Quantity(Arc::new(Written {
+                text: text.to_owned(),
+                unit,
+                shape,
+                number_at,
+                unit_at,
+                written,
+                si,
+                rounding,
+            }))
         })
     }
 
     /// The string it was read from, whole.
     pub fn text(&self) -> &str {
-        &self.text
+        &self.0.text
     }
 
     /// The unit.
     pub fn unit(&self) -> Unit {
-        self.unit
+        self.0.unit
     }
 
     /// What it is a quantity of.
     pub fn dimension(&self) -> Dimension {
-        self.unit.dimension()
+        self.0.unit.dimension()
     }
 
     /// What it states, with every written number.
     pub fn shape(&self) -> &Shape {
-        &self.shape
+        &self.0.shape
     }
 
     /// Bytes of the number in [`Quantity::text`]: of both ends, for a range.
     pub fn number_at(&self) -> Range<usize> {
-        self.number_at.clone()
+        self.0.number_at.clone()
     }
 
     /// Bytes of the unit in [`Quantity::text`]. For money written before its number
     /// the currency's.
     pub fn unit_at(&self) -> Range<usize> {
-        self.unit_at.clone()
+        self.0.unit_at.clone()
     }
 
     /// Least value stated, in the written unit.
     pub fn low(&self) -> f64 {
-        self.written[0]
+        self.0.written[0]
     }
 
     /// The value stated, or the middle of a range, in the written unit.
     pub fn central(&self) -> f64 {
-        self.written[1]
+        self.0.written[1]
     }
 
     /// Greatest value stated, in the written unit.
     pub fn high(&self) -> f64 {
-        self.written[2]
+        self.0.written[2]
     }
 
     /// Least value stated, in the SI. Money is in its currency, for each SI unit.
     pub fn si_low(&self) -> f64 {
-        self.si[0]
+        self.0.si[0]
     }
 
     /// The value stated, or the middle of a range, in the SI.
     pub fn si_central(&self) -> f64 {
-        self.si[1]
+        self.0.si[1]
     }
 
     /// Greatest value stated, in the SI.
     pub fn si_high(&self) -> f64 {
-        self.si[2]
+        self.0.si[2]
     }
 
     /// The values in SI that are rounded to what is written: half a unit of the last
     /// digit beyond either end; at least the whole of a stated tolerance.
     pub fn rounding(&self) -> (f64, f64) {
-        self.rounding
+        self.0.rounding
     }
 
     /// Whether more than one value is stated.
     pub fn is_range(&self) -> bool {
-        !matches!(self.shape, Shape::Single(_))
+        !matches!(self.0.shape, Shape::Single(_))
     }
 
     /// Half a unit of the last written digit in the SI; of the coarser end of a range.
     pub fn half_width_si(&self) -> f64 {
-        let half = |amount: &Amount| amount.half_width_si(self.unit);
-        match &self.shape {
+        let half = |amount: &Amount| amount.half_width_si(self.0.unit);
+        match &self.0.shape {
             Shape::Single(amount) | Shape::Tolerance(amount, _) => half(amount),
             Shape::Range(from, to) => half(from).max(half(to)),
         }
@@ -273,10 +281,10 @@ impl Quantity {
     /// The number that tells how fine the quantity is, and its unit: the last one
     /// written of a single value; of a range the finer end's.
     pub(super) fn finest(&self) -> (&Number, Unit) {
-        match &self.shape {
-            Shape::Single(amount) | Shape::Tolerance(amount, _) => amount.finest(self.unit),
+        match &self.0.shape {
+            Shape::Single(amount) | Shape::Tolerance(amount, _) => amount.finest(self.0.unit),
             Shape::Range(from, to) => {
-                let (a, b) = (from.finest(self.unit), to.finest(self.unit));
+                let (a, b) = (from.finest(self.0.unit), to.finest(self.0.unit));
                 if a.0.resolution() < b.0.resolution() {
                     a
                 } else {
@@ -288,7 +296,7 @@ impl Quantity {
 
     /// The first number written.
     pub fn number(&self) -> &Number {
-        match &self.shape {
+        match &self.0.shape {
             Shape::Single(amount) | Shape::Tolerance(amount, _) | Shape::Range(amount, _) => {
                 &amount.number
             }
@@ -297,8 +305,8 @@ impl Quantity {
 
     /// The stated value in the SI, exactly, where 128 bits hold it. A range has none.
     pub fn exact_si(&self) -> Option<Exact> {
-        match &self.shape {
-            Shape::Single(amount) | Shape::Tolerance(amount, _) => amount.exact_si(self.unit),
+        match &self.0.shape {
+            Shape::Single(amount) | Shape::Tolerance(amount, _) => amount.exact_si(self.0.unit),
             Shape::Range(..) => None,
         }
     }
@@ -306,7 +314,7 @@ impl Quantity {
     /// Which of two single values is greater, without any rounding: `12 in` and `1 ft`
     /// are equal. None where they can't be compared, or not exactly.
     pub fn compare_exact(&self, other: &Quantity) -> Option<Ordering> {
-        if !self.unit.is_comparable(other.unit) {
+        if !self.0.unit.is_comparable(other.0.unit) {
             return None;
         }
         Some(self.exact_si()?.cmp(&other.exact_si()?))
@@ -314,7 +322,7 @@ impl Quantity {
 
     /// The quantity in the format's own writing, in the written unit.
     pub fn canonical(&self) -> String {
-        self.canonical_in(self.unit)
+        self.canonical_in(self.0.unit)
     }
 
     /// The same numbers with another unit: for a unit that was mistaken for it.
@@ -327,7 +335,7 @@ impl Quantity {
                 format!("{text} {unit}")
             }
         };
-        match &self.shape {
+        match &self.0.shape {
             Shape::Single(amount) => with_unit(amount),
             Shape::Range(from, to) if from.lesser.is_none() && to.lesser.is_none() => {
                 format!("{} to {} {unit}", from.number.text(), to.number.text())
@@ -337,7 +345,7 @@ impl Quantity {
                 format!("{} ± {} %", with_unit(amount), share.text())
             }
             Shape::Tolerance(amount, Spread::Absolute(number, other)) => {
-                let other = if *other == self.unit { unit } else { *other };
+                let other = if *other == self.0.unit { unit } else { *other };
                 format!("{} ± {} {other}", with_unit(amount), number.text())
             }
         }
@@ -346,7 +354,7 @@ impl Quantity {
     /// The quantity in the listed unit that takes the place of an unlisted one, and
     /// whether that is the same to the last digit.
     pub(super) fn restated(&self) -> (String, bool) {
-        let unit = self.unit.restated();
+        let unit = self.0.unit.restated();
         let mut exact = true;
         let mut convert = |number: &Number, from: Unit, difference: bool| -> String {
             let ratio = number.exact().and_then(|value| {
@@ -384,20 +392,20 @@ impl Quantity {
             };
             super::show::significant(value, digits)
         };
-        let text = match &self.shape {
+        let text = match &self.0.shape {
             Shape::Single(amount) => {
-                format!("{} {unit}", convert(&amount.number, self.unit, false))
+                format!("{} {unit}", convert(&amount.number, self.0.unit, false))
             }
             Shape::Range(from, to) => {
-                let low = convert(&from.number, self.unit, false);
-                format!("{low} to {} {unit}", convert(&to.number, self.unit, false))
+                let low = convert(&from.number, self.0.unit, false);
+                format!("{low} to {} {unit}", convert(&to.number, self.0.unit, false))
             }
             Shape::Tolerance(amount, Spread::Percent(share)) => {
-                let value = convert(&amount.number, self.unit, false);
+                let value = convert(&amount.number, self.0.unit, false);
                 format!("{value} {unit} ± {} %", share.text())
             }
             Shape::Tolerance(amount, Spread::Absolute(number, other)) => {
-                let value = convert(&amount.number, self.unit, false);
+                let value = convert(&amount.number, self.0.unit, false);
                 format!("{value} {unit} ± {} {unit}", convert(number, *other, true))
             }
         };

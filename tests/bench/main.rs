@@ -1,16 +1,18 @@
 //! Speed, as ratios in one run: what an audit takes beside what reading the same bytes takes.
 //!
-//! `cargo bench` prints a table; `cargo bench -- 50` makes the catalog 50 MB. Nothing here is
-//! asserted: a busy machine must not fail a test.
+//! `cargo bench` prints two tables; `cargo bench -- 50` makes the catalog 50 MB, `cargo bench -- sheets`
+//! reads spec sheets alone. Nothing here is asserted: a busy machine must not fail a test.
 
 #![allow(clippy::print_stdout, reason = "a bench prints")]
 
 mod generator;
+mod sheets;
 
 use std::time::{Duration, Instant};
 
 use nameplate::document;
 use nameplate::engine::{self, Input};
+use nameplate::spec_sheet::{self, Kind};
 use nameplate::text::{FileId, Source};
 
 fn main() {
@@ -18,6 +20,13 @@ fn main() {
         .filter_map(|argument| argument.parse().ok())
         .next()
         .unwrap_or(10);
+    if !std::env::args().any(|argument| argument == "sheets") {
+        catalog(megabytes);
+    }
+    spec_sheets(megabytes.min(10));
+}
+
+fn catalog(megabytes: usize) {
     let text = generator::catalog(megabytes * 1_000_000);
     println!(
         "one catalog of {:.1} MB, {} threads",
@@ -56,6 +65,35 @@ fn main() {
         "peak memory: {after_parse} MB after reading, {} MB after the audit",
         peak()
     );
+}
+
+/// Spec sheets on one thread, beside parting the same bytes into words and looking each up.
+fn spec_sheets(megabytes: usize) {
+    use sheets::Format;
+    println!("spec sheets of {megabytes} MB, 1 thread");
+    for (name, kind, format) in [
+        ("Markdown", Kind::Markdown, Format::Markdown),
+        ("HTML", Kind::Html, Format::Html),
+        ("text", Kind::Text, Format::Text),
+    ] {
+        let text = sheets::pages(format, megabytes * 1_000_000);
+        let size = text.len() as f64 / 1e6;
+        let known: std::collections::HashMap<&str, usize> = ["pond", "ft", "depth", "CFM"].into_iter().zip(0..).collect();
+        let words = best(5, || {
+            let found = text.split_whitespace().filter(|word| known.contains_key(word)).count();
+            assert!(found > 0);
+        });
+        let source = Source::new(name, text.into_bytes());
+        let mut claims = 0;
+        let read = best(5, || claims = spec_sheet::read(kind, &source).claims.len());
+        println!(
+            "{name:<10} {claims:>8} claims {:>9.1} ms {:>7.1} MB/s, {:>6.1} x its words looked up",
+            read.as_secs_f64() * 1e3,
+            size / read.as_secs_f64(),
+            read.as_secs_f64() / words.as_secs_f64()
+        );
+    }
+    println!("peak memory: {} MB", peak());
 }
 
 /// The best of `times` runs: what the work takes when nothing else interferes.

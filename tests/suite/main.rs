@@ -19,6 +19,7 @@ mod generated;
 mod hull;
 mod sheet_corpus;
 mod sheets;
+mod sheet_robustness;
 mod levels;
 mod long_runs;
 mod hull_claims;

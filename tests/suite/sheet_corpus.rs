@@ -17,6 +17,8 @@ use nameplate::spec_sheet::{self, Claim, Kind, Sheet, Si};
 use nameplate::text::Source;
 use nameplate::units;
 
+use super::sheet_robustness;
+
 /// A claim as a person marked it.
 #[derive(Debug)]
 struct Marked {
@@ -80,8 +82,19 @@ fn expected(path: &Path) -> Expected {
     expected
 }
 
-/// Words without the blanks that a file may have between them.
+/// Words without the blanks that a file may have between them; a raised figure is that figure, as a mark may
+/// have either.
 fn bare(text: &str) -> String {
+    let text: String = text
+        .chars()
+        .map(|c| match c {
+            '¹' => '1',
+            '²' => '2',
+            '³' => '3',
+            '₂' => '2',
+            c => c,
+        })
+        .collect();
     text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -223,6 +236,35 @@ fn shows_a_sheet() {
         println!("{}", shown(&source, &sheet, claim));
     }
     println!("# unread: {:?}", sheet.unread);
+}
+
+/// Writes all that is read of the sheets in a folder, and of damaged copies of them, so that two builds of the
+/// program can be held against each other: `SHEETS=folder MUTATIONS=100 cargo test --test suite dumps_sheets --
+/// --ignored --nocapture`.
+#[test]
+#[ignore = "prints, asserts nothing"]
+#[allow(clippy::print_stdout, reason = "a tool for holding two builds against each other")]
+fn dumps_sheets() {
+    let folder = PathBuf::from(std::env::var("SHEETS").unwrap());
+    let copies: u64 = std::env::var("MUTATIONS").map_or(0, |count| count.parse().unwrap());
+    let files = walkdir::WalkDir::new(folder).sort_by_file_name();
+    for path in files.into_iter().map(|entry| entry.unwrap().into_path()) {
+        let Some(kind) = Kind::of(&path.to_string_lossy()).filter(|_| path.is_file()) else {
+            continue;
+        };
+        let bytes = std::fs::read(&path).unwrap();
+        println!("{}", path.display());
+        for copy in 0..=copies {
+            let mut numbers = sheet_robustness::Numbers(copy);
+            let bytes = if copy == 0 { bytes.clone() } else { sheet_robustness::mutated(&bytes, &mut numbers) };
+            let source = Source::new("sheet", bytes);
+            let sheet = spec_sheet::read(kind, &source);
+            println!("{copy}: {:?} {:?} {} {:?}", sheet.package, sheet.language, sheet.is_us, sheet.unread);
+            for claim in &sheet.claims {
+                println!("{copy}: {claim:?}");
+            }
+        }
+    }
 }
 
 /// Holds precision and recall, by folder of the corpus, to what the project asks.
