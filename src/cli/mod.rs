@@ -11,6 +11,7 @@ mod limit;
 mod limits;
 mod look;
 mod output;
+mod pages;
 mod progress;
 mod revision;
 mod rulebook;
@@ -52,6 +53,9 @@ enum Command {
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
     Schema(Schema),
+    #[cfg(feature = "pdf")]
+    #[command(hide = true)]
+    ReadPages(pages::ReadPages),
 }
 
 /// Print a JSON Schema, or the table of units.
@@ -100,6 +104,8 @@ pub fn run() -> ExitCode {
         Command::Duty(duty) => duty.run(),
         Command::Limits(limits) => limits.run(),
         Command::Gauge(gauge) => gauge.run(),
+        #[cfg(feature = "pdf")]
+        Command::ReadPages(pages) => pages.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {
