@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::choice::Choice;
 use super::look::Color;
-use super::{FOUND, Failure, SOUND, UNUSABLE, files, look, output};
+use super::{FOUND, Failure, SOUND, UNUSABLE, files, look, output, pages};
 use crate::amend::{self, Amended, Scope};
 use crate::engine;
 use crate::report;
@@ -62,6 +62,7 @@ impl Amend {
         let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             documents: Some(files::documents(&inputs)),
+            pages: pages::read(&inputs)?,
             ..engine::Options::default()
         };
         self.choice.put(&mut options)?;

@@ -7,7 +7,7 @@ use super::choice::Choice;
 use super::limit::Limit;
 use super::look::Color;
 use super::progress::Bar;
-use super::{FOUND, Failure, SOUND, files, look, output};
+use super::{FOUND, Failure, SOUND, files, look, output, pages};
 use crate::engine;
 use crate::finding::Level;
 use crate::report;
@@ -21,7 +21,7 @@ use crate::report::terminal::Detail;
 #[derive(Debug, clap::Args)]
 pub struct Audit {
     /// Folders that hold a catalog.toml, single TOML files with a [catalog] table, or spec sheets: Markdown,
-    /// HTML, plain text and CSV.
+    /// HTML, plain text, CSV and PDF.
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
@@ -187,6 +187,7 @@ impl Audit {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
             documents: Some(files::documents(&inputs)),
+            pages: pages::read(&inputs)?,
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
             charts: self.format == Format::Html,
             since: self

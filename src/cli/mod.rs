@@ -11,6 +11,7 @@ mod limit;
 mod limits;
 mod look;
 mod output;
+mod pages;
 mod progress;
 mod revise;
 mod revision;
@@ -54,6 +55,9 @@ enum Command {
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
     Schema(Schema),
+    #[cfg(feature = "pdf")]
+    #[command(hide = true)]
+    ReadPages(pages::ReadPages),
 }
 
 /// Print a JSON Schema, or the table of units.
@@ -105,6 +109,8 @@ pub fn run() -> ExitCode {
         Command::Duty(duty) => duty.run(),
         Command::Limits(limits) => limits.run(),
         Command::Gauge(gauge) => gauge.run(),
+        #[cfg(feature = "pdf")]
+        Command::ReadPages(pages) => pages.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {

@@ -10,7 +10,7 @@ mod touched;
 mod record;
 mod sheets;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -198,6 +198,11 @@ pub fn is_sheet(path: &str) -> bool {
     spec_sheet::Kind::of(path).is_some()
 }
 
+/// Whether a file has pages by its name: its text is taken from it before a run, see [`Options::pages`].
+pub fn is_paged(path: &str) -> bool {
+    spec_sheet::Kind::of(path) == Some(spec_sheet::Kind::Pdf)
+}
+
 /// What a run is told beside its texts.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
@@ -225,6 +230,8 @@ pub struct Options {
     /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
     /// keeps none.
     pub record: Option<Vec<Recorded>>,
+    /// The texts of files that have pages, by path; those that aren't among them weren't read.
+    pub pages: BTreeMap<String, spec_sheet::Extract>,
 }
 
 /// Texts as catalogs, not judged: for a question about one package.
@@ -238,7 +245,7 @@ pub struct ReadCatalogs {
 
 /// Reads all catalogs among the texts and judges none.
 pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
-    let (sources, files, _) = take_in(inputs);
+    let (sources, files, _) = take_in(inputs, &BTreeMap::new());
     let catalogs = {
         let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
         let documents: Vec<Document> = texts
@@ -262,7 +269,7 @@ pub fn in_order(inputs: Vec<Input>) -> Vec<Input> {
 
 /// The texts by number, what each file is to a catalog, and the spec sheets. Sheets come last, so that a document
 /// has the number of its text.
-fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
+fn take_in(inputs: Vec<Input>, pages: &BTreeMap<String, spec_sheet::Extract>) -> (Sources, Vec<File>, Vec<SheetFile>) {
     let mut texts = in_order(inputs);
     let first_sheet = texts.iter().position(|input| is_sheet(&input.path));
     let sheets = texts.split_off(first_sheet.unwrap_or(texts.len()));
@@ -282,10 +289,19 @@ fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
         .into_iter()
         .map(|input| {
             let hash = sheets::hash(&input.bytes);
+            let extract = pages.get(&input.path);
+            let unread = extract.map(|extract| extract.unread.clone());
+            let source = match extract.and_then(spec_sheet::Extract::paged) {
+                Some(pages) => Source::paged(input.path, pages),
+                // The bytes of such a file are no text.
+                None if is_paged(&input.path) => Source::new(input.path, Vec::new()),
+                None => Source::new(input.path, input.bytes),
+            };
             SheetFile {
-                file: sources.add(Source::new(input.path, input.bytes)),
+                file: sources.add(source),
                 alone: input.alone,
                 hash,
+                unread,
             }
         })
         .collect();
@@ -294,7 +310,7 @@ fn take_in(inputs: Vec<Input>) -> (Sources, Vec<File>, Vec<SheetFile>) {
 
 /// Audits all catalogs among the texts.
 pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
-    let (sources, files, sheet_files) = take_in(inputs);
+    let (sources, files, sheet_files) = take_in(inputs, &options.pages);
     let mut judged = judge(&sources, &files, &sheet_files, options);
     let baseline = options.baseline.as_ref();
     Outcome {
@@ -405,6 +421,14 @@ fn judge(
         sheets.push(sheet);
     }
     sort(sources, &mut findings);
+    for finding in &mut findings {
+        let on_page = |edit: &crate::finding::Edit| sources.get(edit.at.file).pages().is_some();
+        let edits = finding.correction.iter().flat_map(|correction| &correction.edits);
+        // What stands on a page can't be written anew: its bytes are none of the file's.
+        if { edits }.any(on_page) {
+            finding.correction = None;
+        }
+    }
     for finding in &findings {
         if finding.waived.is_some() {
             summary.waived += 1;

@@ -17,7 +17,7 @@ use crate::finding::Finding;
 use crate::rules::Context;
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
-use crate::spec_sheet::{self, Claim, Sheet};
+use crate::spec_sheet::{self, Claim, Sheet, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
 
@@ -99,6 +99,8 @@ pub(super) struct SheetFile {
     pub alone: bool,
     /// Hash of its bytes.
     pub hash: String,
+    /// What couldn't be taken from a file of pages, and of which page; nothing for other files.
+    pub unread: Option<Vec<(UnreadKind, Option<u32>)>>,
 }
 
 /// SHA-256 of a file, as an entry writes it.
@@ -139,7 +141,10 @@ pub(super) fn bind<'c>(
             let source = sources.get(one.file);
             let path = beside(source.name(), base(source.name()));
             let kind = spec_sheet::Kind::of(&path)?;
-            let sheet = spec_sheet::read(kind, source);
+            let sheet = match &one.unread {
+                Some(unread) => spec_sheet::read_pages(source, unread),
+                None => spec_sheet::read(kind, source),
+            };
             if documents.contains(&path) && !one.alone && !entries.contains_key(&path) {
                 return None;
             }
@@ -165,8 +170,15 @@ pub(super) fn bind<'c>(
                     (id, Some(Span::new(one.file, at.start, at.end)), None)
                 }
                 (None, None, None) => {
-                    return (one.alone || entry.is_some() || binding::is_sheet(&bound.sheet))
-                        .then_some(bound);
+                    // What can't be read may be a sheet: silence about it would be taken for a clean bill.
+                    let dark = one.unread.is_some()
+                        && bound.sheet.passages.is_empty()
+                        && !bound.sheet.unread.is_empty();
+                    return (one.alone
+                        || dark
+                        || entry.is_some()
+                        || binding::is_sheet(&bound.sheet))
+                    .then_some(bound);
                 }
             };
             let has = |&number: &usize| catalogs[number].has(Kind::Package, &id);

@@ -5,7 +5,7 @@
 //! nothing. What can't be read can't be compared, so a file with such a place counts as changed where its
 //! text is another.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use rayon::prelude::*;
 
@@ -102,7 +102,7 @@ fn subject(on: &str) -> &str {
 
 /// What changed in each of `catalogs` since the texts were as in `before`.
 pub(super) fn find(documents: &[Document], catalogs: &[Catalog], before: &[Input]) -> Vec<Touched> {
-    let (sources, files, _) = take_in(before.to_vec());
+    let (sources, files, _) = take_in(before.to_vec(), &BTreeMap::new());
     let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
     let old_documents: Vec<Document> = texts
         .par_iter()

@@ -4,6 +4,7 @@ use crate::finding::{Evidence, Value};
 use crate::text::Sources;
 
 use super::figures::Reader;
+use super::told;
 
 /// What a figure's name ends with where it is one of several of one quantity, and which.
 const CORNERS: [(&str, Corner); 6] = [
@@ -115,7 +116,7 @@ impl Line<'_> {
             // What stands in the catalog is named by its place.
             Some(place) => {
                 let name = sources.get(place.file).name();
-                format!("{name}, line {}", sources.position(place).line)
+                format!("{name}, {}", told::line(sources, place))
             }
             None => weakest.source.to_string(),
         };

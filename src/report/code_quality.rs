@@ -62,16 +62,26 @@ fn severity(finding: &Finding) -> &'static str {
 fn issue(finding: &Finding, print: String, sources: &Sources) -> Issue {
     let source = sources.get(finding.at.file);
     let begin = source.position(finding.at.start as usize).line;
+    let page = sources.page(finding.at);
+    let sentences = safe(&told::sentences(finding)).into_owned();
     Issue {
-        description: safe(&told::sentences(finding)).into_owned(),
+        description: match page {
+            Some(page) => format!("Page {page}: {sentences}"),
+            None => sentences,
+        },
         check_name: finding.rule.name,
         fingerprint: print,
         severity: severity(finding),
         location: Location {
             path: source.name().to_string(),
-            lines: Lines {
-                begin,
-                end: source.position(finding.at.end as usize).line.max(begin),
+            // The form wants lines; a file of pages has none but the first.
+            lines: if page.is_some() {
+                Lines { begin: 1, end: 1 }
+            } else {
+                Lines {
+                    begin,
+                    end: source.position(finding.at.end as usize).line.max(begin),
+                }
             },
         },
     }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
 use crate::engine::{Change, Earlier, Heard, Outcome, Partial, Recorded};
 use crate::finding::{Correction, Evidence, Finding, State, Value};
-use crate::text::{Sources, Span};
+use crate::text::{Source, Sources, Span};
 
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-audit/1";
@@ -206,7 +206,7 @@ struct SettlesRow<'a> {
     needs: Option<f64>,
     needs_unit: Option<&'a str>,
     file: &'a str,
-    line: usize,
+    line: Option<usize>,
 }
 
 impl<'a> AskRow<'a> {
@@ -226,7 +226,7 @@ impl<'a> AskRow<'a> {
                     needs: verdict.decision.as_ref().and_then(|one| one.needs),
                     needs_unit: verdict.decision.as_ref().map(|one| one.unit.as_str()),
                     file: sources.get(verdict.at.file).name(),
-                    line: sources.position(verdict.at).line,
+                    line: line(sources, verdict.at),
                 })
                 .collect(),
         }
@@ -248,21 +248,53 @@ struct SummaryRow {
 #[derive(Serialize)]
 struct PlaceRow<'a> {
     file: &'a str,
-    line: usize,
-    column: usize,
-    byte_start: u32,
-    byte_end: u32,
+    /// Null for a file of pages, like the column and the bytes.
+    line: Option<usize>,
+    column: Option<usize>,
+    byte_start: Option<u32>,
+    byte_end: Option<u32>,
+    #[serde(flatten)]
+    page: Option<PageRow>,
+}
+
+/// Where something stands in a file of pages.
+#[derive(Serialize)]
+struct PageRow {
+    page: u32,
+    /// Left, lower, right and upper edge, points from the lower left corner of the page.
+    #[serde(rename = "box", skip_serializing_if = "Option::is_none")]
+    frame: Option<[f64; 4]>,
+}
+
+impl PageRow {
+    fn of(source: &Source, at: std::ops::Range<usize>) -> Option<PageRow> {
+        let pages = source.pages()?;
+        Some(PageRow {
+            page: pages.page(at.start),
+            frame: pages.frame(at).map(|frame| [frame.x0, frame.y0, frame.x1, frame.y1]),
+        })
+    }
+}
+
+/// A line by its number; none in a file of pages.
+fn line(sources: &Sources, at: Span) -> Option<usize> {
+    let has_lines = sources.page(at).is_none();
+    has_lines.then(|| sources.position(at).line)
 }
 
 impl<'a> PlaceRow<'a> {
     fn of(sources: &'a Sources, at: Span) -> PlaceRow<'a> {
-        let position = sources.position(at);
+        let source = sources.get(at.file);
+        let page = PageRow::of(source, at.range());
+        let has_lines = page.is_none();
+        let position = has_lines.then(|| sources.position(at));
         PlaceRow {
-            file: sources.get(at.file).name(),
-            line: position.line,
-            column: position.column,
-            byte_start: at.start,
-            byte_end: at.end,
+            file: source.name(),
+            line: position.map(|position| position.line),
+            column: position.map(|position| position.column),
+            byte_start: has_lines.then_some(at.start),
+            byte_end: has_lines.then_some(at.end),
+            page,
         }
     }
 }
@@ -365,7 +397,7 @@ impl<'a> EvidenceRow<'a> {
             source: &one.source,
             mark: one.mark.words(),
             file: one.place.map(|at| sources.get(at.file).name()),
-            line: one.place.map(|at| sources.position(at).line),
+            line: one.place.and_then(|at| line(sources, at)),
         }
     }
 }
@@ -439,7 +471,7 @@ struct VerdictRow<'a> {
     ways: Vec<WayRow<'a>>,
     evidence: Vec<EvidenceRow<'a>>,
     file: &'a str,
-    line: usize,
+    line: Option<usize>,
 }
 
 #[derive(Serialize)]
@@ -534,7 +566,7 @@ impl<'a> VerdictRow<'a> {
                 .map(|one| EvidenceRow::of(sources, one))
                 .collect(),
             file: sources.get(verdict.at.file).name(),
-            line: sources.position(verdict.at).line,
+            line: line(sources, verdict.at),
         }
     }
 }

@@ -139,9 +139,12 @@ fn case(
     let at = at.or(failing.first().or(rest.first()).map(|finding| finding.at));
     if let Some(at) = at {
         let file = safe(ground.sources.get(at.file).name()).into_owned();
-        let line = ground.sources.position(at).line.to_string();
         case.extra.insert("file".into(), file.into());
-        case.extra.insert("line".into(), line.into());
+        // A file of pages has no lines.
+        if ground.sources.page(at).is_none() {
+            let line = ground.sources.position(at).line.to_string();
+            case.extra.insert("line".into(), line.into());
+        }
     }
     case
 }

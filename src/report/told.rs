@@ -3,7 +3,7 @@
 use crate::claims::Outcome as Word;
 use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
-use crate::text::Sources;
+use crate::text::{Sources, Span};
 
 use super::order;
 
@@ -106,9 +106,27 @@ pub fn change(change: &Change) -> String {
 
 /// File, line and column of a finding.
 pub fn place(finding: &Finding, sources: &Sources) -> String {
-    let position = sources.position(finding.at);
     let name = sources.get(finding.at.file).name();
-    format!("{name}, line {}, column {}", position.line, position.column)
+    format!("{name}, {}", spot(sources, finding.at))
+}
+
+/// Line and column of a place, or its page where the file has pages and no lines.
+pub fn spot(sources: &Sources, at: Span) -> String {
+    match sources.page(at) {
+        Some(page) => format!("page {page}"),
+        None => {
+            let position = sources.position(at);
+            format!("line {}, column {}", position.line, position.column)
+        }
+    }
+}
+
+/// Line of a place, or its page where the file has pages and no lines.
+pub fn line(sources: &Sources, at: Span) -> String {
+    match sources.page(at) {
+        Some(page) => format!("page {page}"),
+        None => format!("line {}", sources.position(at).line),
+    }
 }
 
 /// Which rule speaks, and of which option.

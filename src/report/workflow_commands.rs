@@ -39,21 +39,23 @@ fn command(finding: &Finding, sources: &Sources) -> String {
     let source = sources.get(finding.at.file);
     let start = source.position(finding.at.start as usize);
     let end = source.position(finding.at.end as usize);
-    let mut line = format!(
-        "::{} file={},line={}",
-        word(finding),
-        property(source.name()),
-        start.line
-    );
+    let mut line = format!("::{} file={}", word(finding), property(source.name()));
+    let page = sources.page(finding.at);
+    if page.is_none() {
+        let _ = write!(line, ",line={}", start.line);
+    }
     // Columns are only understood where the place lies in one line. The last one is inside the place.
-    if end.line == start.line {
+    if page.is_some() {
+        // The words say where.
+    } else if end.line == start.line {
         let last = end.column.saturating_sub(1).max(start.column);
         let _ = write!(line, ",col={},endColumn={last}", start.column);
     } else {
         let _ = write!(line, ",endLine={}", end.line);
     }
     let _ = write!(line, ",title={}", property(&told::rule(finding)));
-    let _ = write!(line, "::{}", data(&told::sentences(finding)));
+    let page = page.map_or(String::new(), |page| format!("Page {page}: "));
+    let _ = write!(line, "::{page}{}", data(&told::sentences(finding)));
     line
 }
 

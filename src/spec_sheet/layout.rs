@@ -151,6 +151,8 @@ pub struct Layout {
     text: String,
     pieces: Vec<Piece>,
     blank: Option<(u32, u32)>,
+    /// Whether the next blank of the markup is none.
+    joined: bool,
 }
 
 impl Layout {
@@ -256,7 +258,15 @@ impl Layout {
 
     /// A blank that the markup stands for, at a place of the file.
     pub fn space(&mut self, source: usize) {
-        self.blank.get_or_insert((source as u32, 0));
+        if !std::mem::take(&mut self.joined) {
+            self.blank.get_or_insert((source as u32, 0));
+        }
+    }
+
+    /// Takes a blank back that the markup stood for: what follows goes on with the word.
+    pub fn no_space(&mut self) {
+        self.blank = None;
+        self.joined = true;
     }
 
     /// A line's end that means something, such as `<br>`.
@@ -275,6 +285,7 @@ impl Layout {
     /// Ends the passage; none is made of nothing. Its number, if there is one.
     pub fn end(&mut self, role: Role) -> Option<u32> {
         self.blank = None;
+        self.joined = false;
         while self.text.ends_with('\n') {
             self.text.pop();
             self.pieces.pop();

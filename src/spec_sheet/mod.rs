@@ -1,5 +1,5 @@
-//! Spec sheets: the text of Markdown, HTML, plain text and separated values with the place of each byte,
-//! the figures in it, and which of them are claims.
+//! Spec sheets: the text of Markdown, HTML, plain text, separated values and PDF with the place of each byte or
+//! word, the figures in it, and which of them are claims.
 //!
 //! ```text
 //! bytes ─► layout (passages with their places) ─► tokens ─► measure (numbers with units) ─► claim
@@ -11,12 +11,16 @@ mod comparison;
 mod conditions;
 mod csv;
 mod decoded;
+mod extract;
 mod html;
 mod labels;
 mod layout;
 mod markdown;
 mod measure;
 mod numeral;
+mod pages;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 mod plain;
 mod subject_matter;
 mod tables;
@@ -31,6 +35,7 @@ mod claims;
 use std::ops::Range;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
+pub use extract::Extract;
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
 pub use measure::Period;
 
@@ -51,6 +56,8 @@ pub enum Kind {
     Text,
     /// Separated values.
     Csv,
+    /// PDF: its text is taken from it beforehand.
+    Pdf,
 }
 
 impl Kind {
@@ -62,6 +69,7 @@ impl Kind {
             "html" | "htm" | "xhtml" => Kind::Html,
             "txt" | "text" => Kind::Text,
             "csv" | "tsv" => Kind::Csv,
+            "pdf" => Kind::Pdf,
             _ => return None,
         })
     }
@@ -84,6 +92,19 @@ pub struct Sheet {
     pub is_us: bool,
 }
 
+/// Reads a sheet of pages: `source` is the text that was taken from it, and `unread` what of it couldn't be.
+pub fn read_pages(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Sheet {
+    let mut layout = Layout::default();
+    if let Some(pages) = source.pages() {
+        pages::read(source, pages, &mut layout);
+    }
+    for &(what, page) in unread {
+        let at = source.pages().zip(page).and_then(|(pages, page)| pages.start(page)).unwrap_or(0);
+        layout.unread.push(Unread { what, at: at..at, page });
+    }
+    understand(layout)
+}
+
 /// Reads a sheet.
 pub fn read(kind: Kind, source: &Source) -> Sheet {
     let mut layout = Layout::default();
@@ -99,6 +120,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
             let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
             csv::read(&text[mark..], mark, &mut layout);
         }
+        Kind::Pdf => return read_pages(source, &[(UnreadKind::Kind, None)]),
     }
     if let Some(fault) = source.fault() {
         let at = match fault {

@@ -198,7 +198,7 @@ fn is_rule(line: &str) -> bool {
         && line.bytes().all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~' | b' ' | b'|' | b'+'))
 }
 
-fn starts_item(line: &str) -> bool {
+pub(super) fn starts_item(line: &str) -> bool {
     let mut rest = line.chars();
     match rest.next() {
         Some('-' | '*' | '•' | '–' | '·' | '+' | '»' | '✓' | '■' | '▪' | '►' | '○') => {
@@ -215,7 +215,7 @@ fn starts_item(line: &str) -> bool {
 }
 
 /// `Name: value` on a line of its own.
-fn looks_labelled(line: &str) -> bool {
+pub(super) fn looks_labelled(line: &str) -> bool {
     let Some(at) = line.find(": ").or_else(|| line.find(":\t")) else {
         return false;
     };
@@ -231,7 +231,7 @@ fn is_capitals(line: &str) -> bool {
     letters.peek().is_some() && letters.all(char::is_uppercase)
 }
 
-fn is_heading(line: &str) -> bool {
+pub(super) fn is_heading(line: &str) -> bool {
     line.len() <= 80
         && !line.ends_with(['.', '!', ',', ';', ':'])
         && !starts_item(line)

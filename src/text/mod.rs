@@ -5,9 +5,11 @@
 //! from the decoded text is also one of the file.
 
 mod lines;
+mod pages;
 mod source;
 mod span;
 
 pub use lines::{LineIndex, Position};
+pub use pages::{Frame, PagedText, Word};
 pub use source::{DecodingFault, Source, Sources};
 pub use span::{FileId, Span};

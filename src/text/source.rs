@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use super::{FileId, LineIndex, Position, Span};
+use super::{FileId, LineIndex, PagedText, Position, Span};
 
 /// Why some bytes of a text couldn't be decoded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +29,7 @@ pub struct Source {
     fault: Option<DecodingFault>,
     undecoded: Vec<std::ops::Range<usize>>,
     lines: OnceLock<LineIndex>,
+    pages: Option<PagedText>,
 }
 
 impl Source {
@@ -43,6 +44,7 @@ impl Source {
             fault: None,
             undecoded: Vec::new(),
             lines: OnceLock::new(),
+            pages: None,
         };
         if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
             source.fault = Some(DecodingFault::Utf16);
@@ -53,6 +55,15 @@ impl Source {
             Err(error) => source.decode_damaged(error.into_bytes()),
         };
         source
+    }
+
+    /// A text that was taken from pages: its bytes are none of the file's.
+    pub fn paged(name: impl Into<String>, mut pages: PagedText) -> Self {
+        Source {
+            text: pages.take_text(),
+            pages: Some(pages),
+            ..Source::new(name, Vec::new())
+        }
     }
 
     /// Puts `?` for each byte that isn't UTF-8 and remembers where.
@@ -83,6 +94,11 @@ impl Source {
     /// The text, byte for byte as long as the file (a byte-order mark included).
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// The pages it was taken from, if it was.
+    pub fn pages(&self) -> Option<&PagedText> {
+        self.pages.as_ref()
     }
 
     /// What couldn't be decoded, if anything.
@@ -160,6 +176,12 @@ impl Sources {
     /// What stands at `span`.
     pub fn slice(&self, span: Span) -> &str {
         self.get(span.file).slice(span.range())
+    }
+
+    /// The page, from 1, on which `span` begins, where its text was taken from pages.
+    pub fn page(&self, span: Span) -> Option<u32> {
+        let pages = self.get(span.file).pages()?;
+        Some(pages.page(span.start as usize))
     }
 
     /// Line and column at which `span` begins.

@@ -44,9 +44,8 @@ pub(super) fn finding(finding: &Finding, index: &Index, sources: &Sources) -> Ma
             }
             (line(sources, finding.at))
             @for related in &finding.related {
-                @let position = sources.position(related.at);
                 p class="place" {
-                    (safe(sources.get(related.at.file).name())) ", line " (position.line) ", column " (position.column)
+                    (safe(sources.get(related.at.file).name())) ", " (told::spot(sources, related.at))
                     ": " (safe(&related.says))
                 }
                 (line(sources, related.at))
@@ -101,10 +100,15 @@ fn line(sources: &Sources, at: Span) -> Markup {
     let cut: String = before.chars().skip(skip).collect();
     let shown: String = marked.chars().take(2 * AROUND).collect();
     let rest: String = after.chars().take(AROUND).collect();
+    // A line of a page has no number that a reader could look for.
+    let (label, number) = match sources.page(at) {
+        Some(page) => (format!("a line of page {page}"), String::new()),
+        None => (format!("line {number} of the file"), format!("{number} ")),
+    };
     html! {
-        pre class="line" tabindex="0" role="group" aria-label=(format!("line {number} of the file")) {
+        pre class="line" tabindex="0" role="group" aria-label=(label) {
             code {
-                span class="quiet" { (number) " " } @if skip > 0 { "…" }
+                span class="quiet" { (number) } @if skip > 0 { "…" }
                 (safe(&cut)) mark { (safe(&shown)) @if shown.len() < marked.len() { "…" } }
                 (safe(&rest)) @if rest.len() < after.len() { "…" }
             }

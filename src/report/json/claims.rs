@@ -37,6 +37,8 @@ pub(super) struct ClaimRow<'a> {
     line: Option<usize>,
     column: Option<usize>,
     page: Option<u32>,
+    #[serde(rename = "box", skip_serializing_if = "Option::is_none")]
+    frame: Option<[f64; 4]>,
     text: &'a str,
     attribute: &'static str,
     comparator: &'static str,
@@ -65,6 +67,10 @@ impl<'a> ClaimRow<'a> {
             line: position.map(|at| at.line),
             column: position.map(|at| at.column),
             page: claim.page,
+            frame: source
+                .pages()
+                .and_then(|pages| pages.frame(claim.at.clone()))
+                .map(|frame| [frame.x0, frame.y0, frame.x1, frame.y1]),
             text: &claim.text,
             attribute: claim.attribute.as_str(),
             comparator: claim.comparator.as_str(),

@@ -217,12 +217,17 @@ fn words(text: &str) -> Message {
 }
 
 fn location(sources: &Sources, at: Span, says: Option<&str>) -> Location {
-    let physical = PhysicalLocation::builder()
+    let mut physical = PhysicalLocation::builder()
         .artifact_location(artifact(sources, at))
-        .region(region(sources, at))
         .build();
+    let page = sources.page(at);
+    // A file of pages has no lines, and its text's bytes are none of its own.
+    if page.is_none() {
+        physical.region = Some(region(sources, at));
+    }
     let mut location = Location::builder().physical_location(physical).build();
     location.message = says.map(words);
+    location.properties = page.map(|page| properties([("page", json!(page))]));
     location
 }
 

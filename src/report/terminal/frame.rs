@@ -35,10 +35,10 @@ pub struct Marked<'a> {
 
 /// A drawn window.
 pub struct Drawn {
+    /// Its first mark.
+    pub at: Span,
     /// Line of its first mark, from 1.
-    pub line: usize,
-    /// Column of its first mark, in characters from 1.
-    pub column: usize,
+    line: usize,
     /// What is told beside the place instead of being drawn: the words of its mark if it has one only, and
     /// those that have no room.
     pub says: Option<String>,
@@ -126,10 +126,9 @@ fn window(
     // closes it.
     let lines: Vec<&str> = drawn.lines().skip(2).collect();
     let lines = lines.split_last().map_or(&[][..], |(_, lines)| lines);
-    let position = source.position(first.1.at.start as usize);
     Some(Drawn {
-        line: position.line,
-        column: position.column,
+        at: first.1.at,
+        line: source.position(first.1.at.start as usize).line,
         says: (!says.is_empty()).then_some(says),
         last: last.0 + 1,
         lines: lines

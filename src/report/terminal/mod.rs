@@ -370,8 +370,7 @@ impl Page<'_> {
             }
             for window in windows {
                 let name = self.theme.text(source.name()).into_owned();
-                let (line, column) = (window.line, window.column);
-                let mut place = format!("{name}, line {line}, column {column}");
+                let mut place = format!("{name}, {}", told::spot(self.sources, window.at));
                 if let Some(says) = &window.says {
                     place.push_str(&format!(": {says}"));
                 }

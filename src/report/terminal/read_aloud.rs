@@ -191,10 +191,9 @@ impl Speech<'_> {
                 self.say(&format!("{more} more figures with --verbose"));
             }
             for related in &finding.related {
-                let position = self.sources.position(related.at);
                 let name = self.sources.get(related.at.file).name();
-                let (line, says) = (position.line, &related.says);
-                self.say(&format!("See also {name}, line {line}: {says}"));
+                let (line, says) = (told::line(self.sources, related.at), &related.says);
+                self.say(&format!("See also {name}, {line}: {says}"));
             }
         }
         let place = told::place(finding, self.sources);
