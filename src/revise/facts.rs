@@ -245,6 +245,12 @@ fn put(value: &mut Value, path: &[Step], new: Option<&Value>) {
                     entries.len() - 1
                 });
                 put(&mut entries[place].1, rest, new);
+                // A table whose last key is gone is gone too.
+                let is_empty =
+                    matches!(&entries[place].1, Value::Table(left, _) if left.is_empty());
+                if new.is_none() && is_empty {
+                    entries.remove(place);
+                }
             }
         }
         Step::Row(_) | Step::Nth(_) => {
