@@ -160,7 +160,8 @@ impl Finder<'_> {
         }
         // `Pond area, up to`.
         let text = &passage.text[..end];
-        if text.contains("up to") || text.contains("Up to") || text.contains("UP TO") {
+        let bare = text.trim_end_matches([':', ' ']);
+        if ["up to", "Up to", "UP TO"].iter().any(|words| text.contains(words)) || bare.ends_with(" to") || bare.ends_with(" TO") {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -298,7 +299,7 @@ impl Finder<'_> {
                 && a.unit() == b.unit()
                 && measures[place].at.end == measures[place].number_at.end
                 && !measures[place].is_size
-                && text[measures[place].at.end..measures[place + 1].at.start].len() <= 6
+                && matches!(text[measures[place].at.end..measures[place + 1].at.start].trim(), "or" | "/" | "and" | "," | "&" | "oder" | "und" | "-" | "–" | "bzw.")
             {
                 readings[place].attribute = readings[place + 1].attribute;
             }

@@ -377,7 +377,9 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         }
         // `87 W MAX 6 PSI` bounds what follows.
         let bounds_next = after.trim_start_matches(['.', ' ', ':']).starts_with(|c: char| c.is_ascii_digit() || matches!(c, '$' | '€' | '£' | '½' | '¼' | '¾'));
-        let ends = !after.starts_with(char::is_alphanumeric);
+        let ends = !after.starts_with(char::is_alphanumeric)
+            // Behind a comma it may begin what follows: `12 ft, minimum four feet`.
+            && (!rest[..gap].contains(',') || !after.trim_start_matches(['.', ' ']).starts_with(char::is_alphanumeric));
         (ends && !(bounds_next && matches!(words, "max" | "maximum" | "min" | "min." | "minimum" | "approx" | "approximately" | "at least" | "at most")))
             .then_some((comparator, at + gap + words.len()))
     })
@@ -416,6 +418,14 @@ pub fn per(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Option<C
         && view.has(Topic::Diffuser)
     {
         return Some(Counted::Diffuser);
+    }
+    // `each diffuser wants 0.5 to 1.5 cfm`
+    let from = measure.tokens.start.saturating_sub(5);
+    let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
+    for at in (from..measure.tokens.start).rev().take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | ';'))) {
+        if leads(at) && counted(view, at + 1) == Some(Counted::Diffuser) {
+            return Some(Counted::Diffuser);
+        }
     }
     let mut at = measure.tokens.end;
     let mut skipped = 0;

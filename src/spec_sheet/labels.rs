@@ -170,7 +170,7 @@ impl Finder<'_> {
             return false;
         };
         let text = passage.text.as_str();
-        matches!(passage.role, Role::Text | Role::Heading(_))
+        passage.role == Role::Text
             && text.len() <= LONGEST_LABEL
             && text.starts_with(char::is_alphabetic)
             && !text.ends_with(['.', '!', '?'])

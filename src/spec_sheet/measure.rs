@@ -121,6 +121,10 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
             next = measure.tokens.end.max(next + 1);
             measure.place = found.len();
             found.push(measure);
+        } else if let Some(mut measure) = scan.article(next) {
+            next = measure.tokens.end.max(next + 1);
+            measure.place = found.len();
+            found.push(measure);
         } else {
             next += 1;
         }
@@ -130,7 +134,18 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
 /// Cents beside a word of energy are what a kilowatt-hour costs: `at your rate of 13.5 cents`, `26p a unit`.
 pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
     const NEAR: usize = 5;
+    let mut cost_ends = None;
     for measure in measures {
+        if matches!(measure.period, Some(Period::Hour | Period::Day | Period::Week | Period::Month | Period::Year | Period::Season)) {
+            cost_ends = Some(measure.tokens.end);
+        }
+        // `48 cents a day at 12 cents`
+        let is_for_cost = |measure: &Measure| {
+            let at = measure.tokens.start;
+            cost_ends.is_some_and(|end| end < at && at - end <= 2)
+                && at > 0
+                && tokens[at - 1].topic() == Some(Topic::At)
+        };
         let Some(quantity) = &measure.quantity else {
             continue;
         };
@@ -142,7 +157,7 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
         let before = tokens[..measure.tokens.start].iter().rev().take_while(sentence).take(NEAR);
         let mut near = before.chain(tokens[measure.tokens.end..].iter().take_while(sentence).take(NEAR));
         if is_cents
-            && near.any(|token| token.cues & cue::TARIFF != 0)
+            && (near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
             && let Some(unit) = quantity.unit().currency().and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
         {
             measure.quantity = match quantity.is_range() {
@@ -239,24 +254,12 @@ impl Scan<'_> {
                 let mut written = number.to_owned();
                 let mut end = at + 1;
                 if !number.contains('/') {
-                    let whole = number.parse::<u32>().unwrap_or(0);
+                    let (whole, last) = self.spelled(at);
+                    (written, end) = (whole.to_string(), last);
                     match self.token(end).map(|token| token.kind) {
                         // `three quarters`.
                         Some(Kind::Spelled(part)) if part.starts_with("1/") && whole < 10 => {
                             written = format!("{whole}/{}", &part[2..]);
-                            end += 1;
-                        }
-                        Some(Kind::Spelled(times @ ("100" | "1000"))) => {
-                            written = (whole * times.parse::<u32>().unwrap_or(1)).to_string();
-                            end += 1;
-                        }
-                        // `twenty five`.
-                        Some(Kind::Spelled(ones))
-                            if whole >= 20
-                                && whole % 10 == 0
-                                && ones.parse::<u32>().is_ok_and(|ones| ones < 10) =>
-                        {
-                            written = (whole + ones.parse::<u32>().unwrap_or(0)).to_string();
                             end += 1;
                         }
                         Some(Kind::Word(Some(Topic::Joint)))
@@ -266,17 +269,30 @@ impl Scan<'_> {
                             written = format!("{written} {part}");
                             end = next;
                         }
+                        // `one point eight`
+                        Some(Kind::Word(_)) if self.is_word(end, &["point"]) => {
+                            let mut decimals = String::new();
+                            let mut next = end + 1;
+                            while let Some(Kind::Spelled(digit)) = self.token(next).map(|token| token.kind)
+                                && digit.len() == 1
+                                && decimals.len() < 6
+                            {
+                                decimals.push_str(digit);
+                                next += 1;
+                            }
+                            if !decimals.is_empty() {
+                                written = format!("{whole}.{decimals}");
+                                end = next;
+                            }
+                        }
+                        // `quarters` and their like as plural words.
                         _ => {
-                            // `eighths`, `quarters` as plural words.
-                            if self.is_word(end, &["quarters"]) {
-                                written = format!("{whole}/4");
-                                end += 1;
-                            } else if self.is_word(end, &["eighths"]) {
-                                written = format!("{whole}/8");
-                                end += 1;
-                            } else if self.is_word(end, &["thirds"]) {
-                                written = format!("{whole}/3");
-                                end += 1;
+                            for (plural, under) in [("quarters", 4), ("eighths", 8), ("thirds", 3), ("sixteenths", 16), ("halves", 2)] {
+                                if self.is_word(end, &[plural]) {
+                                    written = format!("{whole}/{under}");
+                                    end += 1;
+                                    break;
+                                }
                             }
                         }
                     }
@@ -290,6 +306,34 @@ impl Scan<'_> {
             }
             _ => None,
         }
+    }
+
+    /// A whole number in words, `two hundred and thirty`, `forty-four`, and the token after it.
+    fn spelled(&self, at: usize) -> (u64, usize) {
+        const MOST: usize = 12;
+        let (mut total, mut part) = (0u64, 0u64);
+        let (mut next, mut end) = (at, at);
+        while next < at + MOST
+            && let Some(Kind::Spelled(word)) = self.token(next).map(|token| token.kind)
+            && let Ok(value) = word.parse::<u64>()
+        {
+            match value {
+                100 if part < 100 && (end == at || part > 0) => part = part.max(1) * 100,
+                1000 if part < 1000 && (end == at || part > 0) => {
+                    total += part.max(1) * 1000;
+                    part = 0;
+                }
+                value if end == at || (part % 100 == 0 && value < 100) || (part % 10 == 0 && part % 100 >= 20 && value < 10) => part += value,
+                _ => break,
+            }
+            end = next + 1;
+            next = end;
+            let joins = self.sign(next) == Some('-') && part % 10 == 0 || self.is_word(next, &["and"]) && part >= 100 && part % 100 == 0;
+            if joins && matches!(self.token(next + 1).map(|token| token.kind), Some(Kind::Spelled(word)) if !word.contains('/')) {
+                next += 1;
+            }
+        }
+        (total + part, end.max(at + 1))
     }
 
     /// How many noughts `million` or `thousand` stands for at a token.
@@ -398,6 +442,45 @@ impl Scan<'_> {
         next.checked_sub(1).and_then(|last| quotations.get(last)).is_some_and(|&(_, open)| open)
     }
 
+    /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
+    fn article(&self, at: usize) -> Option<Measure> {
+        let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
+        if !self.is_word(at, &["a", "an"])
+            || !hundreds && !self.is_word(at + 1, &["acre", "hectare", "metre", "meter", "foot", "yard"])
+        {
+            return None;
+        }
+        let bound = at.checked_sub(1).is_some_and(|before| {
+            self.is_word(before, &["to", "about", "nearly", "almost", "over", "under", "than", "at", "within", "around", "just", "roughly"])
+        });
+        let range = self.tokens[at].range();
+        // `a hundred feet` needs no bound.
+        if hundreds {
+            let mut measure = self.measure(at + 1)?;
+            measure.tokens.start = at;
+            measure.at.start = range.start;
+            measure.number_at.start = range.start;
+            return measure.quantity.is_some().then_some(measure);
+        }
+        if !bound {
+            return None;
+        }
+        let one = Numeral {
+            written: "1".to_owned(),
+            tokens: at..at + 1,
+            at: range,
+            spelled: true,
+        };
+        let (found, end) = self.unit_after(one.at.end, false)?;
+        let unit = found.unit(self.habits.british);
+        let next = self.tokens_until(at + 1, end);
+        if self.is_word(next, &["and"]) && self.is_word(next + 1, &["a"]) && matches!(self.token(next + 2)?.kind, Kind::Spelled("1/2")) {
+            let end = self.tokens[next + 2].range().end;
+            return Some(self.built(&one, end, next + 3, quantity("1 1/2", unit)));
+        }
+        Some(self.built(&one, end, next, quantity("1", unit)))
+    }
+
     fn tokens_until(&self, from: usize, byte: usize) -> usize {
         let mut next = from;
         while self.tokens.get(next).is_some_and(|token| (token.start as usize) < byte) {
@@ -421,6 +504,16 @@ impl Scan<'_> {
             return Some(measure);
         }
         let mut next = self.tokens_until(first.tokens.end, end);
+        // `an acre and a half`
+        if self.is_word(next, &["and"])
+            && self.is_word(next + 1, &["a"])
+            && matches!(self.token(next + 2).map(|token| token.kind), Some(Kind::Spelled("1/2")))
+            && !first.written.contains(['/', '.', ' '])
+        {
+            let last = next + 2;
+            let end = self.tokens[last].range().end;
+            return Some(self.built(&first, end, last + 1, quantity(&format!("{} 1/2", first.written), unit)));
+        }
         // `2 ft 6 in`.
         if matches!(unit.spelling(), "ft" | "lb")
             && let Some(compound) = self.compound(&first, unit, end, next)
@@ -487,6 +580,9 @@ impl Scan<'_> {
         match self.sign(at) {
             Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
             _ => {}
+        }
+        if self.is_word(at, &["up"]) && self.is_word(at + 1, &["to"]) && self.token(at + 2).is_some_and(|token| token.is_number() || matches!(token.kind, Kind::Sign('+'))) {
+            return Some(at + 2);
         }
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {

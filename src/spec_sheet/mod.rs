@@ -114,7 +114,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
 fn understand(mut layout: Layout) -> Sheet {
     let signs = Signs::of(&layout);
     let language = layout.language.clone().or_else(|| signs.language.map(str::to_owned));
-    if let Some(at) = signs.foreign {
+    if let Some(at) = signs.foreign.clone() {
         layout.unread(UnreadKind::Language, at);
     }
     let comma_language = language.as_deref().is_some_and(|language| {
@@ -127,8 +127,8 @@ fn understand(mut layout: Layout) -> Sheet {
     let (style, mixed) = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
     let habits = Habits {
         style,
-        british: signs.british,
-        dollar: Currency::USD,
+        british: signs.is_british(layout.language.as_deref()),
+        dollar: signs.dollar(layout.language.as_deref()),
     };
     let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
@@ -148,12 +148,40 @@ fn understand(mut layout: Layout) -> Sheet {
 
 /// What a page shows of its customs, in one pass over its words.
 struct Signs {
-    british: bool,
+    /// Words of British English, and pounds.
+    british: u32,
     us: u32,
     metric: u32,
+    /// Words of Canada, Australia and New Zealand, whose dollars are written like those of the USA.
+    dollars: [u32; 3],
     language: Option<&'static str>,
     /// Bytes of the first passage in a language whose words aren't known.
     foreign: Option<Range<usize>>,
+}
+
+impl Signs {
+    /// Whether bare gallons are imperial and bare pence money: by pounds or by the language that the page says
+    /// it is in, or by two words that only Britain has on a page of metres and litres.
+    fn is_british(&self, language: Option<&str>) -> bool {
+        const POUND: u32 = 10;
+        let says = language.is_some_and(|language| ["en-gb", "en-ie"].iter().any(|code| language.eq_ignore_ascii_case(code)));
+        says || self.british >= POUND || (self.british >= 2 && self.metric > self.us)
+    }
+
+    /// Whose dollar a bare `$` is.
+    fn dollar(&self, language: Option<&str>) -> Currency {
+        let says = |code: &str| language.is_some_and(|language| language.to_ascii_lowercase().ends_with(code));
+        let [canada, australia, zealand] = self.dollars;
+        if says("-ca") || (canada >= 2 && canada >= australia) {
+            Currency::CAD
+        } else if says("-au") || (australia >= 2 && australia >= zealand) {
+            Currency::AUD
+        } else if says("-nz") || zealand >= 2 {
+            Currency::NZD
+        } else {
+            Currency::USD
+        }
+    }
 }
 
 /// Words that only running text of a language has.
@@ -169,9 +197,10 @@ static LANGUAGES: &[(&str, &[&str])] = &[
 impl Signs {
     fn of(layout: &Layout) -> Signs {
         let mut signs = Signs {
-            british: false,
+            british: 0,
             us: 0,
             metric: 0,
+            dollars: [0; 3],
             language: None,
             foreign: None,
         };
@@ -192,7 +221,7 @@ impl Signs {
                     foreign += u32::from(first as u32 >= 0x370 && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'));
                 }
                 if word.starts_with('£') {
-                    signs.british = true;
+                    signs.british += 10;
                 }
                 if word.starts_with('$') {
                     signs.us += 1;
@@ -208,7 +237,17 @@ impl Signs {
                 match small.as_str() {
                     "ft" | "feet" | "acre" | "acres" | "psi" | "gallons" | "gpm" | "cfm" | "115v" | "inch" => signs.us += 1,
                     "m" | "kpa" | "mbar" | "m2" | "m²" | "m³" | "230v" | "litres" | "ha" | "metres" | "mm" => signs.metric += 1,
-                    "imperial" => signs.british = true,
+                    "imperial" => signs.british += 10,
+                    "canada" | "canadian" | "cad" | "ontario" | "québec" | "quebec" | "alberta" | "manitoba" | "saskatchewan" | "hst"
+                    | "pst" | "csa" => signs.dollars[0] += 1,
+                    "australia" | "australian" | "aud" | "queensland" | "nsw" | "victoria" => signs.dollars[1] += 1,
+                    "zealand" | "nz" | "nzd" => signs.dollars[2] += 1,
+                    _ => {}
+                }
+                match small.as_str() {
+                    "mains" | "postcode" | "postcodes" | "vat" | "rcd" | "carriage" | "metre" | "metres" | "litre" | "litres" | "colour" | "whilst"
+                    | "pence" | "aluminium" | "centre" | "neighbour" | "neighbours" | "neighbour's" | "grey" | "licence" | "guarantee" | "koi"
+                    | "bsp" | "earth" | "enquiries" | "plc" => signs.british += 1,
                     _ => {}
                 }
             }

@@ -21,13 +21,14 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
-    if of_somebody_else(view, measure, near) {
+    if of_somebody_else(view, measure, near) || is_former_figure(view, measure) || of_their_machine(view, measure) {
         return None;
     }
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    if matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
+    let counts = matches!(&*before, "per" | "je" | "pro" | "every" | "alle") || &*before == "each" && quantity.dimension() == Dimension::Length;
+    if counts
         && !matches!(quantity.dimension(), Dimension::Time)
         && !is_money
     {
@@ -72,7 +73,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
                     (head(Topic::Moved) || head(Topic::Water)) && !head(Topic::Air)
                         || near.iter().any(moves) && !view.sentence_has(at, Topic::Compressor)
                         || (!view.around.has_head()
-                            && view.sentence_has(at, Topic::Moved)
+                            && near.iter().any(|one| one.topic == Topic::Moved && !one.after)
                             && view.sentence_has(at, Topic::Water)
                             && !view.sentence_has(at, Topic::Compressor)
                             && !view.sentence_has(at, Topic::Air))
@@ -177,6 +178,40 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
     (whose && pond_is) || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover) || (first_person && has_pond) || (conditional && whose)
 }
 
+/// `it was 74 W and is now 70 W`: what no longer holds.
+fn is_former_figure(view: &View<'_>, measure: &Measure) -> bool {
+    // `was 74 W and is 70 W`
+    let becomes = || {
+        view.measures.get(measure.place + 1).is_some_and(|next| {
+            next.dimension() == measure.dimension()
+                && next.tokens.start <= measure.tokens.end + 5
+                && (measure.tokens.end..next.tokens.start).any(|at| matches!(&*view.word(at), "is" | "to" | "becomes" | "are"))
+        })
+    };
+    (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
+        && matches!(&*view.preposition(measure), "was" | "were" | "formerly" | "previously" | "old" | "former" | "than")
+}
+
+/// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
+fn of_their_machine(view: &View<'_>, measure: &Measure) -> bool {
+    const NEAR: usize = 8;
+    let mut machine = false;
+    for at in (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start).rev() {
+        let token = &view.tokens[at];
+        if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ';' | ':' | '(')) {
+            return false;
+        }
+        match token.topic() {
+            Some(Topic::Compressor | Topic::Package) => machine = true,
+            Some(Topic::Whose) if machine => {
+                return !matches!(&*view.word(at), "our" | "ours" | "your" | "yours" | "unser" | "unsere" | "ihr" | "ihren");
+            }
+            _ => {}
+        }
+    }
+    false
+}
+
 /// Whether the figure is introduced as a condition.
 fn is_at(view: &View<'_>, measure: &Measure) -> bool {
     matches!(&*view.preposition(measure), "at" | "@" | "bei")
@@ -201,6 +236,9 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         return None;
     }
     if !is_fine && (&*next == "down" || matches!(&*next, "below" | "under" | "beneath") && view.sentence_has(measure.tokens.start, Topic::Water)) && !has(Topic::Clearance) {
+        return Some(Attribute::Depth);
+    }
+    if !is_fine && &*before == "to" && measure.tokens.start >= 2 && &*view.word(measure.tokens.start - 2) == "down" && !has(Topic::Clearance) {
         return Some(Attribute::Depth);
     }
     for one in near.iter().filter(|one| one.cost <= 6) {
@@ -486,7 +524,7 @@ fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute>
         Some(Period::KilowattHour) => None,
         Some(Period::Foot | Period::Metre) => (!is_charge(view, measure)).then_some(Attribute::Price),
         Some(_) => {
-            if close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
+            if is_charge(view, measure) || close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
                 return None;
             }
             Some(Attribute::Cost)
@@ -544,8 +582,15 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
-            return true;
+            // `£389 Save £70`: a charge right before money is that money's.
+            let next = view.measure_at(measure.tokens.end + place + 1);
+            return !next.is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
         }
+    }
+    // `3 × £133`
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
+        return true;
     }
     // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.
     let mut charge = false;
@@ -563,7 +608,9 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
         }
         let word = view.word(measure.tokens.start - 1 - place);
         if place < 3 && is_former(&word) {
-            return true;
+            // A struck-out price is gone from `Was £499 £399`, so that only one is left.
+            let now = view.measures.get(measure.place + 1).is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
+            return now || !matches!(&*word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
             charge = true;

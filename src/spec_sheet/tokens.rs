@@ -161,8 +161,12 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
 fn counted(word: &str) -> Option<(&'static str, usize)> {
     let (first, last) = word.rsplit_once('-')?;
     let counts = vocabulary::entry(last).cues & cue::COUNTED != 0;
-    match vocabulary::entry(first).meaning {
-        Some(Meaning::Number(number)) if counts && !number.contains(' ') => Some((number, first.len())),
+    match (vocabulary::entry(first).meaning, vocabulary::entry(last).meaning) {
+        (Some(Meaning::Number(number)), _) if counts => Some((number, first.len())),
+        // `forty-four`
+        (Some(Meaning::Number(tens)), Some(Meaning::Number(ones))) if tens.len() == 2 && ones.len() == 1 && vocabulary::entry(word).meaning.is_none() => {
+            Some((tens, first.len()))
+        }
         _ => None,
     }
 }

@@ -242,6 +242,11 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
             Some(next) => !(is_letter && (next.is_alphabetic() || next.is_ascii_digit())) && !matches!(next, '²' | '³'),
         };
         if c == '.' && len == key.text.len() {
+            // A sentence that ends with a unit is over: `10 ft. Water`.
+            let ends = best.is_some_and(|(_, best_end)| best_end + 1 >= end)
+                && rest[end - at..].starts_with(' ')
+                && rest[end - at..].trim_start().starts_with(char::is_uppercase)
+                && rest[end - at..].trim_start().chars().nth(1).is_some_and(char::is_lowercase);
             // The stop of an abbreviation belongs to it: `ft.`, `sq. ft.`
             if let Some((_, best_end)) = &mut best
                 && *best_end == end - 1
@@ -251,6 +256,9 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
                 if is_abbreviated(last) && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..])) {
                     *best_end = end;
                 }
+            }
+            if ends {
+                break;
             }
             before_was_letter = false;
             continue;
@@ -294,7 +302,9 @@ fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
     next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-'))
-        || ["I.D", "ID ", "ID.", "ID,", "O.D", "OD "].iter().any(|diameter| rest.trim_start().starts_with(diameter))
+        || ["I.D", "ID", "O.D", "OD"].iter().any(|diameter| {
+            rest.trim_start().strip_prefix(diameter).is_some_and(|rest| !rest.starts_with(char::is_alphabetic))
+        })
 }
 
 /// Whether a short spelling is that unit where it stands.

@@ -119,6 +119,9 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
+            if token.kind == Kind::Word(None) && is_owner(&text[token.range()]) {
+                sentence.whose = Some(at);
+            }
             if let Some(topic) = token.topic() {
                 sentence.topics.add(topic);
                 if topic == Topic::Charge {
@@ -197,7 +200,7 @@ impl<'a> View<'a> {
 
     /// Whether the sentence is a question.
     pub fn asks(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
@@ -267,6 +270,14 @@ impl<'a> View<'a> {
         }
         Cow::Borrowed("")
     }
+}
+
+/// `the club's`, and not `it's`.
+fn is_owner(word: &str) -> bool {
+    (word.ends_with("'s") || word.ends_with("’s"))
+        && !["it", "that", "here", "there", "what", "let", "he", "she", "who", "how", "where", "today", "world"].iter().any(|short| {
+            word.get(..short.len()).is_some_and(|begin| begin.eq_ignore_ascii_case(short)) && word.len() <= short.len() + 4
+        })
 }
 
 /// In small letters; what has no others isn't copied.
