@@ -10,7 +10,7 @@ use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
 use super::comparison;
 use super::conditions;
 use super::layout::{Passage, Role};
-use super::measure::{self, Habits, Measure, Period};
+use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
 use super::subject_matter;
 use super::tokens::{self, Kind, Token};
@@ -27,9 +27,11 @@ const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
 pub fn find(passages: &[Passage], habits: Habits) -> Found {
+    let memory = Memory::default();
     let mut finder = Finder {
         passages,
         habits,
+        memory: &memory,
         tables: Tables::of(passages),
         none: Rc::default(),
         heads: HashMap::default(),
@@ -46,7 +48,7 @@ pub fn find(passages: &[Passage], habits: Habits) -> Found {
     let mut facts = Facts::default();
     for (number, passage) in passages.iter().enumerate() {
         tokens::tokens(&passage.text, habits.style, &mut tokens);
-        measure::measures(&passage.text, &tokens, habits, &mut measures);
+        measure::measures(&passage.text, &tokens, habits, &memory, &mut measures);
         finder.passage(number, &tokens, &mut measures, &mut facts);
         if finder.claims.len() >= MOST_CLAIMS {
             finder.claims.truncate(MOST_CLAIMS);
@@ -107,6 +109,7 @@ impl Tables {
 struct Finder<'a> {
     passages: &'a [Passage],
     habits: Habits,
+    memory: &'a Memory,
     tables: Tables,
     /// No head at all.
     none: Rc<Head>,
@@ -204,7 +207,7 @@ impl Finder<'_> {
         (around, row_head.or(self.passages[number].term), column_head)
     }
 
-    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>, facts: &mut Facts) {
+    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut [Measure<'_>], facts: &mut Facts) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
         let may_tell = |token: &Token| {
@@ -236,7 +239,9 @@ impl Finder<'_> {
         if quoted {
             return;
         }
-        if let Some(hours) = conditions::hours_per_day(&view, 0..tokens.len()) {
+        if view.tells(cue::HOURLY)
+            && let Some(hours) = conditions::hours_per_day(&view, 0..tokens.len())
+        {
             self.hours.get_or_insert(hours);
         }
         for measure in measures.iter() {
@@ -335,7 +340,7 @@ impl Finder<'_> {
     /// A bare number in a cell has the unit that the head of its column or row names.
     fn with_head_units(
         &mut self,
-        measures: &mut [Measure],
+        measures: &mut [Measure<'_>],
         tokens: &[Token],
         text: &str,
         row_head: Option<u32>,
@@ -359,7 +364,7 @@ impl Finder<'_> {
                 None => continue,
                 Some(Named::Nothing) => {}
                 Some(Named::Money(unit, period)) => {
-                    measure.quantity = measure::quantity(&measure.number, unit);
+                    measure.quantity = self.memory.quantity(&measure.number, unit);
                     measure.period = period;
                 }
                 Some(Named::Unit(unit)) => {
@@ -371,7 +376,7 @@ impl Finder<'_> {
                         measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
                         measure.at.end = end;
                     } else {
-                        measure.quantity = measure::quantity(&measure.number, unit);
+                        measure.quantity = self.memory.quantity(&measure.number, unit);
                     }
                 }
             }
@@ -389,14 +394,14 @@ impl Finder<'_> {
         named
     }
 
-    fn attribute(&self, view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+    fn attribute(&self, view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         if measure.quantity.is_none() {
             return count(view, measure);
         }
         subject_matter::attribute(view, measure)
     }
 
-    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure, attribute: Attribute) -> Claim {
+    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure<'_>, attribute: Attribute) -> Claim {
         let passage = &self.passages[number];
         let (mut comparator, start, end) = conditions::comparator(view, measure);
         if comparator == Comparator::Exact
@@ -448,7 +453,7 @@ impl Finder<'_> {
     }
 
     /// The second figures of dual listings are put to the first.
-    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure], readings: &[Reading]) {
+    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure<'_>], readings: &[Reading]) {
         for place in 1..measures.len() {
             if !readings[place].is_also {
                 continue;
@@ -467,7 +472,7 @@ impl Finder<'_> {
     }
 
     /// Conditions within the passage.
-    fn conditions(&mut self, view: &View<'_>, measures: &[Measure], readings: &[Reading]) {
+    fn conditions(&mut self, view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading]) {
         for (place, measure) in measures.iter().enumerate() {
             let Some(quantity) = &measure.quantity else {
                 continue;
@@ -580,7 +585,7 @@ impl Finder<'_> {
         if text.contains(|c: char| c.is_ascii_digit()) {
             let (mut tokens, mut measures, mut facts) = (Vec::new(), Vec::new(), Facts::default());
             tokens::tokens(text, self.habits.style, &mut tokens);
-            measure::measures(text, &tokens, self.habits, &mut measures);
+            measure::measures(text, &tokens, self.habits, self.memory, &mut measures);
             facts.of(text, &tokens, &measures);
             let bare = text.len() <= 16;
             let view = View {
@@ -720,7 +725,7 @@ fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
-fn is_dual(text: &str, first: &Measure, second: &Measure) -> bool {
+fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>) -> bool {
     let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
         return false;
     };
@@ -758,7 +763,7 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
     if strict { (0.9..=1.1).contains(&ratio) } else { (0.4..=2.5).contains(&ratio) }
 }
 
-fn near_sound(view: &View<'_>, measure: &Measure) -> bool {
+fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
     view.measures
         .iter()
         .take(measure.place)
@@ -773,7 +778,7 @@ fn introduces(word: &str) -> bool {
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
-fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
+fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let Some(dimension) = measure.dimension() else {
         return false;
     };
@@ -838,7 +843,7 @@ fn fits(attribute: Attribute, dimension: Dimension) -> bool {
 }
 
 /// Which figure of the sentence a condition belongs to: the nearest before, else the next.
-fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+fn target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
     let sentence = view.sentence(measures[place].tokens.start);
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
@@ -855,7 +860,7 @@ fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: us
         .or_else(|| after.take_while(|&other| measures[other].tokens.start < sentence.end).find(|&other| fit(other)))
 }
 
-fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
+fn has_target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
     let Some(found) = target(view, measures, readings, place) else {
         return false;
     };
@@ -871,13 +876,13 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
 }
 
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
-fn joined(view: &View<'_>, measures: &[Measure], place: usize) -> bool {
+fn joined(view: &View<'_>, measures: &[Measure<'_>], place: usize) -> bool {
     let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
     matches!(between.as_str(), "and" | "," | "/" | "&" | "und" | "+")
 }
 
 /// Whether a bare number counts diffusers, or turnovers a day.
-fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if measure.is_size {
         return None;
     }
@@ -951,14 +956,14 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`.
-fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn turnovers(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let about = view.sentence_has(measure.tokens.start, Topic::Turnover)
         || view.around.head(Topic::Turnover);
     about.then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
 }
 
 /// Seconds of the period that stands behind a count: `times a day`, `/day`, `daily`.
-fn period_after(view: &View<'_>, measure: &Measure) -> Option<f64> {
+fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<f64> {
     let rest = view.text.get(measure.number_at.end..)?;
     let small: String = rest.chars().take(48).flat_map(char::to_lowercase).collect();
     let mut tail = small.trim_start();
@@ -993,7 +998,7 @@ fn period_after(view: &View<'_>, measure: &Measure) -> Option<f64> {
 }
 
 /// The figure in SI.
-fn si(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Si {
+fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
     match attribute {
         Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
         Attribute::Turnover => match &measure.quantity {

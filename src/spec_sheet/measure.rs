@@ -1,7 +1,11 @@
 //! Numbers with their units: the figures of a passage.
 
-use std::cell::OnceCell;
+use std::borrow::Cow;
+use std::cell::{OnceCell, RefCell};
+use std::hash::Hasher as _;
 use std::ops::Range;
+
+use hashbrown::HashTable;
 
 use crate::units::table::Unit;
 use crate::units::{self, Currency, Dimension, Quantity};
@@ -9,7 +13,7 @@ use crate::units::{self, Currency, Dimension, Quantity};
 use super::numeral::{self, Style};
 use super::tokens::{Kind, Token};
 use super::unit_words::{self, Found};
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, cue};
 
 /// What money is paid for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,7 +54,7 @@ impl Period {
 
 /// A figure of a passage.
 #[derive(Debug, Clone)]
-pub struct Measure {
+pub struct Measure<'a> {
     /// Its tokens.
     pub tokens: Range<usize>,
     /// Its bytes in the passage, unit included.
@@ -58,7 +62,7 @@ pub struct Measure {
     /// The bytes of its number alone.
     pub number_at: Range<usize>,
     /// The number as the format writes it; for a range the lower end.
-    pub number: String,
+    pub number: Cow<'a, str>,
     /// With its unit, where it has one.
     pub quantity: Option<Quantity>,
     /// What money is paid for, where it is money.
@@ -71,7 +75,7 @@ pub struct Measure {
     pub place: usize,
 }
 
-impl Measure {
+impl Measure<'_> {
     /// The dimension; none for a bare number.
     pub fn dimension(&self) -> Option<Dimension> {
         self.quantity.as_ref().map(Quantity::dimension)
@@ -89,9 +93,35 @@ pub struct Habits {
     pub dollar: Currency,
 }
 
-/// The quantity of a number in the format's writing.
-pub fn quantity(number: &str, unit: Unit) -> Option<Quantity> {
-    units::of_unit(number, unit)
+/// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
+#[derive(Default)]
+pub struct Memory {
+    known: RefCell<HashTable<(Box<str>, Unit, Option<Quantity>)>>,
+}
+
+impl Memory {
+    /// Most of them. A sheet with more is one where few are said twice.
+    const MOST: usize = 10_000;
+
+    /// The quantity of a number in the format's writing.
+    pub fn quantity(&self, number: &str, unit: Unit) -> Option<Quantity> {
+        let hash = |number: &str, unit: Unit| {
+            let mut hasher = fnv::FnvHasher::default();
+            hasher.write(number.as_bytes());
+            hasher.write(unit.spelling().as_bytes());
+            hasher.finish()
+        };
+        let own = hash(number, unit);
+        let mut known = self.known.borrow_mut();
+        if let Some((_, _, quantity)) = known.find(own, |(other, of, _)| **other == *number && *of == unit) {
+            return quantity.clone();
+        }
+        let quantity = units::of_unit(number, unit);
+        if known.len() < Memory::MOST && number.len() <= 32 {
+            known.insert_unique(own, (number.into(), unit, quantity.clone()), |(number, unit, _)| hash(number, *unit));
+        }
+        quantity
+    }
 }
 
 fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
@@ -101,13 +131,14 @@ fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
 }
 
 /// Finds the figures among the tokens of a passage.
-pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Measure>) {
+pub fn measures<'a>(text: &'a str, tokens: &[Token], habits: Habits, memory: &Memory, found: &mut Vec<Measure<'a>>) {
     found.clear();
     let scan = Scan {
         text,
         tokens,
         habits,
         quotations: OnceCell::new(),
+        memory,
     };
     let mut next = 0;
     while next < tokens.len() {
@@ -124,17 +155,18 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
     }
 }
 
-struct Scan<'a> {
+struct Scan<'a, 't> {
     text: &'a str,
-    tokens: &'a [Token],
+    tokens: &'t [Token],
     habits: Habits,
     /// Where quotations open and close, in order.
     quotations: OnceCell<Vec<(usize, bool)>>,
+    memory: &'t Memory,
 }
 
 /// A number with where it stands.
-struct Numeral {
-    written: String,
+struct Numeral<'a> {
+    written: Cow<'a, str>,
     tokens: Range<usize>,
     at: Range<usize>,
     spelled: bool,
@@ -142,7 +174,7 @@ struct Numeral {
     counted: Option<&'static str>,
 }
 
-impl Scan<'_> {
+impl<'a> Scan<'a, '_> {
     fn token(&self, at: usize) -> Option<&Token> {
         self.tokens.get(at)
     }
@@ -173,14 +205,14 @@ impl Scan<'_> {
     }
 
     /// The number at a token: figures, or words such as `one and a half`.
-    fn numeral(&self, at: usize) -> Option<Numeral> {
+    fn numeral(&self, at: usize) -> Option<Numeral<'a>> {
         let token = self.token(at)?;
         let range = token.range();
         match token.kind {
             Kind::Figure => {
                 let (mut written, end) = numeral::read(self.text, range.start, self.habits.style);
                 let mut numeral = Numeral {
-                    written: String::new(),
+                    written: Cow::Borrowed(""),
                     tokens: at..at + 1,
                     at: range.start..end,
                     spelled: false,
@@ -191,7 +223,7 @@ impl Scan<'_> {
                     && self.is_word(at + 1, &["and"])
                     && let Some((part, next)) = self.part_of_one(at + 2)
                 {
-                    written = format!("{written} {part}");
+                    written = format!("{written} {part}").into();
                     numeral.tokens.end = next;
                     numeral.at.end = self.tokens[next - 1].range().end;
                 }
@@ -203,18 +235,18 @@ impl Scan<'_> {
                     Some((number, counted)) => (number, Some(counted)),
                     None => (number, None),
                 };
-                let mut written = number.to_owned();
+                let mut written: Cow<'a, str> = Cow::Borrowed(number);
                 let mut end = at + 1;
                 if counted.is_none() && !number.contains('/') {
                     let whole = number.parse::<u32>().unwrap_or(0);
                     match self.token(end).map(|token| token.kind) {
                         // `three quarters`.
                         Some(Kind::Spelled(part)) if part.starts_with("1/") && whole < 10 => {
-                            written = format!("{whole}/{}", &part[2..]);
+                            written = format!("{whole}/{}", &part[2..]).into();
                             end += 1;
                         }
                         Some(Kind::Spelled(times @ ("100" | "1000"))) => {
-                            written = (whole * times.parse::<u32>().unwrap_or(1)).to_string();
+                            written = (whole * times.parse::<u32>().unwrap_or(1)).to_string().into();
                             end += 1;
                         }
                         // `twenty five`.
@@ -223,26 +255,26 @@ impl Scan<'_> {
                                 && whole % 10 == 0
                                 && ones.parse::<u32>().is_ok_and(|ones| ones < 10) =>
                         {
-                            written = (whole + ones.parse::<u32>().unwrap_or(0)).to_string();
+                            written = (whole + ones.parse::<u32>().unwrap_or(0)).to_string().into();
                             end += 1;
                         }
                         Some(Kind::Word(Some(Topic::Joint)))
                             if self.is_word(end, &["and"])
                                 && let Some((part, next)) = self.part_of_one(end + 1) =>
                         {
-                            written = format!("{written} {part}");
+                            written = format!("{written} {part}").into();
                             end = next;
                         }
                         _ => {
                             // `eighths`, `quarters` as plural words.
                             if self.is_word(end, &["quarters"]) {
-                                written = format!("{whole}/4");
+                                written = format!("{whole}/4").into();
                                 end += 1;
                             } else if self.is_word(end, &["eighths"]) {
-                                written = format!("{whole}/8");
+                                written = format!("{whole}/8").into();
                                 end += 1;
                             } else if self.is_word(end, &["thirds"]) {
-                                written = format!("{whole}/3");
+                                written = format!("{whole}/3").into();
                                 end += 1;
                             }
                         }
@@ -261,7 +293,7 @@ impl Scan<'_> {
     }
 
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
-    fn part_of_one(&self, at: usize) -> Option<(String, usize)> {
+    fn part_of_one(&self, at: usize) -> Option<(Cow<'a, str>, usize)> {
         let mut next = at;
         if self.is_word(next, &["a", "an"]) {
             next += 1;
@@ -272,9 +304,9 @@ impl Scan<'_> {
         }
         match self.token(next)?.kind {
             Kind::Spelled(part) if part.starts_with("1/") && !part.contains(' ') => {
-                Some((part.to_owned(), next + 1))
+                Some((Cow::Borrowed(part), next + 1))
             }
-            Kind::Spelled("3/4") => Some(("3/4".to_owned(), next + 1)),
+            Kind::Spelled("3/4") => Some((Cow::Borrowed("3/4"), next + 1)),
             Kind::Figure => {
                 let (written, _) =
                     numeral::read(self.text, self.tokens[next].range().start, self.habits.style);
@@ -366,13 +398,13 @@ impl Scan<'_> {
         next
     }
 
-    fn measure(&self, at: usize) -> Option<Measure> {
+    fn measure(&self, at: usize) -> Option<Measure<'a>> {
         let first = self.numeral(at)?;
         if let Some(measure) = self.money(at, &first) {
             return Some(measure);
         }
         if let Some(counted) = first.counted {
-            let quantity = Unit::known(counted).and_then(|unit| quantity(&first.written, unit));
+            let quantity = Unit::known(counted).and_then(|unit| self.memory.quantity(&first.written, unit));
             return Some(self.built(&first, first.at.end, first.tokens.end, quantity));
         }
         let is_part = first.written.contains('/') || first.spelled;
@@ -413,7 +445,7 @@ impl Scan<'_> {
             return Some(self.built(&first, upper_end, next, Some(quantity)));
         }
         let is_size = self.is_times(next) && self.token(next + 1).is_some_and(Token::is_number);
-        let quantity = quantity(&first.written, unit);
+        let quantity = self.memory.quantity(&first.written, unit);
         let mut measure = self.built(&first, end, next, quantity);
         measure.is_size = is_size && unit.dimension() == Dimension::Length && {
             // `3/8 in x 100 ft` is a line, `12 in x 10 in` a size.
@@ -423,7 +455,7 @@ impl Scan<'_> {
         Some(measure)
     }
 
-    fn built(&self, first: &Numeral, end: usize, next: usize, quantity: Option<Quantity>) -> Measure {
+    fn built(&self, first: &Numeral<'a>, end: usize, next: usize, quantity: Option<Quantity>) -> Measure<'a> {
         Measure {
             tokens: first.tokens.start..next.max(first.tokens.end),
             at: first.at.start..end,
@@ -438,7 +470,12 @@ impl Scan<'_> {
     }
 
     fn is_times(&self, at: usize) -> bool {
-        matches!(self.sign(at), Some('×' | '*')) || self.is_word(at, &["x", "by"])
+        matches!(self.sign(at), Some('×' | '*')) || (self.joins(at) && self.is_word(at, &["x", "by"]))
+    }
+
+    /// Whether the word may join two numbers.
+    fn joins(&self, at: usize) -> bool {
+        self.token(at).is_some_and(|token| token.cues & cue::JOINS != 0)
     }
 
     /// The token after what joins the ends of a range.
@@ -447,7 +484,7 @@ impl Scan<'_> {
             Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
             _ => {}
         }
-        if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
+        if self.joins(at) && self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
                 let from = self.text[..start].char_indices().rev().nth(99).map_or(0, |(at, _)| at);
@@ -462,7 +499,7 @@ impl Scan<'_> {
     }
 
     /// A number whose unit stands behind a second one, or nowhere.
-    fn without_unit(&self, first: Numeral) -> Measure {
+    fn without_unit(&self, first: Numeral<'a>) -> Measure<'a> {
         let next = first.tokens.end;
         if let Some(joint) = self.range_joint(next)
             && let Some(second) = self.numeral(joint)
@@ -493,7 +530,7 @@ impl Scan<'_> {
                 && !matches!(unit.spelling(), "mm" | "cm" | "in")
             {
                 let after = self.tokens_until(third, end);
-                let mut measure = self.built(&second, end, after, quantity(&second.written, unit));
+                let mut measure = self.built(&second, end, after, self.memory.quantity(&second.written, unit));
                 measure.count = numeral::value(&first.written).map(|count| (count, first.at.clone()));
                 measure.tokens.start = first.tokens.start;
                 return measure;
@@ -508,13 +545,13 @@ impl Scan<'_> {
             // `2 x 10 in diffusers`: the number stays a bare one.
         }
         // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
-        let shared = matches!(self.sign(next), Some('/' | '&')) || self.is_word(next, &["or"]);
+        let shared = matches!(self.sign(next), Some('/' | '&')) || (self.joins(next) && self.is_word(next, &["or"]));
         if shared
             && let Some(second) = self.numeral(next + 1)
             && let Some((found, _)) = self.unit_after(second.at.end, false)
         {
             let unit = found.unit(self.habits.british);
-            if let Some(quantity) = quantity(&first.written, unit) {
+            if let Some(quantity) = self.memory.quantity(&first.written, unit) {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
             }
         }
@@ -523,7 +560,7 @@ impl Scan<'_> {
             && self.is_word(before, &["dn"])
             && let Some(unit) = Unit::known("mm")
         {
-            let mut measure = self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+            let mut measure = self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
             measure.at.start = self.tokens[before].range().start;
             return measure;
         }
@@ -531,7 +568,7 @@ impl Scan<'_> {
     }
 
     /// `2 ft 6 in`, `6' 6"`.
-    fn compound(&self, first: &Numeral, end: usize, next: usize) -> Option<Measure> {
+    fn compound(&self, first: &Numeral<'a>, end: usize, next: usize) -> Option<Measure<'a>> {
         let mut at = next;
         if matches!(self.sign(at), Some(',' | '-')) {
             at += 1;
@@ -551,10 +588,10 @@ impl Scan<'_> {
     }
 
     /// `1,500 gallons of water per minute`, `2 lb of oxygen an hour`.
-    fn flow_of_something(&self, first: &Numeral, unit: Unit, end: usize) -> Option<Measure> {
+    fn flow_of_something(&self, first: &Numeral<'a>, unit: Unit, end: usize) -> Option<Measure<'a>> {
         let (flow, last) = self.flow_tail(unit, end)?;
         let after = self.tokens_until(first.tokens.end, last);
-        Some(self.built(first, last, after, quantity(&first.written, flow)))
+        Some(self.built(first, last, after, self.memory.quantity(&first.written, flow)))
     }
 
     /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
@@ -627,7 +664,7 @@ impl Scan<'_> {
     }
 
     /// `$5`, `US$ 5-7 a month`, `5 €`, `15 cents per kWh`.
-    fn money(&self, at: usize, first: &Numeral) -> Option<Measure> {
+    fn money(&self, at: usize, first: &Numeral<'a>) -> Option<Measure<'a>> {
         let mut start = first.at.start;
         let mut token = at;
         let mut currency = None;
@@ -659,7 +696,7 @@ impl Scan<'_> {
         let mut number = first.written.clone();
         let mut end = first.at.end;
         let mut next = first.tokens.end;
-        let mut upper: Option<String> = None;
+        let mut upper: Option<Cow<'a, str>> = None;
         if currency.is_some() {
             while token > 0 && (self.tokens[token - 1].start as usize) >= start {
                 token -= 1;
@@ -686,9 +723,9 @@ impl Scan<'_> {
             let (code, hundredth, word_end) = self.money_word(number_end)?;
             currency = Some(code);
             if hundredth {
-                number = hundredths(&number)?;
+                number = hundredths(&number)?.into();
                 upper = match upper {
-                    Some(upper) => Some(hundredths(&upper)?),
+                    Some(upper) => Some(hundredths(&upper)?.into()),
                     None => None,
                 };
             }
@@ -719,7 +756,7 @@ impl Scan<'_> {
         let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
         let quantity = match &upper {
             Some(upper) => range_quantity(&number, upper, unit),
-            None => quantity(&number, unit),
+            None => self.memory.quantity(&number, unit),
         };
         let mut measure = self.built(first, end, next, quantity);
         measure.at.start = start;
@@ -730,7 +767,7 @@ impl Scan<'_> {
     }
 
     /// Whether a sign or a word of money may stand before the number, or behind it or the end of a range that it begins.
-    fn may_be_money(&self, first: &Numeral) -> bool {
+    fn may_be_money(&self, first: &Numeral<'a>) -> bool {
         let before = self.text[..first.at.start].trim_end_matches([' ', '\u{a0}']).chars().next_back();
         if before.is_some_and(|c| c.is_ascii_uppercase() || matches!(c, '$' | '€' | '£')) {
             return true;
@@ -739,7 +776,7 @@ impl Scan<'_> {
     }
 
     /// A number with or without a sign of money before it, as the second of a range.
-    fn money_number(&self, at: usize) -> Option<(Numeral, usize)> {
+    fn money_number(&self, at: usize) -> Option<(Numeral<'a>, usize)> {
         if let Some('$' | '€' | '£') = self.sign(at) {
             return self.numeral(at + 1).map(|number| (number, 1));
         }
@@ -752,6 +789,10 @@ impl Scan<'_> {
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
         let trimmed = rest.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
+        // The first letters of all the signs and words below, for most words are none of them.
+        if !trimmed.starts_with(['€', '£', '¢', '$', 'd', 'D', 'b', 'B', 'u', 'U', 'c', 'C', 'e', 'E', 'g', 'G', 'p', 'P', 'a', 'A']) {
+            return None;
+        }
         let start = at + rest.len() - trimmed.len();
         for (sign, currency, hundredth) in [("€", Currency::EUR, false), ("£", Currency::GBP, false), ("¢", self.habits.dollar, true), ("$", self.habits.dollar, false)] {
             if trimmed.starts_with(sign) {
@@ -850,11 +891,11 @@ mod tests {
             british: false,
             dollar: Currency::USD,
         };
-        measures(text, &tokens, habits, &mut found);
+        measures(text, &tokens, habits, &Memory::default(), &mut found);
         found
             .iter()
             .map(|measure| {
-                let quantity = measure.quantity.as_ref().map_or(measure.number.clone(), Quantity::canonical);
+                let quantity = measure.quantity.as_ref().map_or(measure.number.to_string(), Quantity::canonical);
                 format!("{} = {quantity}", &text[measure.at.clone()])
             })
             .collect()

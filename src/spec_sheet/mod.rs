@@ -27,6 +27,9 @@ mod claim;
 mod claims;
 
 use std::ops::Range;
+use std::sync::OnceLock;
+
+use hashbrown::HashMap;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
@@ -164,6 +167,47 @@ static LANGUAGES: &[(&str, &[&str])] = &[
     ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
 ];
 
+/// Units that only one custom has.
+static US: &[&str] = &["ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch"];
+static METRIC: &[&str] = &["m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm"];
+
+/// What a word shows of a page's customs.
+#[derive(Clone, Copy, Default)]
+struct Custom {
+    /// Languages by their place in [`LANGUAGES`], as bits.
+    languages: u8,
+    us: bool,
+    metric: bool,
+    british: bool,
+}
+
+/// What a word shows, whatever its capitals.
+fn own(word: &str) -> Custom {
+    static KNOWN: OnceLock<HashMap<&'static [u8], Custom, fnv::FnvBuildHasher>> = OnceLock::new();
+    let known = KNOWN.get_or_init(|| {
+        let mut known: HashMap<&'static [u8], Custom, fnv::FnvBuildHasher> = HashMap::default();
+        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
+            for word in *words {
+                known.entry(word.as_bytes()).or_default().languages |= 1 << place;
+            }
+        }
+        US.iter().for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
+        METRIC.iter().for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
+        known.entry(b"imperial".as_slice()).or_default().british = true;
+        known
+    });
+    let mut small = [0u8; 16];
+    match small.get_mut(..word.len()) {
+        Some(small) if word.is_ascii() => {
+            small.copy_from_slice(word.as_bytes());
+            small.make_ascii_lowercase();
+            known.get(&*small).copied()
+        }
+        _ => known.get(word.to_lowercase().as_bytes()).copied(),
+    }
+    .unwrap_or_default()
+}
+
 impl Signs {
     fn of(layout: &Layout) -> Signs {
         let mut signs = Signs {
@@ -199,16 +243,13 @@ impl Signs {
                     continue;
                 }
                 words += 1;
-                let small = word.to_lowercase();
-                for (count, (_, known)) in counts.iter_mut().zip(LANGUAGES) {
-                    *count += u32::from(known.contains(&small.as_str()));
+                let known = own(word);
+                for (place, count) in counts.iter_mut().enumerate() {
+                    *count += u32::from(known.languages >> place & 1);
                 }
-                match small.as_str() {
-                    "ft" | "feet" | "acre" | "acres" | "psi" | "gallons" | "gpm" | "cfm" | "115v" | "inch" => signs.us += 1,
-                    "m" | "kpa" | "mbar" | "m2" | "m²" | "m³" | "230v" | "litres" | "ha" | "metres" | "mm" => signs.metric += 1,
-                    "imperial" => signs.british = true,
-                    _ => {}
-                }
+                signs.us += u32::from(known.us);
+                signs.metric += u32::from(known.metric);
+                signs.british |= known.british;
             }
             if foreign > 3 && foreign * 2 > letters {
                 let at = passage.source(0..passage.text.len());

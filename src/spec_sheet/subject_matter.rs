@@ -12,7 +12,7 @@ use super::vocabulary::{Topic, cue};
 const WIDEST_LINE: f64 = 0.065;
 
 /// What a figure is a claim of; none for what isn't one.
-pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if measure.is_size {
         return None;
     }
@@ -129,7 +129,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// `my ½-acre pond`, `a customer with 2 acres`: somebody's pond and not what is promised.
-fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
+fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bool {
     let Some(quantity) = measure.quantity.as_ref() else {
         return false;
     };
@@ -155,7 +155,7 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
         || (conditional && whose)
 }
 
-fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let is_fine = matches!(quantity.unit().spelling(), "in" | "mm" | "cm");
     let by_unit = || {
@@ -296,18 +296,18 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     None
 }
 
-fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn depth_or_body(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     // A depth among a width and a height is a box's.
     (!view.sentence_tells(measure.tokens.start, cue::BOXED)).then_some(Attribute::Depth)
 }
 
 /// An outside diameter is listed only beside an inside one.
-fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn outside(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let beside = view.names_bore() && !measure.tokens.contains(&0);
     (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
-fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let not = near.iter().any(|one| {
         one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Charge | Topic::Price)
             || (one.cost <= 2 && matches!(one.topic, Topic::Other))
@@ -323,7 +323,7 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     said.then_some(Attribute::Mass)
 }
 
-fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let unit = quantity.unit().spelling();
     if matches!(unit, "s" | "min") {
@@ -380,7 +380,7 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     None
 }
 
-fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let pond = near.iter().any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
     let bounded = near.iter().any(|one| !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast))
         || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
@@ -391,7 +391,7 @@ fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         .filter(|_| !not)
 }
 
-fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
     let head = |topic: Topic| view.around.head(topic);
     match measure.period {
