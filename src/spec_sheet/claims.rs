@@ -305,12 +305,13 @@ impl Finder<'_> {
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
         self.of_the_heads(number, first_claim, row_head, column_head);
+        let figures = first_claim..self.claims.len();
         for comparison in comparison::find(&view) {
             let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
-            let taken = self.claims[first_claim..].iter().any(|claim| {
-                claim.place.start < place.end && place.start < claim.place.end
-            });
+            let own = &self.claims[figures.clone()];
+            let next = own.partition_point(|claim| claim.place.end <= place.start);
+            let taken = own.get(next).is_some_and(|claim| claim.place.start < place.end);
             if taken {
                 continue;
             }
