@@ -318,6 +318,7 @@ impl Finder<'_> {
             self.claims.push(Claim {
                 at: passage.source(place.clone()),
                 page: passage.page,
+            bounds: None,
                 text: text[place.clone()].to_owned(),
                 attribute: comparison.attribute,
                 comparator: comparison.comparator,
@@ -429,6 +430,7 @@ impl Finder<'_> {
         Claim {
             at,
             page: passage.page,
+            bounds: None,
             text: view.text.get(start.min(measure.at.start)..end).unwrap_or("").to_owned(),
             attribute,
             comparator,

@@ -1,4 +1,4 @@
-//! Spec sheets: the text of Markdown, HTML, plain text and separated values with the place of each byte,
+//! Spec sheets: the text of Markdown, HTML, plain text, separated values and PDF with the place of each byte,
 //! the figures in it, and which of them are claims.
 //!
 //! ```text
@@ -16,6 +16,7 @@ mod layout;
 mod markdown;
 mod measure;
 mod numeral;
+pub mod pdf;
 mod plain;
 mod subject_matter;
 mod tokens;
@@ -52,6 +53,8 @@ pub enum Kind {
     Text,
     /// Separated values.
     Csv,
+    /// PDF, as the placed text that [`pdf`] describes.
+    Pdf,
 }
 
 impl Kind {
@@ -63,6 +66,7 @@ impl Kind {
             "html" | "htm" | "xhtml" => Kind::Html,
             "txt" | "text" => Kind::Text,
             "csv" | "tsv" => Kind::Csv,
+            "pdf" => Kind::Pdf,
             _ => return None,
         })
     }
@@ -89,6 +93,7 @@ pub struct Sheet {
 pub fn read(kind: Kind, source: &Source) -> Sheet {
     let mut layout = Layout::default();
     let text = source.text();
+    let mut placed = None;
     match kind {
         Kind::Markdown => markdown::read(text, 0, &mut layout),
         Kind::Html => html::read(text, 0, &mut layout),
@@ -100,6 +105,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
             let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
             csv::read(&text[mark..], mark, &mut layout);
         }
+        Kind::Pdf => placed = Some(pdf::read(text, &mut layout)),
     }
     if let Some(fault) = source.fault() {
         let at = match fault {
@@ -108,7 +114,11 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
         };
         layout.unread(UnreadKind::Encoding, at);
     }
-    understand(layout)
+    let mut sheet = understand(layout);
+    if let Some(words) = placed {
+        words.place(&mut sheet.claims);
+    }
+    sheet
 }
 
 /// Finds the claims of a text that is laid out.
