@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use pdf_extract::{Document, MediaBox, OutputDev, OutputError, Transform, output_doc_page};
+use pdf_extract::{Document, MediaBox, Object, OutputDev, OutputError, Transform, output_doc_page};
 
 use super::lines::{self, Glyph};
 use super::{MOST_PAGES, Placed, unreadable};
@@ -25,6 +25,7 @@ pub fn placed_text(bytes: &[u8]) -> String {
             other => other,
         });
     }
+    spell_out_widths(&mut document);
     let pages = document.get_pages();
     let mut placed = Placed::default();
     if pages.is_empty() {
@@ -51,6 +52,58 @@ pub fn placed_text(bytes: &[u8]) -> String {
         placed.text.push('\u{c}');
     }
     placed.written()
+}
+
+/// Most widths that are spelled out: a font has at most 65 536 glyphs, and a file few fonts.
+const MOST_WIDTHS: usize = 1_000_000;
+
+/// Writes runs of equal widths (`17 26 556`) one by one (`17 [556 556 …]`).
+///
+/// PDF allows both for composite fonts (ISO 32000-1, 9.7.4.3); version 0.12 of the library reads the first as
+/// no width at all, which would pull figures apart: digits are as wide as each other, so they stand in runs.
+fn spell_out_widths(document: &mut Document) {
+    let mut left = MOST_WIDTHS;
+    let mut changed = Vec::new();
+    for (&id, object) in &document.objects {
+        let Ok(font) = object.as_dict() else { continue };
+        let is_composite = font.get(b"Subtype").and_then(Object::as_name).is_ok_and(|name| name.starts_with(b"CIDFontType"));
+        let widths = font.get(b"W").and_then(|widths| document.dereference(widths));
+        if is_composite
+            && let Ok((_, Object::Array(widths))) = widths
+            && let Some(spelled) = spelled_out(widths, &mut left)
+        {
+            changed.push((id, spelled));
+        }
+    }
+    for (id, widths) in changed {
+        if let Ok(font) = document.get_object_mut(id).and_then(Object::as_dict_mut) {
+            font.set("W", Object::Array(widths));
+        }
+    }
+}
+
+/// The widths without runs; nothing if they are no list of widths, or too many.
+fn spelled_out(widths: &[Object], left: &mut usize) -> Option<Vec<Object>> {
+    let mut spelled = Vec::new();
+    let mut at = 0;
+    while at < widths.len() {
+        let first = widths.get(at)?.as_i64().ok()?;
+        match widths.get(at + 1)? {
+            Object::Array(own) => {
+                spelled.extend([Object::Integer(first), Object::Array(own.clone())]);
+                at += 2;
+            }
+            last => {
+                let count = last.as_i64().ok()?.checked_sub(first)?.checked_add(1)?;
+                let count = usize::try_from(count).ok()?;
+                *left = left.checked_sub(count)?;
+                let width = widths.get(at + 2)?;
+                spelled.extend([Object::Integer(first), Object::Array(vec![width.clone(); count])]);
+                at += 3;
+            }
+        }
+    }
+    Some(spelled)
 }
 
 fn reason(error: &pdf_extract::Error) -> UnreadKind {

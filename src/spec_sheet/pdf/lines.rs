@@ -170,6 +170,8 @@ impl Line {
                     'ﬁ' => placed.text.push_str("fi"),
                     'ﬂ' => placed.text.push_str("fl"),
                     'ﬀ' => placed.text.push_str("ff"),
+                    'ﬃ' => placed.text.push_str("ffi"),
+                    'ﬄ' => placed.text.push_str("ffl"),
                     c if c.is_control() => placed.text.push(' '),
                     c => placed.text.push(c),
                 }
