@@ -9,7 +9,6 @@ use lopdf::{Document, Object, Stream, dictionary};
 use nameplate::spec_sheet::{self, Kind, Sheet, UnreadKind};
 use nameplate::text::Source;
 
-use super::scratch::Scratch;
 use super::sheet_robustness::{Numbers, mutated};
 
 /// A PDF with pages of lines: place, size of the font, text.
@@ -89,7 +88,7 @@ fn small() -> Vec<u8> {
 
 #[test]
 fn figures_have_their_page_and_box() {
-    let scratch = Scratch::new("pdf-figures");
+    let scratch = tempfile::tempdir().unwrap();
     let (source, sheet) = read(scratch.path(), &small());
     let shown: Vec<(&str, &str, Option<u32>)> = sheet
         .claims
@@ -117,7 +116,7 @@ fn figures_have_their_page_and_box() {
 
 #[test]
 fn pages_without_text_and_other_bytes_are_told() {
-    let scratch = Scratch::new("pdf-unread");
+    let scratch = tempfile::tempdir().unwrap();
     let kinds = |bytes: &[u8]| -> Vec<(UnreadKind, Option<u32>)> {
         let (_, sheet) = read(scratch.path(), bytes);
         sheet.unread.iter().map(|one| (one.what, one.page)).collect()
@@ -135,7 +134,7 @@ fn pages_without_text_and_other_bytes_are_told() {
 #[test]
 fn an_encrypted_file_is_told() {
     use lopdf::{EncryptionState, EncryptionVersion, Permissions};
-    let scratch = Scratch::new("pdf-encrypted");
+    let scratch = tempfile::tempdir().unwrap();
     let mut document = Document::load_mem(&small()).unwrap();
     document.trailer.set("ID", vec![Object::string_literal("an id"), Object::string_literal("an id")]);
     let version = EncryptionVersion::V2 {
@@ -158,7 +157,7 @@ fn an_encrypted_file_is_told() {
 /// A stream of a few kilobytes that unfolds to gigabytes.
 #[test]
 fn a_bomb_is_told_and_takes_neither_long_nor_all_memory() {
-    let scratch = Scratch::new("pdf-bomb");
+    let scratch = tempfile::tempdir().unwrap();
     // Nested: each turn of deflate folds noughts about a thousandfold.
     let mut content = vec![b' '; 1 << 26];
     for _ in 0..2 {
@@ -188,7 +187,7 @@ fn a_bomb_is_told_and_takes_neither_long_nor_all_memory() {
 /// Damage of every kind: the program answers each time, and what it answers is sound.
 #[test]
 fn two_hundred_damaged_files_are_answered() {
-    let scratch = Scratch::new("pdf-damaged");
+    let scratch = tempfile::tempdir().unwrap();
     let whole = small();
     let mut told = 0;
     for number in 0..200 {

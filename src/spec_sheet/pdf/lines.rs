@@ -98,6 +98,8 @@ struct Line {
     y: f64,
     size: f64,
     glyphs: Vec<Glyph>,
+    /// Where its cells begin, but for the first; empty for running text.
+    cells: Vec<f64>,
 }
 
 /// Gathers glyphs that share a baseline, from the top of the page down.
@@ -118,6 +120,7 @@ fn lines(mut glyphs: Vec<Glyph>) -> Vec<Line> {
                 y: glyph.y,
                 size: glyph.size,
                 glyphs: vec![glyph],
+                cells: Vec::new(),
             }),
         }
     }
@@ -126,14 +129,44 @@ fn lines(mut glyphs: Vec<Glyph>) -> Vec<Line> {
         // Bold is sometimes made by printing twice.
         line.glyphs.dedup_by(|b, a| a.text == b.text && (a.x - b.x).abs() < 0.05 * a.size && (a.y - b.y).abs() < 0.05 * a.size);
     }
+    for line in &mut lines {
+        line.cells = line.starts(CELL);
+    }
+    // Long heads leave narrow gaps; there the rows beside them tell where the cells begin.
+    let own: Vec<(f64, Vec<f64>)> = lines.iter().map(|line| (line.y, line.cells.clone())).collect();
+    for (place, line) in lines.iter_mut().enumerate() {
+        if line.glyphs.len() > 100 {
+            continue;
+        }
+        let words = line.starts(WORD);
+        let beside = [place.checked_sub(1), place.checked_add(1)];
+        for (y, cells) in beside.into_iter().flatten().filter_map(|at| own.get(at)) {
+            if (y - line.y).abs() <= ROW * line.size {
+                let shared = words.iter().filter(|&&x| cells.iter().any(|&cell| (cell - x).abs() < 0.1 * line.size));
+                line.cells.extend(shared.copied());
+            }
+        }
+    }
     lines
 }
 
 impl Line {
+    /// Where the words begin that a gap of so many sizes parts from what stands before.
+    fn starts(&self, gap: f64) -> Vec<f64> {
+        let mut end: Option<f64> = None;
+        let mut found = Vec::new();
+        for glyph in self.glyphs.iter().filter(|glyph| !glyph.text.trim().is_empty()) {
+            if end.is_some_and(|end| glyph.x - end > gap * self.size) {
+                found.push(glyph.x);
+            }
+            end = Some(glyph.end.max(glyph.x));
+        }
+        found
+    }
+
     /// Whether gaps part it into cells.
     fn has_cells(&self) -> bool {
-        let seen: Vec<&Glyph> = self.glyphs.iter().filter(|glyph| !glyph.text.trim().is_empty()).collect();
-        seen.windows(2).any(|pair| pair[1].x - pair[0].end > CELL * self.size)
+        !self.cells.is_empty()
     }
 
     fn write(&self, page: u32, placed: &mut Placed) {
@@ -146,10 +179,10 @@ impl Line {
                 continue;
             }
             let gap = glyph.x - end;
-            if spaced || gap > WORD * self.size {
+            if spaced || gap > WORD * self.size || self.cells.contains(&glyph.x) {
                 close(&mut open, page, placed);
                 if end < f64::MAX {
-                    placed.text.push_str(if gap > CELL * self.size { "   " } else { " " });
+                    placed.text.push_str(if self.cells.contains(&glyph.x) { "   " } else { " " });
                 }
             }
             spaced = false;
@@ -233,6 +266,13 @@ mod tests {
         all.reverse();
         let mut placed = Placed::default();
         page(1, all, &mut placed);
+        all = glyphs(72.0, 715.0, 10.0, "What it is, on the test bench");
+        all.extend(glyphs(222.0, 715.0, 10.0, "Value"));
+        all.extend(glyphs(72.0, 700.0, 10.0, "Depth"));
+        all.extend(glyphs(222.0, 700.0, 10.0, "6 ft"));
+        let mut headed = Placed::default();
+        page(1, all, &mut headed);
+        assert_eq!(headed.text, "What it is, on the test bench   Value\nDepth   6 ft\n\n");
         assert_eq!(placed.text, "Depth   6 ft\nFlow   4 m³/h\n\n");
         assert!(placed.notes.contains("w 13 17 1 72.0 683.0 92.0 693.0"), "{}", placed.notes);
     }
