@@ -11,6 +11,7 @@ mod limit;
 mod limits;
 mod look;
 mod output;
+mod placed;
 mod progress;
 mod revision;
 mod rulebook;
@@ -52,6 +53,8 @@ enum Command {
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
     Schema(Schema),
+    #[command(hide = true)]
+    PlacedText(placed::PlacedText),
 }
 
 /// Print a JSON Schema, or the table of units.
@@ -100,6 +103,7 @@ pub fn run() -> ExitCode {
         Command::Duty(duty) => duty.run(),
         Command::Limits(limits) => limits.run(),
         Command::Gauge(gauge) => gauge.run(),
+        Command::PlacedText(placed) => placed.run(),
         Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
     };
     match ended {

@@ -5,6 +5,7 @@ use std::ops::Range;
 use crate::units::{Currency, Quantity};
 
 use super::measure::Period;
+use super::pdf::Bounds;
 
 /// What a figure promises.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -231,6 +232,8 @@ pub struct Claim {
     pub at: Range<usize>,
     /// The page, where the file has pages and no bytes to point at.
     pub page: Option<u32>,
+    /// Its box on that page.
+    pub bounds: Option<Bounds>,
     /// As it is written, with the words that bound it.
     pub text: String,
     /// What it promises.

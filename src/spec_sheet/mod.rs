@@ -1,4 +1,4 @@
-//! Spec sheets: the text of Markdown, HTML, plain text and separated values with the place of each byte,
+//! Spec sheets: the text of Markdown, HTML, plain text, separated values and PDF with the place of each byte,
 //! the figures in it, and which of them are claims.
 //!
 //! ```text
@@ -17,6 +17,7 @@ mod layout;
 mod markdown;
 mod measure;
 mod numeral;
+pub mod pdf;
 mod plain;
 mod subject_matter;
 mod tables;
@@ -29,6 +30,9 @@ mod claim;
 mod claims;
 
 use std::ops::Range;
+use std::sync::OnceLock;
+
+use hashbrown::HashMap;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
@@ -51,6 +55,8 @@ pub enum Kind {
     Text,
     /// Separated values.
     Csv,
+    /// PDF, as the placed text that [`pdf`] describes.
+    Pdf,
 }
 
 impl Kind {
@@ -62,6 +68,7 @@ impl Kind {
             "html" | "htm" | "xhtml" => Kind::Html,
             "txt" | "text" => Kind::Text,
             "csv" | "tsv" => Kind::Csv,
+            "pdf" => Kind::Pdf,
             _ => return None,
         })
     }
@@ -88,6 +95,7 @@ pub struct Sheet {
 pub fn read(kind: Kind, source: &Source) -> Sheet {
     let mut layout = Layout::default();
     let text = source.text();
+    let mut placed = None;
     match kind {
         Kind::Markdown => markdown::read(text, 0, &mut layout),
         Kind::Html => html::read(text, 0, &mut layout),
@@ -99,6 +107,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
             let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
             csv::read(&text[mark..], mark, &mut layout);
         }
+        Kind::Pdf => placed = Some(pdf::read(text, &mut layout)),
     }
     if let Some(fault) = source.fault() {
         let at = match fault {
@@ -107,7 +116,11 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
         };
         layout.unread(UnreadKind::Encoding, at);
     }
-    understand(layout)
+    let mut sheet = understand(layout);
+    if let Some(words) = placed {
+        words.place(&mut sheet.claims);
+    }
+    sheet
 }
 
 /// Finds the claims of a text that is laid out.
@@ -146,6 +159,22 @@ fn understand(mut layout: Layout) -> Sheet {
     }
 }
 
+/// What a sign of pounds weighs among words of British English.
+const POUND: u32 = 10;
+
+/// Words of British English, or of things that only Britain calls so.
+static BRITISH: &[&str] = &[
+    "mains", "postcode", "postcodes", "vat", "rcd", "carriage", "metre", "metres", "litre", "litres", "colour", "whilst", "pence",
+    "aluminium", "centre", "neighbour", "neighbours", "grey", "licence", "guarantee", "koi", "bsp", "earth", "enquiries", "plc",
+];
+
+/// Words of Canada, Australia and New Zealand.
+static DOLLARS: [&[&str]; 3] = [
+    &["canada", "canadian", "cad", "ontario", "québec", "quebec", "alberta", "manitoba", "saskatchewan", "hst", "pst", "csa"],
+    &["australia", "australian", "aud", "queensland", "nsw"],
+    &["zealand", "nz", "nzd"],
+];
+
 /// What a page shows of its customs, in one pass over its words.
 struct Signs {
     /// Words of British English, and pounds.
@@ -163,7 +192,6 @@ impl Signs {
     /// Whether bare gallons are imperial and bare pence money: by pounds or by the language that the page says
     /// it is in, or by two words that only Britain has on a page of metres and litres.
     fn is_british(&self, language: Option<&str>) -> bool {
-        const POUND: u32 = 10;
         let says = language.is_some_and(|language| ["en-gb", "en-ie"].iter().any(|code| language.eq_ignore_ascii_case(code)));
         says || self.british >= POUND || (self.british >= 2 && self.metric > self.us)
     }
@@ -194,6 +222,54 @@ static LANGUAGES: &[(&str, &[&str])] = &[
     ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
 ];
 
+/// Units that only one custom has.
+static US: &[&str] = &["ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch"];
+static METRIC: &[&str] = &["m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm"];
+
+/// What a word shows of a page's customs.
+#[derive(Clone, Copy, Default)]
+struct Custom {
+    /// Languages by their place in [`LANGUAGES`], as bits.
+    languages: u8,
+    us: bool,
+    metric: bool,
+    /// What it weighs as a sign of Britain.
+    british: u32,
+    /// Whose dollar it is a sign of, by its place in [`DOLLARS`].
+    dollar: Option<usize>,
+}
+
+/// What a word shows, whatever its capitals.
+fn own(word: &str) -> Custom {
+    static KNOWN: OnceLock<HashMap<&'static [u8], Custom, fnv::FnvBuildHasher>> = OnceLock::new();
+    let known = KNOWN.get_or_init(|| {
+        let mut known: HashMap<&'static [u8], Custom, fnv::FnvBuildHasher> = HashMap::default();
+        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
+            for word in *words {
+                known.entry(word.as_bytes()).or_default().languages |= 1 << place;
+            }
+        }
+        US.iter().for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
+        METRIC.iter().for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
+        known.entry(b"imperial".as_slice()).or_default().british = POUND;
+        BRITISH.iter().for_each(|word| known.entry(word.as_bytes()).or_default().british = 1);
+        for (place, words) in DOLLARS.iter().enumerate() {
+            words.iter().for_each(|word| known.entry(word.as_bytes()).or_default().dollar = Some(place));
+        }
+        known
+    });
+    let mut small = [0u8; 16];
+    match small.get_mut(..word.len()) {
+        Some(small) if word.is_ascii() => {
+            small.copy_from_slice(word.as_bytes());
+            small.make_ascii_lowercase();
+            known.get(&*small).copied()
+        }
+        _ => known.get(word.to_lowercase().as_bytes()).copied(),
+    }
+    .unwrap_or_default()
+}
+
 impl Signs {
     fn of(layout: &Layout) -> Signs {
         let mut signs = Signs {
@@ -221,7 +297,7 @@ impl Signs {
                     foreign += u32::from(first as u32 >= 0x370 && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'));
                 }
                 if word.starts_with('£') {
-                    signs.british += 10;
+                    signs.british += POUND;
                 }
                 if word.starts_with('$') {
                     signs.us += 1;
@@ -230,25 +306,15 @@ impl Signs {
                     continue;
                 }
                 words += 1;
-                let small = word.to_lowercase();
-                for (count, (_, known)) in counts.iter_mut().zip(LANGUAGES) {
-                    *count += u32::from(known.contains(&small.as_str()));
+                let known = own(word);
+                for (place, count) in counts.iter_mut().enumerate() {
+                    *count += u32::from(known.languages >> place & 1);
                 }
-                match small.as_str() {
-                    "ft" | "feet" | "acre" | "acres" | "psi" | "gallons" | "gpm" | "cfm" | "115v" | "inch" => signs.us += 1,
-                    "m" | "kpa" | "mbar" | "m2" | "m²" | "m³" | "230v" | "litres" | "ha" | "metres" | "mm" => signs.metric += 1,
-                    "imperial" => signs.british += 10,
-                    "canada" | "canadian" | "cad" | "ontario" | "québec" | "quebec" | "alberta" | "manitoba" | "saskatchewan" | "hst"
-                    | "pst" | "csa" => signs.dollars[0] += 1,
-                    "australia" | "australian" | "aud" | "queensland" | "nsw" | "victoria" => signs.dollars[1] += 1,
-                    "zealand" | "nz" | "nzd" => signs.dollars[2] += 1,
-                    _ => {}
-                }
-                match small.as_str() {
-                    "mains" | "postcode" | "postcodes" | "vat" | "rcd" | "carriage" | "metre" | "metres" | "litre" | "litres" | "colour" | "whilst"
-                    | "pence" | "aluminium" | "centre" | "neighbour" | "neighbours" | "neighbour's" | "grey" | "licence" | "guarantee" | "koi"
-                    | "bsp" | "earth" | "enquiries" | "plc" => signs.british += 1,
-                    _ => {}
+                signs.us += u32::from(known.us);
+                signs.metric += u32::from(known.metric);
+                signs.british += known.british;
+                if let Some(place) = known.dollar {
+                    signs.dollars[place] += 1;
                 }
             }
             if foreign > 3 && foreign * 2 > letters {

@@ -12,7 +12,7 @@ use super::vocabulary::{Topic, cue};
 const WIDEST_LINE: f64 = 0.065;
 
 /// What a figure is a claim of; none for what isn't one.
-pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if measure.is_size {
         return None;
     }
@@ -147,7 +147,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// `my ½-acre pond`, `a customer with 2 acres`: somebody's pond and not what is promised.
-fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
+fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bool {
     let Some(quantity) = measure.quantity.as_ref() else {
         return false;
     };
@@ -179,7 +179,7 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
 }
 
 /// `it was 74 W and is now 70 W`: what no longer holds.
-fn is_former_figure(view: &View<'_>, measure: &Measure) -> bool {
+fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
     // `was 74 W and is 70 W`
     let becomes = || {
         view.measures.get(measure.place + 1).is_some_and(|next| {
@@ -193,7 +193,7 @@ fn is_former_figure(view: &View<'_>, measure: &Measure) -> bool {
 }
 
 /// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
-fn of_their_machine(view: &View<'_>, measure: &Measure) -> bool {
+fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 8;
     let mut machine = false;
     for at in (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start).rev() {
@@ -213,11 +213,11 @@ fn of_their_machine(view: &View<'_>, measure: &Measure) -> bool {
 }
 
 /// Whether the figure is introduced as a condition.
-fn is_at(view: &View<'_>, measure: &Measure) -> bool {
+fn is_at(view: &View<'_>, measure: &Measure<'_>) -> bool {
     matches!(&*view.preposition(measure), "at" | "@" | "bei")
 }
 
-fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let is_fine = matches!(quantity.unit().spelling(), "in" | "mm" | "cm");
     let by_unit = || {
@@ -388,18 +388,18 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     None
 }
 
-fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn depth_or_body(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     // A depth among a width and a height is a box's.
     (!view.sentence_tells(measure.tokens.start, cue::BOXED)).then_some(Attribute::Depth)
 }
 
 /// An outside diameter is listed only beside an inside one.
-fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn outside(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let beside = view.names_bore() && !measure.tokens.contains(&0);
     (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
-fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let at = measure.tokens.start;
     let weighed = near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4);
     let not = near.iter().any(|one| {
@@ -430,12 +430,12 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
 }
 
 /// The dimension of the figure before one in its sentence.
-fn near_before(view: &View<'_>, measure: &Measure) -> Option<Dimension> {
+fn near_before(view: &View<'_>, measure: &Measure<'_>) -> Option<Dimension> {
     let before = view.measures.get(measure.place.checked_sub(1)?)?;
     view.sentence(measure.tokens.start).contains(&before.tokens.start).then(|| before.dimension())?
 }
 
-fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let unit = quantity.unit().spelling();
     if matches!(unit, "s" | "min") {
@@ -503,7 +503,7 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     None
 }
 
-fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let pond = near.iter().any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
     let bounded = near.iter().any(|one| !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast))
         || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
@@ -515,7 +515,7 @@ fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         .filter(|_| !not)
 }
 
-fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
     let head = |topic: Topic| view.around.head(topic);
     let at = measure.tokens.start;
@@ -571,7 +571,7 @@ fn is_apart(view: &View<'_>, from: usize, to: usize) -> bool {
 
 /// Whether money is asked for bringing the thing, for taxes or parts of the price, or for somebody else's
 /// thing, by the words around it.
-fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
+fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 6;
     let is_charging = |token: &super::tokens::Token| {
         token.topic() == Some(Topic::Charge) || token.cues & cue::CHARGES != 0
@@ -624,7 +624,7 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
 }
 
 /// `a fountain that size would take $4 a day`: what another machine costs, up to the last comma.
-fn others_cost(view: &View<'_>, measure: &Measure) -> bool {
+fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
     for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
         let token = &view.tokens[at];
         if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '(')) || token.topic() == Some(Topic::Package) || token.topic() == Some(Topic::Compressor) {

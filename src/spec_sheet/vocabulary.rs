@@ -5,7 +5,7 @@
 
 use std::sync::OnceLock;
 
-use hashbrown::HashMap;
+use hashbrown::HashTable;
 
 /// What a word is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -249,6 +249,8 @@ pub mod cue {
     pub const ASKS: u32 = 1 << 23;
     /// What holds from now on.
     pub const NOW: u32 = 1 << 22;
+    /// Joins two numbers: to a range, a size, a choice.
+    pub const JOINS: u32 = 1 << 24;
 }
 
 static CUES: &[(u32, &str)] = &[
@@ -276,6 +278,7 @@ static CUES: &[(u32, &str)] = &[
     (cue::NOW, "now new jetzt neu nunmehr nu désormais"),
     (cue::PIECE, "section sections piece pieces whip stub"),
     (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit"),
+    (cue::JOINS, "to through bis à a tot and x by or up"),
 ];
 
 /// All that is known of a word.
@@ -287,23 +290,60 @@ pub struct Entry {
     pub cues: u32,
 }
 
-type Map = HashMap<&'static str, Entry, fnv::FnvBuildHasher>;
+/// Longest word that is known, in bytes.
+const LONGEST: usize = 24;
+
+/// A word in small letters, filled up with noughts: three numbers to compare and to hash.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Spelling([u64; LONGEST / 8]);
+
+impl Spelling {
+    /// Of a word that isn't too long and is in small letters already, but for those of ASCII.
+    fn of(word: &[u8]) -> Option<Spelling> {
+        let mut bytes = [0u8; LONGEST];
+        bytes.get_mut(..word.len())?.copy_from_slice(word);
+        bytes.make_ascii_lowercase();
+        let mut parts = [0; LONGEST / 8];
+        for (part, bytes) in parts.iter_mut().zip(bytes.as_chunks().0) {
+            *part = u64::from_le_bytes(*bytes);
+        }
+        Some(Spelling(parts))
+    }
+
+    fn hash(&self) -> u64 {
+        let [a, b, c] = self.0;
+        let mixed = (a ^ b.rotate_left(23) ^ c.rotate_left(41)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        mixed ^ (mixed >> 29)
+    }
+}
+
+type Map = HashTable<(Spelling, Entry)>;
 
 fn map() -> &'static Map {
     static MAP: OnceLock<Map> = OnceLock::new();
     MAP.get_or_init(|| {
-        let mut map = Map::default();
+        let mut map = Map::new();
+        let mut change = |word: &str, change: &dyn Fn(&mut Entry)| {
+            let Some(own) = Spelling::of(word.as_bytes()) else {
+                return;
+            };
+            let place = map.entry(own.hash(), |(spelling, _)| *spelling == own, |(spelling, _)| spelling.hash());
+            let mut place = place.or_insert((own, Entry::default()));
+            change(&mut place.get_mut().1);
+        };
         for &(topic, words) in WORDS {
             for word in words.split(' ') {
-                map.entry(word).or_default().meaning.get_or_insert(Meaning::Topic(topic));
+                change(word, &|entry| {
+                    entry.meaning.get_or_insert(Meaning::Topic(topic));
+                });
             }
         }
         for &(word, number) in NUMBERS {
-            map.entry(word).or_default().meaning = Some(Meaning::Number(number));
+            change(word, &|entry| entry.meaning = Some(Meaning::Number(number)));
         }
         for &(cue, words) in CUES {
             for word in words.split(' ') {
-                map.entry(word).or_default().cues |= cue;
+                change(word, &|entry| entry.cues |= cue);
             }
         }
         map
@@ -312,19 +352,16 @@ fn map() -> &'static Map {
 
 /// What is known of a word, whatever its capitals.
 pub fn entry(word: &str) -> Entry {
-    const LONGEST: usize = 24;
-    if word.len() > LONGEST {
+    let spelling = if word.is_ascii() {
+        Spelling::of(word.as_bytes())
+    } else {
+        Spelling::of(word.to_lowercase().as_bytes())
+    };
+    let Some(own) = spelling else {
         return Entry::default();
-    }
-    if word.is_ascii() {
-        let mut small = [0u8; LONGEST];
-        let small = &mut small[..word.len()];
-        small.copy_from_slice(word.as_bytes());
-        small.make_ascii_lowercase();
-        let small = std::str::from_utf8(small).unwrap_or("");
-        return map().get(small).copied().unwrap_or_default();
-    }
-    map().get(word.to_lowercase().as_str()).copied().unwrap_or_default()
+    };
+    let known = map().find(own.hash(), |(spelling, _)| *spelling == own);
+    known.map_or(Entry::default(), |(_, entry)| *entry)
 }
 
 /// The topic of a word.

@@ -18,6 +18,7 @@ mod developers_page;
 mod generated;
 mod hull;
 mod sheet_corpus;
+mod sheet_pdf;
 mod sheet_robustness;
 mod levels;
 mod long_runs;
