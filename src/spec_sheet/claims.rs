@@ -26,13 +26,13 @@ pub const MOST_CLAIMS: usize = 500_000;
 const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
-pub fn find(passages: &[Passage], habits: Habits) -> Found {
+pub fn find(passages: &[Passage], spans: &[(u32, u32)], habits: Habits) -> Found {
     let memory = Memory::default();
     let mut finder = Finder {
         passages,
         habits,
         memory: &memory,
-        tables: Tables::of(passages),
+        tables: Tables::of(passages, spans),
         none: Rc::default(),
         heads: HashMap::default(),
         states: HashMap::default(),
@@ -67,20 +67,35 @@ pub struct Found {
     pub cut: Option<usize>,
 }
 
-/// Which passage heads which row and column of each table.
+/// Which passages head which row and column of each table.
 struct Tables {
-    /// Heads of columns, by table and column.
-    columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    /// Heads of columns by table and column, from the top.
+    columns: HashMap<(u32, u32), Vec<u32>, fnv::FnvBuildHasher>,
     /// Heads of rows, by table and row.
     rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
 }
 
 impl Tables {
-    fn of(passages: &[Passage]) -> Tables {
+    /// Widest head that is followed over its columns.
+    const WIDEST: u32 = 64;
+    /// Most rows of heads.
+    const TALLEST: usize = 4;
+
+    fn of(passages: &[Passage], spans: &[(u32, u32)]) -> Tables {
         let mut tables = Tables {
             columns: HashMap::default(),
             rows: HashMap::default(),
         };
+        // Where a table says which cells are heads, its first row needn't be guessed.
+        let mut marked: hashbrown::HashSet<u32, fnv::FnvBuildHasher> = hashbrown::HashSet::default();
+        for passage in passages {
+            if let Role::Cell { table, head: true, column, .. } = passage.role
+                && column > 0
+            {
+                marked.insert(table);
+            }
+        }
+        let spans: HashMap<u32, u32, fnv::FnvBuildHasher> = spans.iter().copied().collect();
         for (number, passage) in passages.iter().enumerate() {
             let Role::Cell {
                 table,
@@ -93,10 +108,23 @@ impl Tables {
             };
             let number = number as u32;
             // The first row heads its columns if it says so, or if it holds words and no figures.
-            let names = !passage.text.starts_with(|c: char| c.is_ascii_digit())
-                && passage.text.chars().filter(char::is_ascii_digit).count() * 3 < passage.text.chars().count().max(1);
-            if head || (row == 0 && names) {
-                tables.columns.entry((table, column)).or_insert(number);
+            let names = || {
+                !passage.text.starts_with(|c: char| c.is_ascii_digit())
+                    && passage.text.chars().filter(char::is_ascii_digit).count() * 3 < passage.text.chars().count().max(1)
+            };
+            if head || (row == 0 && !marked.contains(&table) && names()) {
+                let width = spans.get(&number).copied().unwrap_or(1).clamp(1, Tables::WIDEST);
+                for column in column..column + width {
+                    let heads = tables.columns.entry((table, column)).or_default();
+                    // A row's head below the first rows heads no column.
+                    let goes_on = heads.last().is_none_or(|&last| match passages[last as usize].role {
+                        Role::Cell { row: above, .. } => above + 1 >= row,
+                        _ => false,
+                    });
+                    if goes_on && heads.len() < Tables::TALLEST && (column > 0 || row == 0 || !heads.is_empty() || head) {
+                        heads.push(number);
+                    }
+                }
             }
             if column == 0 {
                 tables.rows.insert((table, row), number);
@@ -164,7 +192,18 @@ impl Finder<'_> {
         let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
         tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
         let mut head = Head::default();
-        for topic in tokens.iter().filter_map(Token::topic) {
+        let word = |at: usize| tokens.get(at).map_or("", |token: &Token| &passage.text[token.range()]);
+        for (at, token) in tokens.iter().enumerate() {
+            let topic = if word(at).eq_ignore_ascii_case("up") && word(at + 1).eq_ignore_ascii_case("to") {
+                Topic::AtMost
+            } else {
+                // `Number of diffusers` names no number of a part.
+                match token.topic() {
+                    Some(Topic::Name) if word(at + 1).eq_ignore_ascii_case("of") => continue,
+                    Some(topic) => topic,
+                    None => continue,
+                }
+            };
             head.topics.push(topic);
             head.set.add(topic);
         }
@@ -173,38 +212,48 @@ impl Finder<'_> {
         head
     }
 
-    fn around(&mut self, number: usize) -> (Around, Option<u32>, Option<u32>) {
+    fn around(&mut self, number: usize) -> Around {
         let passage = &self.passages[number];
         let none = || Rc::clone(&self.none);
         let mut around = Around {
             row: none(),
             column: none(),
             heading: none(),
+            row_head: passage.term,
+            column_heads: Vec::new(),
         };
-        let (mut row_head, mut column_head) = (None, None);
         if let Role::Cell { table, row, column, .. } = passage.role {
-            column_head = self.tables.columns.get(&(table, column)).copied().filter(|&head| head != number as u32);
-            if let Some(head) = column_head
-                && let Role::Cell { row: head_row, .. } = self.passages[head as usize].role
-                && head_row == row
-            {
-                column_head = None;
+            let heads = self.tables.columns.get(&(table, column)).map(Vec::as_slice).unwrap_or_default();
+            // A head is headed by none but those above it.
+            let above = |head: &u32| matches!(self.passages[*head as usize].role, Role::Cell { row: head_row, .. } if head_row < row);
+            around.column_heads = heads.iter().copied().filter(above).collect();
+            if column > 0 {
+                let head = self.tables.rows.get(&(table, row)).copied().filter(|&head| head != number as u32);
+                around.row_head = head.or(passage.term);
             }
-            row_head = (column > 0)
-                .then(|| self.tables.rows.get(&(table, row)).copied())
-                .flatten()
-                .filter(|&head| head != number as u32);
         }
-        if let Some(head) = column_head {
-            around.column = self.topics_of(head);
+        match around.column_heads.as_slice() {
+            [] => {}
+            &[head] => around.column = self.topics_of(head),
+            _ => {
+                // The lowest is the nearest.
+                let mut whole = Head::default();
+                for &head in around.column_heads.iter().rev() {
+                    for &topic in &self.topics_of(head).topics {
+                        whole.topics.push(topic);
+                        whole.set.add(topic);
+                    }
+                }
+                around.column = Rc::new(whole);
+            }
         }
-        if let Some(head) = row_head.or(passage.term) {
+        if let Some(head) = around.row_head {
             around.row = self.topics_of(head);
         }
         if let Some(heading) = self.passages[number].under {
             around.heading = self.topics_of(heading);
         }
-        (around, row_head.or(self.passages[number].term), column_head)
+        around
     }
 
     fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut [Measure<'_>], facts: &mut Facts) {
@@ -216,9 +265,9 @@ impl Finder<'_> {
         if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
         }
-        let (around, row_head, column_head) = self.around(number);
-        if let Role::Cell { .. } = passage.role {
-            self.with_head_units(measures, tokens, text, row_head, column_head);
+        let around = self.around(number);
+        if around.row_head.is_some() || !around.column_heads.is_empty() {
+            self.with_head_units(measures, tokens, text, &around);
         }
         facts.of(text, tokens, measures);
         let view = View {
@@ -229,7 +278,7 @@ impl Finder<'_> {
             facts,
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
-        let quoted = passage.role == Role::Quote;
+        let quoted = passage.role == Role::Quote || around.heading.set.has(Topic::Quoted);
         let is_column_head = matches!(passage.role, Role::Cell { head: true, row: 0, .. })
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -293,8 +342,10 @@ impl Finder<'_> {
             let Some(attribute) = readings[place].attribute else {
                 continue;
             };
+            // In a label the condition is one of the figures that it stands for.
+            let is_label = matches!(passage.role, Role::Term | Role::Cell { column: 0, .. }) && !is_bare(passage, &measures[place]);
             if readings[place].is_condition
-                && (has_target(&view, measures, &readings, place, attribute))
+                && (is_label || has_target(&view, measures, &readings, place, attribute))
             {
                 continue;
             }
@@ -304,7 +355,7 @@ impl Finder<'_> {
         }
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
-        self.of_the_heads(number, first_claim, row_head, column_head);
+        self.of_the_heads(number, first_claim, &around);
         let figures = first_claim..self.claims.len();
         for comparison in comparison::find(&view) {
             let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
@@ -345,12 +396,17 @@ impl Finder<'_> {
         measures: &mut [Measure<'_>],
         tokens: &[Token],
         text: &str,
-        row_head: Option<u32>,
-        column_head: Option<u32>,
+        around: &Around,
     ) {
-        let [measure] = measures else {
+        let [measure, uppers @ ..] = measures else {
             return;
         };
+        // `250–500` under a head that names a unit is two bare numbers and one figure.
+        match &*uppers {
+            [] => {}
+            [upper] if upper.quantity.is_none() && text[measure.at.end..upper.at.start].trim().chars().all(|c| matches!(c, '–' | '-' | '—')) => {}
+            _ => return,
+        }
         if measure.quantity.is_some() || measure.is_size {
             return;
         }
@@ -361,7 +417,7 @@ impl Finder<'_> {
         if others.count() > 1 || text.len() > 24 {
             return;
         }
-        for head in [column_head, row_head].into_iter().flatten() {
+        for head in around.column_heads.iter().copied().rev().chain(around.row_head) {
             match self.named(head) {
                 None => continue,
                 Some(Named::Nothing) => {}
@@ -377,6 +433,10 @@ impl Finder<'_> {
                         let (high, end) = numeral::read(text, dash + second, self.habits.style);
                         measure.quantity = units::read(&format!("{} to {high} {unit}", measure.number), &[]).quantity;
                         measure.at.end = end;
+                        // The upper end is no figure of its own.
+                        if let Some(upper) = uppers.last_mut() {
+                            upper.is_size = true;
+                        }
                     } else {
                         measure.quantity = self.memory.quantity(&measure.number, unit);
                     }
@@ -397,6 +457,10 @@ impl Finder<'_> {
     }
 
     fn attribute(&self, view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
+        // Who asks promises nothing.
+        if view.asks(measure.tokens.start) {
+            return None;
+        }
         if measure.quantity.is_none() {
             return count(view, measure);
         }
@@ -421,14 +485,18 @@ impl Finder<'_> {
         let near = view.near(measure);
         let quantity = measure.quantity.clone();
         let si = si(view, measure, attribute);
-        let mut at = passage.source(measure.at.clone());
-        if attribute == Attribute::DiffuserCount || quantity.is_none() {
-            at = passage.source(measure.at.clone());
-        }
         let money = quantity.as_ref().and_then(|quantity| quantity.unit().currency());
-        let end = end.max(measure.at.end);
+        let mut place = measure.at.clone();
+        if attribute == Attribute::Turnover
+            && quantity.is_none()
+            && let Some((_, end)) = period_after(view, measure)
+        {
+            // `1.5 times a day` is the figure, and not the number alone.
+            place.end = end;
+        }
+        let end = end.max(place.end);
         Claim {
-            at,
+            at: passage.source(place.clone()),
             page: passage.page,
             bounds: None,
             text: view.text.get(start.min(measure.at.start)..end).unwrap_or("").to_owned(),
@@ -438,7 +506,7 @@ impl Finder<'_> {
             currency: money,
             period: measure.period,
             condition: Condition {
-                per: conditions::per(view, measure),
+                per: conditions::per(view, measure, attribute),
                 ..Condition::default()
             },
             also: None,
@@ -451,7 +519,7 @@ impl Finder<'_> {
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
             passage: number,
-            place: measure.at.clone(),
+            place,
         }
     }
 
@@ -539,10 +607,12 @@ impl Finder<'_> {
     }
 
     /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
-    fn of_the_heads(&mut self, number: usize, first_claim: usize, row_head: Option<u32>, column_head: Option<u32>) {
+    fn of_the_heads(&mut self, number: usize, first_claim: usize, around: &Around) {
         let passage = &self.passages[number];
-        let Role::Cell { table, row, column, .. } = passage.role else {
-            return;
+        let (table, row, column) = match passage.role {
+            Role::Cell { table, row, column, .. } => (table, row, column),
+            Role::Definition => (0, 0, 1),
+            _ => return,
         };
         if column == 0 {
             // The first cell of a row of figures says under what the others hold.
@@ -560,7 +630,7 @@ impl Finder<'_> {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        for head in [column_head, row_head].into_iter().flatten() {
+        for head in around.column_heads.iter().copied().rev().chain(around.row_head) {
             found.extend(self.stated(head).iter().cloned());
         }
         if let Some(quantity) = self.rows.get(&(table, row)) {
@@ -652,6 +722,7 @@ impl Finder<'_> {
 
 /// What the text of a head names for the bare numbers under it.
 fn named(head: &str, habits: Habits) -> Option<Named> {
+    let head = head.trim_end_matches([':', ' ', '*', '†']);
     if let Some((found, _)) = unit_words::of_head(head) {
         return Some(Named::Unit(found.unit(habits.british)));
     }
@@ -764,6 +835,11 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
     }
     let ratio = (a / b).abs();
     if strict { (0.9..=1.1).contains(&ratio) } else { (0.4..=2.5).contains(&ratio) }
+}
+
+/// Whether a passage is hardly more than the figure.
+fn is_bare(passage: &Passage, measure: &Measure<'_>) -> bool {
+    measure.at.len() + 4 >= passage.text.len()
 }
 
 fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
@@ -943,6 +1019,14 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     // `Diffusers: 2`, a row or column of them.
     let before = &view.tokens[measure.tokens.start.saturating_sub(5)..measure.tokens.start];
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
+    // `Diffusers: 4 EA.`, `Diffusers: 2 tubes`
+    let after_label = measure.tokens.start > 0 && view.tokens[measure.tokens.start - 1].kind == Kind::Sign(':');
+    if after_label
+        && before.iter().rev().nth(1).is_some_and(|token| token.topic() == Some(Topic::Diffuser))
+        && !view.tokens.get(measure.tokens.end).is_some_and(|next| next.is_number() || matches!(next.kind, Kind::Sign('/' | '-' | '–' | '%')))
+    {
+        return Some(Attribute::DiffuserCount);
+    }
     let labelled = before.iter().any(|token| token.kind == Kind::Sign(':'))
         && before.iter().any(|token| token.topic() == Some(Topic::Diffuser))
         && measure.tokens.end >= view.tokens.len().min(view.sentence(measure.tokens.start).end);
@@ -960,13 +1044,15 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
 
 /// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`.
 fn turnovers(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
-    let about = view.sentence_has(measure.tokens.start, Topic::Turnover)
-        || view.around.head(Topic::Turnover);
+    let at = measure.tokens.start;
+    let about = view.sentence_has(at, Topic::Turnover)
+        || view.around.head(Topic::Turnover)
+        || (view.sentence_has(at, Topic::Moved) && (view.sentence_has(at, Topic::Pond) || view.sentence_has(at, Topic::Water)));
     about.then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
 }
 
 /// Seconds of the period that stands behind a count: `times a day`, `/day`, `daily`.
-fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<f64> {
+fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
     let small: String = rest.chars().take(48).flat_map(char::to_lowercase).collect();
     let mut tail = small.trim_start();
@@ -996,7 +1082,9 @@ fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<f64> {
     periods.iter().find_map(|&(word, seconds, needs_mark)| {
         let after = tail.strip_prefix(word)?;
         let ends = !after.starts_with(|c: char| c.is_alphanumeric());
-        (ends && marked == needs_mark).then_some(seconds)
+        let length = small.chars().count() - after.chars().count();
+        let bytes: usize = rest.chars().take(length).map(char::len_utf8).sum();
+        (ends && marked == needs_mark).then_some((seconds, measure.number_at.end + bytes))
     })
 }
 
@@ -1006,7 +1094,7 @@ fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
         Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
         Attribute::Turnover => match &measure.quantity {
             None => match (numeral::value(&measure.number), period_after(view, measure)) {
-                (Some(value), Some(seconds)) => Si::Value(value / seconds),
+                (Some(value), Some((seconds, _))) => Si::Value(value / seconds),
                 _ => Si::None,
             },
             Some(every) if every.is_range() => Si::Range(1.0 / every.si_high(), 1.0 / every.si_low()),

@@ -2,7 +2,9 @@
 
 use std::sync::OnceLock;
 
-use super::claim::{Comparator, Counted};
+use crate::units::Dimension;
+
+use super::claim::{Attribute, Comparator, Counted};
 use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
@@ -34,6 +36,24 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("no louder than", Comparator::AtMost),
     ("not to exceed", Comparator::AtMost),
     ("not exceeding", Comparator::AtMost),
+    ("never exceed", Comparator::AtMost),
+    ("not exceed", Comparator::AtMost),
+    ("not larger than", Comparator::AtMost),
+    ("not bigger than", Comparator::AtMost),
+    ("not deeper than", Comparator::AtMost),
+    ("never deeper than", Comparator::AtMost),
+    ("not longer than", Comparator::AtMost),
+    ("never longer than", Comparator::AtMost),
+    ("not louder than", Comparator::AtMost),
+    ("not above", Comparator::AtMost),
+    ("never above", Comparator::AtMost),
+    ("not over", Comparator::AtMost),
+    ("never less than", Comparator::AtLeast),
+    ("never in less than", Comparator::AtLeast),
+    ("not in less than", Comparator::AtLeast),
+    ("not below", Comparator::AtLeast),
+    ("never below", Comparator::AtLeast),
+    ("call it", Comparator::About),
     ("never more than", Comparator::AtMost),
     ("at most", Comparator::AtMost),
     ("a maximum of", Comparator::AtMost),
@@ -134,6 +154,8 @@ static BEFORE: &[(&str, Comparator)] = &[
 static AFTER: &[(&str, Comparator)] = &[
     ("maximum", Comparator::AtMost),
     ("max", Comparator::AtMost),
+    ("at most", Comparator::AtMost),
+    ("deep at most", Comparator::AtMost),
     ("or less", Comparator::AtMost),
     ("or smaller", Comparator::AtMost),
     ("or under", Comparator::AtMost),
@@ -162,9 +184,36 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
     {
         return (Comparator::Range, start, end);
     }
+    let dimension = measure.dimension();
     if let Some((comparator, at)) = bound_before(&view.text[..start]) {
-        return (comparator, at.unwrap_or(start), end);
+        let words = &view.text[at.unwrap_or(start)..start];
+        let supplied = matches!(dimension, Some(Dimension::Voltage | Dimension::Frequency));
+        let warm = dimension == Some(Dimension::Temperature);
+        match comparator {
+            // `runs from 115 V`, `230 V ~ 50 Hz`: where it comes from, and what kind of voltage.
+            Comparator::AtLeast if supplied && words.to_lowercase().starts_with("from") => {}
+            Comparator::About if words.starts_with('~') && view.text[..at.unwrap_or(start)].trim_end().ends_with(['V', 'v']) => {}
+            // `good down to -10 °F` is the cold end.
+            Comparator::AtMost if warm && words.to_lowercase().starts_with("down to") => return (Comparator::AtLeast, at.unwrap_or(start), end),
+            _ => return (comparator, at.unwrap_or(start), end),
+        }
+    } else if let Some(at) = bare_to(view.text, start)
+        && !matches!(dimension, Some(Dimension::Temperature | Dimension::Time))
+    {
+        return (Comparator::AtMost, at, end);
     }
+    // Words behind the other unit of a dual listing bound both: `0.1 ha (¼ acre) max.`
+    let end = match view.measures.get(measure.place + 1) {
+        Some(other) if view.text[end..other.at.start].trim() == "(" => {
+            let close = view.text[other.at.end..].strip_prefix([')', ']']).map(str::len);
+            let bound = close.and_then(|rest| bound_after(view.text[view.text.len() - rest..].trim_start(), 1));
+            if let Some((comparator, _)) = bound {
+                return (comparator, start, end);
+            }
+            end
+        }
+        _ => end,
+    };
     let rest = view.text[end..].trim_start_matches([' ', '\u{a0}', ',']);
     let gap = view.text.len() - end - rest.len();
     if let Some((comparator, length)) = bound_after(rest, gap) {
@@ -180,6 +229,17 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
         }
     }
     (Comparator::Exact, start, end)
+}
+
+/// Where a bare `to` begins that opens its clause, in front of a figure: `Pond: to ½ acre`.
+fn bare_to(text: &str, start: usize) -> Option<usize> {
+    let lead = text[..start].trim_end_matches([' ', '\u{a0}', '\n']);
+    let at = lead.len().checked_sub(2)?;
+    if !lead.get(at..)?.eq_ignore_ascii_case("to") {
+        return None;
+    }
+    let before = lead[..at].trim_end();
+    (before.is_empty() || before.ends_with([':', '(', ';', '•', '·', '|'])).then_some(at)
 }
 
 /// The bound that stands at the end of the text before a figure, and where its words begin.
@@ -243,13 +303,15 @@ fn bound_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
 
 /// The bound that stands at the beginning of the text after a figure and a gap, and the length of its words.
 fn bound_after(rest: &str, gap: usize) -> Option<(Comparator, usize)> {
+    // `87 W MAX 6 PSI`, `41 W, max. 25 kPa`: words before another figure bound that one.
+    let behind = |after: &str| after.trim_start_matches(['.', ' ', '\u{a0}', ':']).starts_with(|c: char| c.is_ascii_digit());
     AFTER.iter().find_map(|&(words, comparator)| {
         let (start, after) = rest.split_at_checked(words.len())?;
         if !start.eq_ignore_ascii_case(words) {
             return None;
         }
         let ends = words == "+" && gap == 0 || !after.starts_with(|c: char| c.is_alphanumeric()) && words != "+";
-        ends.then_some((comparator, words.len()))
+        (ends && (words == "+" || !behind(after))).then_some((comparator, words.len()))
     })
 }
 
@@ -267,7 +329,14 @@ fn ends_with_word(text: &str, words: &str) -> bool {
 }
 
 /// `per diffuser`, `each`, `per kit` behind a figure.
-pub fn per(view: &View<'_>, measure: &Measure<'_>) -> Option<Counted> {
+pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Option<Counted> {
+    // `14 lb each` is the mass of a thing that is counted, and no share of the package's.
+    if !matches!(attribute, Attribute::Flow | Attribute::AirlineLength | Attribute::Power | Attribute::WaterFlow | Attribute::Oxygen | Attribute::Area) {
+        return None;
+    }
+    if view.around.row.set.has(Topic::Per) && view.around.row.set.has(Topic::Diffuser) {
+        return Some(Counted::Diffuser);
+    }
     let mut at = measure.tokens.end;
     let mut skipped = 0;
     while at < view.tokens.len() && skipped <= 4 {
@@ -284,13 +353,22 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>) -> Option<Counted> {
             }
             // `1.2 cfm each`
             let ends = view.tokens.get(at + 1).is_none_or(|next| !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At));
-            if word == "each" && ends && view.has(Topic::Diffuser) {
+            if &*word == "each" && ends && view.has(Topic::Diffuser) {
                 return Some(Counted::Diffuser);
             }
             return None;
         }
         match token.kind {
             Kind::Word(_) | Kind::Sign('(' | ')') => skipped += 1,
+            // `150 ft of 3/8 in line for each diffuser`
+            Kind::Figure | Kind::Spelled(_) if attribute == Attribute::AirlineLength => {
+                let size = view.measure_at(at)?;
+                if size.dimension() != Some(Dimension::Length) {
+                    return None;
+                }
+                at = size.tokens.end;
+                continue;
+            }
             _ => return None,
         }
         at += 1;
@@ -305,7 +383,7 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
-                if matches!(&*view.word(next), "head" | "heads" | "line" | "run") {
+                if matches!(&*view.word(next), "head" | "heads" | "line" | "run" | "tube") {
                     return Some(Counted::Diffuser);
                 }
             }

@@ -2,7 +2,7 @@
 //!
 //! Separator is what parts the first lines most evenly: a comma, a semicolon, a tab or a stroke.
 
-use super::layout::{Layout, Role};
+use super::layout::{Layout, Passage, Role};
 
 /// Reads a table of separated values into cells.
 pub fn read(text: &str, from: usize, layout: &mut Layout) {
@@ -10,6 +10,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     let bytes = text.as_bytes();
     layout.tables += 1;
     let table = layout.tables;
+    let first = layout.passages.len();
     let (mut row, mut column, mut at) = (0u32, 0u32, 0usize);
     let mut any = false;
     while at < bytes.len() {
@@ -20,7 +21,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
             table,
             row,
             column,
-            head: row == 0,
+            head: false,
         });
         at = end;
         match bytes.get(at) {
@@ -39,6 +40,33 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
             }
             column = 0;
             any = false;
+        }
+    }
+    mark_heads(layout.passages.get_mut(first..).unwrap_or_default());
+}
+
+/// Rows among which the heads are looked for: titles and remarks may stand above them.
+const TITLES: usize = 8;
+
+/// Marks the cells of the first row that is as wide as the table and holds names and no figures.
+fn mark_heads(cells: &mut [Passage]) {
+    let row_of = |cell: &Passage| match cell.role {
+        Role::Cell { row, .. } => row,
+        _ => 0,
+    };
+    let same_row = |a: &Passage, b: &Passage| row_of(a) == row_of(b);
+    let widest = cells.chunk_by(same_row).take(200).map(<[Passage]>::len).max().unwrap_or(0);
+    let is_name = |cell: &Passage| {
+        let digits = cell.text.chars().filter(char::is_ascii_digit).count();
+        digits * 3 < cell.text.chars().count().max(1) && !cell.text.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let found = cells
+        .chunk_by_mut(same_row)
+        .take(TITLES)
+        .find(|row| row.len() >= 2 && row.len() * 5 >= widest * 3 && row.iter().all(is_name));
+    for cell in found.unwrap_or_default() {
+        if let Role::Cell { head, .. } = &mut cell.role {
+            *head = true;
         }
     }
 }
@@ -104,12 +132,15 @@ fn separator(text: &str) -> u8 {
             let head = &line.as_bytes()[..line.len().min(4096)];
             let mut inside = false;
             let mut count = 0;
+            let mut before = candidate;
             for &byte in head {
-                if byte == b'"' {
+                // A mark within a field is one of inches.
+                if byte == b'"' && (inside || before == candidate) {
                     inside = !inside;
                 } else if byte == candidate && !inside {
                     count += 1;
                 }
+                before = byte;
             }
             least = least.min(count);
             lines += 1;

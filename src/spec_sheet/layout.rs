@@ -146,6 +146,8 @@ pub struct Layout {
     pub language: Option<String>,
     /// Number of tables so far.
     pub tables: u32,
+    /// Cells that are wider than a column: their number among the passages, and how wide.
+    pub spans: Vec<(u32, u32)>,
     /// The open headings: level, number among the passages.
     headings: Vec<(u8, u32)>,
     text: String,
@@ -210,6 +212,18 @@ impl Layout {
     }
 
     fn put(&mut self, text: &str, source: u32, source_len: u32) {
+        if let Some((before, nothing, after)) = parted(text) {
+            // Only where byte stands for byte is the place of a part known.
+            let same = text.len() == source_len as usize;
+            let (len, rest) = (before.len() as u32, (before.len() + nothing) as u32);
+            if !before.is_empty() {
+                self.put(before, source, if same { len } else { source_len });
+            }
+            if !after.is_empty() {
+                self.put(after, if same { source + rest } else { source }, if same { source_len - rest } else { source_len });
+            }
+            return;
+        }
         let at = self.text.len() as u32;
         self.text.push_str(text);
         let len = text.len() as u32;
@@ -308,6 +322,18 @@ impl Layout {
             page: None,
         });
     }
+}
+
+/// The text around its first run of characters that nobody sees: blanks of no width, places where a word may be
+/// parted.
+fn parted(text: &str) -> Option<(&str, usize, &str)> {
+    if text.is_ascii() {
+        return None;
+    }
+    let unseen = |c: char| matches!(c, '\u{200b}' | '\u{2060}' | '\u{feff}' | '\u{ad}');
+    let at = text.find(unseen)?;
+    let after = text[at..].trim_start_matches(unseen);
+    Some((&text[..at], text.len() - at - after.len(), after))
 }
 
 fn is_space_byte(byte: u8) -> bool {

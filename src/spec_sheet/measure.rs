@@ -218,6 +218,13 @@ impl<'a> Scan<'a, '_> {
                     spelled: false,
                     counted: None,
                 };
+                // `1.9 million`.
+                if self.is_word(at + 1, &["million"]) && let Some(value) = numeral::value(&written) {
+                    numeral.written = format!("{}", (value * 1e6).round()).into();
+                    numeral.tokens.end = at + 2;
+                    numeral.at.end = self.tokens[at + 1].range().end;
+                    return Some(numeral);
+                }
                 // `1 and 1/2`, `2 and a half`.
                 if !written.contains(['/', '.'])
                     && self.is_word(at + 1, &["and"])
@@ -292,6 +299,37 @@ impl<'a> Scan<'a, '_> {
         }
     }
 
+    /// Takes the sign before a temperature's number to it: `-5 bis 40 °C`.
+    fn below_nought(&self, first: &mut Numeral<'a>) {
+        let start = first.at.start;
+        let lead = self.text[..start].chars().next_back().filter(|c| matches!(c, '-' | '−' | '–'));
+        let Some(sign) = lead else { return };
+        let before = self.text[..start - sign.len_utf8()].chars().next_back();
+        if before.is_some_and(|c| !(c.is_whitespace() || matches!(c, '(' | ':' | '/'))) {
+            return;
+        }
+        // Its unit stands behind it, or behind the other end of a range.
+        let warm = |at: usize| {
+            let found = self.unit_after(at, false);
+            found.is_some_and(|(found, _)| found.unit(false).dimension() == Dimension::Temperature)
+        };
+        let is_warm = warm(first.at.end)
+            || self
+                .range_joint(first.tokens.end)
+                .and_then(|joint| self.numeral(self.after_sign(joint)))
+                .is_some_and(|second| warm(second.at.end));
+        if is_warm && first.tokens.start > 0 {
+            first.written = format!("-{}", first.written).into();
+            first.at.start -= sign.len_utf8();
+            first.tokens.start -= 1;
+        }
+    }
+
+    /// The token after a plus sign, if there is one.
+    fn after_sign(&self, at: usize) -> usize {
+        at + usize::from(self.sign(at) == Some('+'))
+    }
+
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
     fn part_of_one(&self, at: usize) -> Option<(Cow<'a, str>, usize)> {
         let mut next = at;
@@ -345,8 +383,8 @@ impl<'a> Scan<'a, '_> {
         if self.text[start..].starts_with(['"', '”']) && self.closes_quotation(start) {
             return None;
         }
-        if let Some(found) = unit_words::at(self.text, start) {
-            return Some(found);
+        if let Some((found, end)) = unit_words::at(self.text, start) {
+            return Some((found, self.without_stop(start, end)));
         }
         let skip = |from: usize, words: &[&str]| -> Option<usize> {
             let rest = &self.text[from..];
@@ -364,6 +402,25 @@ impl<'a> Scan<'a, '_> {
             });
         }
         None
+    }
+
+    /// The end of a unit without the stop that ends its sentence, and without the kind of its voltage.
+    ///
+    /// `8 ft.` in a table's cell keeps the stop of the abbreviation; at the end of a sentence it is the sentence's.
+    fn without_stop(&self, start: usize, end: usize) -> usize {
+        let written = &self.text[start..end];
+        if written.starts_with(['V', 'v'])
+            && let Some(kind) = written.find([' ', '~', '\u{a0}'])
+        {
+            return start + kind;
+        }
+        if written.ends_with('.') && self.text[end..].trim().is_empty() {
+            let is_sentence = self.tokens.iter().filter(|token| token.is_word()).take(6).count() >= 6;
+            if is_sentence {
+                return end - 1;
+            }
+        }
+        end
     }
 
     /// Whether an odd number of quotation marks stands before, not counting those behind a figure.
@@ -399,7 +456,8 @@ impl<'a> Scan<'a, '_> {
     }
 
     fn measure(&self, at: usize) -> Option<Measure<'a>> {
-        let first = self.numeral(at)?;
+        let mut first = self.numeral(at)?;
+        self.below_nought(&mut first);
         if let Some(measure) = self.money(at, &first) {
             return Some(measure);
         }
@@ -436,7 +494,7 @@ impl<'a> Scan<'a, '_> {
         }
         // `6 ft to 10 ft`
         if let Some(joint) = self.range_joint(next)
-            && let Some(second) = self.numeral(joint)
+            && let Some(second) = self.numeral(self.after_sign(joint))
             && let Some((upper, upper_end)) = self.unit_after(second.at.end, false)
             && upper == found
             && let Some(quantity) = range_quantity(&first.written, &second.written, unit)
@@ -554,6 +612,14 @@ impl<'a> Scan<'a, '_> {
             if let Some(quantity) = self.memory.quantity(&first.written, unit) {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
             }
+        }
+        // `900 ft of 5/8 hose`: lines are sized in inches.
+        if first.written.contains('/')
+            && numeral::value(&first.written).is_some_and(|size| size <= 2.0)
+            && self.token(next).is_some_and(|token| matches!(token.topic(), Some(Topic::Line)) && token.is_word())
+            && let Some(unit) = Unit::known("in")
+        {
+            return self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
         }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
@@ -743,7 +809,15 @@ impl<'a> Scan<'a, '_> {
                 next = self.tokens_until(next, end);
             }
         }
-        let period = self.period(end);
+        let mut period = self.period(end);
+        // `at your rate of 13.5 cents` is a tariff.
+        if period.is_none()
+            && upper.is_none()
+            && numeral::value(&number).is_some_and(|value| value < 1.0)
+            && self.tokens[token.saturating_sub(4)..token].iter().any(|token| token.topic() == Some(Topic::Tariff))
+        {
+            period = Some((Period::KilowattHour, end));
+        }
         if let Some((_, period_end)) = period {
             end = period_end;
             next = self.tokens_until(next, end);
@@ -817,7 +891,7 @@ impl<'a> Scan<'a, '_> {
             "eur" | "euro" | "euros" => (Currency::EUR, false),
             "gbp" => (Currency::GBP, false),
             "pence" => (Currency::GBP, true),
-            "p" if self.habits.british && word == "p" => (Currency::GBP, true),
+            "p" if word == "p" && (self.habits.british || trimmed[1..].starts_with("/kWh")) => (Currency::GBP, true),
             "cad" => (Currency::CAD, false),
             "aud" => (Currency::AUD, false),
             "chf" => (Currency::CHF, false),
@@ -846,7 +920,7 @@ impl<'a> Scan<'a, '_> {
             }
         }
         let words: &[(&str, Period)] = &[
-            ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
+            ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowatthour", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
             ("hourly", Period::Hour), ("daily", Period::Day), ("monthly", Period::Month), ("yearly", Period::Year), ("annually", Period::Year),
             ("weekly", Period::Week),
             ("hour", Period::Hour), ("hr", Period::Hour), ("day", Period::Day), ("week", Period::Week), ("month", Period::Month), ("mo", Period::Month), ("mth", Period::Month),

@@ -141,7 +141,7 @@ fn understand(mut layout: Layout) -> Sheet {
         british: signs.british,
         dollar: Currency::USD,
     };
-    let claims::Found { claims, cut } = claims::find(&layout.passages, habits);
+    let claims::Found { claims, cut } = claims::find(&layout.passages, &layout.spans, habits);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
         let at = passage.source(passage.text.len()..passage.text.len());
         layout.unread(UnreadKind::TooLarge, at);

@@ -32,6 +32,16 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
             before_blank = true;
             continue;
         }
+        if bare.starts_with('>') && !bare.starts_with(">=") {
+            // What somebody else wrote, as mails and forums mark it.
+            layout.end(Role::Text);
+            row = None;
+            let into = line.len() - line.trim_start().len();
+            layout.push(bare, start + into..start + into + bare.len());
+            layout.end(Role::Quote);
+            before_blank = false;
+            continue;
+        }
         let cells = split_row(line);
         if cells.len() > 1 {
             layout.end(Role::Text);

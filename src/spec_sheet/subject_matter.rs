@@ -21,6 +21,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
+    // What a sentence about another thing says, it says of that one: `fountains take $4 a day`.
+    let is_other = view.first_topic(at) == Some(Topic::Other) && !view.around.has_head();
+    if is_other && matches!(quantity.dimension(), Dimension::Power | Dimension::MoneyPerTime | Dimension::SoundLevel | Dimension::WeightedSoundLevel) {
+        return None;
+    }
     if of_somebody_else(view, measure, near) {
         return None;
     }
@@ -98,7 +103,9 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let not = near.iter().any(|one| {
                 one.cost <= 4 && matches!(one.topic, Topic::Water | Topic::Winter | Topic::Life2 | Topic::Elsewhere | Topic::Pond)
             });
+            let bounded = near.iter().any(|one| !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast));
             let said = near.iter().any(warm)
+                || (bounded && (close(Topic::Air, 3) || close(Topic::Compressor, 6)))
                 || head(Topic::Temperature)
                 || close(Topic::Running, 5)
                 || head(Topic::Running)
@@ -142,6 +149,9 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
     if bounded {
         return false;
     }
+    if view.has_their_pond(measure.tokens.start) && !view.sentence_tells(measure.tokens.start, cue::RATES) {
+        return true;
+    }
     let whose = near.iter().any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
     let pond_is = near.iter().any(|one| one.topic == Topic::Pond && one.cost <= 3);
     let first_person = view.sentence_tells(measure.tokens.start, cue::SOMEBODY);
@@ -165,6 +175,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
             Some(Attribute::AirlineLength)
         }
     };
+    // `10 ft from the water`, `30 ft away`: where something stands.
+    if matches!(&*view.word(measure.tokens.end), "from" | "away" | "off") && !is_fine {
+        return None;
+    }
     let before = view.preposition(measure);
     let downward = matches!(&*before, "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
@@ -315,8 +329,10 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     if not && !near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4) {
         return None;
     }
+    if view.around.head(Topic::Weight) {
+        return Some(Attribute::Mass);
+    }
     let said = near.iter().any(|one| one.topic == Topic::Weight)
-        || view.around.head(Topic::Weight)
         || view.sentence_has(measure.tokens.start, Topic::Weight)
         || (!view.around.has_head()
             && near.iter().any(|one| matches!(one.topic, Topic::Diffuser | Topic::Compressor | Topic::Body | Topic::Package)));
@@ -340,7 +356,9 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
             return matches!(&*before, "every" | "each" | "alle").then_some(Attribute::Turnover);
         }
-        let service = view.sentence_has(measure.tokens.start, Topic::Service) || view.around.head(Topic::Service);
+        let service = view.sentence_has(measure.tokens.start, Topic::Service)
+            || view.around.head(Topic::Service)
+            || view.sentence_tells(measure.tokens.start, cue::WEARS);
         if service {
             return Some(Attribute::ServiceInterval);
         }
@@ -358,6 +376,9 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             }
         }
         _ => {}
+    }
+    if view.around.has_head() && view.around.heading.set.has(Topic::Service) && matches!(unit, "day" | "week" | "month" | "year" | "h") {
+        return Some(Attribute::ServiceInterval);
     }
     if view.around.head(Topic::Warranty) {
         return Some(Attribute::Warranty);
@@ -405,7 +426,18 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
             Some(Attribute::Cost)
         }
         None => {
-            if close(Topic::Charge, 4) || head(Topic::Charge) {
+            // `$1,895 plus freight`, `£429 inc. VAT`: what comes to a price is named behind it.
+            let added = matches!(
+                &*view.word(measure.tokens.end),
+                "plus" | "+" | "inc" | "incl" | "including" | "ex" | "excl" | "excluding" | "zzgl" | "inkl" | "ttc" | "ht"
+            );
+            let charged = near.iter().any(|one| one.topic == Topic::Charge && one.cost <= 4 && !(added && one.after));
+            let taxed = near.iter().any(|one| one.topic == Topic::Tax && one.cost <= 1 && !one.after);
+            let priced = view.around.column.set.has(Topic::Price) && !view.around.row.set.has(Topic::Charge);
+            if charged || taxed || (head(Topic::Charge) && !priced) || view.around.heading.set.has(Topic::Charge) && !head(Topic::Price) {
+                return None;
+            }
+            if &*view.word(measure.tokens.start.wrapping_sub(1)) == "port" {
                 return None;
             }
             // The first word of charges in the sentence, close before the figure.

@@ -106,6 +106,13 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 at = numeral::end(text, at, style);
                 push((Kind::Figure, 0), start, at);
             }
+            // A row of points leads from a label to its figure.
+            b'.' if bytes[at..].starts_with(b"...") => {
+                at += bytes[at..].iter().take_while(|&&byte| byte == b'.').count();
+                let leads = text[at..].trim_start().starts_with(|c: char| c.is_alphanumeric() && !c.is_uppercase() || "$€£<≤".contains(c))
+                    || at - start > 5;
+                push((if leads { Kind::Sign(':') } else { Kind::Stop }, 0), start, at);
+            }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
                 let after = text[at..].trim_start_matches(['"', '\'', ')', '”', '’']);

@@ -362,7 +362,7 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         b"in" | b"ins" => is_inch(after, written),
         b"'" | b"\"" => true,
         b"w" | b"v" | b"l" | b"hz" => true,
-        b"a" => bare == "A",
+        b"a" => bare == "A" || (bare == "a" && text[..at].ends_with(|c: char| c.is_ascii_digit()) && text[..at].contains('.')),
         b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
         b"m" => bare == "m" && !after.starts_with(['\'', '’']),
         b"g" | b"t" | b"h" | b"s" | b"min" => bare.chars().all(char::is_lowercase),
@@ -442,6 +442,29 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             }
             from = start;
         }
+    }
+    // `CFM at 5 psi`, `Amps, run`: the unit leads, and what follows is under what or of what.
+    if let Some((found, end)) = at_forced(head, 0)
+        && !is_weak(&head[..end])
+    {
+        let rest = head[end..].trim_start();
+        let small = rest.get(..3).unwrap_or(rest).to_ascii_lowercase();
+        if rest.starts_with([',', '@', '/']) || small.starts_with("at ") {
+            return Some((found, 0..end));
+        }
+    }
+    // A quantity that one unit serves.
+    let first = head.split([' ', ',']).next().unwrap_or("").to_lowercase();
+    let serving = match first.as_str() {
+        "voltage" | "spannung" | "netzspannung" => Some("V"),
+        "amperage" => Some("A"),
+        "wattage" => Some("W"),
+        _ => None,
+    };
+    if let Some(unit) = serving.and_then(Unit::known)
+        && !head.contains(['(', '['])
+    {
+        return Some((Found::Unit(unit), 0..first.len()));
     }
     for mark in [", ", " in ", " / ", " – ", " - ", ": "] {
         if let Some(found) = head.rfind(mark)

@@ -42,6 +42,10 @@ pub struct Around {
     pub column: Rc<Head>,
     /// Of the heading.
     pub heading: Rc<Head>,
+    /// The head of the row or the term, as its number among the passages.
+    pub row_head: Option<u32>,
+    /// The heads of the column, from the top.
+    pub column_heads: Vec<u32>,
 }
 
 impl Around {
@@ -77,6 +81,12 @@ struct Sentence {
     has_sound: bool,
     /// Its first word of money that is no price of the thing.
     charge: Option<usize>,
+    /// Its first topic.
+    first: Option<Topic>,
+    /// Whether it speaks of somebody's pond: `your pond`.
+    has_their_pond: bool,
+    /// Whether it asks.
+    asks: bool,
 }
 
 /// What is found out about a passage once, for all of its figures. Its memory serves passage after passage.
@@ -102,12 +112,16 @@ impl Facts {
         let mut sentence = Sentence::default();
         for (at, token) in tokens.iter().enumerate() {
             if token.kind == Kind::Stop {
+                sentence.asks = text[token.range()] == *"?";
                 self.end(&mut sentence, at);
                 continue;
             }
             sentence.cues |= token.cues;
             if let Some(topic) = token.topic() {
                 sentence.topics.add(topic);
+                sentence.first.get_or_insert(topic);
+                sentence.has_their_pond |= topic == Topic::Pond
+                    && tokens[at.saturating_sub(2)..at].iter().any(|before| before.topic() == Some(Topic::Whose));
                 if topic == Topic::Charge {
                     sentence.charge.get_or_insert(at);
                 }
@@ -175,6 +189,21 @@ impl<'a> View<'a> {
     /// Whether a sound level stands in the sentence.
     pub fn sentence_has_sound(&self, at: usize) -> bool {
         self.sentence_at(at).is_some_and(|sentence| sentence.has_sound)
+    }
+
+    /// The first topic of the sentence: what it is about.
+    pub fn first_topic(&self, at: usize) -> Option<Topic> {
+        self.sentence_at(at)?.first
+    }
+
+    /// Whether the sentence speaks of somebody's pond.
+    pub fn has_their_pond(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.has_their_pond)
+    }
+
+    /// Whether the sentence asks.
+    pub fn asks(&self, at: usize) -> bool {
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
     }
 
     /// The first word of the sentence about money that is no price of the thing.

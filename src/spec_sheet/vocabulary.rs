@@ -108,6 +108,10 @@ pub enum Topic {
     Tariff,
     /// More or less than something.
     Compared,
+    /// A tax on money.
+    Tax,
+    /// What others say, or what else is sold.
+    Quoted,
     /// The most or least of all.
     Superlative,
 }
@@ -119,10 +123,10 @@ static WORDS: &[(Topic, &str)] = &[
     (Water, "water waters wasser wassers eau agua lake-water"),
     (Pond, "pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
     (Area, "area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage covers cover superficie oppervlakte aerates treats"),
-    (Line, "airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose conduit feeder roll rolls coil spool trunk run-length runs rolle"),
+    (Line, "airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose feeder roll rolls coil spool trunk run-length runs rolle"),
     (Bore, "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser"),
     (Outside, "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior"),
-    (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge"),
+    (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge conduit"),
     (Body, "cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel"),
     (Diffuser, "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller"),
     (Compressor, "compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber"),
@@ -136,14 +140,14 @@ static WORDS: &[(Topic, &str)] = &[
     (Power, "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity"),
     (Running, "run running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
     (Price, "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal"),
-    (Charge, "shipping ships ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate tax vat gift kaution restocking fee fees surcharge mwst rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
-    (Warranty, "warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr"),
+    (Charge, "shipping ships ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core cart basket warenkorb carriage postage delivery verzending verzendkosten auction qty saw seen p&p"),
+    (Warranty, "warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr covered"),
     (Service, "service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel"),
     (Life, "life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial"),
     (Turnover, "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions"),
     (Moved, "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung"),
     (Temperature, "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat"),
-    (Weight, "weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast"),
+    (Weight, "weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast shipped"),
     (Winter, "ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free"),
     (Whose, "my our your his her their customer customer's customers neighbor neighbour client clients yours mine ihr ihren unser unsere his-pond"),
     (Other, "bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller"),
@@ -155,7 +159,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Length, "length lengths long länge longueur longitud lengte lang laid"),
     (Elsewhere, "elevation altitude sea-level meereshöhe höhenlage"),
     (At, "at @ bei à @: a"),
-    (AtMost, "max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
+    (AtMost, "max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits höchstdruck maximaldruck"),
     (AtLeast, "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest"),
     (About, "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close"),
     (Per, "per each every pro je par por apiece"),
@@ -164,6 +168,8 @@ static WORDS: &[(Topic, &str)] = &[
     (Package, "package packages kit kits system systems unit units bundle set paket komplettset anlage aerator aerators model-package"),
     (Tariff, "kwh kilowatt-hour kilowatt-hours tariff tarif strompreis rate"),
     (Compared, "less more fewer lower higher quieter cheaper stronger faster smaller larger better greater outperforms than weniger mehr leiser"),
+    (Tax, "vat tax taxes mwst mwst. tva btw ust"),
+    (Quoted, "review reviews testimonial testimonials rating ratings bewertungen kundenstimmen also related similar accessories"),
     (Superlative, "quietest strongest best lowest highest fastest cheapest smallest leiseste leisester sparsamste"),
 ];
 
@@ -192,7 +198,8 @@ static NUMBERS: &[(&str, &str)] = &[
     ("twin-diffuser", "2 diffuser"), ("dual-diffuser", "2 diffuser"),
     ("one-diffuser", "1 diffuser"), ("six-diffuser", "6 diffuser"), ("eight-diffuser", "8 diffuser"),
     ("two-disc", "2 diffuser"), ("three-disc", "3 diffuser"), ("four-disc", "4 diffuser"),
-    ("half-horsepower", "1/2 hp"), ("quarter-horsepower", "1/4 hp"),
+    ("half-horsepower", "1/2 hp"), ("once", "1"), ("twice", "2"), ("quarter-inch", "1/4 in"), ("three-quarter-inch", "3/4 in"), ("one-inch", "1 in"),
+    ("four-foot", "4 ft"), ("three-foot", "3 ft"), ("five-foot", "5 ft"), ("sixteen-foot", "16 ft"), ("twenty-foot", "20 ft"), ("quarter-horsepower", "1/4 hp"),
 ];
 
 /// What a word means here.
@@ -230,6 +237,10 @@ pub mod cue {
     pub const BETWEEN: u16 = 1 << 10;
     /// A greatest value.
     pub const LIMIT: u16 = 1 << 11;
+    /// Owned by somebody who tells of it.
+    pub const OWNS: u16 = 1 << 13;
+    /// Parts that wear.
+    pub const WEARS: u16 = 1 << 14;
     /// Joins two numbers: to a range, a size, a choice.
     pub const JOINS: u16 = 1 << 12;
 }
@@ -237,7 +248,7 @@ pub mod cue {
 static CUES: &[(u16, &str)] = &[
     (cue::COMPARES, "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr"),
     (cue::HOURLY, "hours h hrs hr stunden clock uhr"),
-    (cue::SOMEBODY, "my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed"),
+    (cue::SOMEBODY, "my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed owner owners"),
     (cue::SUPPOSES, "if suppose imagine say"),
     (cue::RATES, "rate recommend design designed sized size rated specify offer sell"),
     (cue::ACRES, "acre acres rated"),
@@ -246,6 +257,8 @@ static CUES: &[(u16, &str)] = &[
     (cue::INTERVAL, "every interval intervals"),
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
     (cue::BETWEEN, "up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
+    (cue::OWNS, "my mine his her our's"),
+    (cue::WEARS, "filter filters diaphragm diaphragms vane vanes cup cups membrane membranes membran membranen luftfilter element elements rebuild kit"),
     (cue::JOINS, "to through bis à a tot and x by or"),
     (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest maximum-depth"),
 ];
