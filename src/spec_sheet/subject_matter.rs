@@ -232,7 +232,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
-    if matches!(&*next, "from" | "off" | "inland" | "upstream") {
+    if matches!(&*next, "from" | "off" | "away" | "inland" | "upstream") {
         return None;
     }
     if !is_fine && (&*next == "down" || matches!(&*next, "below" | "under" | "beneath") && view.sentence_has(measure.tokens.start, Topic::Water)) && !has(Topic::Clearance) {
@@ -475,6 +475,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     }
     if view.around.head(Topic::Warranty) {
         return Some(Attribute::Warranty);
+    }
+    // A table under a heading of upkeep.
+    if view.around.has_head() && view.around.heading.set.has(Topic::Service) && matches!(unit, "day" | "week" | "month" | "year" | "h") {
+        return Some(Attribute::ServiceInterval);
     }
     // A table of parts and how often: `Part | Every`.
     if view.around.column.set.has(Topic::Per) && view.around.column.topics.len() == 1 {
