@@ -11,7 +11,7 @@ use super::comparison;
 use super::conditions;
 use super::labels::Named;
 use super::layout::{Passage, Role};
-use super::measure::{self, Habits, Measure, Period};
+use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
 use super::subject_matter;
 use super::tables::{Heads, Tables};
@@ -28,9 +28,11 @@ const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
 pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
+    let memory = Memory::default();
     let mut finder = Finder {
         passages,
         habits,
+        memory: &memory,
         tables: Tables::of(passages),
         none: Rc::default(),
         pairs: HashMap::default(),
@@ -55,7 +57,7 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         let style = if mixed { numeral::own_style(&passage.text, habits.style) } else { habits.style };
         finder.habits.style = style;
         tokens::tokens(&passage.text, style, &mut tokens);
-        measure::measures(&passage.text, &tokens, finder.habits, &mut measures);
+        measure::measures(&passage.text, &tokens, finder.habits, &memory, &mut measures);
         finder.passage(number, &tokens, &mut measures, &mut facts);
         if finder.claims.len() >= MOST_CLAIMS {
             finder.claims.truncate(MOST_CLAIMS);
@@ -77,6 +79,7 @@ pub struct Found {
 pub(super) struct Finder<'a> {
     pub(super) passages: &'a [Passage],
     pub(super) habits: Habits,
+    memory: &'a Memory,
     tables: Tables,
     /// No head at all.
     none: Rc<Head>,
@@ -160,7 +163,8 @@ impl Finder<'_> {
         }
         // `Pond area, up to`.
         let text = &passage.text[..end];
-        if text.contains("up to") || text.contains("Up to") || text.contains("UP TO") {
+        let bare = text.trim_end_matches([':', ' ']);
+        if ["up to", "Up to", "UP TO"].iter().any(|words| text.contains(words)) || bare.ends_with(" to") || bare.ends_with(" TO") {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -227,7 +231,7 @@ impl Finder<'_> {
         (around, above)
     }
 
-    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut Vec<Measure>, facts: &mut Facts) {
+    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut [Measure<'_>], facts: &mut Facts) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
         let may_tell = |token: &Token| {
@@ -258,7 +262,9 @@ impl Finder<'_> {
         if quoted {
             return;
         }
-        if let Some(hours) = conditions::hours_per_day(&view, 0..tokens.len()) {
+        if view.tells(cue::HOURLY)
+            && let Some(hours) = conditions::hours_per_day(&view, 0..tokens.len())
+        {
             self.hours.get_or_insert(hours);
         }
         for measure in measures.iter() {
@@ -298,7 +304,7 @@ impl Finder<'_> {
                 && a.unit() == b.unit()
                 && measures[place].at.end == measures[place].number_at.end
                 && !measures[place].is_size
-                && text[measures[place].at.end..measures[place + 1].at.start].len() <= 6
+                && matches!(text[measures[place].at.end..measures[place + 1].at.start].trim(), "or" | "/" | "and" | "," | "&" | "oder" | "und" | "-" | "–" | "bzw.")
             {
                 readings[place].attribute = readings[place + 1].attribute;
             }
@@ -377,12 +383,13 @@ impl Finder<'_> {
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
         self.of_the_heads(number, first_claim, &above);
+        let figures = first_claim..self.claims.len();
         for comparison in comparison::find(&view) {
             let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
-            let taken = self.claims[first_claim..].iter().any(|claim| {
-                claim.place.start < place.end && place.start < claim.place.end
-            });
+            let own = &self.claims[figures.clone()];
+            let next = own.partition_point(|claim| claim.place.end <= place.start);
+            let taken = own.get(next).is_some_and(|claim| claim.place.start < place.end);
             if taken {
                 continue;
             }
@@ -409,7 +416,7 @@ impl Finder<'_> {
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
     }
 
-    fn attribute(&self, view: &View<'_>, number: usize, measure: &Measure) -> Option<Attribute> {
+    fn attribute(&self, view: &View<'_>, number: usize, measure: &Measure<'_>) -> Option<Attribute> {
         if measure.quantity.is_none() {
             return count(view, measure)
                 .or_else(|| (view.tokens.len() == 1 && self.counts_diffusers(number, view.around)).then_some(Attribute::DiffuserCount));
@@ -465,7 +472,7 @@ impl Finder<'_> {
         false
     }
 
-    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure, attribute: Attribute) -> Claim {
+    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure<'_>, attribute: Attribute) -> Claim {
         let passage = &self.passages[number];
         let (mut comparator, start, end) = conditions::comparator(view, measure);
         if comparator == Comparator::Exact
@@ -521,7 +528,7 @@ impl Finder<'_> {
     }
 
     /// The second figures of dual listings are put to the first.
-    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure], readings: &[Reading]) {
+    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure<'_>], readings: &[Reading]) {
         for place in 1..measures.len() {
             let Some(first) = readings[place].also_of else {
                 continue;
@@ -540,7 +547,7 @@ impl Finder<'_> {
     }
 
     /// Conditions within the passage.
-    fn conditions(&mut self, view: &View<'_>, measures: &[Measure], readings: &[Reading]) {
+    fn conditions(&mut self, view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading]) {
         // What stands behind its figure comes before what stands in front of it.
         let turns = (0..measures.len()).map(|place| (place, false)).chain((0..measures.len()).map(|place| (place, true)));
         for (place, forward) in turns {
@@ -668,7 +675,7 @@ impl Finder<'_> {
         if text.contains(|c: char| c.is_ascii_digit()) {
             let (mut tokens, mut measures, mut facts) = (Vec::new(), Vec::new(), Facts::default());
             tokens::tokens(text, self.habits.style, &mut tokens);
-            measure::measures(text, &tokens, self.habits, &mut measures);
+            measure::measures(text, &tokens, self.habits, self.memory, &mut measures);
             facts.of(text, &tokens, &measures);
             let bare = text.len() <= 16;
             let view = View {
@@ -753,7 +760,7 @@ fn is_aside(heading: &str) -> bool {
 
 /// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
 /// stands between.
-fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+fn also_of(text: &str, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
     let before = place.checked_sub(1)?;
     if readings[before].attribute.is_some() && readings[before].also_of.is_none() && is_dual(text, &measures[before], &measures[place], measures[before].at.end) {
         return Some(before);
@@ -770,7 +777,7 @@ fn also_of(text: &str, measures: &[Measure], readings: &[Reading], place: usize)
 
 /// The figure of the sentence that one joined by `or` or `and` goes on from: of the same unit, and an airline's
 /// length or a depth.
-fn goes_on_from(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+fn goes_on_from(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
     let measure = &measures[place];
     let unit = measure.quantity.as_ref()?.unit();
     let joint = view.preposition(measure);
@@ -829,7 +836,7 @@ fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
-fn is_dual(text: &str, first: &Measure, second: &Measure, from: usize) -> bool {
+fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -> bool {
     let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
         return false;
     };
@@ -866,7 +873,7 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
     if strict { (0.9..=1.1).contains(&ratio) } else { (0.4..=2.5).contains(&ratio) }
 }
 
-fn near_sound(view: &View<'_>, measure: &Measure) -> bool {
+fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
     view.measures
         .iter()
         .take(measure.place)
@@ -881,7 +888,7 @@ fn introduces(word: &str) -> bool {
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
-fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
+fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let Some(dimension) = measure.dimension() else {
         return false;
     };
@@ -916,7 +923,7 @@ fn is_condition(view: &View<'_>, measure: &Measure) -> bool {
 }
 
 /// Whether a word of setting or hanging stands right before the preposition of a figure.
-fn is_set(view: &View<'_>, measure: &Measure) -> bool {
+fn is_set(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(4);
     view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::SETS != 0)
 }
@@ -953,7 +960,7 @@ fn fits(attribute: Attribute, dimension: Dimension) -> bool {
 }
 
 /// Which figure of the sentence a condition belongs to: the nearest before, else the next.
-fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize) -> Option<usize> {
+fn target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
     let sentence = view.sentence(measures[place].tokens.start);
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
@@ -970,7 +977,7 @@ fn target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: us
         .or_else(|| after.take_while(|&other| measures[other].tokens.start < sentence.end).find(|&other| fit(other)))
 }
 
-fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
+fn has_target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
     let Some(found) = target(view, measures, readings, place) else {
         return false;
     };
@@ -986,13 +993,13 @@ fn has_target(view: &View<'_>, measures: &[Measure], readings: &[Reading], place
 }
 
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
-fn joined(view: &View<'_>, measures: &[Measure], place: usize) -> bool {
+fn joined(view: &View<'_>, measures: &[Measure<'_>], place: usize) -> bool {
     let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
     matches!(between.as_str(), "and" | "&" | "und" | "et" | "en")
 }
 
 /// Whether a bare number counts diffusers, or turnovers a day.
-fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if measure.is_size {
         return None;
     }
@@ -1082,7 +1089,7 @@ fn count(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`, `moves the whole pond once a day`.
-fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn turnovers(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let at = measure.tokens.start;
     let moves = view.sentence_has(at, Topic::Moved) && (view.sentence_has(at, Topic::Water) || view.sentence_has(at, Topic::Pond));
     let about = view.sentence_has(at, Topic::Turnover) || view.around.head(Topic::Turnover) || moves;
@@ -1091,7 +1098,7 @@ fn turnovers(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// Seconds of the period that stands behind a count, and where its words end: `times a day`, `/day`, `daily`.
-fn period_after(view: &View<'_>, measure: &Measure) -> Option<(f64, usize)> {
+fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
     let small: String = rest.chars().take(56).map(|c| if c.is_whitespace() { ' ' } else { c.to_ascii_lowercase() }).collect();
     let mut tail = small.trim_start();
@@ -1135,7 +1142,7 @@ fn period_after(view: &View<'_>, measure: &Measure) -> Option<(f64, usize)> {
 }
 
 /// The figure in SI.
-fn si(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Si {
+fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
     match attribute {
         Attribute::DiffuserCount => numeral::value(&measure.number).map_or(Si::None, Si::Value),
         Attribute::Turnover => match &measure.quantity {

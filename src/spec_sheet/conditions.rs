@@ -6,7 +6,7 @@ use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Comparator, Counted};
 use super::measure::Measure;
-use super::tokens::Kind;
+use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::{Topic, cue};
 
@@ -172,7 +172,7 @@ static AFTER: &[(&str, Comparator)] = &[
 ];
 
 /// How a figure is bounded, and where the words that bound it begin and end in the passage.
-pub fn comparator(view: &View<'_>, measure: &Measure) -> (Comparator, usize, usize) {
+pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize, usize) {
     let (start, end) = (measure.at.start, measure.at.end);
     if let Some(quantity) = &measure.quantity
         && quantity.is_range()
@@ -338,7 +338,7 @@ fn listed_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
 
 /// The bound that stands behind a figure, and where its words end. A second listing in brackets may stand
 /// between, and a word of what is measured: `6 ft deep at most`, `0.1 ha (¼ acre) max.`
-fn bound_behind(view: &View<'_>, measure: &Measure) -> Option<(Comparator, usize)> {
+fn bound_behind(view: &View<'_>, measure: &Measure<'_>) -> Option<(Comparator, usize)> {
     let mut at = measure.at.end;
     if let Some(after) = bound_after(view.text, at, true) {
         return Some(after);
@@ -377,14 +377,16 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         }
         // `87 W MAX 6 PSI` bounds what follows.
         let bounds_next = after.trim_start_matches(['.', ' ', ':']).starts_with(|c: char| c.is_ascii_digit() || matches!(c, '$' | '€' | '£' | '½' | '¼' | '¾'));
-        let ends = !after.starts_with(char::is_alphanumeric);
+        let ends = !after.starts_with(char::is_alphanumeric)
+            // Behind a comma it may begin what follows: `12 ft, minimum four feet`.
+            && (!rest[..gap].contains(',') || !after.trim_start_matches(['.', ' ']).starts_with(char::is_alphanumeric));
         (ends && !(bounds_next && matches!(words, "max" | "maximum" | "min" | "min." | "minimum" | "approx" | "approximately" | "at least" | "at most")))
             .then_some((comparator, at + gap + words.len()))
     })
 }
 
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
-fn is_limit_word(view: &View<'_>, measure: &Measure) -> bool {
+fn is_limit_word(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(7);
     view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::LIMIT != 0)
 }
@@ -397,7 +399,7 @@ fn ends_with_word(text: &str, words: &str) -> bool {
 }
 
 /// `per diffuser`, `each`, `per kit` behind a figure, or in the head of its row or column.
-pub fn per(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Option<Counted> {
+pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Option<Counted> {
     if !matches!(
         attribute,
         Attribute::Flow | Attribute::AirlineLength | Attribute::WaterFlow | Attribute::Oxygen | Attribute::Power | Attribute::Area
@@ -416,6 +418,14 @@ pub fn per(view: &View<'_>, measure: &Measure, attribute: Attribute) -> Option<C
         && view.has(Topic::Diffuser)
     {
         return Some(Counted::Diffuser);
+    }
+    // `each diffuser wants 0.5 to 1.5 cfm`
+    let from = measure.tokens.start.saturating_sub(5);
+    let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
+    for at in (from..measure.tokens.start).rev().take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | ';'))) {
+        if leads(at) && counted(view, at + 1) == Some(Counted::Diffuser) {
+            return Some(Counted::Diffuser);
+        }
     }
     let mut at = measure.tokens.end;
     let mut skipped = 0;
@@ -476,33 +486,46 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
     None
 }
 
+/// How hours in each day are written, after their number.
+static DAILY: &[&str] = &[
+    "hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day",
+    "hours daily", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day",
+    "hours every day", "h daily",
+];
+
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {
-    let tokens = view.tokens.get(range.clone())?;
-    let may_tell = tokens.iter().any(|token| token.cues & cue::HOURLY != 0)
-        || tokens.windows(2).any(|pair| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/'));
-    if !may_tell {
-        return None;
-    }
-    let text = view.text.get(
-        view.tokens.get(range.start)?.start as usize..view.tokens.get(range.end.checked_sub(1)?)?.end as usize,
-    )?;
-    let small = text.to_lowercase();
-    if small.contains("24/7") || small.contains("around the clock") || small.contains("round the clock") || small.contains("rund um die uhr") {
-        return Some(24.0);
-    }
-    for mark in ["hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day", "hours daily", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day", "hours every day", "h daily"] {
-        if let Some(at) = small.find(mark) {
-            let before = small[..at].trim_end();
-            let digits: String = before.chars().rev().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-            let digits: String = digits.chars().rev().collect();
-            if let Ok(hours) = digits.parse::<f64>()
-                && hours > 0.0
-                && hours <= 24.0
-            {
-                return Some(hours);
-            }
+    let tokens = view.tokens.get(range)?;
+    let is_slashed = |pair: &[Token]| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/');
+    for pair in tokens.windows(2).filter(|pair| is_slashed(pair)) {
+        let end = pair[0].end as usize;
+        if view.text[..end].ends_with("24") && view.text[end..].starts_with("/7") {
+            return Some(24.0);
         }
     }
-    None
+    let said = || tokens.iter().filter(|token| token.cues & cue::HOURLY != 0);
+    let ends_with = |text: &str, words: &str| {
+        let from = text.len().checked_sub(words.len());
+        from.and_then(|from| text.get(from..)).is_some_and(|end| end.eq_ignore_ascii_case(words))
+    };
+    for token in said() {
+        let (before, word) = (view.text.get(..token.start as usize)?, &view.text[token.range()]);
+        if word.eq_ignore_ascii_case("clock") && ends_with(before, "round the ")
+            || word.eq_ignore_ascii_case("uhr") && ends_with(before, "rund um die ")
+        {
+            return Some(24.0);
+        }
+    }
+    said().find_map(|token| {
+        let (before, rest) = view.text.split_at_checked(token.start as usize)?;
+        if !before.trim_end().ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+            return None;
+        }
+        let rest: String = rest.chars().take(20).flat_map(char::to_lowercase).collect();
+        DAILY.iter().find(|mark| rest.starts_with(**mark))?;
+        let before = before.trim_end();
+        let digits = before.len() - before.bytes().rev().take(8).take_while(|b| b.is_ascii_digit() || *b == b'.').count();
+        let hours = before[digits..].parse::<f64>().ok()?;
+        (hours > 0.0 && hours <= 24.0).then_some(hours)
+    })
 }

@@ -9,6 +9,10 @@ use super::layout::Layout;
 /// Both run along together: what is the same stands for itself; an entity stands for the character it
 /// names; a carriage return that was dropped stands for nothing.
 pub fn push(layout: &mut Layout, decoded: &str, written: &str, start: usize) {
+    if decoded == written {
+        layout.push(decoded, start..start + written.len());
+        return;
+    }
     for (text, source) in parts(decoded, written) {
         layout.push(text, start + source.start..start + source.end);
     }

@@ -205,7 +205,8 @@ impl Page<'_, '_> {
         }
         let at = self.from + tag.start;
         match name {
-            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" => {
+            // What leads to other pages promises nothing on this one.
+            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" | b"nav" => {
                 if !self_closing {
                     self.layout.space(at);
                     self.silence(name);
@@ -465,7 +466,7 @@ fn is_block(name: &[u8]) -> bool {
         name,
         b"address" | b"article" | b"aside" | b"body" | b"button" | b"center" | b"details" | b"dialog"
             | b"div" | b"fieldset" | b"figcaption" | b"figure" | b"footer" | b"form" | b"head"
-            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"nav" | b"ol" | b"optgroup"
+            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"ol" | b"optgroup"
             | b"option" | b"p" | b"pre" | b"section" | b"select" | b"summary" | b"tbody" | b"textarea"
             | b"tfoot" | b"ul"
     )

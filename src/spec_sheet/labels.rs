@@ -4,7 +4,7 @@ use crate::units::{self, Unit};
 
 use super::claims::{Above, Finder};
 use super::layout::Role;
-use super::measure::{self, Habits, Measure, Period};
+use super::measure::{Habits, Measure, Period};
 use super::tokens::{Kind, Token};
 use super::unit_words;
 use super::vocabulary::Topic;
@@ -31,7 +31,7 @@ const FARTHEST: usize = 24;
 
 impl Finder<'_> {
     /// Gives bare numbers the unit that is named for them elsewhere.
-    pub(super) fn with_named_units(&mut self, number: usize, measures: &mut [Measure], tokens: &[Token], above: &Above) {
+    pub(super) fn with_named_units(&mut self, number: usize, measures: &mut [Measure<'_>], tokens: &[Token], above: &Above) {
         if !measures.iter().any(|measure| measure.quantity.is_none() && !measure.is_size) {
             return;
         }
@@ -65,7 +65,7 @@ impl Finder<'_> {
                     if let Some(unit) = unit_words::whole(part.trim())
                         && measure.quantity.is_none()
                     {
-                        measure.quantity = measure::quantity(&measure.number, unit.unit(self.habits.british));
+                        measure.quantity = units::of_unit(&measure.number, unit.unit(self.habits.british));
                     }
                 }
                 return;
@@ -170,7 +170,7 @@ impl Finder<'_> {
             return false;
         };
         let text = passage.text.as_str();
-        matches!(passage.role, Role::Text | Role::Heading(_))
+        passage.role == Role::Text
             && text.len() <= LONGEST_LABEL
             && text.starts_with(char::is_alphabetic)
             && !text.ends_with(['.', '!', '?'])
@@ -179,19 +179,19 @@ impl Finder<'_> {
 }
 
 /// Gives a bare number what was named for it.
-fn give(measure: &mut Measure, named: Named) {
+fn give(measure: &mut Measure<'_>, named: Named) {
     match named {
         Named::Nothing => {}
         Named::Money(unit, period) => {
-            measure.quantity = measure::quantity(&measure.number, unit);
+            measure.quantity = units::of_unit(&measure.number, unit);
             measure.period = period;
         }
-        Named::Unit(unit) => measure.quantity = measure::quantity(&measure.number, unit),
+        Named::Unit(unit) => measure.quantity = units::of_unit(&measure.number, unit),
     }
 }
 
 /// The label of a number that stands right behind a colon and ends what it begins: `Watts: 145`.
-fn label_of<'a>(text: &'a str, tokens: &[Token], measure: &Measure) -> Option<&'a str> {
+fn label_of<'a>(text: &'a str, tokens: &[Token], measure: &Measure<'_>) -> Option<&'a str> {
     let ends = match tokens.get(measure.tokens.end).map(|token| token.kind) {
         None | Some(Kind::Stop | Kind::Sign(',' | '(' | '|')) => true,
         Some(_) => false,

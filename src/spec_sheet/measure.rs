@@ -1,7 +1,11 @@
 //! Numbers with their units: the figures of a passage.
 
-use std::cell::OnceCell;
+use std::borrow::Cow;
+use std::cell::{OnceCell, RefCell};
+use std::hash::Hasher as _;
 use std::ops::Range;
+
+use hashbrown::HashTable;
 
 use crate::units::table::Unit;
 use crate::units::{self, Currency, Dimension, Quantity};
@@ -53,7 +57,7 @@ impl Period {
 
 /// A figure of a passage.
 #[derive(Debug, Clone)]
-pub struct Measure {
+pub struct Measure<'a> {
     /// Its tokens.
     pub tokens: Range<usize>,
     /// Its bytes in the passage, unit included.
@@ -61,7 +65,7 @@ pub struct Measure {
     /// The bytes of its number alone.
     pub number_at: Range<usize>,
     /// The number as the format writes it; for a range the lower end.
-    pub number: String,
+    pub number: Cow<'a, str>,
     /// With its unit, where it has one.
     pub quantity: Option<Quantity>,
     /// What money is paid for, where it is money.
@@ -74,7 +78,7 @@ pub struct Measure {
     pub place: usize,
 }
 
-impl Measure {
+impl Measure<'_> {
     /// The dimension; none for a bare number.
     pub fn dimension(&self) -> Option<Dimension> {
         self.quantity.as_ref().map(Quantity::dimension)
@@ -92,9 +96,35 @@ pub struct Habits {
     pub dollar: Currency,
 }
 
-/// The quantity of a number in the format's writing.
-pub fn quantity(number: &str, unit: Unit) -> Option<Quantity> {
-    units::of_unit(number, unit)
+/// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
+#[derive(Default)]
+pub struct Memory {
+    known: RefCell<HashTable<(Box<str>, Unit, Option<Quantity>)>>,
+}
+
+impl Memory {
+    /// Most of them. A sheet with more is one where few are said twice.
+    const MOST: usize = 10_000;
+
+    /// The quantity of a number in the format's writing.
+    pub fn quantity(&self, number: &str, unit: Unit) -> Option<Quantity> {
+        let hash = |number: &str, unit: Unit| {
+            let mut hasher = fnv::FnvHasher::default();
+            hasher.write(number.as_bytes());
+            hasher.write(unit.spelling().as_bytes());
+            hasher.finish()
+        };
+        let own = hash(number, unit);
+        let mut known = self.known.borrow_mut();
+        if let Some((_, _, quantity)) = known.find(own, |(other, of, _)| **other == *number && *of == unit) {
+            return quantity.clone();
+        }
+        let quantity = units::of_unit(number, unit);
+        if known.len() < Memory::MOST && number.len() <= 32 {
+            known.insert_unique(own, (number.into(), unit, quantity.clone()), |(number, unit, _)| hash(number, *unit));
+        }
+        quantity
+    }
 }
 
 fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
@@ -104,13 +134,14 @@ fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
 }
 
 /// Finds the figures among the tokens of a passage.
-pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Measure>) {
+pub fn measures<'a>(text: &'a str, tokens: &[Token], habits: Habits, memory: &Memory, found: &mut Vec<Measure<'a>>) {
     found.clear();
     let scan = Scan {
         text,
         tokens,
         habits,
         quotations: OnceCell::new(),
+        memory,
     };
     let mut next = 0;
     while next < tokens.len() {
@@ -121,6 +152,10 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
             next = measure.tokens.end.max(next + 1);
             measure.place = found.len();
             found.push(measure);
+        } else if let Some(mut measure) = scan.article(next) {
+            next = measure.tokens.end.max(next + 1);
+            measure.place = found.len();
+            found.push(measure);
         } else {
             next += 1;
         }
@@ -128,9 +163,20 @@ pub fn measures(text: &str, tokens: &[Token], habits: Habits, found: &mut Vec<Me
 }
 
 /// Cents beside a word of energy are what a kilowatt-hour costs: `at your rate of 13.5 cents`, `26p a unit`.
-pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
+pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
     const NEAR: usize = 5;
+    let mut cost_ends = None;
     for measure in measures {
+        if matches!(measure.period, Some(Period::Hour | Period::Day | Period::Week | Period::Month | Period::Year | Period::Season)) {
+            cost_ends = Some(measure.tokens.end);
+        }
+        // `48 cents a day at 12 cents`
+        let is_for_cost = |measure: &Measure<'_>| {
+            let at = measure.tokens.start;
+            cost_ends.is_some_and(|end| end < at && at - end <= 2)
+                && at > 0
+                && tokens[at - 1].topic() == Some(Topic::At)
+        };
         let Some(quantity) = &measure.quantity else {
             continue;
         };
@@ -142,35 +188,36 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure]) {
         let before = tokens[..measure.tokens.start].iter().rev().take_while(sentence).take(NEAR);
         let mut near = before.chain(tokens[measure.tokens.end..].iter().take_while(sentence).take(NEAR));
         if is_cents
-            && near.any(|token| token.cues & cue::TARIFF != 0)
+            && (near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
             && let Some(unit) = quantity.unit().currency().and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
         {
             measure.quantity = match quantity.is_range() {
                 true => units::read(&format!("{} to {} {unit}", quantity.low(), quantity.high()), &[]).quantity,
-                false => self::quantity(&measure.number, unit),
+                false => units::of_unit(&measure.number, unit),
             };
             measure.period = Some(Period::KilowattHour);
         }
     }
 }
 
-struct Scan<'a> {
+struct Scan<'a, 't> {
     text: &'a str,
-    tokens: &'a [Token],
+    tokens: &'t [Token],
     habits: Habits,
     /// Where quotations open and close, in order.
     quotations: OnceCell<Vec<(usize, bool)>>,
+    memory: &'t Memory,
 }
 
 /// A number with where it stands.
-struct Numeral {
-    written: String,
+struct Numeral<'a> {
+    written: Cow<'a, str>,
     tokens: Range<usize>,
     at: Range<usize>,
     spelled: bool,
 }
 
-impl Scan<'_> {
+impl<'a> Scan<'a, '_> {
     fn token(&self, at: usize) -> Option<&Token> {
         self.tokens.get(at)
     }
@@ -201,14 +248,14 @@ impl Scan<'_> {
     }
 
     /// The number at a token: figures, or words such as `one and a half`.
-    fn numeral(&self, at: usize) -> Option<Numeral> {
+    fn numeral(&self, at: usize) -> Option<Numeral<'a>> {
         let token = self.token(at)?;
         let range = token.range();
         match token.kind {
             Kind::Figure => {
                 let (mut written, end) = numeral::read(self.text, range.start, self.habits.style);
                 let mut numeral = Numeral {
-                    written: String::new(),
+                    written: Cow::Borrowed(""),
                     tokens: at..at + 1,
                     at: range.start..end,
                     spelled: false,
@@ -217,7 +264,7 @@ impl Scan<'_> {
                 if let Some(times) = self.thousands(at + 1)
                     && let Some(more) = shifted(&written, times)
                 {
-                    written = more;
+                    written = more.into();
                     numeral.tokens.end = at + 2;
                     numeral.at.end = self.tokens[at + 1].range().end;
                     numeral.written = written;
@@ -228,7 +275,7 @@ impl Scan<'_> {
                     && self.is_word(at + 1, &["and"])
                     && let Some((part, next)) = self.part_of_one(at + 2)
                 {
-                    written = format!("{written} {part}");
+                    written = format!("{written} {part}").into();
                     numeral.tokens.end = next;
                     numeral.at.end = self.tokens[next - 1].range().end;
                 }
@@ -236,47 +283,51 @@ impl Scan<'_> {
                 Some(numeral)
             }
             Kind::Spelled(number) => {
-                let mut written = number.to_owned();
+                let mut written: Cow<'a, str> = Cow::Borrowed(number);
                 let mut end = at + 1;
                 if !number.contains('/') {
-                    let whole = number.parse::<u32>().unwrap_or(0);
+                    let (whole, last) = self.spelled(at);
+                    if last > at + 1 {
+                        written = whole.to_string().into();
+                    }
+                    end = last;
                     match self.token(end).map(|token| token.kind) {
                         // `three quarters`.
                         Some(Kind::Spelled(part)) if part.starts_with("1/") && whole < 10 => {
-                            written = format!("{whole}/{}", &part[2..]);
-                            end += 1;
-                        }
-                        Some(Kind::Spelled(times @ ("100" | "1000"))) => {
-                            written = (whole * times.parse::<u32>().unwrap_or(1)).to_string();
-                            end += 1;
-                        }
-                        // `twenty five`.
-                        Some(Kind::Spelled(ones))
-                            if whole >= 20
-                                && whole % 10 == 0
-                                && ones.parse::<u32>().is_ok_and(|ones| ones < 10) =>
-                        {
-                            written = (whole + ones.parse::<u32>().unwrap_or(0)).to_string();
+                            written = format!("{whole}/{}", &part[2..]).into();
                             end += 1;
                         }
                         Some(Kind::Word(Some(Topic::Joint)))
                             if self.is_word(end, &["and"])
                                 && let Some((part, next)) = self.part_of_one(end + 1) =>
                         {
-                            written = format!("{written} {part}");
+                            written = format!("{written} {part}").into();
                             end = next;
                         }
+                        // `one point eight`
+                        Some(Kind::Word(_)) if self.is_word(end, &["point"]) => {
+                            let mut decimals = String::new();
+                            let mut next = end + 1;
+                            while let Some(Kind::Spelled(digit)) = self.token(next).map(|token| token.kind)
+                                && digit.len() == 1
+                                && decimals.len() < 6
+                            {
+                                decimals.push_str(digit);
+                                next += 1;
+                            }
+                            if !decimals.is_empty() {
+                                written = format!("{whole}.{decimals}").into();
+                                end = next;
+                            }
+                        }
+                        // `quarters` and their like as plural words.
                         _ => {
-                            // `eighths`, `quarters` as plural words.
-                            if self.is_word(end, &["quarters"]) {
-                                written = format!("{whole}/4");
-                                end += 1;
-                            } else if self.is_word(end, &["eighths"]) {
-                                written = format!("{whole}/8");
-                                end += 1;
-                            } else if self.is_word(end, &["thirds"]) {
-                                written = format!("{whole}/3");
-                                end += 1;
+                            for (plural, under) in [("quarters", 4), ("eighths", 8), ("thirds", 3), ("sixteenths", 16), ("halves", 2)] {
+                                if self.is_word(end, &[plural]) {
+                                    written = format!("{whole}/{under}").into();
+                                    end += 1;
+                                    break;
+                                }
                             }
                         }
                     }
@@ -292,6 +343,34 @@ impl Scan<'_> {
         }
     }
 
+    /// A whole number in words, `two hundred and thirty`, `forty-four`, and the token after it.
+    fn spelled(&self, at: usize) -> (u64, usize) {
+        const MOST: usize = 12;
+        let (mut total, mut part) = (0u64, 0u64);
+        let (mut next, mut end) = (at, at);
+        while next < at + MOST
+            && let Some(Kind::Spelled(word)) = self.token(next).map(|token| token.kind)
+            && let Ok(value) = word.parse::<u64>()
+        {
+            match value {
+                100 if part < 100 && (end == at || part > 0) => part = part.max(1) * 100,
+                1000 if part < 1000 && (end == at || part > 0) => {
+                    total += part.max(1) * 1000;
+                    part = 0;
+                }
+                value if end == at || (part % 100 == 0 && value < 100) || (part % 10 == 0 && part % 100 >= 20 && value < 10) => part += value,
+                _ => break,
+            }
+            end = next + 1;
+            next = end;
+            let joins = self.sign(next) == Some('-') && part % 10 == 0 || self.is_word(next, &["and"]) && part >= 100 && part % 100 == 0;
+            if joins && matches!(self.token(next + 1).map(|token| token.kind), Some(Kind::Spelled(word)) if !word.contains('/')) {
+                next += 1;
+            }
+        }
+        (total + part, end.max(at + 1))
+    }
+
     /// How many noughts `million` or `thousand` stands for at a token.
     fn thousands(&self, at: usize) -> Option<usize> {
         if self.is_word(at, &["million", "millionen", "millions", "mio"]) {
@@ -301,7 +380,7 @@ impl Scan<'_> {
     }
 
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
-    fn part_of_one(&self, at: usize) -> Option<(String, usize)> {
+    fn part_of_one(&self, at: usize) -> Option<(Cow<'a, str>, usize)> {
         let mut next = at;
         if self.is_word(next, &["a", "an"]) {
             next += 1;
@@ -312,9 +391,9 @@ impl Scan<'_> {
         }
         match self.token(next)?.kind {
             Kind::Spelled(part) if part.starts_with("1/") && !part.contains(' ') => {
-                Some((part.to_owned(), next + 1))
+                Some((Cow::Borrowed(part), next + 1))
             }
-            Kind::Spelled("3/4") => Some(("3/4".to_owned(), next + 1)),
+            Kind::Spelled("3/4") => Some((Cow::Borrowed("3/4"), next + 1)),
             Kind::Figure => {
                 let (written, _) =
                     numeral::read(self.text, self.tokens[next].range().start, self.habits.style);
@@ -398,6 +477,45 @@ impl Scan<'_> {
         next.checked_sub(1).and_then(|last| quotations.get(last)).is_some_and(|&(_, open)| open)
     }
 
+    /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
+    fn article(&self, at: usize) -> Option<Measure<'a>> {
+        let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
+        if !self.is_word(at, &["a", "an"])
+            || !hundreds && !self.is_word(at + 1, &["acre", "hectare", "metre", "meter", "foot", "yard"])
+        {
+            return None;
+        }
+        let bound = at.checked_sub(1).is_some_and(|before| {
+            self.is_word(before, &["to", "about", "nearly", "almost", "over", "under", "than", "at", "within", "around", "just", "roughly"])
+        });
+        let range = self.tokens[at].range();
+        // `a hundred feet` needs no bound.
+        if hundreds {
+            let mut measure = self.measure(at + 1)?;
+            measure.tokens.start = at;
+            measure.at.start = range.start;
+            measure.number_at.start = range.start;
+            return measure.quantity.is_some().then_some(measure);
+        }
+        if !bound {
+            return None;
+        }
+        let one = Numeral {
+            written: Cow::Borrowed("1"),
+            tokens: at..at + 1,
+            at: range,
+            spelled: true,
+        };
+        let (found, end) = self.unit_after(one.at.end, false)?;
+        let unit = found.unit(self.habits.british);
+        let next = self.tokens_until(at + 1, end);
+        if self.is_word(next, &["and"]) && self.is_word(next + 1, &["a"]) && matches!(self.token(next + 2)?.kind, Kind::Spelled("1/2")) {
+            let end = self.tokens[next + 2].range().end;
+            return Some(self.built(&one, end, next + 3, self.memory.quantity("1 1/2", unit)));
+        }
+        Some(self.built(&one, end, next, self.memory.quantity("1", unit)))
+    }
+
     fn tokens_until(&self, from: usize, byte: usize) -> usize {
         let mut next = from;
         while self.tokens.get(next).is_some_and(|token| (token.start as usize) < byte) {
@@ -406,7 +524,7 @@ impl Scan<'_> {
         next
     }
 
-    fn measure(&self, at: usize) -> Option<Measure> {
+    fn measure(&self, at: usize) -> Option<Measure<'a>> {
         let first = self.numeral(at)?;
         if let Some(measure) = self.money(at, &first) {
             return Some(measure);
@@ -421,6 +539,16 @@ impl Scan<'_> {
             return Some(measure);
         }
         let mut next = self.tokens_until(first.tokens.end, end);
+        // `an acre and a half`
+        if self.is_word(next, &["and"])
+            && self.is_word(next + 1, &["a"])
+            && matches!(self.token(next + 2).map(|token| token.kind), Some(Kind::Spelled("1/2")))
+            && !first.written.contains(['/', '.', ' '])
+        {
+            let last = next + 2;
+            let end = self.tokens[last].range().end;
+            return Some(self.built(&first, end, last + 1, self.memory.quantity(&format!("{} 1/2", first.written), unit)));
+        }
         // `2 ft 6 in`.
         if matches!(unit.spelling(), "ft" | "lb")
             && let Some(compound) = self.compound(&first, unit, end, next)
@@ -454,7 +582,7 @@ impl Scan<'_> {
             return Some(self.built(&first, upper_end, next, Some(quantity)));
         }
         let is_size = self.is_times(next) && self.token(next + 1).is_some_and(Token::is_number);
-        let quantity = quantity(&first.written, unit);
+        let quantity = self.memory.quantity(&first.written, unit);
         let mut measure = self.built(&first, end, next, quantity);
         measure.is_size = is_size && unit.dimension() == Dimension::Length && {
             // `3/8 in x 100 ft` is a line, `12 in x 10 in` a size.
@@ -464,7 +592,7 @@ impl Scan<'_> {
         Some(measure)
     }
 
-    fn built(&self, first: &Numeral, end: usize, next: usize, quantity: Option<Quantity>) -> Measure {
+    fn built(&self, first: &Numeral<'a>, end: usize, next: usize, quantity: Option<Quantity>) -> Measure<'a> {
         Measure {
             tokens: first.tokens.start..next.max(first.tokens.end),
             at: first.at.start..end,
@@ -479,7 +607,12 @@ impl Scan<'_> {
     }
 
     fn is_times(&self, at: usize) -> bool {
-        matches!(self.sign(at), Some('×' | '*')) || self.is_word(at, &["x", "by"])
+        matches!(self.sign(at), Some('×' | '*')) || (self.joins(at) && self.is_word(at, &["x", "by"]))
+    }
+
+    /// Whether the word may join two numbers.
+    fn joins(&self, at: usize) -> bool {
+        self.token(at).is_some_and(|token| token.cues & cue::JOINS != 0)
     }
 
     /// The token after what joins the ends of a range.
@@ -487,6 +620,9 @@ impl Scan<'_> {
         match self.sign(at) {
             Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
             _ => {}
+        }
+        if self.is_word(at, &["up"]) && self.is_word(at + 1, &["to"]) && self.token(at + 2).is_some_and(|token| token.is_number() || matches!(token.kind, Kind::Sign('+'))) {
+            return Some(at + 2);
         }
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
@@ -503,7 +639,7 @@ impl Scan<'_> {
     }
 
     /// A number whose unit stands behind a second one, or nowhere.
-    fn without_unit(&self, first: Numeral) -> Measure {
+    fn without_unit(&self, first: Numeral<'a>) -> Measure<'a> {
         let next = first.tokens.end;
         if let Some(joint) = self.range_joint(next)
             && let Some(second) = self.numeral(joint)
@@ -543,7 +679,7 @@ impl Scan<'_> {
                 && !matches!(unit.spelling(), "mm" | "cm" | "in")
             {
                 let after = self.tokens_until(third, end);
-                let mut measure = self.built(&second, end, after, quantity(&second.written, unit));
+                let mut measure = self.built(&second, end, after, self.memory.quantity(&second.written, unit));
                 measure.count = numeral::value(&first.written).map(|count| (count, first.at.clone()));
                 measure.tokens.start = first.tokens.start;
                 return measure;
@@ -558,13 +694,13 @@ impl Scan<'_> {
             // `2 x 10 in diffusers`: the number stays a bare one.
         }
         // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
-        let shared = matches!(self.sign(next), Some('/' | '&')) || self.is_word(next, &["or"]);
+        let shared = matches!(self.sign(next), Some('/' | '&')) || (self.joins(next) && self.is_word(next, &["or"]));
         if shared
             && let Some(second) = self.numeral(next + 1)
             && let Some((found, _)) = self.unit_after(second.at.end, false)
         {
             let unit = found.unit(self.habits.british);
-            if let Some(quantity) = quantity(&first.written, unit) {
+            if let Some(quantity) = self.memory.quantity(&first.written, unit) {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
             }
         }
@@ -575,14 +711,14 @@ impl Scan<'_> {
             && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
             && let Some(unit) = Unit::known("in")
         {
-            return self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+            return self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
         }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
             && self.is_word(before, &["dn"])
             && let Some(unit) = Unit::known("mm")
         {
-            let mut measure = self.built(&first, first.at.end, first.tokens.end, quantity(&first.written, unit));
+            let mut measure = self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
             measure.at.start = self.tokens[before].range().start;
             return measure;
         }
@@ -590,7 +726,7 @@ impl Scan<'_> {
     }
 
     /// Whether a minus stands right before the number, and its first byte.
-    fn minus(&self, number: &Numeral) -> Option<usize> {
+    fn minus(&self, number: &Numeral<'a>) -> Option<usize> {
         let before = self.text.get(..number.at.start)?;
         let sign = ['-', '−', '–', '\u{2011}'].into_iter().find(|&sign| before.ends_with(sign))?;
         let start = before.len() - sign.len_utf8();
@@ -600,10 +736,10 @@ impl Scan<'_> {
     }
 
     /// `-5 °C to +40 °C`, `−10 °F`: temperatures have signs.
-    fn temperature(&self, first: &Numeral, found: Found, end: usize) -> Option<Measure> {
+    fn temperature(&self, first: &Numeral<'a>, found: Found, end: usize) -> Option<Measure<'a>> {
         let unit = found.unit(false);
         let minus = self.minus(first);
-        let low = minus.map_or_else(|| first.written.clone(), |_| format!("-{}", first.written));
+        let low = if minus.is_some() { format!("-{}", first.written) } else { first.written.to_string() };
         let start = minus.unwrap_or(first.at.start);
         let next = self.tokens_until(first.tokens.end, end);
         let mut measure = self.built(first, end, next, None);
@@ -619,7 +755,7 @@ impl Scan<'_> {
                 && upper == found
             {
                 let minus = signed && !matches!(self.sign(joint - 1), Some('+'));
-                let high = if minus { format!("-{}", second.written) } else { second.written.clone() };
+                let high = if minus { format!("-{}", second.written) } else { second.written.to_string() };
                 if let Some(quantity) = units::read(&format!("{low} to {high} {unit}"), &[]).quantity {
                     measure.at.end = upper_end;
                     measure.tokens.end = self.tokens_until(second.tokens.end, upper_end);
@@ -634,7 +770,7 @@ impl Scan<'_> {
     }
 
     /// `2 ft 6 in`, `6' 6"`, `3 lb 4 oz`.
-    fn compound(&self, first: &Numeral, unit: Unit, end: usize, next: usize) -> Option<Measure> {
+    fn compound(&self, first: &Numeral<'a>, unit: Unit, end: usize, next: usize) -> Option<Measure<'a>> {
         let mut at = next;
         if matches!(self.sign(at), Some(',' | '-')) {
             at += 1;
@@ -652,17 +788,17 @@ impl Scan<'_> {
         let quantity = if smaller == "in" {
             units::read(&format!("{} ft {} in", first.written, second.written), &[]).quantity?
         } else {
-            quantity(&format!("{}", numeral::value(&first.written)? + part / times), unit)?
+            self.memory.quantity(&format!("{}", numeral::value(&first.written)? + part / times), unit)?
         };
         let after = self.tokens_until(second.tokens.end, last);
         Some(self.built(first, last, after, Some(quantity)))
     }
 
     /// `1,500 gallons of water per minute`, `2 lb of oxygen an hour`.
-    fn flow_of_something(&self, first: &Numeral, unit: Unit, end: usize) -> Option<Measure> {
+    fn flow_of_something(&self, first: &Numeral<'a>, unit: Unit, end: usize) -> Option<Measure<'a>> {
         let (flow, last) = self.flow_tail(unit, end)?;
         let after = self.tokens_until(first.tokens.end, last);
-        Some(self.built(first, last, after, quantity(&first.written, flow)))
+        Some(self.built(first, last, after, self.memory.quantity(&first.written, flow)))
     }
 
     /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
@@ -735,7 +871,7 @@ impl Scan<'_> {
     }
 
     /// `$5`, `US$ 5-7 a month`, `5 €`, `15 cents per kWh`.
-    fn money(&self, at: usize, first: &Numeral) -> Option<Measure> {
+    fn money(&self, at: usize, first: &Numeral<'a>) -> Option<Measure<'a>> {
         let mut start = first.at.start;
         let mut token = at;
         let mut currency = None;
@@ -774,7 +910,7 @@ impl Scan<'_> {
         }
         let mut end = first.at.end;
         let mut next = first.tokens.end;
-        let mut upper: Option<String> = None;
+        let mut upper: Option<Cow<'a, str>> = None;
         if currency.is_some() {
             while token > 0 && (self.tokens[token - 1].start as usize) >= start {
                 token -= 1;
@@ -801,9 +937,9 @@ impl Scan<'_> {
             let (code, hundredth, word_end) = self.money_word(number_end)?;
             currency = Some(code);
             if hundredth {
-                number = hundredths(&number)?;
+                number = hundredths(&number)?.into();
                 upper = match upper {
-                    Some(upper) => Some(hundredths(&upper)?),
+                    Some(upper) => Some(hundredths(&upper)?.into()),
                     None => None,
                 };
             }
@@ -834,7 +970,7 @@ impl Scan<'_> {
         let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
         let quantity = match &upper {
             Some(upper) => range_quantity(&number, upper, unit),
-            None => quantity(&number, unit),
+            None => self.memory.quantity(&number, unit),
         };
         let mut measure = self.built(first, end, next, quantity);
         measure.at.start = start;
@@ -845,7 +981,7 @@ impl Scan<'_> {
     }
 
     /// Whether a sign or a word of money may stand before the number, or behind it or the end of a range that it begins.
-    fn may_be_money(&self, first: &Numeral) -> bool {
+    fn may_be_money(&self, first: &Numeral<'a>) -> bool {
         let before = self.text[..first.at.start].trim_end_matches([' ', '\u{a0}']).chars().next_back();
         if before.is_some_and(|c| c.is_ascii_uppercase() || matches!(c, '$' | '€' | '£')) {
             return true;
@@ -854,7 +990,7 @@ impl Scan<'_> {
     }
 
     /// A number with or without a sign of money before it, as the second of a range.
-    fn money_number(&self, at: usize) -> Option<(Numeral, usize)> {
+    fn money_number(&self, at: usize) -> Option<(Numeral<'a>, usize)> {
         if let Some('$' | '€' | '£') = self.sign(at) {
             return self.numeral(at + 1).map(|number| (number, 1));
         }
@@ -983,11 +1119,11 @@ mod tests {
             british: false,
             dollar: Currency::USD,
         };
-        measures(text, &tokens, habits, &mut found);
+        measures(text, &tokens, habits, &Memory::default(), &mut found);
         found
             .iter()
             .map(|measure| {
-                let quantity = measure.quantity.as_ref().map_or(measure.number.clone(), Quantity::canonical);
+                let quantity = measure.quantity.as_ref().map_or(measure.number.to_string(), Quantity::canonical);
                 format!("{} = {quantity}", &text[measure.at.clone()])
             })
             .collect()

@@ -33,6 +33,9 @@ mod claim;
 mod claims;
 
 use std::ops::Range;
+use std::sync::OnceLock;
+
+use hashbrown::HashMap;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
 pub use extract::Extract;
@@ -136,7 +139,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
 fn understand(mut layout: Layout) -> Sheet {
     let signs = Signs::of(&layout);
     let language = layout.language.clone().or_else(|| signs.language.map(str::to_owned));
-    if let Some(at) = signs.foreign {
+    if let Some(at) = signs.foreign.clone() {
         layout.unread(UnreadKind::Language, at);
     }
     let comma_language = language.as_deref().is_some_and(|language| {
@@ -149,8 +152,8 @@ fn understand(mut layout: Layout) -> Sheet {
     let (style, mixed) = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
     let habits = Habits {
         style,
-        british: signs.british,
-        dollar: Currency::USD,
+        british: signs.is_british(layout.language.as_deref()),
+        dollar: signs.dollar(layout.language.as_deref()),
     };
     let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
@@ -168,14 +171,57 @@ fn understand(mut layout: Layout) -> Sheet {
     }
 }
 
+/// What a sign of pounds weighs among words of British English.
+const POUND: u32 = 10;
+
+/// Words of British English, or of things that only Britain calls so.
+static BRITISH: &[&str] = &[
+    "mains", "postcode", "postcodes", "vat", "rcd", "carriage", "metre", "metres", "litre", "litres", "colour", "whilst", "pence",
+    "aluminium", "centre", "neighbour", "neighbours", "grey", "licence", "guarantee", "koi", "bsp", "earth", "enquiries", "plc",
+];
+
+/// Words of Canada, Australia and New Zealand.
+static DOLLARS: [&[&str]; 3] = [
+    &["canada", "canadian", "cad", "ontario", "québec", "quebec", "alberta", "manitoba", "saskatchewan", "hst", "pst", "csa"],
+    &["australia", "australian", "aud", "queensland", "nsw"],
+    &["zealand", "nz", "nzd"],
+];
+
 /// What a page shows of its customs, in one pass over its words.
 struct Signs {
-    british: bool,
+    /// Words of British English, and pounds.
+    british: u32,
     us: u32,
     metric: u32,
+    /// Words of Canada, Australia and New Zealand, whose dollars are written like those of the USA.
+    dollars: [u32; 3],
     language: Option<&'static str>,
     /// Bytes of the first passage in a language whose words aren't known.
     foreign: Option<Range<usize>>,
+}
+
+impl Signs {
+    /// Whether bare gallons are imperial and bare pence money: by pounds or by the language that the page says
+    /// it is in, or by two words that only Britain has on a page of metres and litres.
+    fn is_british(&self, language: Option<&str>) -> bool {
+        let says = language.is_some_and(|language| ["en-gb", "en-ie"].iter().any(|code| language.eq_ignore_ascii_case(code)));
+        says || self.british >= POUND || (self.british >= 2 && self.metric > self.us)
+    }
+
+    /// Whose dollar a bare `$` is.
+    fn dollar(&self, language: Option<&str>) -> Currency {
+        let says = |code: &str| language.is_some_and(|language| language.to_ascii_lowercase().ends_with(code));
+        let [canada, australia, zealand] = self.dollars;
+        if says("-ca") || (canada >= 2 && canada >= australia) {
+            Currency::CAD
+        } else if says("-au") || (australia >= 2 && australia >= zealand) {
+            Currency::AUD
+        } else if says("-nz") || zealand >= 2 {
+            Currency::NZD
+        } else {
+            Currency::USD
+        }
+    }
 }
 
 /// Words that only running text of a language has.
@@ -188,12 +234,61 @@ static LANGUAGES: &[(&str, &[&str])] = &[
     ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
 ];
 
+/// Units that only one custom has.
+static US: &[&str] = &["ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch"];
+static METRIC: &[&str] = &["m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm"];
+
+/// What a word shows of a page's customs.
+#[derive(Clone, Copy, Default)]
+struct Custom {
+    /// Languages by their place in [`LANGUAGES`], as bits.
+    languages: u8,
+    us: bool,
+    metric: bool,
+    /// What it weighs as a sign of Britain.
+    british: u32,
+    /// Whose dollar it is a sign of, by its place in [`DOLLARS`].
+    dollar: Option<usize>,
+}
+
+/// What a word shows, whatever its capitals.
+fn own(word: &str) -> Custom {
+    static KNOWN: OnceLock<HashMap<&'static [u8], Custom, fnv::FnvBuildHasher>> = OnceLock::new();
+    let known = KNOWN.get_or_init(|| {
+        let mut known: HashMap<&'static [u8], Custom, fnv::FnvBuildHasher> = HashMap::default();
+        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
+            for word in *words {
+                known.entry(word.as_bytes()).or_default().languages |= 1 << place;
+            }
+        }
+        US.iter().for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
+        METRIC.iter().for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
+        known.entry(b"imperial".as_slice()).or_default().british = POUND;
+        BRITISH.iter().for_each(|word| known.entry(word.as_bytes()).or_default().british = 1);
+        for (place, words) in DOLLARS.iter().enumerate() {
+            words.iter().for_each(|word| known.entry(word.as_bytes()).or_default().dollar = Some(place));
+        }
+        known
+    });
+    let mut small = [0u8; 16];
+    match small.get_mut(..word.len()) {
+        Some(small) if word.is_ascii() => {
+            small.copy_from_slice(word.as_bytes());
+            small.make_ascii_lowercase();
+            known.get(&*small).copied()
+        }
+        _ => known.get(word.to_lowercase().as_bytes()).copied(),
+    }
+    .unwrap_or_default()
+}
+
 impl Signs {
     fn of(layout: &Layout) -> Signs {
         let mut signs = Signs {
-            british: false,
+            british: 0,
             us: 0,
             metric: 0,
+            dollars: [0; 3],
             language: None,
             foreign: None,
         };
@@ -214,7 +309,7 @@ impl Signs {
                     foreign += u32::from(first as u32 >= 0x370 && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'));
                 }
                 if word.starts_with('£') {
-                    signs.british = true;
+                    signs.british += POUND;
                 }
                 if word.starts_with('$') {
                     signs.us += 1;
@@ -223,15 +318,15 @@ impl Signs {
                     continue;
                 }
                 words += 1;
-                let small = word.to_lowercase();
-                for (count, (_, known)) in counts.iter_mut().zip(LANGUAGES) {
-                    *count += u32::from(known.contains(&small.as_str()));
+                let known = own(word);
+                for (place, count) in counts.iter_mut().enumerate() {
+                    *count += u32::from(known.languages >> place & 1);
                 }
-                match small.as_str() {
-                    "ft" | "feet" | "acre" | "acres" | "psi" | "gallons" | "gpm" | "cfm" | "115v" | "inch" => signs.us += 1,
-                    "m" | "kpa" | "mbar" | "m2" | "m²" | "m³" | "230v" | "litres" | "ha" | "metres" | "mm" => signs.metric += 1,
-                    "imperial" => signs.british = true,
-                    _ => {}
+                signs.us += u32::from(known.us);
+                signs.metric += u32::from(known.metric);
+                signs.british += known.british;
+                if let Some(place) = known.dollar {
+                    signs.dollars[place] += 1;
                 }
             }
             if foreign > 3 && foreign * 2 > letters {

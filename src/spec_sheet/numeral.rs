@@ -1,5 +1,7 @@
 //! Numbers as people write them: groups of thousands, decimal commas, fractions of every kind.
 
+use std::borrow::Cow;
+
 /// Which sign parts the decimals on a page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Style {
@@ -192,20 +194,20 @@ fn plain(bytes: &[u8], at: usize, style: Style) -> Option<usize> {
 }
 
 /// The number at byte `at` in the format's writing, and where it ends. There must be one.
-pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
+pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
     if let Some(end) = plain(text.as_bytes(), at, style) {
-        return (text[at..end].to_owned(), end);
+        return (Cow::Borrowed(&text[at..end]), end);
     }
     let rest = &text[at..];
     let first = rest.chars().next().unwrap_or('0');
     if let Some(fraction) = vulgar(first) {
-        return (fraction.to_owned(), at + first.len_utf8());
+        return (Cow::Borrowed(fraction), at + first.len_utf8());
     }
     if let Some((fraction, length)) = raised_fraction(rest) {
-        return (fraction, at + length);
+        return (fraction.into(), at + length);
     }
     if let Some((fraction, length)) = plain_fraction(rest) {
-        return (fraction, at + length);
+        return (fraction.into(), at + length);
     }
     let bytes = rest.as_bytes();
     let mut written = String::new();
@@ -263,11 +265,11 @@ pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
         written.push('.');
         written.push_str(&rest[end + 1..end + 1 + decimals]);
         end += 1 + decimals;
-        return (written, at + end);
+        return (written.into(), at + end);
     }
     if written.is_empty() {
         // A point with nothing behind it; the caller saw a figure, so this is one character.
-        return ("0".to_owned(), at + first.len_utf8());
+        return (Cow::Borrowed("0"), at + first.len_utf8());
     }
     // A fraction after the whole: `1 1/2`, `1-1/2`, `1½`.
     for gap in ["", " ", "\u{a0}", "-", "\u{2011}", "\u{2009}", " - "] {
@@ -282,7 +284,7 @@ pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
             .or_else(|| raised_fraction(after))
             .or_else(|| plain_fraction(after).filter(|_| !gap.is_empty() && whole <= 3));
         if let Some((part, length)) = part {
-            return (format!("{written} {part}"), at + end + gap.len() + length);
+            return (format!("{written} {part}").into(), at + end + gap.len() + length);
         }
     }
     // `10k gallons`.
@@ -292,9 +294,9 @@ pub fn read(text: &str, at: usize, style: Style) -> (String, usize) {
         && rest[end + 2..].trim_start().to_ascii_lowercase().starts_with("gal")
     {
         written.push_str("000");
-        return (written, at + end + 1);
+        return (written.into(), at + end + 1);
     }
-    (written, at + end)
+    (written.into(), at + end)
 }
 
 /// The value of a number in the format's writing.
@@ -316,7 +318,7 @@ mod tests {
     #[test]
     fn every_writing() {
         let is = |text: &str, style: Style, written: &str, length: usize| {
-            assert_eq!(read(text, 0, style), (written.to_owned(), length), "{text}");
+            assert_eq!(read(text, 0, style), (written.into(), length), "{text}");
         };
         use Style::{Comma, Point};
         is("1,500 gpm", Point, "1500", 5);

@@ -255,7 +255,11 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
     let mut at = 0;
     while at < bytes.len() {
         let byte = bytes[at];
-        let run = bytes[at..].iter().take_while(|&&b| b == byte).count();
+        // Only what may part cells is counted, lest a long word be counted from each of its bytes.
+        let run = match byte {
+            b'\t' | b' ' | b'.' | b'|' => bytes[at..].iter().take_while(|&&b| b == byte).count(),
+            _ => 1,
+        };
         let parts_here = match byte {
             b'\t' => true,
             b' ' => run >= 2,

@@ -12,7 +12,7 @@ use super::vocabulary::{Topic, cue};
 const WIDEST_LINE: f64 = 0.065;
 
 /// What a figure is a claim of; none for what isn't one.
-pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if measure.is_size {
         return None;
     }
@@ -21,13 +21,14 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
-    if of_somebody_else(view, measure, near) {
+    if of_somebody_else(view, measure, near) || is_former_figure(view, measure) || of_their_machine(view, measure) {
         return None;
     }
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    if matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
+    let counts = matches!(&*before, "per" | "je" | "pro" | "every" | "alle") || &*before == "each" && quantity.dimension() == Dimension::Length;
+    if counts
         && !matches!(quantity.dimension(), Dimension::Time)
         && !is_money
     {
@@ -72,7 +73,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
                     (head(Topic::Moved) || head(Topic::Water)) && !head(Topic::Air)
                         || near.iter().any(moves) && !view.sentence_has(at, Topic::Compressor)
                         || (!view.around.has_head()
-                            && view.sentence_has(at, Topic::Moved)
+                            && near.iter().any(|one| one.topic == Topic::Moved && !one.after)
                             && view.sentence_has(at, Topic::Water)
                             && !view.sentence_has(at, Topic::Compressor)
                             && !view.sentence_has(at, Topic::Air))
@@ -146,7 +147,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
 }
 
 /// `my ½-acre pond`, `a customer with 2 acres`: somebody's pond and not what is promised.
-fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
+fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bool {
     let Some(quantity) = measure.quantity.as_ref() else {
         return false;
     };
@@ -177,12 +178,46 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure, near: &[Near]) -> bool {
     (whose && pond_is) || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover) || (first_person && has_pond) || (conditional && whose)
 }
 
+/// `it was 74 W and is now 70 W`: what no longer holds.
+fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    // `was 74 W and is 70 W`
+    let becomes = || {
+        view.measures.get(measure.place + 1).is_some_and(|next| {
+            next.dimension() == measure.dimension()
+                && next.tokens.start <= measure.tokens.end + 5
+                && (measure.tokens.end..next.tokens.start).any(|at| matches!(&*view.word(at), "is" | "to" | "becomes" | "are"))
+        })
+    };
+    (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
+        && matches!(&*view.preposition(measure), "was" | "were" | "formerly" | "previously" | "old" | "former" | "than")
+}
+
+/// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
+fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    const NEAR: usize = 8;
+    let mut machine = false;
+    for at in (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start).rev() {
+        let token = &view.tokens[at];
+        if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ';' | ':' | '(')) {
+            return false;
+        }
+        match token.topic() {
+            Some(Topic::Compressor | Topic::Package) => machine = true,
+            Some(Topic::Whose) if machine => {
+                return !matches!(&*view.word(at), "our" | "ours" | "your" | "yours" | "unser" | "unsere" | "ihr" | "ihren");
+            }
+            _ => {}
+        }
+    }
+    false
+}
+
 /// Whether the figure is introduced as a condition.
-fn is_at(view: &View<'_>, measure: &Measure) -> bool {
+fn is_at(view: &View<'_>, measure: &Measure<'_>) -> bool {
     matches!(&*view.preposition(measure), "at" | "@" | "bei")
 }
 
-fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let is_fine = matches!(quantity.unit().spelling(), "in" | "mm" | "cm");
     let by_unit = || {
@@ -197,10 +232,13 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
-    if matches!(&*next, "from" | "off" | "inland" | "upstream") {
+    if matches!(&*next, "from" | "off" | "away" | "inland" | "upstream") {
         return None;
     }
     if !is_fine && (&*next == "down" || matches!(&*next, "below" | "under" | "beneath") && view.sentence_has(measure.tokens.start, Topic::Water)) && !has(Topic::Clearance) {
+        return Some(Attribute::Depth);
+    }
+    if !is_fine && &*before == "to" && measure.tokens.start >= 2 && &*view.word(measure.tokens.start - 2) == "down" && !has(Topic::Clearance) {
         return Some(Attribute::Depth);
     }
     for one in near.iter().filter(|one| one.cost <= 6) {
@@ -350,18 +388,18 @@ fn length(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
     None
 }
 
-fn depth_or_body(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn depth_or_body(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     // A depth among a width and a height is a box's.
     (!view.sentence_tells(measure.tokens.start, cue::BOXED)).then_some(Attribute::Depth)
 }
 
 /// An outside diameter is listed only beside an inside one.
-fn outside(view: &View<'_>, measure: &Measure) -> Option<Attribute> {
+fn outside(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let beside = view.names_bore() && !measure.tokens.contains(&0);
     (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
-fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let at = measure.tokens.start;
     let weighed = near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4);
     let not = near.iter().any(|one| {
@@ -392,12 +430,12 @@ fn mass(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
 }
 
 /// The dimension of the figure before one in its sentence.
-fn near_before(view: &View<'_>, measure: &Measure) -> Option<Dimension> {
+fn near_before(view: &View<'_>, measure: &Measure<'_>) -> Option<Dimension> {
     let before = view.measures.get(measure.place.checked_sub(1)?)?;
     view.sentence(measure.tokens.start).contains(&before.tokens.start).then(|| before.dimension())?
 }
 
-fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let unit = quantity.unit().spelling();
     if matches!(unit, "s" | "min") {
@@ -438,6 +476,10 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     if view.around.head(Topic::Warranty) {
         return Some(Attribute::Warranty);
     }
+    // A table under a heading of upkeep.
+    if view.around.has_head() && view.around.heading.set.has(Topic::Service) && matches!(unit, "day" | "week" | "month" | "year" | "h") {
+        return Some(Attribute::ServiceInterval);
+    }
     // A table of parts and how often: `Part | Every`.
     if view.around.column.set.has(Topic::Per) && view.around.column.topics.len() == 1 {
         return Some(Attribute::ServiceInterval);
@@ -465,7 +507,7 @@ fn time(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> 
     None
 }
 
-fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let pond = near.iter().any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
     let bounded = near.iter().any(|one| !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast))
         || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
@@ -477,7 +519,7 @@ fn volume(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute
         .filter(|_| !not)
 }
 
-fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute> {
+fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
     let head = |topic: Topic| view.around.head(topic);
     let at = measure.tokens.start;
@@ -486,7 +528,7 @@ fn money(view: &View<'_>, measure: &Measure, near: &[Near]) -> Option<Attribute>
         Some(Period::KilowattHour) => None,
         Some(Period::Foot | Period::Metre) => (!is_charge(view, measure)).then_some(Attribute::Price),
         Some(_) => {
-            if close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
+            if is_charge(view, measure) || close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
                 return None;
             }
             Some(Attribute::Cost)
@@ -533,7 +575,7 @@ fn is_apart(view: &View<'_>, from: usize, to: usize) -> bool {
 
 /// Whether money is asked for bringing the thing, for taxes or parts of the price, or for somebody else's
 /// thing, by the words around it.
-fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
+fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 6;
     let is_charging = |token: &super::tokens::Token| {
         token.topic() == Some(Topic::Charge) || token.cues & cue::CHARGES != 0
@@ -544,8 +586,15 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
-            return true;
+            // `£389 Save £70`: a charge right before money is that money's.
+            let next = view.measure_at(measure.tokens.end + place + 1);
+            return !next.is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
         }
+    }
+    // `3 × £133`
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
+        return true;
     }
     // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.
     let mut charge = false;
@@ -563,7 +612,9 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
         }
         let word = view.word(measure.tokens.start - 1 - place);
         if place < 3 && is_former(&word) {
-            return true;
+            // A struck-out price is gone from `Was £499 £399`, so that only one is left.
+            let now = view.measures.get(measure.place + 1).is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
+            return now || !matches!(&*word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
             charge = true;
@@ -577,7 +628,7 @@ fn is_charge(view: &View<'_>, measure: &Measure) -> bool {
 }
 
 /// `a fountain that size would take $4 a day`: what another machine costs, up to the last comma.
-fn others_cost(view: &View<'_>, measure: &Measure) -> bool {
+fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
     for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
         let token = &view.tokens[at];
         if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '(')) || token.topic() == Some(Topic::Package) || token.topic() == Some(Topic::Compressor) {

@@ -134,7 +134,9 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
             }
             _ if byte.is_ascii() => {
                 at += 1;
-                push((Kind::Sign(byte as char), 0), start, at);
+                // `24/7`
+                let cues = if byte == b'/' { cue::HOURLY } else { 0 };
+                push((Kind::Sign(byte as char), cues), start, at);
             }
             _ => {
                 let Some(c) = text[at..].chars().next() else {
@@ -161,8 +163,12 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
 fn counted(word: &str) -> Option<(&'static str, usize)> {
     let (first, last) = word.rsplit_once('-')?;
     let counts = vocabulary::entry(last).cues & cue::COUNTED != 0;
-    match vocabulary::entry(first).meaning {
-        Some(Meaning::Number(number)) if counts && !number.contains(' ') => Some((number, first.len())),
+    match (vocabulary::entry(first).meaning, vocabulary::entry(last).meaning) {
+        (Some(Meaning::Number(number)), _) if counts => Some((number, first.len())),
+        // `forty-four`
+        (Some(Meaning::Number(tens)), Some(Meaning::Number(ones))) if tens.len() == 2 && ones.len() == 1 && vocabulary::entry(word).meaning.is_none() => {
+            Some((tens, first.len()))
+        }
         _ => None,
     }
 }
@@ -210,10 +216,11 @@ fn word(text: &str) -> (Kind, u32) {
 fn word_end(text: &str, at: usize) -> usize {
     let bytes = text.as_bytes();
     let mut end = at;
-    while end < bytes.len() {
-        let byte = bytes[end];
+    while let Some(&byte) = bytes.get(end) {
         if byte.is_ascii_alphanumeric() || byte == b'_' {
             end += 1;
+        } else if byte == b' ' {
+            break;
         } else if byte == b'-' || byte == b'\'' {
             // `1/4-acre` begins with its figure; `half-acre` is one word; `OM-38` too.
             if bytes.get(end + 1).is_some_and(u8::is_ascii_alphanumeric) {

@@ -100,14 +100,18 @@ static NEVER: &[&str] = &[
     "w", "k", "ac", "acs", "ton", "tons", "t ", "min", "mb", "ps", "r", "mi", "pa", "lt", "ma", "mw", "/d",
 ];
 
-type Map = HashMap<String, Found, fnv::FnvBuildHasher>;
+type Map = HashMap<Vec<u8>, Found, fnv::FnvBuildHasher>;
 
 /// The spellings, and how those of several words begin.
 struct Spellings {
     units: Map,
     /// Each up to one of its blanks or strokes, without it.
-    beginnings: HashSet<String, fnv::FnvBuildHasher>,
+    beginnings: Set,
+    /// Each up to one byte behind one of its blanks.
+    openings: Set,
 }
+
+type Set = HashSet<Vec<u8>, fnv::FnvBuildHasher>;
 
 fn spellings() -> &'static Spellings {
     static SPELLINGS: OnceLock<Spellings> = OnceLock::new();
@@ -115,7 +119,7 @@ fn spellings() -> &'static Spellings {
         let mut map = Map::default();
         let mut add = |spelling: &str, found: Found| {
             let key = folded(spelling);
-            if !key.is_empty() && key.chars().count() <= LONGEST {
+            if !key.is_empty() && spelling.chars().count() <= LONGEST {
                 map.entry(key).or_insert(found);
             }
         };
@@ -144,62 +148,98 @@ fn spellings() -> &'static Spellings {
         }
         let beginnings = map
             .keys()
-            .flat_map(|key| key.match_indices([' ', '/']).map(|(at, _)| key[..at].to_owned()))
+            .flat_map(|key| (0..key.len()).filter(|&at| matches!(key[at], b' ' | b'/')).map(|at| key[..at].to_vec()))
+            .collect();
+        let openings = map
+            .keys()
+            .flat_map(|key| (0..key.len()).filter(|&at| key[at] == b' ').map(|at| key[..key.len().min(at + 2)].to_vec()))
             .collect();
         Spellings {
             units: map,
             beginnings,
+            openings,
         }
     })
 }
 
 /// A spelling as the map has it.
-fn folded(spelling: &str) -> String {
+fn folded(spelling: &str) -> Vec<u8> {
     let mut key = Key::default();
     for c in spelling.chars() {
         key.push(c);
     }
-    key.text.trim_end().to_owned()
+    key.bytes().trim_ascii_end().to_vec()
 }
 
-/// The folding of a spelling, character by character.
-#[derive(Default)]
+/// The folding of a spelling, character by character; what is longer than any spelling is cut off.
 struct Key {
-    text: String,
+    bytes: [u8; Key::MOST],
+    len: usize,
+}
+
+impl Default for Key {
+    fn default() -> Key {
+        Key {
+            bytes: [0; Key::MOST],
+            len: 0,
+        }
+    }
 }
 
 impl Key {
+    const MOST: usize = 128;
+
+    fn bytes(&self) -> &[u8] {
+        self.bytes.get(..self.len).unwrap_or_default()
+    }
+
+    fn byte(&mut self, byte: u8) {
+        if let Some(place) = self.bytes.get_mut(self.len) {
+            *place = byte;
+            self.len += 1;
+        }
+    }
+
+    fn last(&self) -> Option<u8> {
+        self.bytes().last().copied()
+    }
+
     fn push(&mut self, c: char) {
         match c {
+            'a'..='z' | '0'..='9' => self.byte(c as u8),
+            'A'..='Z' => self.byte(c as u8 | 0x20),
             ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}' | '\u{2007}' | '\u{200a}' | '\n' | '-' | '\u{2010}' | '\u{2011}' => {
-                if !self.text.is_empty() && !self.text.ends_with([' ', '/']) {
-                    self.text.push(' ');
+                if !matches!(self.last(), None | Some(b' ' | b'/')) {
+                    self.byte(b' ');
+                    // `per` between two blanks is a stroke.
+                    if self.bytes().ends_with(b" per ") {
+                        self.len -= 5;
+                        self.byte(b'/');
+                    }
                 }
             }
             '.' | '·' | '(' | ')' | '[' | ']' | '\u{200b}' | '\u{ad}' => {}
-            '²' => self.text.push('2'),
-            '³' => self.text.push('3'),
+            '²' => self.byte(b'2'),
+            '³' => self.byte(b'3'),
             '/' | '∕' | '⁄' => {
-                while self.text.ends_with(' ') {
-                    self.text.pop();
+                while self.last() == Some(b' ') {
+                    self.len -= 1;
                 }
-                self.text.push('/');
+                self.byte(b'/');
             }
-            '″' | '”' | '“' | '＂' => self.text.push('"'),
-            '′' | '’' | '‘' | '´' => self.text.push('\''),
-            'º' | '˚' => self.text.push('°'),
-            '\u{3bc}' => self.text.push('µ'),
-            '％' => self.text.push('%'),
-            c => {
-                for c in c.to_lowercase() {
-                    self.text.push(c);
-                }
-            }
+            '″' | '”' | '“' | '＂' => self.byte(b'"'),
+            '′' | '’' | '‘' | '´' => self.byte(b'\''),
+            'º' | '˚' => self.other('°'),
+            '\u{3bc}' => self.other('µ'),
+            '％' => self.byte(b'%'),
+            c => c.to_lowercase().for_each(|c| self.other(c)),
         }
-        // `per` between two blanks is a stroke.
-        if self.text.ends_with(" per ") {
-            self.text.truncate(self.text.len() - 5);
-            self.text.push('/');
+    }
+
+    fn other(&mut self, c: char) {
+        let mut buffer = [0; 4];
+        for &byte in c.encode_utf8(&mut buffer).as_bytes() {
+            self.byte(byte);
         }
     }
 }
@@ -211,10 +251,16 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     if !(first.is_alphabetic() || matches!(first, '"' | '\'' | '″' | '”' | '′' | '’' | '°' | '%' | 'º' | '˚' | '％' | '℃' | '℉' | '#' | '/')) {
         return None;
     }
-    let Spellings { units, beginnings } = spellings();
-    let mut key = Key {
-        text: String::with_capacity(64),
-    };
+    let Spellings { units, beginnings, openings } = spellings();
+    if let Some(end) = lone_word(rest.as_bytes(), beginnings, openings) {
+        let mut small = [0u8; SHORT];
+        let small = small.get_mut(..end)?;
+        small.copy_from_slice(&rest.as_bytes()[..end]);
+        small.make_ascii_lowercase();
+        let found = units.get(&*small)?;
+        return believable(text, at, at + end, small, *found).then_some((*found, at + end));
+    }
+    let mut key = Key::default();
     let mut best: Option<(Found, usize)> = None;
     let mut before_was_letter = false;
     let mut chars = rest.char_indices().peekable();
@@ -228,10 +274,13 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         if count > LONGEST {
             break;
         }
-        let len = key.text.len();
+        let len = key.len;
         key.push(c);
         // No spelling goes on from here.
-        if key.text.len() > len && key.text.ends_with(' ') && !beginnings.contains(key.text.trim_end()) {
+        if key.len == len + 1
+            && let Some((b' ', beginning)) = key.bytes().split_last()
+            && !beginnings.contains(beginning)
+        {
             break;
         }
         let next = chars.peek().map(|&(_, c)| c);
@@ -241,7 +290,12 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
             None => true,
             Some(next) => !(is_letter && (next.is_alphabetic() || next.is_ascii_digit())) && !matches!(next, '²' | '³'),
         };
-        if c == '.' && len == key.text.len() {
+        if c == '.' {
+            // A sentence that ends with a unit is over: `10 ft. Water`.
+            let ends = best.is_some_and(|(_, best_end)| best_end + 1 >= end)
+                && rest[end - at..].starts_with(' ')
+                && rest[end - at..].trim_start().starts_with(char::is_uppercase)
+                && rest[end - at..].trim_start().chars().nth(1).is_some_and(char::is_lowercase);
             // The stop of an abbreviation belongs to it: `ft.`, `sq. ft.`
             if let Some((_, best_end)) = &mut best
                 && *best_end == end - 1
@@ -252,14 +306,17 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
                     *best_end = end;
                 }
             }
+            if ends {
+                break;
+            }
             before_was_letter = false;
             continue;
         }
         before_was_letter = is_letter;
         let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
         if boundary && !closing && !c.is_whitespace() && c != '-' && c != '('
-            && let Some(found) = units.get(key.text.as_str())
-            && believable(text, at, end, &key.text, *found)
+            && let Some(found) = units.get(key.bytes())
+            && believable(text, at, end, key.bytes(), *found)
         {
             best = Some((*found, end));
         }
@@ -290,40 +347,74 @@ fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
     spelled || line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
 }
 
+/// Longest word that is looked up by itself.
+const SHORT: usize = 16;
+
+/// Where the word at the beginning ends, if it can only be a spelling by itself: nothing that begins with it
+/// could go on as the text does.
+fn lone_word(bytes: &[u8], beginnings: &Set, openings: &Set) -> Option<usize> {
+    let end = bytes.iter().take(SHORT + 1).take_while(|byte| byte.is_ascii_alphabetic()).count();
+    if end == 0 || end > SHORT - 2 {
+        return None;
+    }
+    match bytes.get(end) {
+        None | Some(b',' | b';' | b':' | b'|' | b'!' | b'?') => return Some(end),
+        Some(b' ') => {}
+        Some(_) => return None,
+    }
+    let mut small = [0u8; SHORT];
+    let small = small.get_mut(..end + 2)?;
+    let (word, opening) = small.split_at_mut(end);
+    word.copy_from_slice(&bytes[..end]);
+    word.make_ascii_lowercase();
+    if !beginnings.contains(&*word) {
+        return Some(end);
+    }
+    // `per` may be a stroke.
+    let next = bytes.get(end + 1)?.to_ascii_lowercase();
+    if !(next.is_ascii_alphabetic() && next != b'p') {
+        return None;
+    }
+    opening.copy_from_slice(&[b' ', next]);
+    (!openings.contains(&*small)).then_some(end)
+}
+
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
     next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-'))
-        || ["I.D", "ID ", "ID.", "ID,", "O.D", "OD "].iter().any(|diameter| rest.trim_start().starts_with(diameter))
+        || ["I.D", "ID", "O.D", "OD"].iter().any(|diameter| {
+            rest.trim_start().strip_prefix(diameter).is_some_and(|rest| !rest.starts_with(char::is_alphabetic))
+        })
 }
 
 /// Whether a short spelling is that unit where it stands.
-fn believable(text: &str, at: usize, end: usize, key: &str, found: Found) -> bool {
+fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bool {
     let written = &text[at..end];
     let bare = written.trim_end_matches(['.', ' ']);
     let after = text[end..].trim_start_matches('.');
     match key {
         // Kinds of current are words of their own behind the unit.
-        "v~" | "v ac" | "v dc" | "v a c" | "volts ac" | "volts dc" | "volt ac" | "volt dc" => false,
-        "in" | "ins" => is_inch(after, written),
-        "'" | "\"" => true,
-        "w" | "v" | "l" | "hz" => true,
-        "a" => bare == "A" || is_small_ampere(text, at),
-        "c" | "f" | "k" => bare.chars().all(char::is_uppercase),
-        "m" => bare == "m" && !after.starts_with(['\'', '’']),
-        "g" | "t" | "h" | "s" | "min" => bare.chars().all(char::is_lowercase),
-        "d" | "y" | "r" | "/d" | "lt" | "b" => false,
-        "mo" | "mos" => bare.chars().all(char::is_lowercase),
-        "ac" | "acs" => bare == "ac" || bare == "acs",
-        "ps" => bare == "PS",
-        "pa" => bare == "Pa",
-        "mpa" => bare == "MPa",
-        "ma" => bare == "mA",
-        "mw" => bare == "mW" || bare == "MW",
-        "sf" | "cf" | "af" => bare.chars().all(char::is_lowercase) || bare.chars().all(char::is_uppercase),
-        "mb" | "kt" => bare == "mb",
-        "ton" | "tons" => false,
-        "sec" | "secs" | "second" | "seconds" => true,
+        b"v~" | b"v ac" | b"v dc" | b"v a c" | b"volts ac" | b"volts dc" | b"volt ac" | b"volt dc" => false,
+        b"in" | b"ins" => is_inch(after, written),
+        b"'" | b"\"" => true,
+        b"w" | b"v" | b"l" | b"hz" => true,
+        b"a" => bare == "A" || is_small_ampere(text, at),
+        b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
+        b"m" => bare == "m" && !after.starts_with(['\'', '’']),
+        b"g" | b"t" | b"h" | b"s" | b"min" => bare.chars().all(char::is_lowercase),
+        b"d" | b"y" | b"r" | b"/d" | b"lt" | b"b" => false,
+        b"mo" | b"mos" => bare.chars().all(char::is_lowercase),
+        b"ac" | b"acs" => bare == "ac" || bare == "acs",
+        b"ps" => bare == "PS",
+        b"pa" => bare == "Pa",
+        b"mpa" => bare == "MPa",
+        b"ma" => bare == "mA",
+        b"mw" => bare == "mW" || bare == "MW",
+        b"sf" | b"cf" | b"af" => bare.chars().all(char::is_lowercase) || bare.chars().all(char::is_uppercase),
+        b"mb" | b"kt" => bare == "mb",
+        b"ton" | b"tons" => false,
+        b"sec" | b"secs" | b"second" | b"seconds" => true,
         _ => {
             // `mbar` and `MBAR` are both read; only the capitals of the first letters of SI could mislead.
             !matches!(found, Found::Unit(unit) if unit.spelling() == "MWh" && bare != "MWh")
@@ -446,7 +537,7 @@ fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
         .find(|c: char| matches!(c, ')' | ']' | ',' | ' '))
         .unwrap_or(rest.len());
     let word = rest[..len].trim_end_matches('.');
-    let found = spellings().units.get(folded(word).as_str())?;
+    let found = spellings().units.get(folded(word).as_slice())?;
     Some((*found, start + len))
 }
 

@@ -17,7 +17,7 @@ pub struct View<'a> {
     /// Its tokens.
     pub tokens: &'a [Token],
     /// Its figures.
-    pub measures: &'a [Measure],
+    pub measures: &'a [Measure<'a>],
     /// Topics of what stands beside or above it, the nearest first.
     pub around: &'a Around,
     /// What was found out about it once, for all of its figures.
@@ -104,7 +104,7 @@ pub struct Facts {
 
 impl Facts {
     /// Finds them out.
-    pub fn of(&mut self, text: &str, tokens: &[Token], measures: &[Measure]) {
+    pub fn of(&mut self, text: &str, tokens: &[Token], measures: &[Measure<'_>]) {
         self.sentences.clear();
         self.near.clear();
         self.near_at.clear();
@@ -119,6 +119,9 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
+            if token.kind == Kind::Word(None) && is_owner(&text[token.range()]) {
+                sentence.whose = Some(at);
+            }
             if let Some(topic) = token.topic() {
                 sentence.topics.add(topic);
                 if topic == Topic::Charge {
@@ -166,7 +169,7 @@ impl Facts {
 }
 
 /// Whether the figure is a sound level.
-pub fn is_sound(measure: &Measure) -> bool {
+pub fn is_sound(measure: &Measure<'_>) -> bool {
     matches!(measure.dimension(), Some(Dimension::SoundLevel | Dimension::WeightedSoundLevel))
 }
 
@@ -197,7 +200,7 @@ impl<'a> View<'a> {
 
     /// Whether the sentence is a question.
     pub fn asks(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
@@ -238,18 +241,18 @@ impl<'a> View<'a> {
     }
 
     /// The figure that holds token `at`.
-    pub fn measure_at(&self, at: usize) -> Option<&'a Measure> {
+    pub fn measure_at(&self, at: usize) -> Option<&'a Measure<'a>> {
         measure_at(self.measures, at)
     }
 
     /// The topics near a figure, the nearest first.
-    pub fn near(&self, measure: &Measure) -> &'a [Near] {
+    pub fn near(&self, measure: &Measure<'_>) -> &'a [Near] {
         let (start, end) = self.facts.near_at.get(measure.place).copied().unwrap_or_default();
         self.facts.near.get(start as usize..end as usize).unwrap_or_default()
     }
 
     /// The first word token before a figure, skipping the words that bound it.
-    pub fn preposition(&self, measure: &Measure) -> Cow<'a, str> {
+    pub fn preposition(&self, measure: &Measure<'_>) -> Cow<'a, str> {
         let mut at = measure.tokens.start;
         while at > 0 {
             at -= 1;
@@ -269,6 +272,14 @@ impl<'a> View<'a> {
     }
 }
 
+/// `the club's`, and not `it's`.
+fn is_owner(word: &str) -> bool {
+    (word.ends_with("'s") || word.ends_with("’s"))
+        && !["it", "that", "here", "there", "what", "let", "he", "she", "who", "how", "where", "today", "world"].iter().any(|short| {
+            word.get(..short.len()).is_some_and(|begin| begin.eq_ignore_ascii_case(short)) && word.len() <= short.len() + 4
+        })
+}
+
 /// In small letters; what has no others isn't copied.
 fn small(word: &str) -> Cow<'_, str> {
     if word.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
@@ -279,7 +290,7 @@ fn small(word: &str) -> Cow<'_, str> {
 }
 
 /// The figure that holds token `at`.
-fn measure_at(measures: &[Measure], at: usize) -> Option<&Measure> {
+fn measure_at<'a>(measures: &'a [Measure<'a>], at: usize) -> Option<&'a Measure<'a>> {
     let next = measures.partition_point(|measure| measure.tokens.end <= at);
     measures.get(next).filter(|measure| measure.tokens.contains(&at))
 }
@@ -302,17 +313,17 @@ fn turns(word: &str) -> bool {
 struct Words<'a> {
     text: &'a str,
     tokens: &'a [Token],
-    measures: &'a [Measure],
+    measures: &'a [Measure<'a>],
 }
 
 impl Words<'_> {
     /// Adds the topics near a figure, in no order.
-    fn near(&self, measure: &Measure, found: &mut Vec<Near>) {
+    fn near(&self, measure: &Measure<'_>, found: &mut Vec<Near>) {
         self.after(measure, found);
         self.before(measure, found);
     }
 
-    fn after(&self, measure: &Measure, found: &mut Vec<Near>) {
+    fn after(&self, measure: &Measure<'_>, found: &mut Vec<Near>) {
         let mut others = self.measures.get(measure.place + 1..).unwrap_or_default();
         // The figure that holds token `at`, which never goes back.
         let mut figure_at = move |at: usize| {
@@ -380,7 +391,7 @@ impl Words<'_> {
         }
     }
 
-    fn before(&self, measure: &Measure, found: &mut Vec<Near>) {
+    fn before(&self, measure: &Measure<'_>, found: &mut Vec<Near>) {
         let mut others = self.measures.get(..measure.place).unwrap_or_default();
         let mut cost = 0;
         let mut before = measure.tokens.start;

@@ -5,7 +5,7 @@
 
 use std::sync::OnceLock;
 
-use hashbrown::HashMap;
+use hashbrown::HashTable;
 
 /// What a word is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -121,7 +121,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Water, "water waters wasser wassers eau agua lake-water"),
     (Pond, "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
     (Area, "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats"),
-    (Line, "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length runs rolle"),
+    (Line, "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle"),
     (Bore, "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser"),
     (Outside, "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior"),
     (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge"),
@@ -136,7 +136,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Oxygen, "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof"),
     (Air, "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers"),
     (Power, "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity"),
-    (Running, "run running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
+    (Running, "run runs running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
     (Price, "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal"),
     (Tax, "vat tax taxes mwst mwst. ust gst hst pst tva btw iva steuer umsatzsteuer duty"),
     (Charge, "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
@@ -177,7 +177,7 @@ static NUMBERS: &[(&str, &str)] = &[
     ("twelve", "12"), ("thirteen", "13"), ("fourteen", "14"), ("fifteen", "15"),
     ("sixteen", "16"), ("eighteen", "18"), ("twenty", "20"), ("twenty-four", "24"),
     ("twenty-five", "25"), ("thirty", "30"), ("forty", "40"), ("fifty", "50"),
-    ("sixty", "60"), ("seventy", "70"), ("eighty", "80"), ("ninety", "90"), ("hundred", "100"),
+    ("sixty", "60"), ("seventy", "70"), ("eighty", "80"), ("ninety", "90"), ("hundred", "100"), ("zero", "0"), ("oh", "0"),
     ("thousand", "1000"), ("dozen", "12"), ("half", "1/2"), ("quarter", "1/4"),
     ("one-half", "1/2"), ("one-quarter", "1/4"), ("one-third", "1/3"), ("one-eighth", "1/8"),
     ("three-quarter", "3/4"), ("three-quarters", "3/4"), ("three-eighths", "3/8"),
@@ -245,6 +245,12 @@ pub mod cue {
     pub const QUANTITY: u32 = 1 << 20;
     /// A short piece of something.
     pub const PIECE: u32 = 1 << 21;
+    /// Asks, if not with a question mark.
+    pub const ASKS: u32 = 1 << 23;
+    /// What holds from now on.
+    pub const NOW: u32 = 1 << 22;
+    /// Joins two numbers: to a range, a size, a choice.
+    pub const JOINS: u32 = 1 << 24;
 }
 
 static CUES: &[(u32, &str)] = &[
@@ -258,7 +264,7 @@ static CUES: &[(u32, &str)] = &[
     (cue::BUSINESS, "money return returns refund founded business"),
     (cue::INTERVAL, "every interval intervals"),
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
-    (cue::BETWEEN, "up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
+    (cue::BETWEEN, "diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
     (cue::COUNTED, "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones"),
     (cue::WEARS, "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres"),
     (cue::CHARGES, "delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade"),
@@ -268,8 +274,11 @@ static CUES: &[(u32, &str)] = &[
     (cue::APART, "plus and with inc incl inkl including include includes included excl ex excluding excludes zzgl exkl before free hors without not"),
     (cue::SCALE, "gauge gauges manometer scale dial manomètre skala"),
     (cue::QUANTITY, "qty quantity anzahl menge stück stk count quantité aantal cantidad pcs pieces"),
+    (cue::ASKS, "asked asks asking wondered wonders inquired fragte fragt"),
+    (cue::NOW, "now new jetzt neu nunmehr nu désormais"),
     (cue::PIECE, "section sections piece pieces whip stub"),
     (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit"),
+    (cue::JOINS, "to through bis à a tot and x by or up"),
 ];
 
 /// All that is known of a word.
@@ -281,23 +290,60 @@ pub struct Entry {
     pub cues: u32,
 }
 
-type Map = HashMap<&'static str, Entry, fnv::FnvBuildHasher>;
+/// Longest word that is known, in bytes.
+const LONGEST: usize = 24;
+
+/// A word in small letters, filled up with noughts: three numbers to compare and to hash.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Spelling([u64; LONGEST / 8]);
+
+impl Spelling {
+    /// Of a word that isn't too long and is in small letters already, but for those of ASCII.
+    fn of(word: &[u8]) -> Option<Spelling> {
+        let mut bytes = [0u8; LONGEST];
+        bytes.get_mut(..word.len())?.copy_from_slice(word);
+        bytes.make_ascii_lowercase();
+        let mut parts = [0; LONGEST / 8];
+        for (part, bytes) in parts.iter_mut().zip(bytes.as_chunks().0) {
+            *part = u64::from_le_bytes(*bytes);
+        }
+        Some(Spelling(parts))
+    }
+
+    fn hash(&self) -> u64 {
+        let [a, b, c] = self.0;
+        let mixed = (a ^ b.rotate_left(23) ^ c.rotate_left(41)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        mixed ^ (mixed >> 29)
+    }
+}
+
+type Map = HashTable<(Spelling, Entry)>;
 
 fn map() -> &'static Map {
     static MAP: OnceLock<Map> = OnceLock::new();
     MAP.get_or_init(|| {
-        let mut map = Map::default();
+        let mut map = Map::new();
+        let mut change = |word: &str, change: &dyn Fn(&mut Entry)| {
+            let Some(own) = Spelling::of(word.as_bytes()) else {
+                return;
+            };
+            let place = map.entry(own.hash(), |(spelling, _)| *spelling == own, |(spelling, _)| spelling.hash());
+            let mut place = place.or_insert((own, Entry::default()));
+            change(&mut place.get_mut().1);
+        };
         for &(topic, words) in WORDS {
             for word in words.split(' ') {
-                map.entry(word).or_default().meaning.get_or_insert(Meaning::Topic(topic));
+                change(word, &|entry| {
+                    entry.meaning.get_or_insert(Meaning::Topic(topic));
+                });
             }
         }
         for &(word, number) in NUMBERS {
-            map.entry(word).or_default().meaning = Some(Meaning::Number(number));
+            change(word, &|entry| entry.meaning = Some(Meaning::Number(number)));
         }
         for &(cue, words) in CUES {
             for word in words.split(' ') {
-                map.entry(word).or_default().cues |= cue;
+                change(word, &|entry| entry.cues |= cue);
             }
         }
         map
@@ -306,19 +352,16 @@ fn map() -> &'static Map {
 
 /// What is known of a word, whatever its capitals.
 pub fn entry(word: &str) -> Entry {
-    const LONGEST: usize = 24;
-    if word.len() > LONGEST {
+    let spelling = if word.is_ascii() {
+        Spelling::of(word.as_bytes())
+    } else {
+        Spelling::of(word.to_lowercase().as_bytes())
+    };
+    let Some(own) = spelling else {
         return Entry::default();
-    }
-    if word.is_ascii() {
-        let mut small = [0u8; LONGEST];
-        let small = &mut small[..word.len()];
-        small.copy_from_slice(word.as_bytes());
-        small.make_ascii_lowercase();
-        let small = std::str::from_utf8(small).unwrap_or("");
-        return map().get(small).copied().unwrap_or_default();
-    }
-    map().get(word.to_lowercase().as_str()).copied().unwrap_or_default()
+    };
+    let known = map().find(own.hash(), |(spelling, _)| *spelling == own);
+    known.map_or(Entry::default(), |(_, entry)| *entry)
 }
 
 /// The topic of a word.
