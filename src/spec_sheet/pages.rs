@@ -217,12 +217,17 @@ fn table_at(lines: &[Line], at: usize) -> usize {
             let room = column_of(lines, at, end, own);
             room && above.any(|part| part.frame.x0 < own.frame.x1 && own.frame.x0 < part.frame.x1)
         };
-        if !row && !rest {
+        // A cell whose first line stands higher than the rest of its row.
+        let begins = next.parts.len() == 1
+            && lines.get(end + 1).is_some_and(|row| {
+                row.parts.len() >= 2 && row.below(next).is_some_and(|apart| apart < 0.85)
+            })
+            && column_of(lines, at, end, &next.parts[0]);
+        if !row && !rest && !begins {
             break;
         }
         end += 1;
     }
-    // What was taken for the rest of a cell at the end is a paragraph if nothing follows and the cell was last.
     end
 }
 
@@ -238,6 +243,17 @@ fn column_of(lines: &[Line], at: usize, end: usize, part: &Part) -> bool {
 
 /// Reads a table.
 fn table_of(text: &str, lines: &[Line], layout: &mut Layout) {
+    if let [figures, captions] = lines
+        && is_captioned(text, figures, captions)
+    {
+        for (figure, caption) in figures.parts.iter().zip(&captions.parts) {
+            layout.push(&text[figure.at.clone()], figure.at.clone());
+            layout.space(caption.at.start);
+            layout.push(&text[caption.at.clone()], caption.at.clone());
+            layout.end(Role::Text);
+        }
+        return;
+    }
     layout.tables += 1;
     let table = layout.tables;
     let columns = columns(lines);
@@ -266,6 +282,13 @@ fn table_of(text: &str, lines: &[Line], layout: &mut Layout) {
             });
         }
     }
+}
+
+/// Whether one line holds figures in large letters, and the other what each of them is.
+fn is_captioned(text: &str, figures: &Line, captions: &Line) -> bool {
+    figures.parts.len() == captions.parts.len()
+        && figures.height() >= 1.25 * captions.height()
+        && figures.parts.iter().all(|part| is_figure(&text[part.at.clone()]))
 }
 
 /// Where the columns stand: as in the rows that have the most parts.

@@ -50,6 +50,7 @@ mod report_sample;
 mod reports;
 mod rule_pages;
 mod rulebook;
+mod pdf;
 mod scratch;
 mod since;
 mod water_rows;

@@ -8,7 +8,7 @@
 //!
 //! The value is in the catalog's own writing (`1/4 acre`, `30 to 40 dB`), a bare number for a count, `none`
 //! for a comparison. `more` holds conditions and dual listings: `at 2 psi`, `per diffuser`, `hours 24`,
-//! `also 1.83 m`. A line `trap | line | figure` names what mustn't be listed. `#` begins a remark.
+//! `also 1.83 m`. In a sheet of pages `p2` stands for the line. A line `trap | line | figure` names what mustn't be listed. `#` begins a remark.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -51,9 +51,26 @@ pub fn sheets() -> Vec<PathBuf> {
 
 pub fn read(path: &Path) -> (Source, Sheet) {
     let name = path.to_string_lossy();
-    let source = Source::new(name.clone(), std::fs::read(path).unwrap());
+    let bytes = std::fs::read(path).unwrap();
+    if Kind::of(&name) == Some(Kind::Pdf) {
+        let extract = spec_sheet::pdf::extract(bytes);
+        let source = Source::paged(name, extract.paged().unwrap());
+        let sheet = spec_sheet::read_pages(&source, &extract.unread);
+        return (source, sheet);
+    }
+    let source = Source::new(name.clone(), bytes);
     let sheet = spec_sheet::read(Kind::of(&name).unwrap(), &source);
     (source, sheet)
+}
+
+/// A claim's line, or its page in a file of pages.
+fn spot(source: &Source, claim: &Claim) -> usize {
+    claim.page.map_or_else(|| source.position(claim.at.start).line, |page| page as usize)
+}
+
+/// A line or page (`p2`) as a mark names it.
+fn marked_spot(cell: &str) -> Option<usize> {
+    cell.strip_prefix('p').unwrap_or(cell).parse().ok()
 }
 
 fn expected(path: &Path) -> Expected {
@@ -66,12 +83,12 @@ fn expected(path: &Path) -> Expected {
     for row in text.lines().filter(|row| !row.trim().is_empty() && !row.starts_with('#')) {
         let cells: Vec<&str> = row.split('|').map(str::trim).collect();
         if cells[0] == "trap" {
-            expected.traps.push((cells[1].parse().unwrap_or_else(|_| panic!("{row}")), cells[2].to_owned()));
+            expected.traps.push((marked_spot(cells[1]).unwrap_or_else(|| panic!("{row}")), cells[2].to_owned()));
             continue;
         }
         assert!(cells.len() >= 5, "{}: {row}", beside.display());
         expected.claims.push(Marked {
-            line: cells[0].parse().unwrap_or_else(|_| panic!("{row}")),
+            line: marked_spot(cells[0]).unwrap_or_else(|| panic!("{row}")),
             figure: cells[1].to_owned(),
             attribute: cells[2].to_owned(),
             comparator: cells[3].to_owned(),
@@ -167,7 +184,7 @@ fn compare(path: &Path) -> Count {
     for marked in &expected.claims {
         let found = sheet.claims.iter().enumerate().find(|(place, claim)| {
             !taken[*place]
-                && source.position(claim.at.start).line == marked.line
+                && spot(&source, claim) == marked.line
                 && figure(&sheet, claim) == bare(&marked.figure)
                 && claim.attribute.as_str() == marked.attribute
                 && claim.comparator.as_str() == marked.comparator
@@ -197,7 +214,7 @@ fn compare(path: &Path) -> Count {
         }
     }
     for (line, text) in &expected.traps {
-        let listed = sheet.claims.iter().any(|claim| source.position(claim.at.start).line == *line && figure(&sheet, claim) == bare(text));
+        let listed = sheet.claims.iter().any(|claim| spot(&source, claim) == *line && figure(&sheet, claim) == bare(text));
         if listed {
             count.traps += 1;
             count.report += &format!("{name}: trap {line} | {text}\n");
@@ -217,7 +234,7 @@ fn shown(source: &Source, sheet: &Sheet, claim: &Claim) -> String {
     let value = if claim.attribute.as_str() == "turnover" { format!("{:?}", claim.si) } else { value };
     format!(
         "{} | {} | {} | {} | {value} | {}",
-        source.position(claim.at.start).line,
+        spot(source, claim),
         figure(sheet, claim),
         claim.attribute.as_str(),
         claim.comparator.as_str(),

@@ -154,9 +154,10 @@ fn raised(rows: &mut [Row]) {
         let mut kept = Vec::new();
         for word in std::mem::take(&mut rows[at].words) {
             match touched(rows, at, &word) {
-                Some((row, above)) => {
-                    let text = if above { superscript(&word.text) } else { word.text.clone() };
-                    rows[row].words.push(Word { text, joined: true, ..word });
+                Some((row, place)) => {
+                    let text = if place == Place::Below { word.text.clone() } else { superscript(&word.text) };
+                    let joined = place != Place::Before;
+                    rows[row].words.push(Word { text, joined, ..word });
                 }
                 None => kept.push(word),
             }
@@ -166,8 +167,19 @@ fn raised(rows: &mut [Row]) {
     }
 }
 
-/// The row whose larger word `small` touches with its left edge, and whether it stands higher.
-fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, bool)> {
+/// Where a small word stands beside a larger one.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Place {
+    /// Raised behind it: an exponent, or the mark of a footnote.
+    Above,
+    /// Lowered behind it.
+    Below,
+    /// Raised before it: the footnote itself.
+    Before,
+}
+
+/// The row whose larger word `small` touches, and how.
+fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, Place)> {
     let near = |row: &&usize| {
         let apart = rows[**row].v - small.v;
         apart.abs() <= 2.0 * rows[**row].size
@@ -179,9 +191,15 @@ fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, bool)> {
         for large in &rows[*row].words {
             let rise = (small.v - large.v) / large.size;
             let gap = (small.u0 - large.u1) / large.size;
-            let fits = small.size <= 0.85 * large.size && (-0.35..=0.65).contains(&rise) && (-0.15..=0.2).contains(&gap);
-            if fits {
-                return Some((*row, rise > 0.1));
+            let before = (large.u0 - small.u1) / large.size;
+            if small.size > 0.85 * large.size || !(-0.35..=0.65).contains(&rise) {
+                continue;
+            }
+            if (-0.15..=0.2).contains(&gap) {
+                return Some((*row, if rise > 0.1 { Place::Above } else { Place::Below }));
+            }
+            if rise > 0.1 && (-0.15..=0.4).contains(&before) {
+                return Some((*row, Place::Before));
             }
         }
     }
@@ -214,9 +232,9 @@ impl Row {
             .filter(|gap| *gap > WITHIN)
             .collect();
         gaps.sort_by(f64::total_cmp);
-        // Justified lines have wide blanks, but then most of them are. A row of columns has hardly any others.
-        let usual = if gaps.len() >= 4 { gaps[gaps.len() / 2].min(0.6) } else { 0.33 };
-        let wide = (2.0 * usual).clamp(0.75, 1.3);
+        // Justified lines have wide blanks, but then even the narrowest is.
+        let usual = gaps.first().filter(|_| gaps.len() >= 3).map_or(0.33, |least| least.min(0.6));
+        let wide = (2.0 * usual).clamp(0.75, 1.2);
         let mut cells: Vec<Cell> = Vec::new();
         for word in self.words {
             let start = cells.last().is_none_or(|cell| {
