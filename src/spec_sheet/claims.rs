@@ -341,6 +341,10 @@ impl Finder<'_> {
             let Some(attribute) = readings[place].attribute else {
                 continue;
             };
+            // The `24 hours` of `twice in 24 hours`.
+            if self.claims[first_claim..].last().is_some_and(|last| last.place.end > measures[place].at.start) {
+                continue;
+            }
             if readings[place].is_condition
                 && (is_label || has_target(&view, measures, &readings, place, attribute))
             {
@@ -433,7 +437,7 @@ impl Finder<'_> {
             return false;
         }
         let in_row = |passage: &&Passage| matches!(passage.role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
-        let what = self.passages[number + 1..].iter().take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        let what = self.passages[number + 1..].iter().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
         let before = || self.passages[..number].iter().rev().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
         what.or_else(before).is_some_and(|cell| {
             let first = cell.text.split(|c: char| !c.is_alphanumeric()).filter_map(vocabulary::topic).find(|topic| {

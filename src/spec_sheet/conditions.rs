@@ -186,9 +186,12 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
     if let Some((comparator, after)) = bound_behind(view, measure) {
         return (comparator, start, after);
     }
+    let labelled = measure.tokens.start.checked_sub(1).is_some_and(|before| view.tokens[before].kind == Kind::Sign(':'));
     // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
     for one in view.near(measure) {
-        if one.after || one.cost > 3 {
+        // A label bounds what stands behind its colon: `Max. working depth (ft): 12`.
+        let reach = if labelled { 8 } else { 3 };
+        if one.after || one.cost > reach {
             continue;
         }
         if one.topic == Topic::AtMost && is_limit_word(view, measure) {
@@ -387,7 +390,7 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
 
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure<'_>) -> bool {
-    let from = measure.tokens.start.saturating_sub(7);
+    let from = measure.tokens.start.saturating_sub(9);
     view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::LIMIT != 0)
 }
 
@@ -528,4 +531,45 @@ pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f
         let hours = before[digits..].parse::<f64>().ok()?;
         (hours > 0.0 && hours <= 24.0).then_some(hours)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::shown::is;
+
+    #[test]
+    fn words_before_a_figure_bound_it() {
+        is("Ponds up to ½ acre", "½ acre area at-most");
+        is("Good for ponds to 2 acres and depths to 16 ft", "2 acres area at-most; 16 ft depth at-most");
+        is("Not larger than 15,000 sq. ft. of pond", "15,000 sq. ft. area at-most");
+        is("Pressure must never exceed 5 psi", "5 psi pressure at-most");
+        is("Diffusers not deeper than 9 ft 6 in", "9 ft 6 in depth at-most");
+        is("Set it never in less than three feet of water", "three feet depth at-least");
+        is("Air flow no less than 3 cfm", "3 cfm flow at-least");
+        is("The compressor is good down to -10 °F", "-10 °F temperature at-least");
+        is("Runs from 208–230 V", "208–230 V voltage range");
+        is("230 V ~ 50 Hz", "230 V voltage exact; 50 Hz frequency exact");
+        is("It turns over 3 acres of pond", "3 acres area exact");
+        is("Call it $38 a month", "$38 a month cost about");
+        is("Max. working depth (ft): 12", "12 depth at-most");
+    }
+
+    #[test]
+    fn words_behind_a_figure_bound_it() {
+        is("Depth 1.8 m at most", "1.8 m depth at-most");
+        is("Pond: 0.1 ha (¼ acre) max.", "0.1 ha area at-most also ¼ acre");
+        is("87W MAX 6 PSI", "87W power exact; 6 PSI pressure at-most");
+        is("Depth twelve feet, minimum four feet deep", "twelve feet depth exact; four feet depth at-least");
+    }
+
+    #[test]
+    fn a_share_is_each_diffusers() {
+        is("75 feet of half-inch line for each diffuser", "75 feet airline-length exact per diffuser; half-inch airline-size exact");
+        is("Each diffuser wants 0.5 to 1.5 cfm", "0.5 to 1.5 cfm flow range per diffuser");
+        is("Two discs, 14 lb each", "Two diffuser-count exact; 14 lb mass exact");
+        is(
+            "Up to 150 ft of 3/8 in line for each diffuser, or 400 ft of 1/2 in.",
+            "150 ft airline-length at-most per diffuser; 3/8 in airline-size exact; 400 ft airline-length at-most per diffuser; 1/2 in airline-size exact",
+        );
+    }
 }

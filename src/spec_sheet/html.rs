@@ -35,6 +35,7 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         item: Item::Text,
         term: None,
         quote: 0,
+        links: false,
         raised: false,
         tables: Vec::new(),
     };
@@ -105,6 +106,8 @@ struct Page<'a, 'l> {
     item: Item,
     term: Option<u32>,
     quote: u32,
+    /// Whether links to other pages stand here, which promise nothing on this one.
+    links: bool,
     raised: bool,
     tables: Vec<Table>,
 }
@@ -172,7 +175,7 @@ impl Page<'_, '_> {
         match self.item {
             Item::Term => Role::Term,
             Item::Definition => Role::Definition,
-            Item::Text if self.quote > 0 => Role::Quote,
+            Item::Text if self.quote > 0 || self.links => Role::Quote,
             Item::Text => Role::Text,
         }
     }
@@ -205,8 +208,7 @@ impl Page<'_, '_> {
         }
         let at = self.from + tag.start;
         match name {
-            // What leads to other pages promises nothing on this one.
-            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" | b"nav" => {
+            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" => {
                 if !self_closing {
                     self.layout.space(at);
                     self.silence(name);
@@ -257,7 +259,16 @@ impl Page<'_, '_> {
             self.silence(name);
             return;
         }
+        // Links to other pages end where the page's own matter begins, even if nobody closes them.
+        if matches!(name, b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer") && self.links {
+            self.block();
+            self.links = false;
+        }
         match name {
+            b"nav" => {
+                self.block();
+                self.links = true;
+            }
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" => {
                 self.block();
                 self.heading = Some(name[1] - b'0');
@@ -384,6 +395,10 @@ impl Page<'_, '_> {
                 self.block();
                 self.heading = None;
             }
+            b"nav" => {
+                self.block();
+                self.links = false;
+            }
             b"sup" => self.raised = false,
             b"table" => {
                 self.block();
@@ -466,7 +481,7 @@ fn is_block(name: &[u8]) -> bool {
         name,
         b"address" | b"article" | b"aside" | b"body" | b"button" | b"center" | b"details" | b"dialog"
             | b"div" | b"fieldset" | b"figcaption" | b"figure" | b"footer" | b"form" | b"head"
-            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"ol" | b"optgroup"
+            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"nav" | b"ol" | b"optgroup"
             | b"option" | b"p" | b"pre" | b"section" | b"select" | b"summary" | b"tbody" | b"textarea"
             | b"tfoot" | b"ul"
     )

@@ -1,6 +1,6 @@
 //! What the heads of a table, a label before a colon or an element beside it name for a bare number.
 
-use crate::units::{self, Unit};
+use crate::units::{self, Dimension, Unit};
 
 use super::claims::{Above, Finder};
 use super::layout::Role;
@@ -203,13 +203,31 @@ fn label_of<'a>(text: &'a str, tokens: &[Token], measure: &Measure<'_>) -> Optio
     while matches!(tokens[colon].topic(), Some(Topic::AtMost | Topic::AtLeast | Topic::About)) || tokens[colon].kind == Kind::Sign('.') {
         colon = colon.checked_sub(1)?;
     }
-    if !matches!(tokens[colon].kind, Kind::Sign(':' | '=')) {
+    if tokens[colon].is_word() {
+        return bare_label(text, tokens, colon);
+    }
+    // `Noise (dBA at 1 m) - 42`
+    let dash = matches!(tokens[colon].kind, Kind::Sign('-' | '–' | '—')) && text.get(..tokens[colon].start as usize)?.ends_with(' ');
+    if !dash && !matches!(tokens[colon].kind, Kind::Sign(':' | '=')) {
         return None;
     }
     let end = tokens[colon].start as usize;
     let first = tokens[..colon].iter().rev().take(8).take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(';' | '|'))).last()?;
     let label = text.get(first.start as usize..end)?;
     (label.len() <= LONGEST_LABEL).then_some(label)
+}
+
+/// A unit or a quantity that has only one, in front of its number: `Amps 1.2, HP 1/8`.
+fn bare_label<'a>(text: &'a str, tokens: &[Token], at: usize) -> Option<&'a str> {
+    let begins = at.checked_sub(1).is_none_or(|before| matches!(tokens[before].kind, Kind::Stop | Kind::Sign(',' | ';' | '|' | '(' | '/')));
+    let label = text.get(tokens[at].range())?;
+    let is_unit = || {
+        label.len() > 1
+            && unit_words::whole(label).is_some_and(|unit| {
+                !matches!(unit.unit(false).dimension(), Dimension::Time | Dimension::Length | Dimension::Mass | Dimension::Volume | Dimension::Money)
+            })
+    };
+    (begins && (of_quantity(&label.to_lowercase()).is_some() || is_unit())).then_some(label)
 }
 
 /// What the text of a head names for the bare numbers under it.
@@ -264,4 +282,39 @@ fn of_quantity(small: &str) -> Option<Named> {
         })
     })?;
     Unit::known(unit).map(Named::Unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Kind;
+    use super::super::shown::{claims_of, is};
+
+    #[test]
+    fn a_label_names_the_unit() {
+        is("Watts: 145", "145 power exact");
+        is("Amps 1.2, Volts 115", "1.2 current exact; 115 voltage exact");
+        is("FULL LOAD AMPS........ 5.2", "5.2 current exact");
+        is("Noise (dBA at 1 m) - 42", "42 sound exact at 1 m");
+        is("VOLTS/HZ/PH:    115/60/1", "115 voltage exact; 60 frequency exact");
+    }
+
+    #[test]
+    fn a_neighbour_names_the_unit() {
+        let csv = "Item,Value,Unit\nAir flow,65,l/min\nTube bore,9,mm\n";
+        assert_eq!(claims_of(Kind::Csv, csv), ["65 flow exact", "9 airline-size exact"]);
+        let cards = "<h1>Pair</h1><div>4.2</div><div>CFM at 6 ft</div><div>¼ acre</div><div>Max pond size</div><div>8 ft</div><div>Maximum depth</div>";
+        assert_eq!(claims_of(Kind::Html, cards), ["4.2 flow exact at 6 ft", "¼ acre area at-most", "8 ft depth at-most"]);
+        let reversed = "<h1>Pair</h1><p>Maximum depth</p><p>8 ft</p><p>Airline</p><p>50 ft</p>";
+        assert_eq!(claims_of(Kind::Html, reversed), ["8 ft depth at-most", "50 ft airline-length exact"]);
+    }
+
+    #[test]
+    fn ranges_and_curves_under_heads() {
+        let csv = "Package;Pond (m²);Depth (m)\nGrebe;250–500;0.8–1.5\n";
+        assert_eq!(claims_of(Kind::Csv, csv), ["250–500 area range", "0.8–1.5 depth range"]);
+        let curve = "Depth (ft),Pressure (psi),Flow (cfm)\n6,3.1,5.9\n10,4.9,5.4\n";
+        assert_eq!(claims_of(Kind::Csv, curve), ["5.9 flow exact at 3.1 psi at 6 ft", "5.4 flow exact at 4.9 psi at 10 ft"]);
+        let theirs = "| | Ours | Theirs |\n|--|--|--|\n| Power | 45 W | 120 W |\n";
+        assert_eq!(claims_of(Kind::Markdown, theirs), ["45 W power exact"]);
+    }
 }

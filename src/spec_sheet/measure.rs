@@ -707,7 +707,8 @@ impl<'a> Scan<'a, '_> {
         // `900 ft of 5/8 hose`, `3/8 ID`: a part of one before a word of lines has inches.
         if first.written.contains('/')
             && !first.spelled
-            && matches!(self.token(next).and_then(Token::topic), Some(Topic::Line | Topic::Bore))
+            && (matches!(self.token(next + usize::from(self.sign(next) == Some('('))).and_then(Token::topic), Some(Topic::Line | Topic::Bore))
+                || first.tokens.start.checked_sub(1).and_then(|before| self.token(before)).and_then(Token::topic) == Some(Topic::Line))
             && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
             && let Some(unit) = Unit::known("in")
         {
@@ -1167,6 +1168,24 @@ mod tests {
             ("100 cubic feet per minute", "100 cubic feet per minute = 100 cfm"),
             ("1.8 cu. ft./min.", "1.8 cu. ft./min. = 1.8 cfm"),
             ("2½ ft", "2½ ft = 2 1/2 ft"),
+            ("-5 °C to +40 °C", "-5 °C to +40 °C = -5 to 40 degC"),
+            ("−20 to 40 °C", "−20 to 40 °C = -20 to 40 degC"),
+            ("from 5 °C up to 40 °C", "5 °C up to 40 °C = 5 to 40 degC"),
+            ("3 lb. 4 oz. each", "3 lb. 4 oz. = 3.25 lb"),
+            ("1.9 million gallons", "1.9 million gallons = 1900000 gal(US)"),
+            ("quarter-inch tubing", "quarter-inch = 1/4 in"),
+            ("up to an acre and a half", "an acre and a half = 1 1/2 acre"),
+            ("within a metre", "a metre = 1 m"),
+            ("a hundred and fifteen volts", "a hundred and fifteen volts = 115 V"),
+            ("forty-four decibels", "forty-four decibels = 44 dB"),
+            ("one point eight cfm", "one point eight cfm = 1.8 cfm"),
+            ("6.4a on 220v", "6.4a = 6.4 A"),
+            ("900ft of 5/8 hose", "5/8 = 5/8 in"),
+            ("9.5c/kWh", "9.5c/kWh = 0.095 USD/kWh"),
+            ("11p a day", "11p a day = 0.11 GBP/day"),
+            ("2,4 m³/u", "2,4 m³/u = 2.4 m3/h"),
+            ("draws 0.9 A. The cord", "0.9 A = 0.9 A"),
+            ("10 ft. Water is", "10 ft = 10 ft"),
         ] {
             let style = if text.contains('€') { Style::Comma } else { Style::Point };
             let found = figures(text, style);

@@ -361,3 +361,43 @@ impl Signs {
         signs
     }
 }
+
+/// What is read of a text, for the tests of each family of phrases.
+#[cfg(test)]
+mod shown {
+    use super::{Kind, Si, Source, read};
+
+    /// The claims of a text of that kind: the figure as it is written, its attribute, how it is bounded and under
+    /// what it holds.
+    pub fn claims_of(kind: Kind, text: &str) -> Vec<String> {
+        let sheet = read(kind, &Source::new("sheet", text.as_bytes().to_vec()));
+        let mut shown = Vec::new();
+        for claim in &sheet.claims {
+            let figure = &sheet.passages[claim.passage].text[claim.place.clone()];
+            let mut line = format!("{figure} {} {}", claim.attribute.as_str(), claim.comparator.as_str());
+            if claim.si == Si::None {
+                line.push_str(" none");
+            }
+            let condition = &claim.condition;
+            let all = [&condition.pressure, &condition.depth, &condition.distance, &condition.tariff, &condition.temperature];
+            for quantity in all.into_iter().flatten() {
+                line.push_str(&format!(" at {}", quantity.canonical()));
+            }
+            if let Some(per) = condition.per {
+                line.push_str(&format!(" per {}", per.as_str()));
+            }
+            if let Some(also) = &claim.also {
+                line.push_str(&format!(" also {}", also.text));
+            }
+            shown.push(line);
+        }
+        shown
+    }
+
+    /// Holds the claims of one line of running text to what is expected, parted by semicolons.
+    #[track_caller]
+    pub fn is(text: &str, expected: &str) {
+        let shown = claims_of(Kind::Text, text).join("; ");
+        assert_eq!(shown, expected, "{text}");
+    }
+}

@@ -115,7 +115,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         }
         before_blank = false;
     }
-    layout.end(Role::Text);
+    layout.end(role(stranger));
 }
 
 struct Lines<'a> {
@@ -342,5 +342,18 @@ mod tests {
             let at = passage.source(0..passage.text.len());
             assert_eq!(text[at].split_whitespace().collect::<Vec<_>>().join(" "), passage.text);
         }
+    }
+
+    #[test]
+    fn posts_quotes_and_rows_that_go_on() {
+        use super::super::Kind;
+        use super::super::shown::claims_of;
+        let thread = "#1  reader  joined 2011\nsaw a 1hp unit for $1200\n\n#2  mill_seller\n1350w, 18ft deep\n\n#3  third\nmine is 60 dB\n";
+        assert_eq!(claims_of(Kind::Text, thread), ["1350w power exact", "18ft depth exact"]);
+        assert_eq!(claims_of(Kind::Text, "It draws 168 W.\n\n> My old one used 400 W. Need\n> 300 ft of hose.\n"), ["168 W power exact"]);
+        let rows = "Pos  Article            Each, USD\n---  -----------------  ---------\n 1   Twin package       725.00\n       145 W, 2.7 cfm at 5 psi\n 2   Bracket            12.50\n";
+        assert_eq!(claims_of(Kind::Text, rows), ["725.00 price exact", "145 W power exact", "2.7 cfm flow exact at 5 psi", "12.50 price exact"]);
+        assert_eq!(claims_of(Kind::Text, "Sound:\t< 40 dB\tat 3 ft\n"), ["40 dB sound at-most at 3 ft"]);
+        assert_eq!(claims_of(Kind::Text, "Sound: 39\ndB(A) at 10 ft. It is\nquiet.\n"), ["39 dB(A) sound exact at 10 ft"]);
     }
 }

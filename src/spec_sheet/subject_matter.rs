@@ -258,7 +258,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                     return None;
                 }
                 if near.iter().any(|n| n.topic == Topic::Outside && n.cost <= 2) && is_fine {
-                    return outside(view, measure);
+                    return outside(view);
                 }
                 if near.iter().any(|n| n.topic == Topic::Fitting && n.cost <= 1) && is_fine {
                     return None;
@@ -287,7 +287,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
             }
             Topic::Outside => {
                 if is_fine {
-                    return outside(view, measure);
+                    return outside(view);
                 }
             }
             Topic::Water => {
@@ -339,7 +339,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
             return None;
         }
         if has(Topic::Outside) && is_fine {
-            return outside(view, measure);
+            return outside(view);
         }
         if has(Topic::Line) {
             return by_unit();
@@ -378,7 +378,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         return Some(Attribute::Depth);
     }
     // `Airline 3/8 in, weighted, 100 ft`: what an item begins with is what its figures are of.
-    let item = view.tokens.iter().find_map(|token| token.topic());
+    let mut items = view.tokens.iter().filter_map(super::tokens::Token::topic);
+    let item = items.next().map(|first| if first == Topic::Air { items.next().unwrap_or(first) } else { first });
     if item == Some(Topic::Line) && !pond && !view.around.has_head() || item == Some(Topic::Line) && view.tokens.len() <= 16 {
         return by_unit();
     }
@@ -394,9 +395,8 @@ fn depth_or_body(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
 }
 
 /// An outside diameter is listed only beside an inside one.
-fn outside(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
-    let beside = view.names_bore() && !measure.tokens.contains(&0);
-    (beside || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
+fn outside(view: &View<'_>) -> Option<Attribute> {
+    (view.names_bore() || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
 }
 
 fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
@@ -458,6 +458,15 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         if service || worn && unit != "min" {
             return Some(Attribute::ServiceInterval);
         }
+    }
+    // `every 10,000 hours or 18 months`
+    let at = measure.tokens.start;
+    if matches!(&*before, "or" | "and" | "oder" | "und")
+        && near_before(view, measure) == Some(Dimension::Time)
+        && (view.sentence_tells(at, cue::WEARS) || view.sentence_has(at, Topic::Service))
+        && view.sentence_tells(at, cue::INTERVAL)
+    {
+        return Some(Attribute::ServiceInterval);
     }
     match first.map(|one| one.topic) {
         Some(Topic::Warranty) => return Some(Attribute::Warranty),
@@ -641,4 +650,76 @@ fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
         }
     }
     false
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::shown::is;
+
+    #[test]
+    fn prices_and_what_comes_to_them() {
+        is("$1895 plus freight, I think $140 to your zip", "$1895 price exact");
+        is("Was $1,299, now $999", "$999 price exact");
+        is("£429.00 inc. VAT at 20 %. Carriage £12.50, free over £150.", "£429.00 price exact");
+        is("€1,099. Postage €12.90", "€1,099 price exact");
+        is("Now £449, or 3 payments of £149.67", "£449 price exact");
+        is("$219; there is a $25 rebate", "$219 price exact");
+        is("$64.95 (qty 12: $59.95)", "$64.95 price exact");
+        is("£389.00 Save £70", "£389.00 price exact");
+    }
+
+    #[test]
+    fn what_running_costs_and_the_tariff() {
+        is("At your rate of 13.5 cents it costs some $1.80 a day", "$1.80 a day cost about at 0.135 USD/kWh");
+        is("With units at 35c it costs about $12 a month", "$12 a month cost about at 0.35 USD/kWh");
+        is("About 48 cents a day at 12 cents", "48 cents a day cost about at 0.12 USD/kWh");
+        is("A fountain that size would take $4 a day", "");
+        is("$102 a season at $0.14 a kilowatt-hour", "$102 a season cost exact at 0.14 USD/kWh");
+    }
+
+    #[test]
+    fn air_and_water() {
+        is("The compressor moves 30 L/min", "30 L/min flow exact");
+        is("Moves 1,100 gallons of water a minute", "1,100 gallons of water a minute volume-flow-water exact");
+        is("It gives 50 l/min at 1.8 m, moving the whole pond", "50 l/min flow exact at 1.8 m");
+        is("Loss 12 inH2O at 1 cfm", "12 inH2O pressure exact");
+    }
+
+    #[test]
+    fn depths_and_lengths() {
+        is("Reaches down to 1.5 m", "1.5 m depth at-most");
+        is("Hung at 3 ft it keeps the water open", "3 ft depth exact");
+        is("Lifts cold water from ten feet down", "ten feet depth exact");
+        is("Keep the cabinet at least 10 ft from the water", "");
+        is("Airline 3/8 in, weighted, 100 ft", "3/8 in airline-size exact; 100 ft airline-length exact");
+        is("6 diffusers, 900ft of 5/8 hose", "6 diffuser-count exact; 900ft airline-length exact; 5/8 airline-size exact");
+        is("Use 1 in conduit for the line", "");
+    }
+
+    #[test]
+    fn what_others_have_promises_nothing() {
+        is("Your pond of 1.1 acres and 14 ft was surveyed", "");
+        is("Their unit draws 300 W, ours 145 W", "145 W power exact");
+        is("Will it work in a pond 3 ft deep?", "");
+        is("It was 74 W and is 70 W now", "70 W power exact");
+        is("Owners of a half-acre pond buy the smaller kit", "");
+        is("A 0–30 psi gauge", "");
+    }
+
+    #[test]
+    fn upkeep_and_warranty() {
+        is("Filter: every 90 days. Diaphragms: every 15,000 hours.", "90 days service-interval exact; 15,000 hours service-interval exact");
+        is("Do the vanes every 3 yrs.", "3 yrs service-interval exact");
+        is("Limited warranty 36 mo.; membranes 1 year.", "36 mo. warranty exact; 1 year warranty exact");
+        is("Parts are covered for 3 years", "3 years warranty exact");
+        is("Membranes last five to seven years", "");
+    }
+
+    #[test]
+    fn turnovers_bear_their_period() {
+        is("Turns the pond over once a day", "once a day turnover exact");
+        is("Turnover: 1.5 times a day", "1.5 times a day turnover exact");
+        is("It turns the water over twice in 24 hours", "twice in 24 hours turnover exact");
+        is("Turns the pond over every 20 hours", "20 hours turnover exact");
+    }
 }

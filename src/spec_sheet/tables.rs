@@ -9,6 +9,9 @@ use super::vocabulary;
 /// How many rows at the top of a table may hold a title and heads.
 const HIGHEST: u32 = 6;
 
+/// How many columns are looked at for heads.
+const WIDEST: u32 = 512;
+
 /// The heads above a cell, the nearest first: passages of its column.
 pub type Heads = [Option<u32>; 2];
 
@@ -44,7 +47,7 @@ impl Tables {
                 continue;
             };
             let number = number as u32;
-            if row <= HIGHEST {
+            if row <= HIGHEST && column < WIDEST {
                 tops.entry(table).or_default().push(Cell {
                     row,
                     column,

@@ -66,7 +66,7 @@ static PROSE: &[(&str, &str)] = &[
     ("hp", "h.p. | h p | horse-power"),
     ("hp(metric)", "ps"),
     ("W", "watts of power"),
-    ("V", "volts ac | vac | v ac"),
+    ("V", "volts ac | vac | vdc | v ac"),
     ("in", "inch | inches | zoll"),
     ("psi", "p.s.i. | pounds per sq in | pounds per sq inch | pounds per square inch"),
     ("kg", "kilogramm"),
@@ -394,6 +394,9 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
     let bare = written.trim_end_matches(['.', ' ']);
     let after = text[end..].trim_start_matches('.');
     match key {
+        // So much water is deep; inches of water are a pressure.
+        b"ft of water" | b"feet of water" | b"foot of water" | b"m of water" | b"metres of water" | b"meters of water" | b"metre of water"
+        | b"meter of water" | b"ft water" | b"m water" => false,
         // Kinds of current are words of their own behind the unit.
         b"v~" | b"v ac" | b"v dc" | b"v a c" | b"volts ac" | b"volts dc" | b"volt ac" | b"volt dc" => false,
         b"in" | b"ins" => is_inch(after, written),
@@ -517,7 +520,9 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             return Some(found);
         }
     }
-    None
+    // `Weight/kg`
+    let stroke = head.rfind('/').filter(|&at| !head[..at].ends_with(' '))?;
+    inside(stroke + 1, head.len(), false).filter(|(found, _)| found.unit(false).dimension() != Dimension::Time)
 }
 
 /// The unit that a whole text is.
