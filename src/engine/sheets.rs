@@ -13,7 +13,7 @@ use crate::claims::{self, Outcome, Verdict};
 use crate::derive::heat;
 use crate::derive::{Corner, Derived, PackageFacts};
 use crate::document::{self, Document};
-use crate::finding::Finding;
+use crate::finding::{Finding, Level};
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
 use crate::rules::Context;
@@ -74,6 +74,8 @@ pub(super) struct Bound<'c> {
     unknown: Option<(String, Option<Span>)>,
     /// Its entry in the catalog.
     entry: Option<&'c SheetEntry>,
+    /// Whether nobody named it and nothing of it was read: it may be a sheet, or something else.
+    dark: bool,
 }
 
 impl Bound<'_> {
@@ -155,6 +157,7 @@ pub(super) fn bind<'c>(
                 package: None,
                 unknown: None,
                 entry: entry.map(|(_, entry)| entry),
+                dark: false,
             };
             let (id, at, among) = match (asked, listed, own) {
                 (Some(id), ..) => (id.to_string(), None, None),
@@ -163,7 +166,9 @@ pub(super) fn bind<'c>(
                 (None, None, None) => {
                     // What can't be read may be a sheet: silence about it would be taken for a clean bill.
                     let dark = one.unread.is_some() && bound.sheet.passages.is_empty() && !bound.sheet.unread.is_empty();
-                    return (one.alone || dark || entry.is_some() || binding::is_sheet(&bound.sheet)).then_some(bound);
+                    let named = one.alone || entry.is_some();
+                    bound.dark = dark && !named;
+                    return (named || dark || binding::is_sheet(&bound.sheet)).then_some(bound);
                 }
             };
             let has = |&number: &usize| catalogs[number].has(Kind::Package, &id);
@@ -253,7 +258,11 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
     let mut out = Judged::default();
     cautions(ground, &pages, &judged, &mut out.findings);
     drop(pages);
-    for (bound, one) in sheets.into_iter().zip(judged) {
+    for (bound, mut one) in sheets.into_iter().zip(judged) {
+        if bound.dark {
+            // Nobody said that it is one: it is pointed out, and rejects no catalog.
+            one.findings.iter_mut().for_each(|finding| finding.level = Level::Note);
+        }
         let remarks = remarks(&bound, &one);
         out.findings.extend(one.findings);
         let name = ground.sources.get(bound.file).name().to_string();

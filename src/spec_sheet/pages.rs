@@ -56,6 +56,8 @@ impl Line {
 
 /// Lines of a paragraph stand no further apart, in heights of their letters.
 const CLOSE: f64 = 1.65;
+/// Lines that stand less far apart overlap: a row's cells have unequal numbers of lines.
+const HALF: f64 = 0.85;
 /// Rows of a table stand no further apart.
 const ROW: f64 = 5.0;
 
@@ -140,8 +142,9 @@ fn paragraph(text: &str, lines: &[Line], at: usize, usual: f64, layout: &mut Lay
         // A figure in large letters with its caption below it, or above.
         let caption = is_figure(&last) != is_figure(&own) && !alike && sentence.len() + own.len() < 80 && end == at + 1;
         let close = next.below(previous).is_some_and(|apart| apart <= CLOSE) && next.overlaps(previous);
-        let begins = starts_item(&own) || looks_labelled(&own) || looks_labelled(&sentence);
-        // A last line that ends early, with a full stop, ends its paragraph only where the next begins anew.
+        // A sentence may hold a colon too; it then goes on in small letters.
+        let goes_on = own.chars().next().is_some_and(char::is_lowercase);
+        let begins = starts_item(&own) || looks_labelled(&own) || (looks_labelled(&sentence) && !goes_on);
         let flows = alike && (same_weight || !bold) && table_at(lines, end) <= end + 1;
         if !close || begins || !(flows || caption) {
             break;
@@ -196,7 +199,11 @@ fn push(text: &str, at: Range<usize>, next: Option<char>, layout: &mut Layout) {
 fn is_figure(words: &str) -> bool {
     let words = words.trim_start_matches(['£', '$', '€', '~', '<', '≤', '≥', '±', '¼', '½', '¾', '+', ' ']);
     let starts = words.chars().next().is_some_and(|c| c.is_ascii_digit()) || words.is_empty();
-    starts && words.split_whitespace().count() <= 4
+    // A numbered heading: `2 Air`.
+    let names = words.split_whitespace().nth(1).is_some_and(|word| {
+        word.chars().count() >= 3 && word.chars().next().is_some_and(char::is_uppercase) && word.chars().skip(1).all(char::is_lowercase)
+    });
+    starts && !names && words.split_whitespace().count() <= 4
 }
 
 /// One past the last line of the table that begins with line `at`; `at` if none does.
@@ -209,7 +216,8 @@ fn table_at(lines: &[Line], at: usize) -> usize {
     while let Some(next) = lines.get(end) {
         let previous = &lines[end - 1];
         let Some(apart) = next.below(previous).filter(|apart| *apart <= ROW) else { break };
-        let row = next.parts.len() >= 2 && next.overlaps(previous);
+        let near = &lines[at.max(end.saturating_sub(3))..end];
+        let row = next.parts.len() >= 2 && near.iter().any(|line| next.overlaps(line));
         // A cell of more than one line: one part, under one part of the line above and not wider.
         let rest = next.parts.len() == 1 && apart <= CLOSE && {
             let own = &next.parts[0];
@@ -220,7 +228,7 @@ fn table_at(lines: &[Line], at: usize) -> usize {
         // A cell whose first line stands higher than the rest of its row.
         let begins = next.parts.len() == 1
             && lines.get(end + 1).is_some_and(|row| {
-                row.parts.len() >= 2 && row.below(next).is_some_and(|apart| apart < 0.85)
+                row.parts.len() >= 2 && row.below(next).is_some_and(|apart| apart < HALF)
             })
             && column_of(lines, at, end, &next.parts[0]);
         if !row && !rest && !begins {
@@ -256,8 +264,9 @@ fn table_of(text: &str, lines: &[Line], layout: &mut Layout) {
     }
     layout.tables += 1;
     let table = layout.tables;
-    let columns = columns(lines);
-    for (row, group) in (0..).zip(groups(lines)) {
+    let groups = groups(lines);
+    let columns = columns(&groups);
+    for (row, group) in (0..).zip(groups) {
         // The parts of each column of this row, from its top.
         let mut cells: Vec<Vec<&Part>> = vec![Vec::new(); columns.len()];
         for line in group {
@@ -291,17 +300,36 @@ fn is_captioned(text: &str, figures: &Line, captions: &Line) -> bool {
         && figures.parts.iter().all(|part| is_figure(&text[part.at.clone()]))
 }
 
-/// Where the columns stand: as in the rows that have the most parts.
-fn columns(lines: &[Line]) -> Vec<(f64, f64)> {
-    let most = lines.iter().map(|line| line.parts.len()).max().unwrap_or(1);
-    let mut columns: Vec<(f64, f64)> = vec![(f64::MAX, f64::MIN); most];
-    for line in lines.iter().filter(|line| line.parts.len() == most) {
-        for (column, part) in columns.iter_mut().zip(&line.parts) {
-            column.0 = column.0.min(part.frame.x0);
-            column.1 = column.1.max(part.frame.x1);
+/// Where the columns stand: as in the rows that have the most parts, one below the other taken as one.
+fn columns(groups: &[&[Line]]) -> Vec<(f64, f64)> {
+    let rows: Vec<Vec<(f64, f64)>> = groups.iter().map(|group| reaches(group)).collect();
+    let most = rows.iter().map(Vec::len).max().unwrap_or(1).max(1);
+    let mut columns = vec![(f64::MAX, f64::MIN); most];
+    for row in rows.iter().filter(|row| row.len() == most) {
+        for (column, reach) in columns.iter_mut().zip(row) {
+            column.0 = column.0.min(reach.0);
+            column.1 = column.1.max(reach.1);
         }
     }
     columns
+}
+
+/// From where to where the parts of a row reach, from the left.
+fn reaches(row: &[Line]) -> Vec<(f64, f64)> {
+    let mut parts: Vec<(f64, f64)> = row
+        .iter()
+        .flat_map(|line| &line.parts)
+        .map(|part| (part.frame.x0, part.frame.x1))
+        .collect();
+    parts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut reaches: Vec<(f64, f64)> = Vec::new();
+    for part in parts {
+        match reaches.last_mut() {
+            Some(last) if part.0 < last.1 => last.1 = last.1.max(part.1),
+            _ => reaches.push(part),
+        }
+    }
+    reaches
 }
 
 /// The column that a part shares the most of its width with, or else the nearest.
@@ -315,14 +343,16 @@ fn nearest(columns: &[(f64, f64)], part: &Part) -> usize {
 /// The lines of each row. Where rows stand apart, lines close together are one row.
 fn groups(lines: &[Line]) -> Vec<&[Line]> {
     let apart: Vec<f64> = lines.windows(2).map(|pair| pair[1].below(&pair[0]).unwrap_or(ROW)).collect();
+    // Lines that overlap in height are one row in any case.
+    let apart_at_all = apart.iter().filter(|apart| **apart >= HALF).count();
     let wide = apart.iter().filter(|apart| **apart > CLOSE).count();
-    let airy = 2 * wide >= apart.len();
+    let airy = 2 * wide >= apart_at_all;
     let mut groups = Vec::new();
     let mut from = 0;
     for (number, &apart) in apart.iter().enumerate() {
         // In a dense table a line that fills fewer columns than the one above goes on with it.
         let rest = lines[number + 1].parts.len() == 1 && lines[from].parts.len() > 1;
-        let same = if airy { apart <= CLOSE } else { apart < 0.85 || rest };
+        let same = if airy { apart <= CLOSE } else { apart < HALF || (rest && apart <= CLOSE) };
         if !same {
             groups.push(&lines[from..=number]);
             from = number + 1;

@@ -240,6 +240,11 @@ fn shows_a_sheet() {
         println!("{}", shown(&source, &sheet, claim));
     }
     println!("# unread: {:?}", sheet.unread);
+    if sheet.passages.iter().any(|passage| passage.page.is_some()) {
+        for passage in &sheet.passages {
+            println!("# {:?} {:?}", passage.role, passage.text);
+        }
+    }
 }
 
 /// Holds precision and recall, by folder of the corpus, to what the project asks.

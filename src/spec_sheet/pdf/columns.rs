@@ -122,7 +122,12 @@ fn columns(band: &[Vec<Cell>], at: f64) -> usize {
     let switches = cells.windows(2).filter(|pair| pair[0].1 != pair[1].1).count();
     // A table that is drawn row by row changes sides twice for each row; columns change once.
     let by_column = switches <= 1 || 10 * switches <= 6 * left.min(right);
-    // Some draw a table column by column; its rows are then all in common, and short.
-    let table = short && in_common >= 3 && 10 * in_common >= 9 * left.max(right);
+    // Some draw a table column by column; its rows are then all in common, and short, and few go on with a sentence.
+    let goes_on = cells.iter().filter(|(cell, _)| {
+        let first = cell.words.first().and_then(|word| word.text.chars().next());
+        first.is_some_and(char::is_lowercase)
+    });
+    let running = 10 * goes_on.count() >= 3 * cells.len();
+    let table = short && !running && in_common >= 3 && 10 * in_common >= 9 * left.max(right);
     if (by_column && !table) || prose { letters } else { 0 }
 }

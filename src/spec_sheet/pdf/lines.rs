@@ -232,8 +232,9 @@ impl Row {
             .filter(|gap| *gap > WITHIN)
             .collect();
         gaps.sort_by(f64::total_cmp);
-        // Justified lines have wide blanks, but then even the narrowest is.
-        let usual = gaps.first().filter(|_| gaps.len() >= 3).map_or(0.33, |least| least.min(0.6));
+        // Justified lines have wide blanks, but then even the narrowest is; one that is wider still holds columns apart.
+        let least = gaps.first().filter(|least| gaps.len() >= 3 && **least < 0.7);
+        let usual = least.map_or(0.33, |least| least.min(0.6));
         let wide = (2.0 * usual).clamp(0.75, 1.2);
         let mut cells: Vec<Cell> = Vec::new();
         for word in self.words {
