@@ -14,7 +14,10 @@ use crate::spec_sheet::Extract;
 /// # Errors
 /// The program can't be started again to read one.
 pub fn read(inputs: &[Input]) -> Result<BTreeMap<String, Extract>, Failure> {
-    let paged: Vec<&Input> = inputs.iter().filter(|input| engine::is_paged(&input.path) && !input.borrowed).collect();
+    let paged: Vec<&Input> = inputs
+        .iter()
+        .filter(|input| engine::is_paged(&input.path) && !input.borrowed)
+        .collect();
     if paged.is_empty() {
         return Ok(BTreeMap::new());
     }
@@ -64,14 +67,19 @@ mod child {
     const MOST_COMPLAINED: u64 = 4096;
 
     pub fn texts(sheets: &[&Input]) -> Result<BTreeMap<String, Extract>, Failure> {
-        let texts = sheets.par_iter().map(|input| Ok((input.path.clone(), text(input)?)));
+        let texts = sheets
+            .par_iter()
+            .map(|input| Ok((input.path.clone(), text(input)?)));
         texts.collect()
     }
 
     fn text(input: &Input) -> Result<Extract, Failure> {
         let failure = |error: std::io::Error| Failure::Unreadable {
             path: input.path.clone(),
-            why: format!("the program can't start itself again to read it: {}", refusal(&error)),
+            why: format!(
+                "the program can't start itself again to read it: {}",
+                refusal(&error)
+            ),
         };
         let mut command = Command::new(std::env::current_exe().map_err(failure)?);
         command
@@ -90,7 +98,8 @@ mod child {
     /// Hands the bytes over and waits for the text, as long as that may take.
     fn converse(child: &mut Child, bytes: &[u8]) -> Extract {
         let end = Instant::now() + Duration::from_secs(SECONDS);
-        let (Some(mut to), Some(from), Some(complaint)) = (child.stdin.take(), child.stdout.take(), child.stderr.take())
+        let (Some(mut to), Some(from), Some(complaint)) =
+            (child.stdin.take(), child.stdout.take(), child.stderr.take())
         else {
             return Extract::unread(UnreadKind::Damaged);
         };
@@ -182,7 +191,9 @@ mod child {
                 return Ok(UNUSABLE);
             }
             let reader = std::thread::Builder::new().stack_size(STACK);
-            let line = reader.spawn(move || pdf::extract(bytes).to_wire()).map(|thread| thread.join());
+            let line = reader
+                .spawn(move || pdf::extract(bytes).to_wire())
+                .map(|thread| thread.join());
             let Ok(Ok(line)) = line else {
                 return Ok(UNUSABLE);
             };

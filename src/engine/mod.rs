@@ -269,7 +269,10 @@ pub fn in_order(inputs: Vec<Input>) -> Vec<Input> {
 
 /// The texts by number, what each file is to a catalog, and the spec sheets. Sheets come last, so that a document
 /// has the number of its text.
-fn take_in(inputs: Vec<Input>, pages: &BTreeMap<String, spec_sheet::Extract>) -> (Sources, Vec<File>, Vec<SheetFile>) {
+fn take_in(
+    inputs: Vec<Input>,
+    pages: &BTreeMap<String, spec_sheet::Extract>,
+) -> (Sources, Vec<File>, Vec<SheetFile>) {
     let mut texts = in_order(inputs);
     let first_sheet = texts.iter().position(|input| is_sheet(&input.path));
     let sheets = texts.split_off(first_sheet.unwrap_or(texts.len()));
@@ -423,7 +426,10 @@ fn judge(
     sort(sources, &mut findings);
     for finding in &mut findings {
         let on_page = |edit: &crate::finding::Edit| sources.get(edit.at.file).pages().is_some();
-        let edits = finding.correction.iter().flat_map(|correction| &correction.edits);
+        let edits = finding
+            .correction
+            .iter()
+            .flat_map(|correction| &correction.edits);
         // What stands on a page can't be written anew: its bytes are none of the file's.
         if { edits }.any(on_page) {
             finding.correction = None;

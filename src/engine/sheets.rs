@@ -13,7 +13,7 @@ use crate::claims::{self, Outcome, Verdict};
 use crate::derive::heat;
 use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::document::{self, Document};
-use crate::finding::Finding;
+use crate::finding::{Finding, Level};
 use crate::rules::Context;
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
@@ -76,6 +76,8 @@ pub(super) struct Bound<'c> {
     unknown: Option<(String, Option<Span>)>,
     /// Its entry in the catalog.
     entry: Option<&'c SheetEntry>,
+    /// Whether nobody named it and nothing of it was read: it may be a sheet, or something else.
+    dark: bool,
 }
 
 impl Bound<'_> {
@@ -160,6 +162,7 @@ pub(super) fn bind<'c>(
                 package: None,
                 unknown: None,
                 entry: entry.map(|(_, entry)| entry),
+                dark: false,
             };
             let (id, at, among) = match (asked, listed, own) {
                 (Some(id), ..) => (id.to_string(), None, None),
@@ -174,11 +177,9 @@ pub(super) fn bind<'c>(
                     let dark = one.unread.is_some()
                         && bound.sheet.passages.is_empty()
                         && !bound.sheet.unread.is_empty();
-                    return (one.alone
-                        || dark
-                        || entry.is_some()
-                        || binding::is_sheet(&bound.sheet))
-                    .then_some(bound);
+                    let named = one.alone || entry.is_some();
+                    bound.dark = dark && !named;
+                    return (named || dark || binding::is_sheet(&bound.sheet)).then_some(bound);
                 }
             };
             let has = |&number: &usize| catalogs[number].has(Kind::Package, &id);
@@ -287,7 +288,13 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
     let mut out = Judged::default();
     cautions(ground, &pages, &judged, &mut out.findings);
     drop(pages);
-    for (bound, one) in sheets.into_iter().zip(judged) {
+    for (bound, mut one) in sheets.into_iter().zip(judged) {
+        if bound.dark {
+            // Nobody said that it is one: it is pointed out, and rejects no catalog.
+            one.findings
+                .iter_mut()
+                .for_each(|finding| finding.level = Level::Note);
+        }
         let remarks = remarks(&bound, &one);
         out.findings.extend(one.findings);
         let name = ground.sources.get(bound.file).name().to_string();

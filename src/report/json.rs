@@ -271,7 +271,9 @@ impl PageRow {
         let pages = source.pages()?;
         Some(PageRow {
             page: pages.page(at.start),
-            frame: pages.frame(at).map(|frame| [frame.x0, frame.y0, frame.x1, frame.y1]),
+            frame: pages
+                .frame(at)
+                .map(|frame| [frame.x0, frame.y0, frame.x1, frame.y1]),
         })
     }
 }

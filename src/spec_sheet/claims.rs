@@ -54,10 +54,20 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
     let mut facts = Facts::default();
     for (number, passage) in passages.iter().enumerate() {
         // On a page in two languages each passage shows its own custom.
-        let style = if mixed { numeral::own_style(&passage.text, habits.style) } else { habits.style };
+        let style = if mixed {
+            numeral::own_style(&passage.text, habits.style)
+        } else {
+            habits.style
+        };
         finder.habits.style = style;
         tokens::tokens(&passage.text, style, &mut tokens);
-        measure::measures(&passage.text, &tokens, finder.habits, &memory, &mut measures);
+        measure::measures(
+            &passage.text,
+            &tokens,
+            finder.habits,
+            &memory,
+            &mut measures,
+        );
         finder.passage(number, &tokens, &mut measures, &mut facts);
         if finder.claims.len() >= MOST_CLAIMS {
             finder.claims.truncate(MOST_CLAIMS);
@@ -149,13 +159,19 @@ impl Finder<'_> {
         let mut tokens = Vec::new();
         let passage = &self.passages[number as usize];
         // A head is short; what follows in a long cell is text of its own.
-        let end = passage.text.char_indices().nth(120).map_or(passage.text.len(), |(at, _)| at);
+        let end = passage
+            .text
+            .char_indices()
+            .nth(120)
+            .map_or(passage.text.len(), |(at, _)| at);
         tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
         let mut head = Head::default();
         for (at, token) in tokens.iter().enumerate() {
             head.cues |= token.cues;
             // The `min` of `l/min` bounds nothing.
-            let is_unit = token.topic() == Some(Topic::AtLeast) && at > 0 && tokens[at - 1].kind == Kind::Sign('/');
+            let is_unit = token.topic() == Some(Topic::AtLeast)
+                && at > 0
+                && tokens[at - 1].kind == Kind::Sign('/');
             if let Some(topic) = token.topic().filter(|_| !is_unit) {
                 head.topics.push(topic);
                 head.set.add(topic);
@@ -164,7 +180,12 @@ impl Finder<'_> {
         // `Pond area, up to`.
         let text = &passage.text[..end];
         let bare = text.trim_end_matches([':', ' ']);
-        if ["up to", "Up to", "UP TO"].iter().any(|words| text.contains(words)) || bare.ends_with(" to") || bare.ends_with(" TO") {
+        if ["up to", "Up to", "UP TO"]
+            .iter()
+            .any(|words| text.contains(words))
+            || bare.ends_with(" to")
+            || bare.ends_with(" TO")
+        {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -204,7 +225,10 @@ impl Finder<'_> {
             row: passage.term,
             columns: Heads::default(),
         };
-        if let Role::Cell { table, row, column, .. } = passage.role {
+        if let Role::Cell {
+            table, row, column, ..
+        } = passage.role
+        {
             above.columns = self.tables.above(table, row, column);
             if column > 0
                 && let Some(first) = self.tables.first(table, row)
@@ -231,11 +255,18 @@ impl Finder<'_> {
         (around, above)
     }
 
-    fn passage(&mut self, number: usize, tokens: &[Token], measures: &mut [Measure<'_>], facts: &mut Facts) {
+    fn passage(
+        &mut self,
+        number: usize,
+        tokens: &[Token],
+        measures: &mut [Measure<'_>],
+        facts: &mut Facts,
+    ) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
         let may_tell = |token: &Token| {
-            token.cues & (cue::COMPARES | cue::HOURLY) != 0 || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
+            token.cues & (cue::COMPARES | cue::HOURLY) != 0
+                || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
         };
         if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
@@ -256,7 +287,10 @@ impl Finder<'_> {
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
-                    matches!(q.dimension(), Dimension::Length | Dimension::GaugePressure | Dimension::Time)
+                    matches!(
+                        q.dimension(),
+                        Dimension::Length | Dimension::GaugePressure | Dimension::Time
+                    )
                 })
             });
         if quoted {
@@ -275,7 +309,12 @@ impl Finder<'_> {
             }
         }
         let first_claim = self.claims.len();
-        if measures.is_empty() && !view.tells(cue::COMPARES) && !tokens.iter().any(|token| matches!(token.kind, Kind::Spelled(_))) {
+        if measures.is_empty()
+            && !view.tells(cue::COMPARES)
+            && !tokens
+                .iter()
+                .any(|token| matches!(token.kind, Kind::Spelled(_)))
+        {
             return;
         }
         let anothers = self.is_anothers(number, &around);
@@ -300,11 +339,15 @@ impl Finder<'_> {
         // A list of figures with one word at its end: `8 or 10 ft deep`, `115/230 V`.
         for place in (0..measures.len().saturating_sub(1)).rev() {
             if readings[place].attribute.is_none()
-                && let (Some(a), Some(b)) = (&measures[place].quantity, &measures[place + 1].quantity)
+                && let (Some(a), Some(b)) =
+                    (&measures[place].quantity, &measures[place + 1].quantity)
                 && a.unit() == b.unit()
                 && measures[place].at.end == measures[place].number_at.end
                 && !measures[place].is_size
-                && matches!(text[measures[place].at.end..measures[place + 1].at.start].trim(), "or" | "/" | "and" | "," | "&" | "oder" | "und" | "-" | "–" | "bzw.")
+                && matches!(
+                    text[measures[place].at.end..measures[place + 1].at.start].trim(),
+                    "or" | "/" | "and" | "," | "&" | "oder" | "und" | "-" | "–" | "bzw."
+                )
             {
                 readings[place].attribute = readings[place + 1].attribute;
             }
@@ -312,7 +355,9 @@ impl Finder<'_> {
         // `(*) 90 days on vanes`: the note that a warranty's star leads to.
         if self.starred
             && text.starts_with(['*', '†', '('])
-            && text.trim_start_matches(['(', ')', '*', '†', ' ']).starts_with(|c: char| c.is_ascii_digit())
+            && text
+                .trim_start_matches(['(', ')', '*', '†', ' '])
+                .starts_with(|c: char| c.is_ascii_digit())
             && let Some(first) = readings.first_mut()
             && first.attribute.is_none()
             && measures[0].dimension() == Some(Dimension::Time)
@@ -321,8 +366,7 @@ impl Finder<'_> {
         }
         // `Up to 150 ft of 3/8 in line, or 400 ft of 1/2 in`: the second is what the first is.
         for place in 1..measures.len() {
-            if let Some(first) = goes_on_from(&view, measures, &readings, place)
-            {
+            if let Some(first) = goes_on_from(&view, measures, &readings, place) {
                 readings[place].attribute = readings[first].attribute;
                 readings[place].like = Some(first);
             }
@@ -342,7 +386,10 @@ impl Finder<'_> {
                 continue;
             };
             // The `24 hours` of `twice in 24 hours`.
-            if self.claims[first_claim..].last().is_some_and(|last| last.place.end > measures[place].at.start) {
+            if self.claims[first_claim..]
+                .last()
+                .is_some_and(|last| last.place.end > measures[place].at.start)
+            {
                 continue;
             }
             if readings[place].is_condition
@@ -351,7 +398,10 @@ impl Finder<'_> {
                 continue;
             }
             let mut claim = self.claim(&view, number, &measures[place], attribute);
-            if let Some(first) = readings[place].like.and_then(|first| readings[first].claim).and_then(|first| self.claims.get(first))
+            if let Some(first) = readings[place]
+                .like
+                .and_then(|first| readings[first].claim)
+                .and_then(|first| self.claims.get(first))
                 && claim.comparator == Comparator::Exact
                 && first.comparator != Comparator::Range
             {
@@ -359,7 +409,9 @@ impl Finder<'_> {
                 claim.condition.per = claim.condition.per.or(first.condition.per);
             }
             self.starred |= attribute == Attribute::Warranty
-                && text.get(measures[place].at.end..).is_some_and(|rest| rest.trim_start().starts_with(['*', '†']) || rest.trim_start().starts_with("(*"));
+                && text.get(measures[place].at.end..).is_some_and(|rest| {
+                    rest.trim_start().starts_with(['*', '†']) || rest.trim_start().starts_with("(*")
+                });
             if attribute == Attribute::Depth && claim.si != Si::None {
                 self.depth = claim.quantity.clone();
             }
@@ -389,11 +441,14 @@ impl Finder<'_> {
         self.of_the_heads(number, first_claim, &above);
         let figures = first_claim..self.claims.len();
         for comparison in comparison::find(&view) {
-            let place = tokens[comparison.tokens.start].start as usize..tokens[comparison.tokens.end - 1].end as usize;
+            let place = tokens[comparison.tokens.start].start as usize
+                ..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
             let own = &self.claims[figures.clone()];
             let next = own.partition_point(|claim| claim.place.end <= place.start);
-            let taken = own.get(next).is_some_and(|claim| claim.place.start < place.end);
+            let taken = own
+                .get(next)
+                .is_some_and(|claim| claim.place.start < place.end);
             if taken {
                 continue;
             }
@@ -420,10 +475,17 @@ impl Finder<'_> {
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
     }
 
-    fn attribute(&self, view: &View<'_>, number: usize, measure: &Measure<'_>) -> Option<Attribute> {
+    fn attribute(
+        &self,
+        view: &View<'_>,
+        number: usize,
+        measure: &Measure<'_>,
+    ) -> Option<Attribute> {
         if measure.quantity.is_none() {
-            return count(view, measure)
-                .or_else(|| (view.tokens.len() == 1 && self.counts_diffusers(number, view.around)).then_some(Attribute::DiffuserCount));
+            return count(view, measure).or_else(|| {
+                (view.tokens.len() == 1 && self.counts_diffusers(number, view.around))
+                    .then_some(Attribute::DiffuserCount)
+            });
         }
         subject_matter::attribute(view, measure)
     }
@@ -437,12 +499,30 @@ impl Finder<'_> {
             return false;
         }
         let in_row = |passage: &&Passage| matches!(passage.role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
-        let what = self.passages[number + 1..].iter().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
-        let before = || self.passages[..number].iter().rev().take(8).take_while(in_row).find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        let what = self.passages[number + 1..]
+            .iter()
+            .take(8)
+            .take_while(in_row)
+            .find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic));
+        let before = || {
+            self.passages[..number]
+                .iter()
+                .rev()
+                .take(8)
+                .take_while(in_row)
+                .find(|cell| cell.text.len() > 3 && cell.text.contains(char::is_alphabetic))
+        };
         what.or_else(before).is_some_and(|cell| {
-            let first = cell.text.split(|c: char| !c.is_alphanumeric()).filter_map(vocabulary::topic).find(|topic| {
-                !matches!(topic, Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About)
-            });
+            let first = cell
+                .text
+                .split(|c: char| !c.is_alphanumeric())
+                .filter_map(vocabulary::topic)
+                .find(|topic| {
+                    !matches!(
+                        topic,
+                        Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About
+                    )
+                });
             first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("spare")
         })
     }
@@ -451,7 +531,8 @@ impl Finder<'_> {
     fn is_anothers(&mut self, number: usize, around: &Around) -> bool {
         if around.column.cues & cue::RIVAL != 0
             || around.column.set.has(Topic::Other)
-            || around.row.topics.first() == Some(&Topic::Other) && matches!(self.passages[number].role, Role::Cell { .. })
+            || around.row.topics.first() == Some(&Topic::Other)
+                && matches!(self.passages[number].role, Role::Cell { .. })
         {
             return true;
         }
@@ -476,7 +557,13 @@ impl Finder<'_> {
         false
     }
 
-    fn claim(&self, view: &View<'_>, number: usize, measure: &Measure<'_>, attribute: Attribute) -> Claim {
+    fn claim(
+        &self,
+        view: &View<'_>,
+        number: usize,
+        measure: &Measure<'_>,
+        attribute: Attribute,
+    ) -> Claim {
         let passage = &self.passages[number];
         let (mut comparator, start, end) = conditions::comparator(view, measure);
         if comparator == Comparator::Exact
@@ -485,7 +572,10 @@ impl Finder<'_> {
         {
             comparator = Comparator::AtMost;
         }
-        if comparator == Comparator::Exact && view.around.head(Topic::AtLeast) && !view.around.head(Topic::AtMost) {
+        if comparator == Comparator::Exact
+            && view.around.head(Topic::AtLeast)
+            && !view.around.head(Topic::AtMost)
+        {
             comparator = Comparator::AtLeast;
         }
         if comparator == Comparator::Exact && view.around.head(Topic::About) {
@@ -502,12 +592,18 @@ impl Finder<'_> {
             place.end = after;
         }
         let at = passage.source(place.clone());
-        let money = quantity.as_ref().and_then(|quantity| quantity.unit().currency());
+        let money = quantity
+            .as_ref()
+            .and_then(|quantity| quantity.unit().currency());
         let end = end.max(place.end);
         Claim {
             at,
             page: passage.page,
-            text: view.text.get(start.min(measure.at.start)..end).unwrap_or("").to_owned(),
+            text: view
+                .text
+                .get(start.min(measure.at.start)..end)
+                .unwrap_or("")
+                .to_owned(),
             attribute,
             comparator,
             si,
@@ -521,9 +617,13 @@ impl Finder<'_> {
             subject: subject(view, attribute, near),
             count: measure.count.as_ref().map(|(count, _)| *count),
             in_winter: attribute == Attribute::Area
-                && (view.sentence_has(measure.tokens.start, Topic::Winter) || view.around.head(Topic::Winter)),
+                && (view.sentence_has(measure.tokens.start, Topic::Winter)
+                    || view.around.head(Topic::Winter)),
             is_outside: attribute == Attribute::AirlineSize
-                && (near.iter().find(|one| matches!(one.topic, Topic::Bore | Topic::Outside)).is_some_and(|one| one.topic == Topic::Outside)
+                && (near
+                    .iter()
+                    .find(|one| matches!(one.topic, Topic::Bore | Topic::Outside))
+                    .is_some_and(|one| one.topic == Topic::Outside)
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
             passage: number,
@@ -532,13 +632,22 @@ impl Finder<'_> {
     }
 
     /// The second figures of dual listings are put to the first.
-    fn duals(&mut self, view: &View<'_>, number: usize, measures: &[Measure<'_>], readings: &[Reading]) {
+    fn duals(
+        &mut self,
+        view: &View<'_>,
+        number: usize,
+        measures: &[Measure<'_>],
+        readings: &[Reading],
+    ) {
         for place in 1..measures.len() {
             let Some(first) = readings[place].also_of else {
                 continue;
             };
             let measure = &measures[place];
-            let Some(claim) = readings[first].claim.and_then(|claim| self.claims.get_mut(claim)) else {
+            let Some(claim) = readings[first]
+                .claim
+                .and_then(|claim| self.claims.get_mut(claim))
+            else {
                 continue;
             };
             claim.also = Some(Also {
@@ -553,7 +662,9 @@ impl Finder<'_> {
     /// Conditions within the passage.
     fn conditions(&mut self, view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading]) {
         // What stands behind its figure comes before what stands in front of it.
-        let turns = (0..measures.len()).map(|place| (place, false)).chain((0..measures.len()).map(|place| (place, true)));
+        let turns = (0..measures.len())
+            .map(|place| (place, false))
+            .chain((0..measures.len()).map(|place| (place, true)));
         for (place, forward) in turns {
             let measure = &measures[place];
             let Some(quantity) = &measure.quantity else {
@@ -571,7 +682,10 @@ impl Finder<'_> {
             let Some(target) = target(view, measures, readings, place) else {
                 continue;
             };
-            let Some(claim) = readings[target].claim.filter(|_| (target > place) == forward) else {
+            let Some(claim) = readings[target]
+                .claim
+                .filter(|_| (target > place) == forward)
+            else {
                 continue;
             };
             self.put(claim, quantity);
@@ -633,7 +747,10 @@ impl Finder<'_> {
         {
             found.push(depth.clone());
         }
-        if let Role::Cell { table, row, column, .. } = passage.role {
+        if let Role::Cell {
+            table, row, column, ..
+        } = passage.role
+        {
             let key = (table, row);
             let known = self.rows.get(&key).map_or(0, |held| held.len());
             let has_head = above.columns[0].is_some() || column == 0;
@@ -647,14 +764,20 @@ impl Finder<'_> {
                 && claim.text.len() + 12 >= passage.text.len()
                 && !self.tables.is_head(table, row)
             {
-                let held = Held { quantity: quantity.clone(), claim: first_claim, serves: false };
+                let held = Held {
+                    quantity: quantity.clone(),
+                    claim: first_claim,
+                    serves: false,
+                };
                 self.rows.entry(key).or_default().push(held);
             }
             if column > 0
                 && let Some(held) = self.rows.get_mut(&key)
             {
                 for held in held.iter_mut().filter(|held| held.claim != first_claim) {
-                    let fits = self.claims[first_claim..].iter().any(|claim| fits(claim.attribute, held.quantity.dimension()));
+                    let fits = self.claims[first_claim..]
+                        .iter()
+                        .any(|claim| fits(claim.attribute, held.quantity.dimension()));
                     held.serves |= fits;
                     found.extend(fits.then(|| held.quantity.clone()));
                 }
@@ -706,8 +829,13 @@ impl Finder<'_> {
 
     fn finish(mut self) -> Found {
         // A first cell that served as the condition of its row's figures is no claim of its own.
-        let mut served: Vec<usize> =
-            self.rows.values().flatten().filter(|held| held.serves).map(|held| held.claim).collect();
+        let mut served: Vec<usize> = self
+            .rows
+            .values()
+            .flatten()
+            .filter(|held| held.serves)
+            .map(|held| held.claim)
+            .collect();
         served.sort_unstable();
         let mut number = 0;
         self.claims.retain(|_| {
@@ -716,12 +844,18 @@ impl Finder<'_> {
         });
         let passages = self.passages;
         // `2 x 25 m` counts diffusers where nothing else does.
-        if !self.claims.iter().any(|claim| claim.attribute == Attribute::DiffuserCount) {
+        if !self
+            .claims
+            .iter()
+            .any(|claim| claim.attribute == Attribute::DiffuserCount)
+        {
             let counted = std::mem::take(&mut self.counted);
             let mut whole = Vec::with_capacity(self.claims.len() + counted.len());
             let mut counted = counted.into_iter().peekable();
             for claim in std::mem::take(&mut self.claims) {
-                while let Some(count) = counted.next_if(|count| (count.passage, count.place.start) < (claim.passage, claim.place.start)) {
+                while let Some(count) = counted.next_if(|count| {
+                    (count.passage, count.place.start) < (claim.passage, claim.place.start)
+                }) {
                     whole.push(count);
                 }
                 whole.push(claim);
@@ -753,10 +887,37 @@ fn is_aside(heading: &str) -> bool {
     }
     let small = heading.to_lowercase();
     [
-        "also like", "also bought", "also viewed", "also interest", "bought together", "goes well with", "related", "recently viewed",
-        "recommended for you", "more from", "other products", "similar products", "review", "testimonial", "customers say",
-        "what people say", "kundenmeinung", "bewertung", "kunden kauften", "auch gekauft", "ähnliche artikel", "klantbeoordeling",
-        "avis clients", "your cart", "your basket", "shipping", "delivery", "versand", "returns", "livraison", "verzending",
+        "also like",
+        "also bought",
+        "also viewed",
+        "also interest",
+        "bought together",
+        "goes well with",
+        "related",
+        "recently viewed",
+        "recommended for you",
+        "more from",
+        "other products",
+        "similar products",
+        "review",
+        "testimonial",
+        "customers say",
+        "what people say",
+        "kundenmeinung",
+        "bewertung",
+        "kunden kauften",
+        "auch gekauft",
+        "ähnliche artikel",
+        "klantbeoordeling",
+        "avis clients",
+        "your cart",
+        "your basket",
+        "shipping",
+        "delivery",
+        "versand",
+        "returns",
+        "livraison",
+        "verzending",
     ]
     .iter()
     .any(|words| small.contains(words))
@@ -764,43 +925,81 @@ fn is_aside(heading: &str) -> bool {
 
 /// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
 /// stands between.
-fn also_of(text: &str, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
+fn also_of(
+    text: &str,
+    measures: &[Measure<'_>],
+    readings: &[Reading],
+    place: usize,
+) -> Option<usize> {
     let before = place.checked_sub(1)?;
-    if readings[before].attribute.is_some() && readings[before].also_of.is_none() && is_dual(text, &measures[before], &measures[place], measures[before].at.end) {
+    if readings[before].attribute.is_some()
+        && readings[before].also_of.is_none()
+        && is_dual(
+            text,
+            &measures[before],
+            &measures[place],
+            measures[before].at.end,
+        )
+    {
         return Some(before);
     }
     // `1.8 cfm at 2 psi (51 L/min)`
     let first = before.checked_sub(1)?;
-    let behind = text.get(measures[before].at.end..measures[place].at.start)?.trim_start();
+    let behind = text
+        .get(measures[before].at.end..measures[place].at.start)?
+        .trim_start();
     (readings[before].is_condition
         && readings[first].attribute.is_some()
         && behind.starts_with(['(', '/', '[', '='])
-        && is_dual(text, &measures[first], &measures[place], measures[before].at.end))
+        && is_dual(
+            text,
+            &measures[first],
+            &measures[place],
+            measures[before].at.end,
+        ))
     .then_some(first)
 }
 
 /// The figure of the sentence that one joined by `or` or `and` goes on from: of the same unit, and an airline's
 /// length or a depth.
-fn goes_on_from(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
+fn goes_on_from(
+    view: &View<'_>,
+    measures: &[Measure<'_>],
+    readings: &[Reading],
+    place: usize,
+) -> Option<usize> {
     let measure = &measures[place];
     let unit = measure.quantity.as_ref()?.unit();
     let joint = view.preposition(measure);
-    if !matches!(&*joint, "or" | "and" | "oder" | "und") || measure.is_size || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder")) {
+    if !matches!(&*joint, "or" | "and" | "oder" | "und")
+        || measure.is_size
+        || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder"))
+    {
         return None;
     }
     let sentence = view.sentence(measure.tokens.start);
     (place.saturating_sub(3)..place).rev().find(|&first| {
         sentence.contains(&measures[first].tokens.start)
-            && matches!(readings[first].attribute, Some(Attribute::AirlineLength | Attribute::Depth))
-            && readings[place].attribute.is_none_or(|own| Some(own) == readings[first].attribute)
-            && measures[first].quantity.as_ref().is_some_and(|quantity| quantity.unit() == unit)
+            && matches!(
+                readings[first].attribute,
+                Some(Attribute::AirlineLength | Attribute::Depth)
+            )
+            && readings[place]
+                .attribute
+                .is_none_or(|own| Some(own) == readings[first].attribute)
+            && measures[first]
+                .quantity
+                .as_ref()
+                .is_some_and(|quantity| quantity.unit() == unit)
     })
 }
 
 /// Two columns of one quantity, in two units, are one listing of it.
 fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
     let cell = |claim: &Claim| match passages[claim.passage].role {
-        Role::Cell { table, row, column, .. } => Some((table, row, column)),
+        Role::Cell {
+            table, row, column, ..
+        } => Some((table, row, column)),
         _ => None,
     };
     let mut paired: Vec<Claim> = Vec::with_capacity(claims.len());
@@ -855,15 +1054,47 @@ fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -
     }
     let between = text[from..second.at.start].trim();
     let bare = between.to_lowercase();
-    let tail = bare.trim_start_matches(['(', '[', '/', '|', '=', '≈', '~', ',', '–', '-', ' ', ';']).trim();
-    let joins = bare.starts_with(['(', '[', '/', '|', '=', '≈', '–']) || bare == "or" || bare == "," || bare == "bzw."
+    let tail = bare
+        .trim_start_matches(['(', '[', '/', '|', '=', '≈', '~', ',', '–', '-', ' ', ';'])
+        .trim();
+    let joins = bare.starts_with(['(', '[', '/', '|', '=', '≈', '–'])
+        || bare == "or"
+        || bare == ","
+        || bare == "bzw."
         || bare.ends_with(['(', '[']) && bare.split_whitespace().count() <= 3;
     let words = tail.trim_end_matches(['(', '[', ' ']);
     let joins_time = a.dimension() != Dimension::Time;
     joins
         && joins_time
         && (words.is_empty()
-            || matches!(words, "deep or" | "long or" | "that is" | "about" | "approx." | "approx" | "approximately" | "or" | "ca." | "i.e." | "roughly" | "around" | "etwa" | "up to" | "deep" | "max" | "max." | "id" | "i.d." | "nominal" | "of air" | "of water" | "air" | "gauge" | "depth"))
+            || matches!(
+                words,
+                "deep or"
+                    | "long or"
+                    | "that is"
+                    | "about"
+                    | "approx."
+                    | "approx"
+                    | "approximately"
+                    | "or"
+                    | "ca."
+                    | "i.e."
+                    | "roughly"
+                    | "around"
+                    | "etwa"
+                    | "up to"
+                    | "deep"
+                    | "max"
+                    | "max."
+                    | "id"
+                    | "i.d."
+                    | "nominal"
+                    | "of air"
+                    | "of water"
+                    | "air"
+                    | "gauge"
+                    | "depth"
+            ))
         && plausible_pair(a, b, bare == "," || bare == "or")
 }
 
@@ -874,7 +1105,11 @@ fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
         return a == b;
     }
     let ratio = (a / b).abs();
-    if strict { (0.9..=1.1).contains(&ratio) } else { (0.4..=2.5).contains(&ratio) }
+    if strict {
+        (0.9..=1.1).contains(&ratio)
+    } else {
+        (0.4..=2.5).contains(&ratio)
+    }
 }
 
 fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
@@ -898,7 +1133,11 @@ fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     };
     if !matches!(
         dimension,
-        Dimension::Length | Dimension::GaugePressure | Dimension::AbsolutePressure | Dimension::Temperature | Dimension::MoneyPerEnergy
+        Dimension::Length
+            | Dimension::GaugePressure
+            | Dimension::AbsolutePressure
+            | Dimension::Temperature
+            | Dimension::MoneyPerEnergy
     ) {
         return false;
     }
@@ -912,24 +1151,41 @@ fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     }
     if dimension == Dimension::Length {
         // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
-        let away = view.near(measure).iter().any(|one| one.topic == Topic::Away && one.cost <= 3);
+        let away = view
+            .near(measure)
+            .iter()
+            .any(|one| one.topic == Topic::Away && one.cost <= 3);
         if away && view.sentence_has_sound(measure.tokens.start) {
             return true;
         }
-        if near_sound(view, measure) && matches!(&*before, "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db") {
+        if near_sound(view, measure)
+            && matches!(
+                &*before,
+                "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db"
+            )
+        {
             return true;
         }
     }
     // `At 6 ft, …` is seen above; `(2 psi)` behind a flow is a condition too.
-    let bracket = measure.tokens.start > 0 && matches!(view.tokens[measure.tokens.start - 1].kind, Kind::Sign('(' | '['));
-    let closed = view.tokens.get(measure.tokens.end).is_some_and(|token| matches!(token.kind, Kind::Sign(')' | ']')));
+    let bracket = measure.tokens.start > 0
+        && matches!(
+            view.tokens[measure.tokens.start - 1].kind,
+            Kind::Sign('(' | '[')
+        );
+    let closed = view
+        .tokens
+        .get(measure.tokens.end)
+        .is_some_and(|token| matches!(token.kind, Kind::Sign(')' | ']')));
     bracket && closed && matches!(dimension, Dimension::GaugePressure | Dimension::Length)
 }
 
 /// Whether a word of setting or hanging stands right before the preposition of a figure.
 fn is_set(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(4);
-    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::SETS != 0)
+    view.tokens[from..measure.tokens.start]
+        .iter()
+        .any(|token| token.cues & cue::SETS != 0)
 }
 
 /// Whether a claim of that attribute can hold under a condition.
@@ -955,7 +1211,14 @@ fn fits(attribute: Attribute, dimension: Dimension) -> bool {
     match dimension {
         Dimension::MoneyPerEnergy => attribute == Attribute::Cost,
         Dimension::GaugePressure | Dimension::AbsolutePressure => {
-            matches!(attribute, Attribute::Flow | Attribute::Power | Attribute::Current | Attribute::Sound | Attribute::WaterFlow)
+            matches!(
+                attribute,
+                Attribute::Flow
+                    | Attribute::Power
+                    | Attribute::Current
+                    | Attribute::Sound
+                    | Attribute::WaterFlow
+            )
         }
         Dimension::Length => takes_condition(attribute) && attribute != Attribute::Cost,
         Dimension::Temperature => takes_condition(attribute) && attribute != Attribute::Cost,
@@ -964,24 +1227,42 @@ fn fits(attribute: Attribute, dimension: Dimension) -> bool {
 }
 
 /// Which figure of the sentence a condition belongs to: the nearest before, else the next.
-fn target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize) -> Option<usize> {
+fn target(
+    view: &View<'_>,
+    measures: &[Measure<'_>],
+    readings: &[Reading],
+    place: usize,
+) -> Option<usize> {
     let sentence = view.sentence(measures[place].tokens.start);
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
         sentence.contains(&measures[other].tokens.start)
             && !readings[other].also_of.is_some()
-            && !(readings[other].is_condition && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
-            && readings[other].attribute.is_some_and(|attribute| fits(attribute, dimension))
+            && !(readings[other].is_condition
+                && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
+            && readings[other]
+                .attribute
+                .is_some_and(|attribute| fits(attribute, dimension))
     };
     let before = (place.saturating_sub(FARTHEST)..place).rev();
     let after = place + 1..measures.len().min(place + FARTHEST);
     before
         .take_while(|&other| measures[other].tokens.start >= sentence.start)
         .find(|&other| fit(other))
-        .or_else(|| after.take_while(|&other| measures[other].tokens.start < sentence.end).find(|&other| fit(other)))
+        .or_else(|| {
+            after
+                .take_while(|&other| measures[other].tokens.start < sentence.end)
+                .find(|&other| fit(other))
+        })
 }
 
-fn has_target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], place: usize, attribute: Attribute) -> bool {
+fn has_target(
+    view: &View<'_>,
+    measures: &[Measure<'_>],
+    readings: &[Reading],
+    place: usize,
+    attribute: Attribute,
+) -> bool {
     let Some(found) = target(view, measures, readings, place) else {
         return false;
     };
@@ -998,7 +1279,9 @@ fn has_target(view: &View<'_>, measures: &[Measure<'_>], readings: &[Reading], p
 
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
 fn joined(view: &View<'_>, measures: &[Measure<'_>], place: usize) -> bool {
-    let between = view.text[measures[place - 1].at.end..measures[place].at.start].trim().to_lowercase();
+    let between = view.text[measures[place - 1].at.end..measures[place].at.start]
+        .trim()
+        .to_lowercase();
     matches!(between.as_str(), "and" | "&" | "und" | "et" | "en")
 }
 
@@ -1011,11 +1294,16 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if let Some(turnover) = turnovers(view, measure) {
         return Some(turnover);
     }
-    if ["once", "twice", "thrice", "double"].iter().any(|word| view.text[measure.number_at.clone()].eq_ignore_ascii_case(word)) {
+    if ["once", "twice", "thrice", "double"]
+        .iter()
+        .any(|word| view.text[measure.number_at.clone()].eq_ignore_ascii_case(word))
+    {
         return None;
     }
     // `4 × twin disc`: the first number counts.
-    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| {
+        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
+    });
     if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
         return None;
     }
@@ -1026,17 +1314,35 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
     if first > 0 && is_colon(first - 1) {
         let label = &view.tokens[first.saturating_sub(6)..first - 1];
-        let begins = label.iter().rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ','))).map_or(0, |stop| stop + 1);
-        let is_label = label[begins..].iter().any(|token| token.topic() == Some(Topic::Diffuser))
-            && !label[begins..].iter().any(|token| matches!(token.topic(), Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)));
-        let joins = matches!(view.tokens.get(measure.tokens.end).map(|token| token.kind), Some(Kind::Sign('/' | '.' | '-')));
+        let begins = label
+            .iter()
+            .rposition(|token| matches!(token.kind, Kind::Stop | Kind::Sign(';' | ',')))
+            .map_or(0, |stop| stop + 1);
+        let is_label = label[begins..]
+            .iter()
+            .any(|token| token.topic() == Some(Topic::Diffuser))
+            && !label[begins..].iter().any(|token| {
+                matches!(
+                    token.topic(),
+                    Some(Topic::Body | Topic::Bore | Topic::Depth | Topic::Weight | Topic::Fitting)
+                )
+            });
+        let joins = matches!(
+            view.tokens.get(measure.tokens.end).map(|token| token.kind),
+            Some(Kind::Sign('/' | '.' | '-'))
+        );
         if is_label && !joins {
             return Some(Attribute::DiffuserCount);
         }
     }
     let mut at = measure.tokens.end;
     let mut words = 0;
-    if view.tokens.get(at).is_some_and(|token| matches!(token.kind, Kind::Sign('.' | '-'))) && view.text[measure.at.end..].starts_with('.') {
+    if view
+        .tokens
+        .get(at)
+        .is_some_and(|token| matches!(token.kind, Kind::Sign('.' | '-')))
+        && view.text[measure.at.end..].starts_with('.')
+    {
         return None;
     }
     // `(2) diffusers`, `2 x 10 in discs`, `two 9-inch discs`, `2 pcs diffusers`.
@@ -1046,10 +1352,12 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             Kind::Sign('-' | ')' | '×') => at += 1,
             Kind::Sign('x') => at += 1,
             Kind::Spelled("1" | "2") => at += 1,
-            Kind::Sign('"' | '”' | '\'' ) if words > 0 || at > measure.tokens.end => at += 1,
+            Kind::Sign('"' | '”' | '\'') if words > 0 || at > measure.tokens.end => at += 1,
             Kind::Figure => {
                 let size = view.measure_at(at)?;
-                if size.dimension() != Some(Dimension::Length) && size.dimension() != Some(Dimension::SoundLevel) {
+                if size.dimension() != Some(Dimension::Length)
+                    && size.dimension() != Some(Dimension::SoundLevel)
+                {
                     return None;
                 }
                 at = size.tokens.end;
@@ -1059,15 +1367,36 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 match topic {
                     Some(Topic::Diffuser) => {
                         let next = view.tokens.get(at + 1);
-                        let also_diffuser = next.is_some_and(|next| next.topic() == Some(Topic::Diffuser));
-                        let after = if also_diffuser { view.tokens.get(at + 2) } else { next };
+                        let also_diffuser =
+                            next.is_some_and(|next| next.topic() == Some(Topic::Diffuser));
+                        let after = if also_diffuser {
+                            view.tokens.get(at + 2)
+                        } else {
+                            next
+                        };
                         let other = after.is_some_and(|next| {
-                            matches!(next.topic(), Some(Topic::Fitting | Topic::Per | Topic::Body))
-                                || view.text[next.range()].eq_ignore_ascii_case("manifold")
+                            matches!(
+                                next.topic(),
+                                Some(Topic::Fitting | Topic::Per | Topic::Body)
+                            ) || view.text[next.range()].eq_ignore_ascii_case("manifold")
                         });
                         return (!other).then_some(Attribute::DiffuserCount);
                     }
-                    Some(Topic::Joint | Topic::At | Topic::Per | Topic::Compressor | Topic::Line | Topic::Fitting | Topic::Package | Topic::Fan | Topic::Name | Topic::Cord | Topic::Pond | Topic::Service | Topic::Warranty) => return None,
+                    Some(
+                        Topic::Joint
+                        | Topic::At
+                        | Topic::Per
+                        | Topic::Compressor
+                        | Topic::Line
+                        | Topic::Fitting
+                        | Topic::Package
+                        | Topic::Fan
+                        | Topic::Name
+                        | Topic::Cord
+                        | Topic::Pond
+                        | Topic::Service
+                        | Topic::Warranty,
+                    ) => return None,
                     _ => {}
                 }
                 let word = &view.text[token.range()];
@@ -1083,9 +1412,27 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let alone = view.tokens.len() - (measure.tokens.end - measure.tokens.start) <= 1;
     // The head that says what a column holds says it alone.
     let by_column_alone = view.around.column.set.has(Topic::Diffuser);
-    let heads = |topic: Topic| if by_column_alone { view.around.column.set.has(topic) } else { view.around.head(topic) };
-    let other = heads(Topic::Depth) || heads(Topic::Fitting) || heads(Topic::Line) || heads(Topic::Price) || heads(Topic::Weight) || (heads(Topic::Name) && !view.around.row.set.has(Topic::Diffuser)) || heads(Topic::Bore) || heads(Topic::Air) || heads(Topic::Body) || heads(Topic::Service);
-    let start = view.text.trim_start().starts_with(&view.text[measure.number_at.clone()]);
+    let heads = |topic: Topic| {
+        if by_column_alone {
+            view.around.column.set.has(topic)
+        } else {
+            view.around.head(topic)
+        }
+    };
+    let other = heads(Topic::Depth)
+        || heads(Topic::Fitting)
+        || heads(Topic::Line)
+        || heads(Topic::Price)
+        || heads(Topic::Weight)
+        || (heads(Topic::Name) && !view.around.row.set.has(Topic::Diffuser))
+        || heads(Topic::Bore)
+        || heads(Topic::Air)
+        || heads(Topic::Body)
+        || heads(Topic::Service);
+    let start = view
+        .text
+        .trim_start()
+        .starts_with(&view.text[measure.number_at.clone()]);
     let by_column = view.around.column.set.has(Topic::Diffuser);
     let by_row = view.around.row.set.has(Topic::Diffuser);
     let plain_row = by_row && (alone || start && !view.has(Topic::Body));
@@ -1095,24 +1442,66 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
 /// `1.5 times a day`, `two turnovers per day`, `Turnover: 1.5 per day`, `moves the whole pond once a day`.
 fn turnovers(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let at = measure.tokens.start;
-    let moves = view.sentence_has(at, Topic::Moved) && (view.sentence_has(at, Topic::Water) || view.sentence_has(at, Topic::Pond));
-    let about = view.sentence_has(at, Topic::Turnover) || view.around.head(Topic::Turnover) || moves;
+    let moves = view.sentence_has(at, Topic::Moved)
+        && (view.sentence_has(at, Topic::Water) || view.sentence_has(at, Topic::Pond));
+    let about =
+        view.sentence_has(at, Topic::Turnover) || view.around.head(Topic::Turnover) || moves;
     let serves = view.sentence_has(at, Topic::Service) && !view.sentence_has(at, Topic::Turnover);
-    (about && !serves).then(|| period_after(view, measure)).flatten().map(|_| Attribute::Turnover)
+    (about && !serves)
+        .then(|| period_after(view, measure))
+        .flatten()
+        .map(|_| Attribute::Turnover)
 }
 
 /// Seconds of the period that stands behind a count, and where its words end: `times a day`, `/day`, `daily`.
 fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
-    let small: String = rest.chars().take(56).map(|c| if c.is_whitespace() { ' ' } else { c.to_ascii_lowercase() }).collect();
+    let small: String = rest
+        .chars()
+        .take(56)
+        .map(|c| {
+            if c.is_whitespace() {
+                ' '
+            } else {
+                c.to_ascii_lowercase()
+            }
+        })
+        .collect();
     let mut tail = small.trim_start();
-    for word in ["full ", "complete ", "whole ", "times ", "time ", "times", "x ", "x", "×", "turnovers ", "turnover ", "turns ", "mal ", "umwälzungen ", "fois ", "volume turnovers ", "pond turnovers ", "overturns ", "keer ", "pond volumes ", "volumes ", "of the pond ", "of the water "] {
+    for word in [
+        "full ",
+        "complete ",
+        "whole ",
+        "times ",
+        "time ",
+        "times",
+        "x ",
+        "x",
+        "×",
+        "turnovers ",
+        "turnover ",
+        "turns ",
+        "mal ",
+        "umwälzungen ",
+        "fois ",
+        "volume turnovers ",
+        "pond turnovers ",
+        "overturns ",
+        "keer ",
+        "pond volumes ",
+        "volumes ",
+        "of the pond ",
+        "of the water ",
+    ] {
         if let Some(after) = tail.strip_prefix(word) {
             tail = after.trim_start();
         }
     }
     let mut marked = false;
-    for mark in ["per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ", "par ", "al "] {
+    for mark in [
+        "per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ",
+        "par ", "al ",
+    ] {
         if let Some(after) = tail.strip_prefix(mark) {
             tail = after.trim_start();
             marked = true;
@@ -1154,7 +1543,9 @@ fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
                 (Some(value), Some((seconds, _))) => Si::Value(value / seconds),
                 _ => Si::None,
             },
-            Some(every) if every.is_range() => Si::Range(1.0 / every.si_high(), 1.0 / every.si_low()),
+            Some(every) if every.is_range() => {
+                Si::Range(1.0 / every.si_high(), 1.0 / every.si_low())
+            }
             Some(every) => Si::Value(1.0 / every.si_central()),
         },
         _ => match &measure.quantity {
@@ -1166,7 +1557,11 @@ fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
                 } else {
                     (quantity.si_low(), quantity.si_central(), quantity.si_high())
                 };
-                if quantity.is_range() { Si::Range(low, high) } else { Si::Value(central) }
+                if quantity.is_range() {
+                    Si::Range(low, high)
+                } else {
+                    Si::Value(central)
+                }
             }
         },
     }
@@ -1175,7 +1570,13 @@ fn si(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Si {
 fn subject(view: &View<'_>, attribute: Attribute, near: &[super::view::Near]) -> Subject {
     match attribute {
         Attribute::AirlineSize | Attribute::AirlineLength => return Subject::Airline,
-        Attribute::Area | Attribute::Depth | Attribute::Price | Attribute::Turnover | Attribute::Volume | Attribute::DiffuserCount | Attribute::Cost => {
+        Attribute::Area
+        | Attribute::Depth
+        | Attribute::Price
+        | Attribute::Turnover
+        | Attribute::Volume
+        | Attribute::DiffuserCount
+        | Attribute::Cost => {
             return Subject::Package;
         }
         _ => {}
@@ -1192,10 +1593,25 @@ fn subject(view: &View<'_>, attribute: Attribute, near: &[super::view::Near]) ->
         .filter(|one| one.cost <= 5)
         .find_map(|one| of(one.topic))
         .or_else(|| view.around.row.topics.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.column.topics.iter().find_map(|&topic| of(topic)))
-        .or_else(|| view.around.heading.topics.iter().find_map(|&topic| of(topic)))
+        .or_else(|| {
+            view.around
+                .column
+                .topics
+                .iter()
+                .find_map(|&topic| of(topic))
+        })
+        .or_else(|| {
+            view.around
+                .heading
+                .topics
+                .iter()
+                .find_map(|&topic| of(topic))
+        })
         .unwrap_or(match attribute {
-            Attribute::Voltage | Attribute::Frequency | Attribute::Current | Attribute::Pressure => Subject::Compressor,
+            Attribute::Voltage
+            | Attribute::Frequency
+            | Attribute::Current
+            | Attribute::Pressure => Subject::Compressor,
             _ => Subject::Package,
         })
 }

@@ -34,7 +34,12 @@ fn attribute(topic: Topic) -> Option<Attribute> {
 pub fn find(view: &View<'_>) -> Vec<Comparison> {
     let mut found: Vec<Comparison> = Vec::new();
     let mut at = 0;
-    if !view.tells(cue::COMPARES) && !view.tokens.iter().any(|token| matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))) {
+    if !view.tells(cue::COMPARES)
+        && !view
+            .tokens
+            .iter()
+            .any(|token| matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4")))
+    {
         return found;
     }
     while at < view.tokens.len() {
@@ -106,12 +111,25 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
             let (attribute, end) = compared(view, at + 2, 5)?;
             return built(end, attribute, Comparator::AtMost);
         }
-        "quietest" | "leiseste" | "leisester" | "leisestes" => return built(at, Attribute::Sound, Comparator::AtMost),
-        "quieter" if is(at + 1, &["than"]) => return built(at + 1, Attribute::Sound, Comparator::AtMost),
-        "leiser" if is(at + 1, &["als"]) => return built(at + 1, Attribute::Sound, Comparator::AtMost),
+        "quietest" | "leiseste" | "leisester" | "leisestes" => {
+            return built(at, Attribute::Sound, Comparator::AtMost);
+        }
+        "quieter" if is(at + 1, &["than"]) => {
+            return built(at + 1, Attribute::Sound, Comparator::AtMost);
+        }
+        "leiser" if is(at + 1, &["als"]) => {
+            return built(at + 1, Attribute::Sound, Comparator::AtMost);
+        }
         "most" => {
-            if is(at + 1, &["efficient", "energy-efficient", "economical", "energy"]) {
-                let end = if is(at + 1, &["energy"]) && is(at + 2, &["efficient"]) { at + 2 } else { at + 1 };
+            if is(
+                at + 1,
+                &["efficient", "energy-efficient", "economical", "energy"],
+            ) {
+                let end = if is(at + 1, &["energy"]) && is(at + 2, &["efficient"]) {
+                    at + 2
+                } else {
+                    at + 1
+                };
                 return built(end, Attribute::Efficiency, Comparator::AtLeast);
             }
             if is(at + 1, &["powerful"]) {
@@ -124,22 +142,34 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
         }
         "strongest" | "lowest" | "highest" | "cheapest" | "best" => {
             if word == "cheapest" {
-                let end = if is(at + 1, &["to"]) && is(at + 2, &["run", "operate"]) { at + 2 } else { return None };
+                let end = if is(at + 1, &["to"]) && is(at + 2, &["run", "operate"]) {
+                    at + 2
+                } else {
+                    return None;
+                };
                 return built(end, Attribute::Cost, Comparator::AtMost);
             }
             let (attribute, end) = compared(view, at + 1, 3)?;
             if word == "best" && attribute == Attribute::Price {
                 return None;
             }
-            let comparator = if word == "lowest" { Comparator::AtMost } else { Comparator::AtLeast };
+            let comparator = if word == "lowest" {
+                Comparator::AtMost
+            } else {
+                Comparator::AtLeast
+            };
             return built(end, attribute, comparator);
         }
-        "less" | "fewer" | "lower" | "more" | "higher" | "better" | "cheaper" | "weniger" | "mehr" => {
+        "less" | "fewer" | "lower" | "more" | "higher" | "better" | "cheaper" | "weniger"
+        | "mehr" => {
             let than = (at + 1..(at + 8).min(view.tokens.len()))
                 .take_while(|&next| view.tokens[next].kind != Kind::Stop)
                 .find(|&next| is(next, &["than", "als"]));
-            let percent_before = at >= 2 && is(at - 1, &["%", "percent", "prozent"]) && view.tokens[at - 2].is_number();
-            let times_before = at >= 2 && is(at - 1, &["times", "x"]) && view.tokens[at - 2].is_number();
+            let percent_before = at >= 2
+                && is(at - 1, &["%", "percent", "prozent"])
+                && view.tokens[at - 2].is_number();
+            let times_before =
+                at >= 2 && is(at - 1, &["times", "x"]) && view.tokens[at - 2].is_number();
             if than.is_none() && !percent_before && !times_before {
                 return None;
             }
@@ -168,8 +198,16 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
                 end = than;
             }
             let down = matches!(&*word, "less" | "fewer" | "lower" | "weniger");
-            let comparator = if down { Comparator::AtMost } else { Comparator::AtLeast };
-            let start = if percent_before || times_before { at - 2 } else { at };
+            let comparator = if down {
+                Comparator::AtMost
+            } else {
+                Comparator::AtLeast
+            };
+            let start = if percent_before || times_before {
+                at - 2
+            } else {
+                at
+            };
             return Some(Comparison {
                 tokens: start..end + 1,
                 attribute,

@@ -186,7 +186,11 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
     if let Some((comparator, after)) = bound_behind(view, measure) {
         return (comparator, start, after);
     }
-    let labelled = measure.tokens.start.checked_sub(1).is_some_and(|before| view.tokens[before].kind == Kind::Sign(':'));
+    let labelled = measure
+        .tokens
+        .start
+        .checked_sub(1)
+        .is_some_and(|before| view.tokens[before].kind == Kind::Sign(':'));
     // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
     for one in view.near(measure) {
         // A label bounds what stands behind its colon: `Max. working depth (ft): 12`.
@@ -223,10 +227,29 @@ fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator,
         }
     };
     // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`, `up to about 6 ft`.
-    for article in [" a", " an", " the", " just", " only", " approximately", " roughly", " about", " some", " a full", " einer tiefe von", " a depth of", " depths of", " to", " in", " of"] {
+    for article in [
+        " a",
+        " an",
+        " the",
+        " just",
+        " only",
+        " approximately",
+        " roughly",
+        " about",
+        " some",
+        " a full",
+        " einer tiefe von",
+        " a depth of",
+        " depths of",
+        " to",
+        " in",
+        " of",
+    ] {
         if let Some(rest) = small.strip_suffix(article)
             && bound_at_end(rest, dimension).is_some_and(|(_, length)| length > 0)
-            && (!matches!(article, " to" | " in" | " of") || rest.ends_with("up") || rest.ends_with("than"))
+            && (!matches!(article, " to" | " in" | " of")
+                || rest.ends_with("up")
+                || rest.ends_with("than"))
         {
             small = rest;
             break;
@@ -246,27 +269,66 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
             "~" => !rest.trim_end().ends_with('v'),
             ">" => !rest.contains('<'),
             // Volts and hertz come `from` somewhere; a price or an area begins there.
-            "from" | "ab" => dimension.is_some_and(|d| d.is_money() || matches!(d, Dimension::Area | Dimension::Volume)),
+            "from" | "ab" => dimension
+                .is_some_and(|d| d.is_money() || matches!(d, Dimension::Area | Dimension::Volume)),
             _ => true,
         };
         // Cold is bounded from below: `good down to -10 °F`.
-        let comparator = if words == "down to" && dimension == Some(Dimension::Temperature) { Comparator::AtLeast } else { comparator };
+        let comparator = if words == "down to" && dimension == Some(Dimension::Temperature) {
+            Comparator::AtLeast
+        } else {
+            comparator
+        };
         return means.then_some((comparator, words.len()));
     }
     if let Some(found) = compared_at_end(small) {
         return Some(found);
     }
     // `ponds to ½ acre`, `to 6 ft`: how far it goes.
-    let rest = small.strip_suffix("to").filter(|rest| !rest.ends_with(char::is_alphanumeric))?.trim_end();
-    let far = dimension.is_some_and(|d| matches!(d, Dimension::Area | Dimension::Length | Dimension::Volume));
-    let word = rest.rsplit(|c: char| !c.is_alphanumeric()).next().unwrap_or("");
+    let rest = small
+        .strip_suffix("to")
+        .filter(|rest| !rest.ends_with(char::is_alphanumeric))?
+        .trim_end();
+    let far = dimension
+        .is_some_and(|d| matches!(d, Dimension::Area | Dimension::Length | Dimension::Volume));
+    let word = rest
+        .rsplit(|c: char| !c.is_alphanumeric())
+        .next()
+        .unwrap_or("");
     let goes = rest.is_empty()
         || rest.ends_with([':', '(', ',', '•', '|'])
         || matches!(
             word,
-            "pond" | "ponds" | "lake" | "lakes" | "depth" | "depths" | "down" | "rated" | "good" | "works" | "runs" | "goes"
-                | "reaches" | "suitable" | "areas" | "area" | "sized" | "serves" | "covers" | "volume" | "fit" | "tanks" | "water"
-                | "waters" | "lines" | "airlines" | "treats" | "handles" | "aerates" | "deep"
+            "pond"
+                | "ponds"
+                | "lake"
+                | "lakes"
+                | "depth"
+                | "depths"
+                | "down"
+                | "rated"
+                | "good"
+                | "works"
+                | "runs"
+                | "goes"
+                | "reaches"
+                | "suitable"
+                | "areas"
+                | "area"
+                | "sized"
+                | "serves"
+                | "covers"
+                | "volume"
+                | "fit"
+                | "tanks"
+                | "water"
+                | "waters"
+                | "lines"
+                | "airlines"
+                | "treats"
+                | "handles"
+                | "aerates"
+                | "deep"
         );
     (far && goes).then_some((Comparator::AtMost, 2))
 }
@@ -282,10 +344,41 @@ fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
         length += last.len() + 1;
         let more = matches!(
             last,
-            "more" | "greater" | "larger" | "bigger" | "deeper" | "longer" | "higher" | "louder" | "further" | "farther" | "wider" | "better"
-                | "mehr" | "tiefer" | "größer" | "hotter" | "warmer" | "heavier" | "older"
+            "more"
+                | "greater"
+                | "larger"
+                | "bigger"
+                | "deeper"
+                | "longer"
+                | "higher"
+                | "louder"
+                | "further"
+                | "farther"
+                | "wider"
+                | "better"
+                | "mehr"
+                | "tiefer"
+                | "größer"
+                | "hotter"
+                | "warmer"
+                | "heavier"
+                | "older"
         );
-        let less = matches!(last, "less" | "fewer" | "lower" | "smaller" | "shallower" | "shorter" | "quieter" | "weniger" | "cheaper" | "colder" | "lighter" | "cooler");
+        let less = matches!(
+            last,
+            "less"
+                | "fewer"
+                | "lower"
+                | "smaller"
+                | "shallower"
+                | "shorter"
+                | "quieter"
+                | "weniger"
+                | "cheaper"
+                | "colder"
+                | "lighter"
+                | "cooler"
+        );
         if !more && !less {
             return None;
         }
@@ -295,19 +388,40 @@ fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
     if last == "over" && words.clone().take(4).any(|word| word.starts_with("turn")) {
         return None;
     }
-    let more = matches!(last, "over" | "above" | "exceed" | "exceeds" | "exceeding" | "beyond" | "past");
+    let more = matches!(
+        last,
+        "over" | "above" | "exceed" | "exceeds" | "exceeding" | "beyond" | "past"
+    );
     let less = matches!(last, "under" | "below" | "beneath");
     (more || less).then(|| turned(more, words, length))
 }
 
 /// A bound, turned around if one of the next three words before it is a `not`.
-fn turned<'a>(more: bool, words: impl Iterator<Item = &'a str>, mut length: usize) -> (Comparator, usize) {
+fn turned<'a>(
+    more: bool,
+    words: impl Iterator<Item = &'a str>,
+    mut length: usize,
+) -> (Comparator, usize) {
     let mut turned = false;
     for (place, word) in words.take(3).enumerate() {
         if word.ends_with(['.', ':', ',', ';']) {
             break;
         }
-        if matches!(word, "not" | "never" | "no" | "nicht" | "nie" | "don't" | "doesn't" | "mustn't" | "shouldn't" | "cannot" | "can't" | "won't") {
+        if matches!(
+            word,
+            "not"
+                | "never"
+                | "no"
+                | "nicht"
+                | "nie"
+                | "don't"
+                | "doesn't"
+                | "mustn't"
+                | "shouldn't"
+                | "cannot"
+                | "can't"
+                | "won't"
+        ) {
             turned = true;
             if place == 0 {
                 length += word.len() + 1;
@@ -315,7 +429,14 @@ fn turned<'a>(more: bool, words: impl Iterator<Item = &'a str>, mut length: usiz
             break;
         }
     }
-    (if more == turned { Comparator::AtMost } else { Comparator::AtLeast }, length)
+    (
+        if more == turned {
+            Comparator::AtMost
+        } else {
+            Comparator::AtLeast
+        },
+        length,
+    )
 }
 
 /// The first of [`BEFORE`] that the text ends with.
@@ -325,7 +446,12 @@ fn listed_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
     let by_last = BY_LAST.get_or_init(|| {
         let mut lists = vec![Vec::new(); 256];
         for one in BEFORE {
-            if let Some(list) = one.0.bytes().last().and_then(|last| lists.get_mut(usize::from(last))) {
+            if let Some(list) = one
+                .0
+                .bytes()
+                .last()
+                .and_then(|last| lists.get_mut(usize::from(last)))
+            {
                 list.push(one);
             }
         }
@@ -356,11 +482,16 @@ fn bound_behind(view: &View<'_>, measure: &Measure<'_>) -> Option<(Comparator, u
         at = close.end as usize;
     }
     if let Some(word) = view.tokens.get(next)
-        && matches!(&*view.word(next), "deep" | "depth" | "long" | "tief" | "of" | "in" | "wide")
+        && matches!(
+            &*view.word(next),
+            "deep" | "depth" | "long" | "tief" | "of" | "in" | "wide"
+        )
     {
         at = word.end as usize;
     }
-    (at > measure.at.end).then(|| bound_after(view.text, at, false)).flatten()
+    (at > measure.at.end)
+        .then(|| bound_after(view.text, at, false))
+        .flatten()
 }
 
 /// The bound that stands at byte `at`, and where its words end; right behind the figure also as a sign.
@@ -369,10 +500,17 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
     let bare = rest.trim_start_matches([' ', '\u{a0}', ',']);
     let gap = rest.len() - bare.len();
     let first = bare.bytes().next()?.to_ascii_lowercase();
-    if !AFTER.iter().any(|(words, _)| words.as_bytes().first() == Some(&first)) {
+    if !AFTER
+        .iter()
+        .any(|(words, _)| words.as_bytes().first() == Some(&first))
+    {
         return None;
     }
-    let small: String = bare.chars().take(24).map(|c| c.to_ascii_lowercase()).collect();
+    let small: String = bare
+        .chars()
+        .take(24)
+        .map(|c| c.to_ascii_lowercase())
+        .collect();
     AFTER.iter().find_map(|&(words, comparator)| {
         let after = small.strip_prefix(words)?;
         if words == "+" {
@@ -391,13 +529,16 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(9);
-    view.tokens[from..measure.tokens.start].iter().any(|token| token.cues & cue::LIMIT != 0)
+    view.tokens[from..measure.tokens.start]
+        .iter()
+        .any(|token| token.cues & cue::LIMIT != 0)
 }
 
 fn ends_with_word(text: &str, words: &str) -> bool {
     text.strip_suffix(words).is_some_and(|rest| {
         let first = words.chars().next();
-        first.is_some_and(|c| !c.is_alphanumeric()) || !rest.ends_with(|c: char| c.is_alphanumeric())
+        first.is_some_and(|c| !c.is_alphanumeric())
+            || !rest.ends_with(|c: char| c.is_alphanumeric())
     })
 }
 
@@ -405,7 +546,12 @@ fn ends_with_word(text: &str, words: &str) -> bool {
 pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Option<Counted> {
     if !matches!(
         attribute,
-        Attribute::Flow | Attribute::AirlineLength | Attribute::WaterFlow | Attribute::Oxygen | Attribute::Power | Attribute::Area
+        Attribute::Flow
+            | Attribute::AirlineLength
+            | Attribute::WaterFlow
+            | Attribute::Oxygen
+            | Attribute::Power
+            | Attribute::Area
     ) {
         return None;
     }
@@ -425,7 +571,12 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     // `each diffuser wants 0.5 to 1.5 cfm`
     let from = measure.tokens.start.saturating_sub(5);
     let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
-    for at in (from..measure.tokens.start).rev().take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | ';'))) {
+    for at in (from..measure.tokens.start).rev().take_while(|&at| {
+        !matches!(
+            view.tokens[at].kind,
+            Kind::Stop | Kind::Figure | Kind::Sign(',' | ';')
+        )
+    }) {
         if leads(at) && counted(view, at + 1) == Some(Counted::Diffuser) {
             return Some(Counted::Diffuser);
         }
@@ -456,8 +607,13 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
                 return Some(found);
             }
             // `1.2 cfm each`
-            let ends = view.tokens.get(at + 1).is_none_or(|next| !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At));
-            if word == "each" && ends && (view.has(Topic::Diffuser) || view.around.head(Topic::Diffuser)) {
+            let ends = view.tokens.get(at + 1).is_none_or(|next| {
+                !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At)
+            });
+            if word == "each"
+                && ends
+                && (view.has(Topic::Diffuser) || view.around.head(Topic::Diffuser))
+            {
                 return Some(Counted::Diffuser);
             }
             return None;
@@ -479,7 +635,10 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
-                if matches!(&*view.word(next), "head" | "heads" | "line" | "run" | "tube" | "tubes") {
+                if matches!(
+                    &*view.word(next),
+                    "head" | "heads" | "line" | "run" | "tube" | "tubes"
+                ) {
                     return Some(Counted::Diffuser);
                 }
             }
@@ -491,15 +650,31 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
 
 /// How hours in each day are written, after their number.
 static DAILY: &[&str] = &[
-    "hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day",
-    "hours daily", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day",
-    "hours every day", "h daily",
+    "hours a day",
+    "hours per day",
+    "hours each day",
+    "h/day",
+    "hrs/day",
+    "h per day",
+    "h a day",
+    "hours/day",
+    "hours daily",
+    "h/d",
+    "hr/day",
+    "stunden am tag",
+    "stunden pro tag",
+    "h am tag",
+    "h täglich",
+    "hrs per day",
+    "hours every day",
+    "h daily",
 ];
 
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {
     let tokens = view.tokens.get(range)?;
-    let is_slashed = |pair: &[Token]| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/');
+    let is_slashed =
+        |pair: &[Token]| pair[0].kind == Kind::Figure && pair[1].kind == Kind::Sign('/');
     for pair in tokens.windows(2).filter(|pair| is_slashed(pair)) {
         let end = pair[0].end as usize;
         if view.text[..end].ends_with("24") && view.text[end..].starts_with("/7") {
@@ -509,10 +684,14 @@ pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f
     let said = || tokens.iter().filter(|token| token.cues & cue::HOURLY != 0);
     let ends_with = |text: &str, words: &str| {
         let from = text.len().checked_sub(words.len());
-        from.and_then(|from| text.get(from..)).is_some_and(|end| end.eq_ignore_ascii_case(words))
+        from.and_then(|from| text.get(from..))
+            .is_some_and(|end| end.eq_ignore_ascii_case(words))
     };
     for token in said() {
-        let (before, word) = (view.text.get(..token.start as usize)?, &view.text[token.range()]);
+        let (before, word) = (
+            view.text.get(..token.start as usize)?,
+            &view.text[token.range()],
+        );
         if word.eq_ignore_ascii_case("clock") && ends_with(before, "round the ")
             || word.eq_ignore_ascii_case("uhr") && ends_with(before, "rund um die ")
         {
@@ -521,13 +700,22 @@ pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f
     }
     said().find_map(|token| {
         let (before, rest) = view.text.split_at_checked(token.start as usize)?;
-        if !before.trim_end().ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+        if !before
+            .trim_end()
+            .ends_with(|c: char| c.is_ascii_digit() || c == '.')
+        {
             return None;
         }
         let rest: String = rest.chars().take(20).flat_map(char::to_lowercase).collect();
         DAILY.iter().find(|mark| rest.starts_with(**mark))?;
         let before = before.trim_end();
-        let digits = before.len() - before.bytes().rev().take(8).take_while(|b| b.is_ascii_digit() || *b == b'.').count();
+        let digits = before.len()
+            - before
+                .bytes()
+                .rev()
+                .take(8)
+                .take_while(|b| b.is_ascii_digit() || *b == b'.')
+                .count();
         let hours = before[digits..].parse::<f64>().ok()?;
         (hours > 0.0 && hours <= 24.0).then_some(hours)
     })
@@ -540,15 +728,33 @@ mod tests {
     #[test]
     fn words_before_a_figure_bound_it() {
         is("Ponds up to ½ acre", "½ acre area at-most");
-        is("Good for ponds to 2 acres and depths to 16 ft", "2 acres area at-most; 16 ft depth at-most");
-        is("Not larger than 15,000 sq. ft. of pond", "15,000 sq. ft. area at-most");
+        is(
+            "Good for ponds to 2 acres and depths to 16 ft",
+            "2 acres area at-most; 16 ft depth at-most",
+        );
+        is(
+            "Not larger than 15,000 sq. ft. of pond",
+            "15,000 sq. ft. area at-most",
+        );
         is("Pressure must never exceed 5 psi", "5 psi pressure at-most");
-        is("Diffusers not deeper than 9 ft 6 in", "9 ft 6 in depth at-most");
-        is("Set it never in less than three feet of water", "three feet depth at-least");
+        is(
+            "Diffusers not deeper than 9 ft 6 in",
+            "9 ft 6 in depth at-most",
+        );
+        is(
+            "Set it never in less than three feet of water",
+            "three feet depth at-least",
+        );
         is("Air flow no less than 3 cfm", "3 cfm flow at-least");
-        is("The compressor is good down to -10 °F", "-10 °F temperature at-least");
+        is(
+            "The compressor is good down to -10 °F",
+            "-10 °F temperature at-least",
+        );
         is("Runs from 208–230 V", "208–230 V voltage range");
-        is("230 V ~ 50 Hz", "230 V voltage exact; 50 Hz frequency exact");
+        is(
+            "230 V ~ 50 Hz",
+            "230 V voltage exact; 50 Hz frequency exact",
+        );
         is("It turns over 3 acres of pond", "3 acres area exact");
         is("Call it $38 a month", "$38 a month cost about");
         is("Max. working depth (ft): 12", "12 depth at-most");
@@ -557,16 +763,31 @@ mod tests {
     #[test]
     fn words_behind_a_figure_bound_it() {
         is("Depth 1.8 m at most", "1.8 m depth at-most");
-        is("Pond: 0.1 ha (¼ acre) max.", "0.1 ha area at-most also ¼ acre");
+        is(
+            "Pond: 0.1 ha (¼ acre) max.",
+            "0.1 ha area at-most also ¼ acre",
+        );
         is("87W MAX 6 PSI", "87W power exact; 6 PSI pressure at-most");
-        is("Depth twelve feet, minimum four feet deep", "twelve feet depth exact; four feet depth at-least");
+        is(
+            "Depth twelve feet, minimum four feet deep",
+            "twelve feet depth exact; four feet depth at-least",
+        );
     }
 
     #[test]
     fn a_share_is_each_diffusers() {
-        is("75 feet of half-inch line for each diffuser", "75 feet airline-length exact per diffuser; half-inch airline-size exact");
-        is("Each diffuser wants 0.5 to 1.5 cfm", "0.5 to 1.5 cfm flow range per diffuser");
-        is("Two discs, 14 lb each", "Two diffuser-count exact; 14 lb mass exact");
+        is(
+            "75 feet of half-inch line for each diffuser",
+            "75 feet airline-length exact per diffuser; half-inch airline-size exact",
+        );
+        is(
+            "Each diffuser wants 0.5 to 1.5 cfm",
+            "0.5 to 1.5 cfm flow range per diffuser",
+        );
+        is(
+            "Two discs, 14 lb each",
+            "Two diffuser-count exact; 14 lb mass exact",
+        );
         is(
             "Up to 150 ft of 3/8 in line for each diffuser, or 400 ft of 1/2 in.",
             "150 ft airline-length at-most per diffuser; 3/8 in airline-size exact; 400 ft airline-length at-most per diffuser; 1/2 in airline-size exact",

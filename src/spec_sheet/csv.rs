@@ -101,7 +101,11 @@ fn separator(text: &str) -> u8 {
     for candidate in [b'\t', b';', b',', b'|'] {
         let mut counts = [0usize; LINES];
         let mut lines = 0;
-        for line in text.lines().filter(|line| !line.trim().is_empty()).take(LINES) {
+        for line in text
+            .lines()
+            .filter(|line| !line.trim().is_empty())
+            .take(LINES)
+        {
             // A line longer than any row of a table tells nothing.
             let head = &line.as_bytes()[..line.len().min(4096)];
             let mut inside = false;
@@ -120,7 +124,10 @@ fn separator(text: &str) -> u8 {
             lines += 1;
         }
         for &count in counts[..lines].iter().filter(|&&count| count > 0) {
-            let same = counts[..lines].iter().filter(|&&other| other == count).count();
+            let same = counts[..lines]
+                .iter()
+                .filter(|&&other| other == count)
+                .count();
             if (same, count) > best.0 {
                 best = ((same, count), candidate);
             }

@@ -29,7 +29,11 @@ fn parts<'a>(decoded: &'a str, written: &str) -> Vec<(&'a str, Range<usize>)> {
     let (d, w) = (decoded.as_bytes(), written.as_bytes());
     while at < d.len() {
         // The usual run is the same on both sides, up to an entity or a carriage return.
-        while at < d.len() && there < w.len() && d[at] == w[there] && !matches!(w[there], b'&' | b'\r') {
+        while at < d.len()
+            && there < w.len()
+            && d[at] == w[there]
+            && !matches!(w[there], b'&' | b'\r')
+        {
             at += 1;
             there += 1;
         }
@@ -50,7 +54,9 @@ fn parts<'a>(decoded: &'a str, written: &str) -> Vec<(&'a str, Range<usize>)> {
             if entity > 1 {
                 // Few entities name two characters; the second is then a mark on the first.
                 let mut end = next;
-                while end < d.len() && decoded[end..].starts_with(['\u{338}', '\u{20d2}', '\u{20e5}', '\u{fe00}']) {
+                while end < d.len()
+                    && decoded[end..].starts_with(['\u{338}', '\u{20d2}', '\u{20e5}', '\u{fe00}'])
+                {
                     end = next_char(decoded, end);
                 }
                 found.push((&decoded[at..end], there..there + entity));
@@ -117,9 +123,9 @@ fn entity_len(bytes: &[u8]) -> usize {
 
 /// Names that stand without a semicolon and matter to figures; the longer before its beginning.
 static OLD_NAMES: &[&str] = &[
-    "frac14", "frac12", "frac34", "sup1", "sup2", "sup3", "nbsp", "deg", "plusmn", "times", "middot",
-    "quot", "amp", "lt", "gt", "cent", "pound", "yen", "eacute", "auml", "ouml", "uuml", "szlig", "reg",
-    "copy", "laquo", "raquo", "micro", "acute",
+    "frac14", "frac12", "frac34", "sup1", "sup2", "sup3", "nbsp", "deg", "plusmn", "times",
+    "middot", "quot", "amp", "lt", "gt", "cent", "pound", "yen", "eacute", "auml", "ouml", "uuml",
+    "szlig", "reg", "copy", "laquo", "raquo", "micro", "acute",
 ];
 
 #[cfg(test)]
@@ -142,6 +148,9 @@ mod tests {
         assert_eq!(place("\u{a0}"), Some("&nbsp;"));
         assert_eq!(place("³"), Some("&sup3;"));
         assert_eq!(place("½"), Some("&#189;"));
-        assert_eq!(found.last().map(|(text, at)| (*text, &written[at.clone()])), Some((" y", " y")));
+        assert_eq!(
+            found.last().map(|(text, at)| (*text, &written[at.clone()])),
+            Some((" y", " y"))
+        );
     }
 }

@@ -55,7 +55,12 @@ impl Extract {
         let tenth = |value: f64| (value * 10.0).round() / 10.0;
         let words = self.words.iter().map(|word| {
             let frame = word.frame;
-            let (x0, y0, x1, y1) = (tenth(frame.x0), tenth(frame.y0), tenth(frame.x1), tenth(frame.y1));
+            let (x0, y0, x1, y1) = (
+                tenth(frame.x0),
+                tenth(frame.y0),
+                tenth(frame.x1),
+                tenth(frame.y1),
+            );
             (word.start, word.end, x0, y0, x1, y1, word.bold)
         });
         let unread = self.unread.iter().filter_map(|(what, page)| {
@@ -74,18 +79,23 @@ impl Extract {
     /// have been led astray by the file it read.
     pub fn parse(line: &[u8]) -> Option<Extract> {
         let wire: Wire = serde_json::from_slice(line).ok()?;
-        let words = wire.words.into_iter().map(|(start, end, x0, y0, x1, y1, bold)| Word {
-            start,
-            end,
-            frame: Frame { x0, y0, x1, y1 },
-            bold,
-        });
+        let words = wire
+            .words
+            .into_iter()
+            .map(|(start, end, x0, y0, x1, y1, bold)| Word {
+                start,
+                end,
+                frame: Frame { x0, y0, x1, y1 },
+                bold,
+            });
         let extract = Extract {
             words: words.collect(),
             unread: wire
                 .unread
                 .into_iter()
-                .filter_map(|(word, page)| Some((KINDS.iter().find(|(name, _)| *name == word)?.1, page)))
+                .filter_map(|(word, page)| {
+                    Some((KINDS.iter().find(|(name, _)| *name == word)?.1, page))
+                })
                 .collect(),
             text: wire.text,
         };
@@ -104,10 +114,28 @@ mod tests {
 
     #[test]
     fn what_is_written_is_read_again() {
-        let frame = Frame { x0: 1.0, y0: 2.5, x1: 3.0, y1: 4.0 };
+        let frame = Frame {
+            x0: 1.0,
+            y0: 2.5,
+            x1: 3.0,
+            y1: 4.0,
+        };
         let mut extract = Extract {
             text: "6 ft\n\u{c}\n".into(),
-            words: vec![Word { start: 0, end: 1, frame, bold: true }, Word { start: 2, end: 4, frame, bold: false }],
+            words: vec![
+                Word {
+                    start: 0,
+                    end: 1,
+                    frame,
+                    bold: true,
+                },
+                Word {
+                    start: 2,
+                    end: 4,
+                    frame,
+                    bold: false,
+                },
+            ],
             unread: Vec::new(),
         };
         extract.not_read(UnreadKind::ScannedPage, 2);
@@ -118,7 +146,11 @@ mod tests {
 
     #[test]
     fn what_can_not_be_is_refused() {
-        for line in ["", "{}", r#"{"text":"a","words":[[0,2,0,0,1,1,false]],"unread":[]}"#] {
+        for line in [
+            "",
+            "{}",
+            r#"{"text":"a","words":[[0,2,0,0,1,1,false]],"unread":[]}"#,
+        ] {
             assert_eq!(Extract::parse(line.as_bytes()), None, "{line}");
         }
     }

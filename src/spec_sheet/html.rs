@@ -208,7 +208,8 @@ impl Page<'_, '_> {
         }
         let at = self.from + tag.start;
         match name {
-            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe" | b"object" => {
+            b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe"
+            | b"object" => {
                 if !self_closing {
                     self.layout.space(at);
                     self.silence(name);
@@ -260,7 +261,11 @@ impl Page<'_, '_> {
             return;
         }
         // Links to other pages end where the page's own matter begins, even if nobody closes them.
-        if matches!(name, b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer") && self.links {
+        if matches!(
+            name,
+            b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer"
+        ) && self.links
+        {
             self.block();
             self.links = false;
         }
@@ -327,7 +332,10 @@ impl Page<'_, '_> {
     }
 
     fn picture(&mut self, tag: &Tag, at: usize, end: usize) {
-        let words = tag.alt.as_ref().filter(|(words, _)| !words.trim().is_empty());
+        let words = tag
+            .alt
+            .as_ref()
+            .filter(|(words, _)| !words.trim().is_empty());
         let Some((words, span)) = words else {
             self.layout.unread(UnreadKind::Picture, at..self.from + end);
             return;
@@ -369,7 +377,11 @@ impl Page<'_, '_> {
         if let Some((_, width)) = table.cell.take() {
             table.column += width;
         }
-        while table.filled.iter().any(|&(column, _)| column == table.column) {
+        while table
+            .filled
+            .iter()
+            .any(|&(column, _)| column == table.column)
+        {
             table.column += 1;
         }
         // The number of columns that reach down is held, whatever a page asks for.
@@ -471,19 +483,59 @@ fn raised(text: &str) -> Option<String> {
 fn is_void(name: &[u8]) -> bool {
     matches!(
         name,
-        b"area" | b"base" | b"br" | b"col" | b"embed" | b"hr" | b"img" | b"input" | b"link" | b"meta"
-            | b"source" | b"track" | b"wbr"
+        b"area"
+            | b"base"
+            | b"br"
+            | b"col"
+            | b"embed"
+            | b"hr"
+            | b"img"
+            | b"input"
+            | b"link"
+            | b"meta"
+            | b"source"
+            | b"track"
+            | b"wbr"
     )
 }
 
 fn is_block(name: &[u8]) -> bool {
     matches!(
         name,
-        b"address" | b"article" | b"aside" | b"body" | b"button" | b"center" | b"details" | b"dialog"
-            | b"div" | b"fieldset" | b"figcaption" | b"figure" | b"footer" | b"form" | b"head"
-            | b"header" | b"hr" | b"legend" | b"li" | b"main" | b"menu" | b"nav" | b"ol" | b"optgroup"
-            | b"option" | b"p" | b"pre" | b"section" | b"select" | b"summary" | b"tbody" | b"textarea"
-            | b"tfoot" | b"ul"
+        b"address"
+            | b"article"
+            | b"aside"
+            | b"body"
+            | b"button"
+            | b"center"
+            | b"details"
+            | b"dialog"
+            | b"div"
+            | b"fieldset"
+            | b"figcaption"
+            | b"figure"
+            | b"footer"
+            | b"form"
+            | b"head"
+            | b"header"
+            | b"hr"
+            | b"legend"
+            | b"li"
+            | b"main"
+            | b"menu"
+            | b"nav"
+            | b"ol"
+            | b"optgroup"
+            | b"option"
+            | b"p"
+            | b"pre"
+            | b"section"
+            | b"select"
+            | b"summary"
+            | b"tbody"
+            | b"textarea"
+            | b"tfoot"
+            | b"ul"
     )
 }
 

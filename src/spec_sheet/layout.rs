@@ -207,9 +207,7 @@ impl Layout {
             while at < bytes.len() {
                 if !is_space_byte(bytes[at]) {
                     at += 1;
-                } else if bytes[at] == b' '
-                    && at + 1 < bytes.len()
-                    && !is_space_byte(bytes[at + 1])
+                } else if bytes[at] == b' ' && at + 1 < bytes.len() && !is_space_byte(bytes[at + 1])
                 {
                     at += 2;
                 } else {
@@ -218,11 +216,7 @@ impl Layout {
             }
             if at > word {
                 self.settle_blank();
-                self.put(
-                    &text[word..at],
-                    start + word as u32,
-                    (at - word) as u32,
-                );
+                self.put(&text[word..at], start + word as u32, (at - word) as u32);
             }
         }
     }

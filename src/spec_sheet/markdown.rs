@@ -51,7 +51,10 @@ fn front_matter(text: &str) -> (Option<Range<usize>>, usize) {
         let Some(after) = rest.strip_prefix(fence) else {
             continue;
         };
-        let Some(line) = after.find('\n').filter(|&end| after[..end].trim().is_empty()) else {
+        let Some(line) = after
+            .find('\n')
+            .filter(|&end| after[..end].trim().is_empty())
+        else {
             continue;
         };
         let begin = mark + fence.len() + line + 1;
@@ -61,7 +64,11 @@ fn front_matter(text: &str) -> (Option<Range<usize>>, usize) {
                 return (Some(begin..at), at + line.len());
             }
             // A line across the page may open a text that has no head at all.
-            if fence == "---" && !line.trim().is_empty() && !line.contains(':') && !line.starts_with([' ', '-', '#']) {
+            if fence == "---"
+                && !line.trim().is_empty()
+                && !line.contains(':')
+                && !line.starts_with([' ', '-', '#'])
+            {
                 break;
             }
             at += line.len();
@@ -151,9 +158,15 @@ impl Page<'_, '_> {
             let tag = tag.to_ascii_lowercase();
             if tag.starts_with("<br") {
                 self.layout.line(self.start + range.start);
-            } else if tag.starts_with("<del") || tag.starts_with("<s>") || tag.starts_with("<strike") {
+            } else if tag.starts_with("<del")
+                || tag.starts_with("<s>")
+                || tag.starts_with("<strike")
+            {
                 self.struck += 1;
-            } else if tag.starts_with("</del") || tag.starts_with("</s>") || tag.starts_with("</strike") {
+            } else if tag.starts_with("</del")
+                || tag.starts_with("</s>")
+                || tag.starts_with("</strike")
+            {
                 self.struck = self.struck.saturating_sub(1);
             } else if tag.starts_with("<img") {
                 self.block();

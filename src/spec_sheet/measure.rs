@@ -116,12 +116,18 @@ impl Memory {
         };
         let own = hash(number, unit);
         let mut known = self.known.borrow_mut();
-        if let Some((_, _, quantity)) = known.find(own, |(other, of, _)| **other == *number && *of == unit) {
+        if let Some((_, _, quantity)) =
+            known.find(own, |(other, of, _)| **other == *number && *of == unit)
+        {
             return quantity.clone();
         }
         let quantity = units::of_unit(number, unit);
         if known.len() < Memory::MOST && number.len() <= 32 {
-            known.insert_unique(own, (number.into(), unit, quantity.clone()), |(number, unit, _)| hash(number, *unit));
+            known.insert_unique(
+                own,
+                (number.into(), unit, quantity.clone()),
+                |(number, unit, _)| hash(number, *unit),
+            );
         }
         quantity
     }
@@ -134,7 +140,13 @@ fn range_quantity(low: &str, high: &str, unit: Unit) -> Option<Quantity> {
 }
 
 /// Finds the figures among the tokens of a passage.
-pub fn measures<'a>(text: &'a str, tokens: &[Token], habits: Habits, memory: &Memory, found: &mut Vec<Measure<'a>>) {
+pub fn measures<'a>(
+    text: &'a str,
+    tokens: &[Token],
+    habits: Habits,
+    memory: &Memory,
+    found: &mut Vec<Measure<'a>>,
+) {
     found.clear();
     let scan = Scan {
         text,
@@ -167,7 +179,17 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
     const NEAR: usize = 5;
     let mut cost_ends = None;
     for measure in measures {
-        if matches!(measure.period, Some(Period::Hour | Period::Day | Period::Week | Period::Month | Period::Year | Period::Season)) {
+        if matches!(
+            measure.period,
+            Some(
+                Period::Hour
+                    | Period::Day
+                    | Period::Week
+                    | Period::Month
+                    | Period::Year
+                    | Period::Season
+            )
+        ) {
             cost_ends = Some(measure.tokens.end);
         }
         // `48 cents a day at 12 cents`
@@ -180,19 +202,42 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
         let Some(quantity) = &measure.quantity else {
             continue;
         };
-        if measure.period.is_some() || quantity.dimension() != Dimension::Money || quantity.high() >= 2.0 {
+        if measure.period.is_some()
+            || quantity.dimension() != Dimension::Money
+            || quantity.high() >= 2.0
+        {
             continue;
         }
-        let is_cents = text.get(measure.at.clone()).is_some_and(|text| text.ends_with(['c', 'p', 's', 't', 'e', '¢']));
+        let is_cents = text
+            .get(measure.at.clone())
+            .is_some_and(|text| text.ends_with(['c', 'p', 's', 't', 'e', '¢']));
         let sentence = |token: &&Token| token.kind != Kind::Stop;
-        let before = tokens[..measure.tokens.start].iter().rev().take_while(sentence).take(NEAR);
-        let mut near = before.chain(tokens[measure.tokens.end..].iter().take_while(sentence).take(NEAR));
+        let before = tokens[..measure.tokens.start]
+            .iter()
+            .rev()
+            .take_while(sentence)
+            .take(NEAR);
+        let mut near = before.chain(
+            tokens[measure.tokens.end..]
+                .iter()
+                .take_while(sentence)
+                .take(NEAR),
+        );
         if is_cents
             && (near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
-            && let Some(unit) = quantity.unit().currency().and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
+            && let Some(unit) = quantity
+                .unit()
+                .currency()
+                .and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
         {
             measure.quantity = match quantity.is_range() {
-                true => units::read(&format!("{} to {} {unit}", quantity.low(), quantity.high()), &[]).quantity,
+                true => {
+                    units::read(
+                        &format!("{} to {} {unit}", quantity.low(), quantity.high()),
+                        &[],
+                    )
+                    .quantity
+                }
                 false => units::of_unit(&measure.number, unit),
             };
             measure.period = Some(Period::KilowattHour);
@@ -243,8 +288,9 @@ impl<'a> Scan<'a, '_> {
     fn is_part_of_name(&self, at: usize) -> bool {
         let start = self.tokens[at].range().start;
         let before = self.text[..start].chars().next_back();
-        before.is_some_and(|c| c == '#' || c == '_' || c == '§' || c.is_ascii_alphabetic() || c == '№')
-            && !matches!(self.tokens[at].kind, Kind::Spelled(_))
+        before.is_some_and(|c| {
+            c == '#' || c == '_' || c == '§' || c.is_ascii_alphabetic() || c == '№'
+        }) && !matches!(self.tokens[at].kind, Kind::Spelled(_))
     }
 
     /// The number at a token: figures, or words such as `one and a half`.
@@ -308,7 +354,8 @@ impl<'a> Scan<'a, '_> {
                         Some(Kind::Word(_)) if self.is_word(end, &["point"]) => {
                             let mut decimals = String::new();
                             let mut next = end + 1;
-                            while let Some(Kind::Spelled(digit)) = self.token(next).map(|token| token.kind)
+                            while let Some(Kind::Spelled(digit)) =
+                                self.token(next).map(|token| token.kind)
                                 && digit.len() == 1
                                 && decimals.len() < 6
                             {
@@ -322,7 +369,13 @@ impl<'a> Scan<'a, '_> {
                         }
                         // `quarters` and their like as plural words.
                         _ => {
-                            for (plural, under) in [("quarters", 4), ("eighths", 8), ("thirds", 3), ("sixteenths", 16), ("halves", 2)] {
+                            for (plural, under) in [
+                                ("quarters", 4),
+                                ("eighths", 8),
+                                ("thirds", 3),
+                                ("sixteenths", 16),
+                                ("halves", 2),
+                            ] {
                                 if self.is_word(end, &[plural]) {
                                     written = format!("{whole}/{under}").into();
                                     end += 1;
@@ -358,13 +411,22 @@ impl<'a> Scan<'a, '_> {
                     total += part.max(1) * 1000;
                     part = 0;
                 }
-                value if end == at || (part % 100 == 0 && value < 100) || (part % 10 == 0 && part % 100 >= 20 && value < 10) => part += value,
+                value
+                    if end == at
+                        || (part % 100 == 0 && value < 100)
+                        || (part % 10 == 0 && part % 100 >= 20 && value < 10) =>
+                {
+                    part += value
+                }
                 _ => break,
             }
             end = next + 1;
             next = end;
-            let joins = self.sign(next) == Some('-') && part % 10 == 0 || self.is_word(next, &["and"]) && part >= 100 && part % 100 == 0;
-            if joins && matches!(self.token(next + 1).map(|token| token.kind), Some(Kind::Spelled(word)) if !word.contains('/')) {
+            let joins = self.sign(next) == Some('-') && part % 10 == 0
+                || self.is_word(next, &["and"]) && part >= 100 && part % 100 == 0;
+            if joins
+                && matches!(self.token(next + 1).map(|token| token.kind), Some(Kind::Spelled(word)) if !word.contains('/'))
+            {
                 next += 1;
             }
         }
@@ -395,8 +457,11 @@ impl<'a> Scan<'a, '_> {
             }
             Kind::Spelled("3/4") => Some((Cow::Borrowed("3/4"), next + 1)),
             Kind::Figure => {
-                let (written, _) =
-                    numeral::read(self.text, self.tokens[next].range().start, self.habits.style);
+                let (written, _) = numeral::read(
+                    self.text,
+                    self.tokens[next].range().start,
+                    self.habits.style,
+                );
                 (written.contains('/') && !written.contains(' ')).then_some((written, next + 1))
             }
             _ => None,
@@ -409,7 +474,9 @@ impl<'a> Scan<'a, '_> {
         let lead = |text: &str| {
             text.len()
                 - text
-                    .trim_start_matches([' ', '\u{a0}', '\u{202f}', '\u{2009}', '\u{200a}', '\u{2007}', '\n'])
+                    .trim_start_matches([
+                        ' ', '\u{a0}', '\u{202f}', '\u{2009}', '\u{200a}', '\u{2007}', '\n',
+                    ])
                     .len()
         };
         let mut start = at + lead(rest);
@@ -445,9 +512,28 @@ impl<'a> Scan<'a, '_> {
         if is_part && let Some(next) = skip(start, &["of an ", "of a ", "of ", "an ", "a "]) {
             return unit_words::at(self.text, next);
         }
-        if let Some(next) = skip(start, &["surface ", "linear ", "lineal ", "full ", "running ", "whole ", "vertical ", "amazing ", "square-", "standard ", "solid ", "good "]) {
+        if let Some(next) = skip(
+            start,
+            &[
+                "surface ",
+                "linear ",
+                "lineal ",
+                "full ",
+                "running ",
+                "whole ",
+                "vertical ",
+                "amazing ",
+                "square-",
+                "standard ",
+                "solid ",
+                "good ",
+            ],
+        ) {
             return unit_words::at(self.text, next).filter(|(found, _)| {
-                matches!(found.unit(false).dimension(), Dimension::Length | Dimension::Area | Dimension::VolumeFlow)
+                matches!(
+                    found.unit(false).dimension(),
+                    Dimension::Length | Dimension::Area | Dimension::VolumeFlow
+                )
             });
         }
         None
@@ -474,19 +560,31 @@ impl<'a> Scan<'a, '_> {
             found
         });
         let next = quotations.partition_point(|&(place, _)| place < at);
-        next.checked_sub(1).and_then(|last| quotations.get(last)).is_some_and(|&(_, open)| open)
+        next.checked_sub(1)
+            .and_then(|last| quotations.get(last))
+            .is_some_and(|&(_, open)| open)
     }
 
     /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
     fn article(&self, at: usize) -> Option<Measure<'a>> {
         let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
         if !self.is_word(at, &["a", "an"])
-            || !hundreds && !self.is_word(at + 1, &["acre", "hectare", "metre", "meter", "foot", "yard"])
+            || !hundreds
+                && !self.is_word(
+                    at + 1,
+                    &["acre", "hectare", "metre", "meter", "foot", "yard"],
+                )
         {
             return None;
         }
         let bound = at.checked_sub(1).is_some_and(|before| {
-            self.is_word(before, &["to", "about", "nearly", "almost", "over", "under", "than", "at", "within", "around", "just", "roughly"])
+            self.is_word(
+                before,
+                &[
+                    "to", "about", "nearly", "almost", "over", "under", "than", "at", "within",
+                    "around", "just", "roughly",
+                ],
+            )
         });
         let range = self.tokens[at].range();
         // `a hundred feet` needs no bound.
@@ -509,7 +607,10 @@ impl<'a> Scan<'a, '_> {
         let (found, end) = self.unit_after(one.at.end, false)?;
         let unit = found.unit(self.habits.british);
         let next = self.tokens_until(at + 1, end);
-        if self.is_word(next, &["and"]) && self.is_word(next + 1, &["a"]) && matches!(self.token(next + 2)?.kind, Kind::Spelled("1/2")) {
+        if self.is_word(next, &["and"])
+            && self.is_word(next + 1, &["a"])
+            && matches!(self.token(next + 2)?.kind, Kind::Spelled("1/2"))
+        {
             let end = self.tokens[next + 2].range().end;
             return Some(self.built(&one, end, next + 3, self.memory.quantity("1 1/2", unit)));
         }
@@ -518,7 +619,11 @@ impl<'a> Scan<'a, '_> {
 
     fn tokens_until(&self, from: usize, byte: usize) -> usize {
         let mut next = from;
-        while self.tokens.get(next).is_some_and(|token| (token.start as usize) < byte) {
+        while self
+            .tokens
+            .get(next)
+            .is_some_and(|token| (token.start as usize) < byte)
+        {
             next += 1;
         }
         next
@@ -542,12 +647,23 @@ impl<'a> Scan<'a, '_> {
         // `an acre and a half`
         if self.is_word(next, &["and"])
             && self.is_word(next + 1, &["a"])
-            && matches!(self.token(next + 2).map(|token| token.kind), Some(Kind::Spelled("1/2")))
+            && matches!(
+                self.token(next + 2).map(|token| token.kind),
+                Some(Kind::Spelled("1/2"))
+            )
             && !first.written.contains(['/', '.', ' '])
         {
             let last = next + 2;
             let end = self.tokens[last].range().end;
-            return Some(self.built(&first, end, last + 1, self.memory.quantity(&format!("{} 1/2", first.written), unit)));
+            return Some(
+                self.built(
+                    &first,
+                    end,
+                    last + 1,
+                    self.memory
+                        .quantity(&format!("{} 1/2", first.written), unit),
+                ),
+            );
         }
         // `2 ft 6 in`.
         if matches!(unit.spelling(), "ft" | "lb")
@@ -565,7 +681,12 @@ impl<'a> Scan<'a, '_> {
             && let Some(spread) = self.numeral(next + 1)
             && let Some((of, spread_end)) = self.unit_after(spread.at.end, false)
         {
-            let text = format!("{} {unit} ± {} {}", first.written, spread.written, of.unit(false));
+            let text = format!(
+                "{} {unit} ± {} {}",
+                first.written,
+                spread.written,
+                of.unit(false)
+            );
             if let Some(quantity) = units::read(&text, &[]).quantity {
                 next = self.tokens_until(next, spread_end);
                 return Some(self.built(&first, spread_end, next, Some(quantity)));
@@ -586,13 +707,21 @@ impl<'a> Scan<'a, '_> {
         let mut measure = self.built(&first, end, next, quantity);
         measure.is_size = is_size && unit.dimension() == Dimension::Length && {
             // `3/8 in x 100 ft` is a line, `12 in x 10 in` a size.
-            let second = self.numeral(next + 1).and_then(|second| self.unit_after(second.at.end, false));
+            let second = self
+                .numeral(next + 1)
+                .and_then(|second| self.unit_after(second.at.end, false));
             second.is_none_or(|(second, _)| second == found)
         };
         Some(measure)
     }
 
-    fn built(&self, first: &Numeral<'a>, end: usize, next: usize, quantity: Option<Quantity>) -> Measure<'a> {
+    fn built(
+        &self,
+        first: &Numeral<'a>,
+        end: usize,
+        next: usize,
+        quantity: Option<Quantity>,
+    ) -> Measure<'a> {
         Measure {
             tokens: first.tokens.start..next.max(first.tokens.end),
             at: first.at.start..end,
@@ -607,12 +736,14 @@ impl<'a> Scan<'a, '_> {
     }
 
     fn is_times(&self, at: usize) -> bool {
-        matches!(self.sign(at), Some('×' | '*')) || (self.joins(at) && self.is_word(at, &["x", "by"]))
+        matches!(self.sign(at), Some('×' | '*'))
+            || (self.joins(at) && self.is_word(at, &["x", "by"]))
     }
 
     /// Whether the word may join two numbers.
     fn joins(&self, at: usize) -> bool {
-        self.token(at).is_some_and(|token| token.cues & cue::JOINS != 0)
+        self.token(at)
+            .is_some_and(|token| token.cues & cue::JOINS != 0)
     }
 
     /// The token after what joins the ends of a range.
@@ -621,14 +752,26 @@ impl<'a> Scan<'a, '_> {
             Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
             _ => {}
         }
-        if self.is_word(at, &["up"]) && self.is_word(at + 1, &["to"]) && self.token(at + 2).is_some_and(|token| token.is_number() || matches!(token.kind, Kind::Sign('+'))) {
+        if self.is_word(at, &["up"])
+            && self.is_word(at + 1, &["to"])
+            && self
+                .token(at + 2)
+                .is_some_and(|token| token.is_number() || matches!(token.kind, Kind::Sign('+')))
+        {
             return Some(at + 2);
         }
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
-                let from = self.text[..start].char_indices().rev().nth(99).map_or(0, |(at, _)| at);
-                let near = self.text[from..start].rsplit(' ').take(6).any(|word| word.eq_ignore_ascii_case("between"));
+                let from = self.text[..start]
+                    .char_indices()
+                    .rev()
+                    .nth(99)
+                    .map_or(0, |(at, _)| at);
+                let near = self.text[from..start]
+                    .rsplit(' ')
+                    .take(6)
+                    .any(|word| word.eq_ignore_ascii_case("between"));
                 if !near {
                     return None;
                 }
@@ -650,7 +793,11 @@ impl<'a> Scan<'a, '_> {
             let (unit, end) = flow.unwrap_or((unit, end));
             if unit.dimension() == Dimension::Temperature
                 && let Some(start) = self.minus(&first)
-                && let Some(quantity) = units::read(&format!("-{} to {} {unit}", first.written, second.written), &[]).quantity
+                && let Some(quantity) = units::read(
+                    &format!("-{} to {} {unit}", first.written, second.written),
+                    &[],
+                )
+                .quantity
             {
                 let after = self.tokens_until(second.tokens.end, end);
                 let mut measure = self.built(&first, end, after, Some(quantity));
@@ -671,7 +818,8 @@ impl<'a> Scan<'a, '_> {
                 Some((found, end)) => (Some(found.unit(self.habits.british)), end),
                 None => (None, second.at.end),
             };
-            let is_count = numeral::value(&first.written).is_some_and(|count| (1.0..=24.0).contains(&count))
+            let is_count = numeral::value(&first.written)
+                .is_some_and(|count| (1.0..=24.0).contains(&count))
                 && !first.written.contains(['/', '.', ' ']);
             if let Some(unit) = unit
                 && is_count
@@ -679,8 +827,14 @@ impl<'a> Scan<'a, '_> {
                 && !matches!(unit.spelling(), "mm" | "cm" | "in")
             {
                 let after = self.tokens_until(third, end);
-                let mut measure = self.built(&second, end, after, self.memory.quantity(&second.written, unit));
-                measure.count = numeral::value(&first.written).map(|count| (count, first.at.clone()));
+                let mut measure = self.built(
+                    &second,
+                    end,
+                    after,
+                    self.memory.quantity(&second.written, unit),
+                );
+                measure.count =
+                    numeral::value(&first.written).map(|count| (count, first.at.clone()));
                 measure.tokens.start = first.tokens.start;
                 return measure;
             }
@@ -694,7 +848,8 @@ impl<'a> Scan<'a, '_> {
             // `2 x 10 in diffusers`: the number stays a bare one.
         }
         // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
-        let shared = matches!(self.sign(next), Some('/' | '&')) || (self.joins(next) && self.is_word(next, &["or"]));
+        let shared = matches!(self.sign(next), Some('/' | '&'))
+            || (self.joins(next) && self.is_word(next, &["or"]));
         if shared
             && let Some(second) = self.numeral(next + 1)
             && let Some((found, _)) = self.unit_after(second.at.end, false)
@@ -707,19 +862,38 @@ impl<'a> Scan<'a, '_> {
         // `900 ft of 5/8 hose`, `3/8 ID`: a part of one before a word of lines has inches.
         if first.written.contains('/')
             && !first.spelled
-            && (matches!(self.token(next + usize::from(self.sign(next) == Some('('))).and_then(Token::topic), Some(Topic::Line | Topic::Bore))
-                || first.tokens.start.checked_sub(1).and_then(|before| self.token(before)).and_then(Token::topic) == Some(Topic::Line))
+            && (matches!(
+                self.token(next + usize::from(self.sign(next) == Some('(')))
+                    .and_then(Token::topic),
+                Some(Topic::Line | Topic::Bore)
+            ) || first
+                .tokens
+                .start
+                .checked_sub(1)
+                .and_then(|before| self.token(before))
+                .and_then(Token::topic)
+                == Some(Topic::Line))
             && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
             && let Some(unit) = Unit::known("in")
         {
-            return self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
+            return self.built(
+                &first,
+                first.at.end,
+                first.tokens.end,
+                self.memory.quantity(&first.written, unit),
+            );
         }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
             && self.is_word(before, &["dn"])
             && let Some(unit) = Unit::known("mm")
         {
-            let mut measure = self.built(&first, first.at.end, first.tokens.end, self.memory.quantity(&first.written, unit));
+            let mut measure = self.built(
+                &first,
+                first.at.end,
+                first.tokens.end,
+                self.memory.quantity(&first.written, unit),
+            );
             measure.at.start = self.tokens[before].range().start;
             return measure;
         }
@@ -729,23 +903,33 @@ impl<'a> Scan<'a, '_> {
     /// Whether a minus stands right before the number, and its first byte.
     fn minus(&self, number: &Numeral<'a>) -> Option<usize> {
         let before = self.text.get(..number.at.start)?;
-        let sign = ['-', '−', '–', '\u{2011}'].into_iter().find(|&sign| before.ends_with(sign))?;
+        let sign = ['-', '−', '–', '\u{2011}']
+            .into_iter()
+            .find(|&sign| before.ends_with(sign))?;
         let start = before.len() - sign.len_utf8();
         // `10-20 °C` is a range, `minus` a sign only behind a blank, a bracket or nothing.
         let behind = before[..start].chars().next_back();
-        behind.is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | ':' | '/' | ',')).then_some(start)
+        behind
+            .is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | ':' | '/' | ','))
+            .then_some(start)
     }
 
     /// `-5 °C to +40 °C`, `−10 °F`: temperatures have signs.
     fn temperature(&self, first: &Numeral<'a>, found: Found, end: usize) -> Option<Measure<'a>> {
         let unit = found.unit(false);
         let minus = self.minus(first);
-        let low = if minus.is_some() { format!("-{}", first.written) } else { first.written.to_string() };
+        let low = if minus.is_some() {
+            format!("-{}", first.written)
+        } else {
+            first.written.to_string()
+        };
         let start = minus.unwrap_or(first.at.start);
         let next = self.tokens_until(first.tokens.end, end);
         let mut measure = self.built(first, end, next, None);
         measure.at.start = start;
-        while measure.tokens.start > 0 && self.tokens[measure.tokens.start - 1].start as usize >= start {
+        while measure.tokens.start > 0
+            && self.tokens[measure.tokens.start - 1].start as usize >= start
+        {
             measure.tokens.start -= 1;
         }
         if let Some(mut joint) = self.range_joint(next) {
@@ -756,8 +940,14 @@ impl<'a> Scan<'a, '_> {
                 && upper == found
             {
                 let minus = signed && !matches!(self.sign(joint - 1), Some('+'));
-                let high = if minus { format!("-{}", second.written) } else { second.written.to_string() };
-                if let Some(quantity) = units::read(&format!("{low} to {high} {unit}"), &[]).quantity {
+                let high = if minus {
+                    format!("-{}", second.written)
+                } else {
+                    second.written.to_string()
+                };
+                if let Some(quantity) =
+                    units::read(&format!("{low} to {high} {unit}"), &[]).quantity
+                {
                     measure.at.end = upper_end;
                     measure.tokens.end = self.tokens_until(second.tokens.end, upper_end);
                     measure.quantity = Some(quantity);
@@ -771,14 +961,24 @@ impl<'a> Scan<'a, '_> {
     }
 
     /// `2 ft 6 in`, `6' 6"`, `3 lb 4 oz`.
-    fn compound(&self, first: &Numeral<'a>, unit: Unit, end: usize, next: usize) -> Option<Measure<'a>> {
+    fn compound(
+        &self,
+        first: &Numeral<'a>,
+        unit: Unit,
+        end: usize,
+        next: usize,
+    ) -> Option<Measure<'a>> {
         let mut at = next;
         if matches!(self.sign(at), Some(',' | '-')) {
             at += 1;
         }
         let second = self.numeral(at)?;
         let (found, last) = self.unit_after(second.at.end, second.written.contains('/'))?;
-        let (smaller, times) = if unit.spelling() == "ft" { ("in", 12.0) } else { ("oz", 16.0) };
+        let (smaller, times) = if unit.spelling() == "ft" {
+            ("in", 12.0)
+        } else {
+            ("oz", 16.0)
+        };
         let part = numeral::value(&second.written)?;
         if found.unit(false).spelling() != smaller || part >= times {
             return None;
@@ -789,17 +989,30 @@ impl<'a> Scan<'a, '_> {
         let quantity = if smaller == "in" {
             units::read(&format!("{} ft {} in", first.written, second.written), &[]).quantity?
         } else {
-            self.memory.quantity(&format!("{}", numeral::value(&first.written)? + part / times), unit)?
+            self.memory.quantity(
+                &format!("{}", numeral::value(&first.written)? + part / times),
+                unit,
+            )?
         };
         let after = self.tokens_until(second.tokens.end, last);
         Some(self.built(first, last, after, Some(quantity)))
     }
 
     /// `1,500 gallons of water per minute`, `2 lb of oxygen an hour`.
-    fn flow_of_something(&self, first: &Numeral<'a>, unit: Unit, end: usize) -> Option<Measure<'a>> {
+    fn flow_of_something(
+        &self,
+        first: &Numeral<'a>,
+        unit: Unit,
+        end: usize,
+    ) -> Option<Measure<'a>> {
         let (flow, last) = self.flow_tail(unit, end)?;
         let after = self.tokens_until(first.tokens.end, last);
-        Some(self.built(first, last, after, self.memory.quantity(&first.written, flow)))
+        Some(self.built(
+            first,
+            last,
+            after,
+            self.memory.quantity(&first.written, flow),
+        ))
     }
 
     /// The unit of flow that a volume or mass of something in a time makes, and where it ends.
@@ -817,7 +1030,16 @@ impl<'a> Scan<'a, '_> {
             tail = tail.strip_prefix(adjective).unwrap_or(tail);
         }
         let mut something = false;
-        for word in ["oxygen", "water", "air", "o2", "o₂", "sauerstoff", "luft", "wasser"] {
+        for word in [
+            "oxygen",
+            "water",
+            "air",
+            "o2",
+            "o₂",
+            "sauerstoff",
+            "luft",
+            "wasser",
+        ] {
             if let Some(after) = tail.strip_prefix(word) {
                 tail = after;
                 something = true;
@@ -830,12 +1052,17 @@ impl<'a> Scan<'a, '_> {
         let mut rest_of = tail.trim_start();
         let skipped = small.trim_start().len() - rest_of.len();
         let _ = skipped;
-        if let Some(after) = rest_of.strip_prefix("is moved ").or_else(|| rest_of.strip_prefix("are moved ")) {
+        if let Some(after) = rest_of
+            .strip_prefix("is moved ")
+            .or_else(|| rest_of.strip_prefix("are moved "))
+        {
             rest_of = after;
         }
         let mut per = rest_of;
         let mut marked = false;
-        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je "] {
+        for mark in [
+            "per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ",
+        ] {
             if let Some(after) = per.strip_prefix(mark) {
                 per = after;
                 marked = true;
@@ -846,8 +1073,19 @@ impl<'a> Scan<'a, '_> {
             return None;
         }
         let (time, length) = [
-            ("minute", "min"), ("min", "min"), ("hour", "h"), ("hr", "h"), ("h", "h"), ("day", "d"),
-            ("second", "s"), ("sec", "s"), ("stunde", "h"), ("std", "h"), ("tag", "d"), ("d", "d"), ("s", "s"),
+            ("minute", "min"),
+            ("min", "min"),
+            ("hour", "h"),
+            ("hr", "h"),
+            ("h", "h"),
+            ("day", "d"),
+            ("second", "s"),
+            ("sec", "s"),
+            ("stunde", "h"),
+            ("std", "h"),
+            ("tag", "d"),
+            ("d", "d"),
+            ("s", "s"),
         ]
         .iter()
         .find_map(|&(word, time)| {
@@ -882,9 +1120,15 @@ impl<'a> Scan<'a, '_> {
         let before = self.text[..start].trim_end_matches([' ', '\u{a0}']);
         let near = start - before.len() <= 2;
         for (sign, code) in [
-            ("US$", Some(Currency::USD)), ("CA$", Some(Currency::CAD)), ("C$", Some(Currency::CAD)),
-            ("AU$", Some(Currency::AUD)), ("A$", Some(Currency::AUD)), ("NZ$", Some(Currency::NZD)),
-            ("$", None), ("€", Some(Currency::EUR)), ("£", Some(Currency::GBP)),
+            ("US$", Some(Currency::USD)),
+            ("CA$", Some(Currency::CAD)),
+            ("C$", Some(Currency::CAD)),
+            ("AU$", Some(Currency::AUD)),
+            ("A$", Some(Currency::AUD)),
+            ("NZ$", Some(Currency::NZD)),
+            ("$", None),
+            ("€", Some(Currency::EUR)),
+            ("£", Some(Currency::GBP)),
         ] {
             if near && before.ends_with(sign) {
                 currency = Some(code.unwrap_or(self.habits.dollar));
@@ -893,9 +1137,26 @@ impl<'a> Scan<'a, '_> {
             }
         }
         if currency.is_none() && near {
-            let word = before.rsplit(|c: char| !c.is_ascii_alphabetic()).next().unwrap_or("");
-            if word.len() == 3 && word.chars().all(|c| c.is_ascii_uppercase())
-                && matches!(word, "USD" | "EUR" | "GBP" | "CAD" | "AUD" | "CHF" | "NZD" | "SEK" | "DKK" | "NOK" | "PLN")
+            let word = before
+                .rsplit(|c: char| !c.is_ascii_alphabetic())
+                .next()
+                .unwrap_or("");
+            if word.len() == 3
+                && word.chars().all(|c| c.is_ascii_uppercase())
+                && matches!(
+                    word,
+                    "USD"
+                        | "EUR"
+                        | "GBP"
+                        | "CAD"
+                        | "AUD"
+                        | "CHF"
+                        | "NZD"
+                        | "SEK"
+                        | "DKK"
+                        | "NOK"
+                        | "PLN"
+                )
             {
                 currency = Currency::from_code(word);
                 start = before.len() - 3;
@@ -904,7 +1165,9 @@ impl<'a> Scan<'a, '_> {
         let mut number = first.written.clone();
         // Three figures behind a comma are thousands, as money has no thousandths.
         if self.habits.style == Style::Comma
-            && number.rsplit_once('.').is_some_and(|(_, decimals)| decimals.len() == 3)
+            && number
+                .rsplit_once('.')
+                .is_some_and(|(_, decimals)| decimals.len() == 3)
             && self.text[first.at.clone()].contains(',')
         {
             number = numeral::read(self.text, first.at.start, Style::Point).0;
@@ -948,8 +1211,14 @@ impl<'a> Scan<'a, '_> {
             next = self.tokens_until(tokens_end, end);
         }
         let currency = currency?;
-        if self.text[end..].starts_with(".–") || self.text[end..].starts_with(",-") || self.text[end..].starts_with(",–") {
-            end += 1 + self.text[end + 1..].chars().next().map_or(0, char::len_utf8);
+        if self.text[end..].starts_with(".–")
+            || self.text[end..].starts_with(",-")
+            || self.text[end..].starts_with(",–")
+        {
+            end += 1 + self.text[end + 1..]
+                .chars()
+                .next()
+                .map_or(0, char::len_utf8);
             next = self.tokens_until(next, end);
             if let Some((code, false, word_end)) = self.money_word(end)
                 && code == currency
@@ -983,7 +1252,10 @@ impl<'a> Scan<'a, '_> {
 
     /// Whether a sign or a word of money may stand before the number, or behind it or the end of a range that it begins.
     fn may_be_money(&self, first: &Numeral<'a>) -> bool {
-        let before = self.text[..first.at.start].trim_end_matches([' ', '\u{a0}']).chars().next_back();
+        let before = self.text[..first.at.start]
+            .trim_end_matches([' ', '\u{a0}'])
+            .chars()
+            .next_back();
         if before.is_some_and(|c| c.is_ascii_uppercase() || matches!(c, '$' | '€' | '£')) {
             return true;
         }
@@ -1004,10 +1276,18 @@ impl<'a> Scan<'a, '_> {
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
         // `1.099,- €`
-        let whole = [",-", ".-", ",–", ".–", ",—"].iter().find_map(|none| rest.strip_prefix(none)).unwrap_or(rest);
+        let whole = [",-", ".-", ",–", ".–", ",—"]
+            .iter()
+            .find_map(|none| rest.strip_prefix(none))
+            .unwrap_or(rest);
         let trimmed = whole.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
         let start = at + rest.len() - trimmed.len();
-        for (sign, currency, hundredth) in [("€", Currency::EUR, false), ("£", Currency::GBP, false), ("¢", self.habits.dollar, true), ("$", self.habits.dollar, false)] {
+        for (sign, currency, hundredth) in [
+            ("€", Currency::EUR, false),
+            ("£", Currency::GBP, false),
+            ("¢", self.habits.dollar, true),
+            ("$", self.habits.dollar, false),
+        ] {
             if trimmed.starts_with(sign) {
                 if sign == "$" && trimmed[1..].starts_with(|c: char| c.is_ascii_digit()) {
                     return None;
@@ -1015,7 +1295,9 @@ impl<'a> Scan<'a, '_> {
                 return Some((currency, hundredth, start + sign.len()));
             }
         }
-        let word: &str = &trimmed[..trimmed.find(|c: char| !c.is_alphabetic()).unwrap_or(trimmed.len())];
+        let word: &str = &trimmed[..trimmed
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(trimmed.len())];
         const LONGEST: usize = 8;
         let mut small = [0u8; LONGEST];
         let small = small.get_mut(..word.len()).filter(|_| word.is_ascii())?;
@@ -1031,7 +1313,12 @@ impl<'a> Scan<'a, '_> {
             "gbp" => (Currency::GBP, false),
             "pence" => (Currency::GBP, true),
             // A bare letter is money only right behind its number, and where a time or energy follows it.
-            "p" if word == "p" && start == at && (self.habits.british || self.period(start + 1).is_some()) => (Currency::GBP, true),
+            "p" if word == "p"
+                && start == at
+                && (self.habits.british || self.period(start + 1).is_some()) =>
+            {
+                (Currency::GBP, true)
+            }
             "c" if word == "c" && start == at => (self.habits.dollar, true),
             "cad" => (Currency::CAD, false),
             "aud" => (Currency::AUD, false),
@@ -1048,12 +1335,39 @@ impl<'a> Scan<'a, '_> {
         let small = small.replace(['\u{a0}', '\u{202f}'], " ");
         let lead = small.len() - small.trim_start().len();
         let mut tail = small.trim_start();
-        for fill in ["in electricity ", "of electricity ", "worth of electricity ", "of power ", "in power ", "to run ", "total ", "(usd) ", "electricity "] {
+        for fill in [
+            "in electricity ",
+            "of electricity ",
+            "worth of electricity ",
+            "of power ",
+            "in power ",
+            "to run ",
+            "total ",
+            "(usd) ",
+            "electricity ",
+        ] {
             tail = tail.strip_prefix(fill).unwrap_or(tail);
         }
         let fills = small.len() - lead - tail.len();
         let mut marked = 0;
-        for mark in ["per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "por ", "am ", "a single ", "one "] {
+        for mark in [
+            "per ",
+            "each ",
+            "every ",
+            "an ",
+            "a ",
+            "/ ",
+            "/",
+            "pro ",
+            "je ",
+            "im ",
+            "par ",
+            "al ",
+            "por ",
+            "am ",
+            "a single ",
+            "one ",
+        ] {
             if let Some(after) = tail.strip_prefix(mark) {
                 marked = mark.len();
                 tail = after;
@@ -1061,18 +1375,81 @@ impl<'a> Scan<'a, '_> {
             }
         }
         let words: &[(&str, Period)] = &[
-            ("kilowatt-hour", Period::KilowattHour), ("kilowatt hour", Period::KilowattHour), ("kwh", Period::KilowattHour), ("kw-h", Period::KilowattHour), ("kw h", Period::KilowattHour), ("kilowattstunde", Period::KilowattHour),
-            ("hourly", Period::Hour), ("daily", Period::Day), ("monthly", Period::Month), ("yearly", Period::Year), ("annually", Period::Year),
-            ("weekly", Period::Week), ("season", Period::Season), ("saison", Period::Season), ("winter", Period::Season), ("summer", Period::Season), ("quarter", Period::Season), ("24 hours", Period::Day), ("24 h", Period::Day), ("24h", Period::Day), ("kw/h", Period::KilowattHour), ("uur", Period::Hour), ("maand", Period::Month), ("jaar", Period::Year), ("dag", Period::Day), ("jour", Period::Day), ("stunde", Period::Hour), ("tag", Period::Day), ("täglich", Period::Day), ("jährlich", Period::Year), ("monatlich", Period::Month),
-            ("hour", Period::Hour), ("hr", Period::Hour), ("day", Period::Day), ("week", Period::Week), ("month", Period::Month), ("mo", Period::Month), ("mth", Period::Month),
-            ("year", Period::Year), ("yr", Period::Year), ("annum", Period::Year), ("tag", Period::Day), ("monat", Period::Month), ("jahr", Period::Year), ("woche", Period::Week),
-            ("mois", Period::Month), ("an", Period::Year), ("mes", Period::Month), ("año", Period::Year), ("foot", Period::Foot), ("ft", Period::Foot), ("linear foot", Period::Foot), ("metre", Period::Metre), ("meter", Period::Metre), ("m", Period::Metre), ("h", Period::Hour),
+            ("kilowatt-hour", Period::KilowattHour),
+            ("kilowatt hour", Period::KilowattHour),
+            ("kwh", Period::KilowattHour),
+            ("kw-h", Period::KilowattHour),
+            ("kw h", Period::KilowattHour),
+            ("kilowattstunde", Period::KilowattHour),
+            ("hourly", Period::Hour),
+            ("daily", Period::Day),
+            ("monthly", Period::Month),
+            ("yearly", Period::Year),
+            ("annually", Period::Year),
+            ("weekly", Period::Week),
+            ("season", Period::Season),
+            ("saison", Period::Season),
+            ("winter", Period::Season),
+            ("summer", Period::Season),
+            ("quarter", Period::Season),
+            ("24 hours", Period::Day),
+            ("24 h", Period::Day),
+            ("24h", Period::Day),
+            ("kw/h", Period::KilowattHour),
+            ("uur", Period::Hour),
+            ("maand", Period::Month),
+            ("jaar", Period::Year),
+            ("dag", Period::Day),
+            ("jour", Period::Day),
+            ("stunde", Period::Hour),
+            ("tag", Period::Day),
+            ("täglich", Period::Day),
+            ("jährlich", Period::Year),
+            ("monatlich", Period::Month),
+            ("hour", Period::Hour),
+            ("hr", Period::Hour),
+            ("day", Period::Day),
+            ("week", Period::Week),
+            ("month", Period::Month),
+            ("mo", Period::Month),
+            ("mth", Period::Month),
+            ("year", Period::Year),
+            ("yr", Period::Year),
+            ("annum", Period::Year),
+            ("tag", Period::Day),
+            ("monat", Period::Month),
+            ("jahr", Period::Year),
+            ("woche", Period::Week),
+            ("mois", Period::Month),
+            ("an", Period::Year),
+            ("mes", Period::Month),
+            ("año", Period::Year),
+            ("foot", Period::Foot),
+            ("ft", Period::Foot),
+            ("linear foot", Period::Foot),
+            ("metre", Period::Metre),
+            ("meter", Period::Metre),
+            ("m", Period::Metre),
+            ("h", Period::Hour),
         ];
-        let adverb = |word: &str| matches!(word, "hourly" | "daily" | "monthly" | "yearly" | "annually" | "weekly" | "täglich" | "jährlich" | "monatlich");
+        let adverb = |word: &str| {
+            matches!(
+                word,
+                "hourly"
+                    | "daily"
+                    | "monthly"
+                    | "yearly"
+                    | "annually"
+                    | "weekly"
+                    | "täglich"
+                    | "jährlich"
+                    | "monatlich"
+            )
+        };
         let (word, period) = words.iter().find(|(word, _)| {
-            tail.strip_prefix(word)
-                .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³'))
-                && (marked > 0) != adverb(word)
+            tail.strip_prefix(word).is_some_and(|after| {
+                !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³')
+            }) && (marked > 0) != adverb(word)
         })?;
         let consumed = lead + fills + marked + word.len();
         let characters = small.get(..consumed)?.chars().count();
@@ -1088,11 +1465,19 @@ fn shifted(number: &str, places: usize) -> Option<String> {
     }
     let (whole, decimals) = number.split_once('.').unwrap_or((number, ""));
     if decimals.len() > places {
-        return Some(format!("{whole}{}.{}", decimals.get(..places)?, decimals.get(places..)?));
+        return Some(format!(
+            "{whole}{}.{}",
+            decimals.get(..places)?,
+            decimals.get(places..)?
+        ));
     }
     let digits = format!("{whole}{decimals:0<places$}");
     let bare = digits.trim_start_matches('0');
-    Some(if bare.is_empty() { "0".to_owned() } else { bare.to_owned() })
+    Some(if bare.is_empty() {
+        "0".to_owned()
+    } else {
+        bare.to_owned()
+    })
 }
 
 /// A number of hundredths as one of wholes: `15` is `0.15`.
@@ -1124,7 +1509,10 @@ mod tests {
         found
             .iter()
             .map(|measure| {
-                let quantity = measure.quantity.as_ref().map_or(measure.number.to_string(), Quantity::canonical);
+                let quantity = measure
+                    .quantity
+                    .as_ref()
+                    .map_or(measure.number.to_string(), Quantity::canonical);
                 format!("{} = {quantity}", &text[measure.at.clone()])
             })
             .collect()
@@ -1157,7 +1545,10 @@ mod tests {
             ("between 8 and 12 ft", "8 and 12 ft = 8 to 12 ft"),
             ("8 ft to 12 ft", "8 ft to 12 ft = 8 to 12 ft"),
             ("1,500 GPM", "1,500 GPM = 1500 gpm(US)"),
-            ("1,500 gallons of water per minute", "1,500 gallons of water per minute = 1500 gpm(US)"),
+            (
+                "1,500 gallons of water per minute",
+                "1,500 gallons of water per minute = 1500 gpm(US)",
+            ),
             ("2 lb of oxygen an hour", "2 lb of oxygen an hour = 2 lb/h"),
             ("less than $5 a month", "$5 a month = 5 USD/month"),
             ("$5–$7/month", "$5–$7/month = 5 to 7 USD/month"),
@@ -1165,18 +1556,30 @@ mod tests {
             ("6,50 € pro Monat", "6,50 € pro Monat = 6.50 EUR/month"),
             ("$1,299.00", "$1,299.00 = 1299.00 USD"),
             ("75 W ± 5 %", "75 W ± 5 % = 75 W ± 5 %"),
-            ("100 cubic feet per minute", "100 cubic feet per minute = 100 cfm"),
+            (
+                "100 cubic feet per minute",
+                "100 cubic feet per minute = 100 cfm",
+            ),
             ("1.8 cu. ft./min.", "1.8 cu. ft./min. = 1.8 cfm"),
             ("2½ ft", "2½ ft = 2 1/2 ft"),
             ("-5 °C to +40 °C", "-5 °C to +40 °C = -5 to 40 degC"),
             ("−20 to 40 °C", "−20 to 40 °C = -20 to 40 degC"),
             ("from 5 °C up to 40 °C", "5 °C up to 40 °C = 5 to 40 degC"),
             ("3 lb. 4 oz. each", "3 lb. 4 oz. = 3.25 lb"),
-            ("1.9 million gallons", "1.9 million gallons = 1900000 gal(US)"),
+            (
+                "1.9 million gallons",
+                "1.9 million gallons = 1900000 gal(US)",
+            ),
             ("quarter-inch tubing", "quarter-inch = 1/4 in"),
-            ("up to an acre and a half", "an acre and a half = 1 1/2 acre"),
+            (
+                "up to an acre and a half",
+                "an acre and a half = 1 1/2 acre",
+            ),
             ("within a metre", "a metre = 1 m"),
-            ("a hundred and fifteen volts", "a hundred and fifteen volts = 115 V"),
+            (
+                "a hundred and fifteen volts",
+                "a hundred and fifteen volts = 115 V",
+            ),
             ("forty-four decibels", "forty-four decibels = 44 dB"),
             ("one point eight cfm", "one point eight cfm = 1.8 cfm"),
             ("6.4a on 220v", "6.4a = 6.4 A"),
@@ -1187,14 +1590,30 @@ mod tests {
             ("draws 0.9 A. The cord", "0.9 A = 0.9 A"),
             ("10 ft. Water is", "10 ft = 10 ft"),
         ] {
-            let style = if text.contains('€') { Style::Comma } else { Style::Point };
+            let style = if text.contains('€') {
+                Style::Comma
+            } else {
+                Style::Point
+            };
             let found = figures(text, style);
             assert!(found.iter().any(|one| one == expected), "{text}: {found:?}");
         }
-        assert_eq!(figures("115V/60Hz", Style::Point), ["115V = 115 V", "60Hz = 60 Hz"]);
-        assert_eq!(figures("115/230V", Style::Point), ["115 = 115 V", "230V = 230 V"]);
-        assert_eq!(figures("44 dBA @ 10'", Style::Point), ["44 dBA = 44 dB(A)", "10' = 10 ft"]);
+        assert_eq!(
+            figures("115V/60Hz", Style::Point),
+            ["115V = 115 V", "60Hz = 60 Hz"]
+        );
+        assert_eq!(
+            figures("115/230V", Style::Point),
+            ["115 = 115 V", "230V = 230 V"]
+        );
+        assert_eq!(
+            figures("44 dBA @ 10'", Style::Point),
+            ["44 dBA = 44 dB(A)", "10' = 10 ft"]
+        );
         assert_eq!(figures("2 x 25 m", Style::Point), ["25 m = 25 m"]);
-        assert_eq!(figures("AP60 and OM-38", Style::Point), Vec::<String>::new());
+        assert_eq!(
+            figures("AP60 and OM-38", Style::Point),
+            Vec::<String>::new()
+        );
     }
 }

@@ -102,8 +102,16 @@ pub fn read_pages(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Shee
         pages::read(source, pages, &mut layout);
     }
     for &(what, page) in unread {
-        let at = source.pages().zip(page).and_then(|(pages, page)| pages.start(page)).unwrap_or(0);
-        layout.unread.push(Unread { what, at: at..at, page });
+        let at = source
+            .pages()
+            .zip(page)
+            .and_then(|(pages, page)| pages.start(page))
+            .unwrap_or(0);
+        layout.unread.push(Unread {
+            what,
+            at: at..at,
+            page,
+        });
     }
     understand(layout)
 }
@@ -138,18 +146,26 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
 /// Finds the claims of a text that is laid out.
 fn understand(mut layout: Layout) -> Sheet {
     let signs = Signs::of(&layout);
-    let language = layout.language.clone().or_else(|| signs.language.map(str::to_owned));
+    let language = layout
+        .language
+        .clone()
+        .or_else(|| signs.language.map(str::to_owned));
     if let Some(at) = signs.foreign.clone() {
         layout.unread(UnreadKind::Language, at);
     }
     let comma_language = language.as_deref().is_some_and(|language| {
         let language = language.to_ascii_lowercase();
-        ["de", "fr", "es", "it", "nl", "pt", "da", "sv", "nb", "fi", "pl", "cs"]
-            .iter()
-            .any(|code| language.starts_with(code))
+        [
+            "de", "fr", "es", "it", "nl", "pt", "da", "sv", "nb", "fi", "pl", "cs",
+        ]
+        .iter()
+        .any(|code| language.starts_with(code))
             && !language.starts_with("es-mx")
     });
-    let (style, mixed) = numeral::style(layout.passages.iter().map(|passage| passage.text.as_str()), comma_language);
+    let (style, mixed) = numeral::style(
+        layout.passages.iter().map(|passage| passage.text.as_str()),
+        comma_language,
+    );
     let habits = Habits {
         style,
         british: signs.is_british(layout.language.as_deref()),
@@ -176,13 +192,49 @@ const POUND: u32 = 10;
 
 /// Words of British English, or of things that only Britain calls so.
 static BRITISH: &[&str] = &[
-    "mains", "postcode", "postcodes", "vat", "rcd", "carriage", "metre", "metres", "litre", "litres", "colour", "whilst", "pence",
-    "aluminium", "centre", "neighbour", "neighbours", "grey", "licence", "guarantee", "koi", "bsp", "earth", "enquiries", "plc",
+    "mains",
+    "postcode",
+    "postcodes",
+    "vat",
+    "rcd",
+    "carriage",
+    "metre",
+    "metres",
+    "litre",
+    "litres",
+    "colour",
+    "whilst",
+    "pence",
+    "aluminium",
+    "centre",
+    "neighbour",
+    "neighbours",
+    "grey",
+    "licence",
+    "guarantee",
+    "koi",
+    "bsp",
+    "earth",
+    "enquiries",
+    "plc",
 ];
 
 /// Words of Canada, Australia and New Zealand.
 static DOLLARS: [&[&str]; 3] = [
-    &["canada", "canadian", "cad", "ontario", "québec", "quebec", "alberta", "manitoba", "saskatchewan", "hst", "pst", "csa"],
+    &[
+        "canada",
+        "canadian",
+        "cad",
+        "ontario",
+        "québec",
+        "quebec",
+        "alberta",
+        "manitoba",
+        "saskatchewan",
+        "hst",
+        "pst",
+        "csa",
+    ],
     &["australia", "australian", "aud", "queensland", "nsw"],
     &["zealand", "nz", "nzd"],
 ];
@@ -204,13 +256,19 @@ impl Signs {
     /// Whether bare gallons are imperial and bare pence money: by pounds or by the language that the page says
     /// it is in, or by two words that only Britain has on a page of metres and litres.
     fn is_british(&self, language: Option<&str>) -> bool {
-        let says = language.is_some_and(|language| ["en-gb", "en-ie"].iter().any(|code| language.eq_ignore_ascii_case(code)));
+        let says = language.is_some_and(|language| {
+            ["en-gb", "en-ie"]
+                .iter()
+                .any(|code| language.eq_ignore_ascii_case(code))
+        });
         says || self.british >= POUND || (self.british >= 2 && self.metric > self.us)
     }
 
     /// Whose dollar a bare `$` is.
     fn dollar(&self, language: Option<&str>) -> Currency {
-        let says = |code: &str| language.is_some_and(|language| language.to_ascii_lowercase().ends_with(code));
+        let says = |code: &str| {
+            language.is_some_and(|language| language.to_ascii_lowercase().ends_with(code))
+        };
         let [canada, australia, zealand] = self.dollars;
         if says("-ca") || (canada >= 2 && canada >= australia) {
             Currency::CAD
@@ -226,17 +284,50 @@ impl Signs {
 
 /// Words that only running text of a language has.
 static LANGUAGES: &[(&str, &[&str])] = &[
-    ("en", &["the", "and", "with", "for", "your", "is", "of", "to", "at"]),
-    ("de", &["und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine", "nicht"]),
-    ("fr", &["le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du"]),
-    ("es", &["el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es"]),
-    ("nl", &["het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op"]),
-    ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
+    (
+        "en",
+        &["the", "and", "with", "for", "your", "is", "of", "to", "at"],
+    ),
+    (
+        "de",
+        &[
+            "und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine",
+            "nicht",
+        ],
+    ),
+    (
+        "fr",
+        &[
+            "le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du",
+        ],
+    ),
+    (
+        "es",
+        &[
+            "el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es",
+        ],
+    ),
+    (
+        "nl",
+        &[
+            "het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op",
+        ],
+    ),
+    (
+        "it",
+        &[
+            "il", "con", "per", "una", "gli", "della", "fino", "che", "di",
+        ],
+    ),
 ];
 
 /// Units that only one custom has.
-static US: &[&str] = &["ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch"];
-static METRIC: &[&str] = &["m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm"];
+static US: &[&str] = &[
+    "ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch",
+];
+static METRIC: &[&str] = &[
+    "m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm",
+];
 
 /// What a word shows of a page's customs.
 #[derive(Clone, Copy, Default)]
@@ -261,12 +352,19 @@ fn own(word: &str) -> Custom {
                 known.entry(word.as_bytes()).or_default().languages |= 1 << place;
             }
         }
-        US.iter().for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
-        METRIC.iter().for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
+        US.iter()
+            .for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
+        METRIC
+            .iter()
+            .for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
         known.entry(b"imperial".as_slice()).or_default().british = POUND;
-        BRITISH.iter().for_each(|word| known.entry(word.as_bytes()).or_default().british = 1);
+        BRITISH
+            .iter()
+            .for_each(|word| known.entry(word.as_bytes()).or_default().british = 1);
         for (place, words) in DOLLARS.iter().enumerate() {
-            words.iter().for_each(|word| known.entry(word.as_bytes()).or_default().dollar = Some(place));
+            words
+                .iter()
+                .for_each(|word| known.entry(word.as_bytes()).or_default().dollar = Some(place));
         }
         known
     });
@@ -298,7 +396,10 @@ impl Signs {
         // The first stretch of a page tells; a long one needn't be weighed to its end.
         for passage in layout.passages.iter().take(4000) {
             let (mut letters, mut foreign) = (0u32, 0u32);
-            for word in passage.text.split(|c: char| !c.is_alphanumeric() && c != '£' && c != '$') {
+            for word in passage
+                .text
+                .split(|c: char| !c.is_alphanumeric() && c != '£' && c != '$')
+            {
                 if word.is_empty() {
                     continue;
                 }
@@ -306,7 +407,10 @@ impl Signs {
                     && first.is_alphabetic()
                 {
                     letters += 1;
-                    foreign += u32::from(first as u32 >= 0x370 && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'));
+                    foreign += u32::from(
+                        first as u32 >= 0x370
+                            && !matches!(first, 'µ' | 'μ' | 'Ω' | '\u{1e00}'..='\u{1eff}' | '\u{2100}'..='\u{214f}'),
+                    );
                 }
                 if word.starts_with('£') {
                     signs.british += POUND;
@@ -374,12 +478,22 @@ mod shown {
         let mut shown = Vec::new();
         for claim in &sheet.claims {
             let figure = &sheet.passages[claim.passage].text[claim.place.clone()];
-            let mut line = format!("{figure} {} {}", claim.attribute.as_str(), claim.comparator.as_str());
+            let mut line = format!(
+                "{figure} {} {}",
+                claim.attribute.as_str(),
+                claim.comparator.as_str()
+            );
             if claim.si == Si::None {
                 line.push_str(" none");
             }
             let condition = &claim.condition;
-            let all = [&condition.pressure, &condition.depth, &condition.distance, &condition.tariff, &condition.temperature];
+            let all = [
+                &condition.pressure,
+                &condition.depth,
+                &condition.distance,
+                &condition.tariff,
+                &condition.temperature,
+            ];
             for quantity in all.into_iter().flatten() {
                 line.push_str(&format!(" at {}", quantity.canonical()));
             }

@@ -16,7 +16,11 @@ pub enum Style {
 /// Also tells whether the page has figures of both styles.
 pub fn style<'a>(texts: impl Iterator<Item = &'a str>, comma_language: bool) -> (Style, bool) {
     let (points, commas) = signs(texts);
-    let style = if commas > points || (commas == points && comma_language) { Style::Comma } else { Style::Point };
+    let style = if commas > points || (commas == points && comma_language) {
+        Style::Comma
+    } else {
+        Style::Point
+    };
     (style, points > 0 && commas > 0)
 }
 
@@ -39,9 +43,18 @@ fn signs<'a>(texts: impl Iterator<Item = &'a str>) -> (u32, u32) {
             if !before {
                 continue;
             }
-            let digits = bytes[at + 1..].iter().take(5).take_while(|b| b.is_ascii_digit()).count();
+            let digits = bytes[at + 1..]
+                .iter()
+                .take(5)
+                .take_while(|b| b.is_ascii_digit())
+                .count();
             // A date or a number of a section has more than one point.
-            let start = bytes[..at].iter().rev().take(6).take_while(|b| b.is_ascii_digit()).count();
+            let start = bytes[..at]
+                .iter()
+                .rev()
+                .take(6)
+                .take_while(|b| b.is_ascii_digit())
+                .count();
             let chained = (at > start && matches!(bytes[at - start - 1], b'.' | b','))
                 || (matches!(bytes.get(at + 1 + digits), Some(b'.' | b','))
                     && bytes.get(at + 2 + digits).is_some_and(u8::is_ascii_digit));
@@ -171,7 +184,11 @@ pub fn end(text: &str, at: usize, style: Style) -> usize {
 /// Where a number ends that is nothing but figures, perhaps with a point and decimals, and after which
 /// nothing stands that could belong to it; none for all others, which [`read`] has to look at.
 fn plain(bytes: &[u8], at: usize, style: Style) -> Option<usize> {
-    let digits = |from: usize| from + bytes.get(from..).map_or(0, |rest| rest.iter().take_while(|b| b.is_ascii_digit()).count());
+    let digits = |from: usize| {
+        from + bytes.get(from..).map_or(0, |rest| {
+            rest.iter().take_while(|b| b.is_ascii_digit()).count()
+        })
+    };
     let end = digits(at);
     if end == at {
         return None;
@@ -182,12 +199,15 @@ fn plain(bytes: &[u8], at: usize, style: Style) -> Option<usize> {
             return Some(end);
         }
         // A second point makes it a date, a number of a section or a version.
-        let more = bytes.get(decimals) == Some(&b'.') && bytes.get(decimals + 1).is_some_and(u8::is_ascii_digit);
+        let more = bytes.get(decimals) == Some(&b'.')
+            && bytes.get(decimals + 1).is_some_and(u8::is_ascii_digit);
         return (!more).then_some(decimals);
     }
     let ends = match bytes.get(end) {
         None | Some(b'"' | b'%' | b')' | b':' | b';' | b'|' | b'!' | b'?') => true,
-        Some(b' ') => bytes.get(end + 1).is_none_or(|&next| next.is_ascii() && !next.is_ascii_digit() && next != b'-'),
+        Some(b' ') => bytes
+            .get(end + 1)
+            .is_none_or(|&next| next.is_ascii() && !next.is_ascii_digit() && next != b'-'),
         Some(&byte) => byte.is_ascii_alphabetic() && !matches!(byte, b'k' | b'K'),
     };
     ends.then_some(end)
@@ -213,7 +233,9 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
     let mut written = String::new();
     let mut end = 0;
     let digits = |from: usize| {
-        bytes.get(from..).map_or(0, |rest| rest.iter().take_while(|b| b.is_ascii_digit()).count())
+        bytes.get(from..).map_or(0, |rest| {
+            rest.iter().take_while(|b| b.is_ascii_digit()).count()
+        })
     };
     let whole = digits(0);
     written.push_str(&rest[..whole]);
@@ -249,7 +271,8 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
     let is_decimal = match sign {
         Some(b'.') if decimals > 0 => {
             // A second point makes it a date, a number of a section or a version.
-            let more = bytes.get(end + 1 + decimals) == Some(&b'.') && digits(end + 2 + decimals) > 0;
+            let more =
+                bytes.get(end + 1 + decimals) == Some(&b'.') && digits(end + 2 + decimals) > 0;
             !more && (style == Style::Point || decimals != 3 || whole == 0)
         }
         Some(b',') if decimals > 0 => match style {
@@ -284,14 +307,20 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
             .or_else(|| raised_fraction(after))
             .or_else(|| plain_fraction(after).filter(|_| !gap.is_empty() && whole <= 3));
         if let Some((part, length)) = part {
-            return (format!("{written} {part}").into(), at + end + gap.len() + length);
+            return (
+                format!("{written} {part}").into(),
+                at + end + gap.len() + length,
+            );
         }
     }
     // `10k gallons`.
     if let Some(b'k' | b'K') = bytes.get(end)
         && whole <= 3
         && rest[end + 1..].starts_with([' ', '-'])
-        && rest[end + 2..].trim_start().to_ascii_lowercase().starts_with("gal")
+        && rest[end + 2..]
+            .trim_start()
+            .to_ascii_lowercase()
+            .starts_with("gal")
     {
         written.push_str("000");
         return (written.into(), at + end + 1);
@@ -358,8 +387,14 @@ mod tests {
 
     #[test]
     fn a_page_shows_its_style() {
-        assert_eq!(style(["1,5 m und 0,9 A"].into_iter(), false).0, Style::Comma);
-        assert_eq!(style(["1.5 m, 0.9 A, 1,500"].into_iter(), false).0, Style::Point);
+        assert_eq!(
+            style(["1,5 m und 0,9 A"].into_iter(), false).0,
+            Style::Comma
+        );
+        assert_eq!(
+            style(["1.5 m, 0.9 A, 1,500"].into_iter(), false).0,
+            Style::Point
+        );
         assert_eq!(style(["1,500"].into_iter(), false).0, Style::Point);
         assert_eq!(style(["1.500 l"].into_iter(), true).0, Style::Comma);
     }

@@ -24,7 +24,10 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         if thread && is_post(bare) {
             layout.end(role(stranger));
             stranger = !lines.is_sellers_post(bare);
-            layout.push(bare, start + line.len() - line.trim_start().len()..start + line.trim_end().len());
+            layout.push(
+                bare,
+                start + line.len() - line.trim_start().len()..start + line.trim_end().len(),
+            );
             layout.end(Role::Quote);
             row = None;
             continue;
@@ -74,7 +77,8 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                 // `40 dB   at 3 ft`, `1,450 l/h   (free)`: what a figure holds under stays with it.
                 if let Some(&(next, end)) = cells.get(place + 1)
                     && column > 0
-                    && line[next..end].starts_with(['@', '(', '±']) | line[next..end].starts_with("at ")
+                    && line[next..end].starts_with(['@', '(', '±'])
+                        | line[next..end].starts_with("at ")
                 {
                     layout.space(start + to);
                     continue;
@@ -141,7 +145,8 @@ impl<'a> Lines<'a> {
     /// Whether the next line begins with a small letter, and so in the middle of a sentence.
     fn next_goes_on(&self) -> bool {
         let rest = self.text.get(self.at - self.from..).unwrap_or("");
-        rest.trim_start_matches([' ', '\t']).starts_with(char::is_lowercase)
+        rest.trim_start_matches([' ', '\t'])
+            .starts_with(char::is_lowercase)
     }
 
     fn next_begins_with(&self, sign: char) -> bool {
@@ -152,15 +157,28 @@ impl<'a> Lines<'a> {
     /// Whether a post of a thread is the seller's, by the name it bears or by what it says.
     fn is_sellers_post(&self, head: &str) -> bool {
         let small = head.to_lowercase();
-        if ["seller", "sales", "shop", "staff", "dealer", "support", "store", "vendor", "official", "admin"].iter().any(|word| small.contains(word)) {
+        if [
+            "seller", "sales", "shop", "staff", "dealer", "support", "store", "vendor", "official",
+            "admin",
+        ]
+        .iter()
+        .any(|word| small.contains(word))
+        {
             return true;
         }
         // A post is short; what says who sells stands near its beginning.
         let rest = self.text.get(self.at - self.from..).unwrap_or("");
-        let end = rest.char_indices().nth(LONGEST_POST).map_or(rest.len(), |(at, _)| at);
+        let end = rest
+            .char_indices()
+            .nth(LONGEST_POST)
+            .map_or(rest.len(), |(at, _)| at);
         let body = &rest[..end];
         let body = &body[..memchr::memmem::find(body.as_bytes(), b"\n#").unwrap_or(body.len())];
-        ["I sell", "i sell", "we sell", "We sell", "we make", "We make"].iter().any(|words| body.contains(words))
+        [
+            "I sell", "i sell", "we sell", "We sell", "we make", "We make",
+        ]
+        .iter()
+        .any(|words| body.contains(words))
     }
 
     fn next_is_blank_or_end(&self) -> bool {
@@ -179,7 +197,11 @@ fn role(stranger: bool) -> Role {
 
 /// Whether a text is a thread of numbered posts.
 fn is_thread(text: &str) -> bool {
-    memchr::memmem::find_iter(text.as_bytes(), b"\n#").filter(|&at| is_post(text[at + 1..].split('\n').next().unwrap_or(""))).take(2).count() > 1
+    memchr::memmem::find_iter(text.as_bytes(), b"\n#")
+        .filter(|&at| is_post(text[at + 1..].split('\n').next().unwrap_or("")))
+        .take(2)
+        .count()
+        > 1
 }
 
 /// `#14  a name`: the head of a post.
@@ -188,14 +210,22 @@ fn is_post(line: &str) -> bool {
         return false;
     };
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-    (1..=6).contains(&digits) && rest[digits..].starts_with(' ') && rest[digits..].trim_start().starts_with(char::is_alphabetic)
+    (1..=6).contains(&digits)
+        && rest[digits..].starts_with(' ')
+        && rest[digits..].trim_start().starts_with(char::is_alphabetic)
 }
 
 /// A line of nothing but strokes.
 fn is_rule(line: &str) -> bool {
     line.len() >= 3
-        && line.bytes().filter(|b| !matches!(b, b' ' | b'|' | b'+')).count() >= 3
-        && line.bytes().all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~' | b' ' | b'|' | b'+'))
+        && line
+            .bytes()
+            .filter(|b| !matches!(b, b' ' | b'|' | b'+'))
+            .count()
+            >= 3
+        && line
+            .bytes()
+            .all(|b| matches!(b, b'=' | b'-' | b'_' | b'*' | b'~' | b' ' | b'|' | b'+'))
 }
 
 pub(super) fn starts_item(line: &str) -> bool {
@@ -235,7 +265,10 @@ pub(super) fn is_heading(line: &str) -> bool {
     line.len() <= 80
         && !line.ends_with(['.', '!', ',', ';', ':'])
         && !starts_item(line)
-        && line.chars().next().is_some_and(|c| c.is_uppercase() || c.is_ascii_digit())
+        && line
+            .chars()
+            .next()
+            .is_some_and(|c| c.is_uppercase() || c.is_ascii_digit())
         && (is_capitals(line) || line.split_whitespace().count() <= 8)
 }
 
@@ -340,7 +373,10 @@ mod tests {
         );
         for passage in &layout.passages {
             let at = passage.source(0..passage.text.len());
-            assert_eq!(text[at].split_whitespace().collect::<Vec<_>>().join(" "), passage.text);
+            assert_eq!(
+                text[at].split_whitespace().collect::<Vec<_>>().join(" "),
+                passage.text
+            );
         }
     }
 
@@ -349,11 +385,34 @@ mod tests {
         use super::super::Kind;
         use super::super::shown::claims_of;
         let thread = "#1  reader  joined 2011\nsaw a 1hp unit for $1200\n\n#2  mill_seller\n1350w, 18ft deep\n\n#3  third\nmine is 60 dB\n";
-        assert_eq!(claims_of(Kind::Text, thread), ["1350w power exact", "18ft depth exact"]);
-        assert_eq!(claims_of(Kind::Text, "It draws 168 W.\n\n> My old one used 400 W. Need\n> 300 ft of hose.\n"), ["168 W power exact"]);
+        assert_eq!(
+            claims_of(Kind::Text, thread),
+            ["1350w power exact", "18ft depth exact"]
+        );
+        assert_eq!(
+            claims_of(
+                Kind::Text,
+                "It draws 168 W.\n\n> My old one used 400 W. Need\n> 300 ft of hose.\n"
+            ),
+            ["168 W power exact"]
+        );
         let rows = "Pos  Article            Each, USD\n---  -----------------  ---------\n 1   Twin package       725.00\n       145 W, 2.7 cfm at 5 psi\n 2   Bracket            12.50\n";
-        assert_eq!(claims_of(Kind::Text, rows), ["725.00 price exact", "145 W power exact", "2.7 cfm flow exact at 5 psi", "12.50 price exact"]);
-        assert_eq!(claims_of(Kind::Text, "Sound:\t< 40 dB\tat 3 ft\n"), ["40 dB sound at-most at 3 ft"]);
-        assert_eq!(claims_of(Kind::Text, "Sound: 39\ndB(A) at 10 ft. It is\nquiet.\n"), ["39 dB(A) sound exact at 10 ft"]);
+        assert_eq!(
+            claims_of(Kind::Text, rows),
+            [
+                "725.00 price exact",
+                "145 W power exact",
+                "2.7 cfm flow exact at 5 psi",
+                "12.50 price exact"
+            ]
+        );
+        assert_eq!(
+            claims_of(Kind::Text, "Sound:\t< 40 dB\tat 3 ft\n"),
+            ["40 dB sound at-most at 3 ft"]
+        );
+        assert_eq!(
+            claims_of(Kind::Text, "Sound: 39\ndB(A) at 10 ft. It is\nquiet.\n"),
+            ["39 dB(A) sound exact at 10 ft"]
+        );
     }
 }

@@ -17,21 +17,25 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         return None;
     }
     let near = view.near(measure);
-    let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
+    let close = |topic: Topic, reach: u32| {
+        near.iter()
+            .any(|one| one.topic == topic && one.cost <= reach)
+    };
     let head = |topic: Topic| view.around.head(topic);
     let quantity = measure.quantity.as_ref()?;
     let at = measure.tokens.start;
-    if of_somebody_else(view, measure, near) || is_former_figure(view, measure) || of_their_machine(view, measure) {
+    if of_somebody_else(view, measure, near)
+        || is_former_figure(view, measure)
+        || of_their_machine(view, measure)
+    {
         return None;
     }
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    let counts = matches!(&*before, "per" | "je" | "pro" | "every" | "alle") || &*before == "each" && quantity.dimension() == Dimension::Length;
-    if counts
-        && !matches!(quantity.dimension(), Dimension::Time)
-        && !is_money
-    {
+    let counts = matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
+        || &*before == "each" && quantity.dimension() == Dimension::Length;
+    if counts && !matches!(quantity.dimension(), Dimension::Time) && !is_money {
         return None;
     }
     match quantity.dimension() {
@@ -41,7 +45,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let not = close(Topic::Other, 4)
                 || small
                 || near.iter().any(|one| {
-                    one.cost <= 1 && matches!(one.topic, Topic::Diffuser | Topic::Body)
+                    one.cost <= 1
+                        && matches!(one.topic, Topic::Diffuser | Topic::Body)
                         && !head(Topic::Area)
                         && one.after
                 })
@@ -58,28 +63,39 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 return Some(Attribute::WaterFlow);
             }
             // `loss 12 inH2O at 1 cfm`: the flow at which a pressure is lost.
-            if is_at(view, measure) && near_before(view, measure).is_some_and(|d| d == Dimension::GaugePressure) {
+            if is_at(view, measure)
+                && near_before(view, measure).is_some_and(|d| d == Dimension::GaugePressure)
+            {
                 return None;
             }
             if matches!(name, "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
                 return Some(Attribute::Flow);
             }
-            let water = near.iter().find(|one| matches!(one.topic, Topic::Water | Topic::Air | Topic::Compressor));
+            let water = near
+                .iter()
+                .find(|one| matches!(one.topic, Topic::Water | Topic::Air | Topic::Compressor));
             let is_water = match water {
                 // `moves 30 L/min of water` speaks of water, `the compressor moves 30 L/min` of air.
                 Some(one) => one.topic == Topic::Water,
                 None => {
-                    let moves = |one: &Near| one.topic == Topic::Moved && one.cost <= 1 && !one.after;
+                    let moves =
+                        |one: &Near| one.topic == Topic::Moved && one.cost <= 1 && !one.after;
                     (head(Topic::Moved) || head(Topic::Water)) && !head(Topic::Air)
                         || near.iter().any(moves) && !view.sentence_has(at, Topic::Compressor)
                         || (!view.around.has_head()
-                            && near.iter().any(|one| one.topic == Topic::Moved && !one.after)
+                            && near
+                                .iter()
+                                .any(|one| one.topic == Topic::Moved && !one.after)
                             && view.sentence_has(at, Topic::Water)
                             && !view.sentence_has(at, Topic::Compressor)
                             && !view.sentence_has(at, Topic::Air))
                 }
             };
-            Some(if is_water { Attribute::WaterFlow } else { Attribute::Flow })
+            Some(if is_water {
+                Attribute::WaterFlow
+            } else {
+                Attribute::Flow
+            })
         }
         Dimension::GaugePressure | Dimension::AbsolutePressure => {
             // What a gauge can show: `a 0–30 psi gauge`.
@@ -89,12 +105,16 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             (!scale).then_some(Attribute::Pressure)
         }
         Dimension::Power => {
-            let not = close(Topic::Other, 2) || close(Topic::Fan, 1) || head(Topic::Fan) || head(Topic::Other);
+            let not = close(Topic::Other, 2)
+                || close(Topic::Fan, 1)
+                || head(Topic::Fan)
+                || head(Topic::Other);
             (!not).then_some(Attribute::Power)
         }
         Dimension::Voltage => {
             // `All 115 V receptacles by others`.
-            let not = close(Topic::Other, 1) || (view.sentence_tells(at, cue::RIVAL) && view.sentence_has(at, Topic::Breaker));
+            let not = close(Topic::Other, 1)
+                || (view.sentence_tells(at, cue::RIVAL) && view.sentence_has(at, Topic::Breaker));
             (!not).then_some(Attribute::Voltage)
         }
         Dimension::Current => {
@@ -103,17 +123,28 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         }
         Dimension::Frequency => Some(Attribute::Frequency),
         Dimension::SoundLevel | Dimension::WeightedSoundLevel => {
-            let other = near.iter().any(|one| one.topic == Topic::Other && one.cost <= 2)
+            let other = near
+                .iter()
+                .any(|one| one.topic == Topic::Other && one.cost <= 2)
                 || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
             let lowered = matches!(&*before, "by" | "um" | "another");
-            (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound))).then_some(Attribute::Sound)
+            (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound)))
+                .then_some(Attribute::Sound)
         }
         Dimension::MassRate => Some(Attribute::Oxygen),
         Dimension::Mass => mass(view, measure, near),
         Dimension::Temperature => {
             let warm = |one: &Near| one.topic == Topic::Temperature;
             let not = near.iter().any(|one| {
-                one.cost <= 4 && matches!(one.topic, Topic::Water | Topic::Winter | Topic::Life2 | Topic::Elsewhere | Topic::Pond)
+                one.cost <= 4
+                    && matches!(
+                        one.topic,
+                        Topic::Water
+                            | Topic::Winter
+                            | Topic::Life2
+                            | Topic::Elsewhere
+                            | Topic::Pond
+                    )
             });
             let said = near.iter().any(warm)
                 || head(Topic::Temperature)
@@ -122,7 +153,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 || view.sentence_has(at, Topic::Temperature)
                 || view.sentence_has(at, Topic::Compressor);
             let water_first = near.iter().find(|one| {
-                matches!(one.topic, Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2)
+                matches!(
+                    one.topic,
+                    Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2
+                )
             });
             let about_water = water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
@@ -132,9 +166,12 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             if quantity.dimension() == Dimension::SharePerLength {
                 return Some(Attribute::Efficiency);
             }
-            let compared = near.iter().any(|one| one.cost <= 2 && one.after && one.topic == Topic::Compared);
+            let compared = near
+                .iter()
+                .any(|one| one.cost <= 2 && one.after && one.topic == Topic::Compared);
             let not = close(Topic::Charge, 3) || compared;
-            (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency))).then_some(Attribute::Efficiency)
+            (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency)))
+                .then_some(Attribute::Efficiency)
         }
         Dimension::Time => time(view, measure, near),
         Dimension::Volume => volume(view, measure, near),
@@ -142,7 +179,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         | Dimension::MoneyPerEnergy
         | Dimension::MoneyPerTime
         | Dimension::MoneyPerLength => money(view, measure, near),
-        Dimension::MassPerLength | Dimension::Energy | Dimension::AirAmountPerArea | Dimension::PerTime => None,
+        Dimension::MassPerLength
+        | Dimension::Energy
+        | Dimension::AirAmountPerArea
+        | Dimension::PerTime => None,
     }
 }
 
@@ -151,7 +191,10 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
     let Some(quantity) = measure.quantity.as_ref() else {
         return false;
     };
-    if !matches!(quantity.dimension(), Dimension::Area | Dimension::Length | Dimension::Volume) {
+    if !matches!(
+        quantity.dimension(),
+        Dimension::Area | Dimension::Length | Dimension::Volume
+    ) {
         return false;
     }
     let at = measure.tokens.start;
@@ -162,20 +205,34 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
     if bounded || ours {
         return false;
     }
-    let whose = near.iter().any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
-    let pond_is = near.iter().any(|one| one.topic == Topic::Pond && one.cost <= 3);
+    let whose = near
+        .iter()
+        .any(|one| !one.after && one.cost <= 3 && one.topic == Topic::Whose);
+    let pond_is = near
+        .iter()
+        .any(|one| one.topic == Topic::Pond && one.cost <= 3);
     let first_person = view.sentence_tells(at, cue::SOMEBODY);
     if quantity.dimension() == Dimension::Length {
         // The depth of a pond that is somebody's; airlines and distances are told elsewhere.
-        let deep = near.iter().any(|one| one.topic == Topic::Depth && one.cost <= 3);
-        let joined = measure.place.checked_sub(1).and_then(|before| view.measures.get(before)).is_some_and(|before| {
-            before.dimension() == Some(Dimension::Area) && before.tokens.end + 2 >= at
-        });
-        return (view.has_own_pond(at) && (deep || joined) && !is_at(view, measure)) || (first_person && pond_is && (whose || deep));
+        let deep = near
+            .iter()
+            .any(|one| one.topic == Topic::Depth && one.cost <= 3);
+        let joined = measure
+            .place
+            .checked_sub(1)
+            .and_then(|before| view.measures.get(before))
+            .is_some_and(|before| {
+                before.dimension() == Some(Dimension::Area) && before.tokens.end + 2 >= at
+            });
+        return (view.has_own_pond(at) && (deep || joined) && !is_at(view, measure))
+            || (first_person && pond_is && (whose || deep));
     }
     let conditional = view.sentence_tells(at, cue::SUPPOSES);
     let has_pond = view.sentence_has(at, Topic::Pond) || quantity.dimension() == Dimension::Area;
-    (whose && pond_is) || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover) || (first_person && has_pond) || (conditional && whose)
+    (whose && pond_is)
+        || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover)
+        || (first_person && has_pond)
+        || (conditional && whose)
 }
 
 /// `it was 74 W and is now 70 W`: what no longer holds.
@@ -185,11 +242,15 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
         view.measures.get(measure.place + 1).is_some_and(|next| {
             next.dimension() == measure.dimension()
                 && next.tokens.start <= measure.tokens.end + 5
-                && (measure.tokens.end..next.tokens.start).any(|at| matches!(&*view.word(at), "is" | "to" | "becomes" | "are"))
+                && (measure.tokens.end..next.tokens.start)
+                    .any(|at| matches!(&*view.word(at), "is" | "to" | "becomes" | "are"))
         })
     };
     (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
-        && matches!(&*view.preposition(measure), "was" | "were" | "formerly" | "previously" | "old" | "former" | "than")
+        && matches!(
+            &*view.preposition(measure),
+            "was" | "were" | "formerly" | "previously" | "old" | "former" | "than"
+        )
 }
 
 /// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
@@ -204,7 +265,10 @@ fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
         match token.topic() {
             Some(Topic::Compressor | Topic::Package) => machine = true,
             Some(Topic::Whose) if machine => {
-                return !matches!(&*view.word(at), "our" | "ours" | "your" | "yours" | "unser" | "unsere" | "ihr" | "ihren");
+                return !matches!(
+                    &*view.word(at),
+                    "our" | "ours" | "your" | "yours" | "unser" | "unsere" | "ihr" | "ihren"
+                );
             }
             _ => {}
         }
@@ -228,24 +292,42 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         }
     };
     let before = view.preposition(measure);
-    let downward = matches!(&*before, "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than");
+    let downward = matches!(
+        &*before,
+        "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than"
+    );
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
     if matches!(&*next, "from" | "off" | "away" | "inland" | "upstream") {
         return None;
     }
-    if !is_fine && (&*next == "down" || matches!(&*next, "below" | "under" | "beneath") && view.sentence_has(measure.tokens.start, Topic::Water)) && !has(Topic::Clearance) {
+    if !is_fine
+        && (&*next == "down"
+            || matches!(&*next, "below" | "under" | "beneath")
+                && view.sentence_has(measure.tokens.start, Topic::Water))
+        && !has(Topic::Clearance)
+    {
         return Some(Attribute::Depth);
     }
-    if !is_fine && &*before == "to" && measure.tokens.start >= 2 && &*view.word(measure.tokens.start - 2) == "down" && !has(Topic::Clearance) {
+    if !is_fine
+        && &*before == "to"
+        && measure.tokens.start >= 2
+        && &*view.word(measure.tokens.start - 2) == "down"
+        && !has(Topic::Clearance)
+    {
         return Some(Attribute::Depth);
     }
     for one in near.iter().filter(|one| one.cost <= 6) {
         match one.topic {
             Topic::Depth => {
                 // `15 in deep trench`, a cabinet's depth.
-                if has(Topic::Clearance) && near.iter().any(|n| n.topic == Topic::Clearance && n.cost <= 3) && !has(Topic::Pond) {
+                if has(Topic::Clearance)
+                    && near
+                        .iter()
+                        .any(|n| n.topic == Topic::Clearance && n.cost <= 3)
+                    && !has(Topic::Pond)
+                {
                     return None;
                 }
                 if is_fine && near.iter().any(|n| n.topic == Topic::Body && n.cost <= 3) {
@@ -254,13 +336,24 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                 return depth_or_body(view, measure);
             }
             Topic::Line => {
-                if near.iter().any(|n| n.topic == Topic::Cord && n.cost < one.cost) {
+                if near
+                    .iter()
+                    .any(|n| n.topic == Topic::Cord && n.cost < one.cost)
+                {
                     return None;
                 }
-                if near.iter().any(|n| n.topic == Topic::Outside && n.cost <= 2) && is_fine {
+                if near
+                    .iter()
+                    .any(|n| n.topic == Topic::Outside && n.cost <= 2)
+                    && is_fine
+                {
                     return outside(view);
                 }
-                if near.iter().any(|n| n.topic == Topic::Fitting && n.cost <= 1) && is_fine {
+                if near
+                    .iter()
+                    .any(|n| n.topic == Topic::Fitting && n.cost <= 1)
+                    && is_fine
+                {
                     return None;
                 }
                 // A piece of hose in the cabinet is no airline.
@@ -274,7 +367,11 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                     continue;
                 }
                 let other = near.iter().any(|n| {
-                    n.cost <= one.cost + 3 && matches!(n.topic, Topic::Diffuser | Topic::Body | Topic::Fitting | Topic::Fan)
+                    n.cost <= one.cost + 3
+                        && matches!(
+                            n.topic,
+                            Topic::Diffuser | Topic::Body | Topic::Fitting | Topic::Fan
+                        )
                 });
                 let line = near.iter().any(|n| n.topic == Topic::Line);
                 if (other && !line) || quantity.si_high() > WIDEST_LINE {
@@ -293,7 +390,11 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
             Topic::Water => {
                 // `12 ft of water`, `in 12 ft of water`.
                 let next = view.word(measure.tokens.end);
-                if one.after && one.cost <= 1 && !is_fine && (next == "of" || next == "water" || next == "wasser") {
+                if one.after
+                    && one.cost <= 1
+                    && !is_fine
+                    && (next == "of" || next == "water" || next == "wasser")
+                {
                     return Some(Attribute::Depth);
                 }
                 if one.after && downward && !is_fine && one.cost <= 2 {
@@ -311,7 +412,13 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                     return None;
                 }
             }
-            Topic::Cord | Topic::Fitting | Topic::Clearance | Topic::Elsewhere | Topic::Other | Topic::Life2 | Topic::Winter => {
+            Topic::Cord
+            | Topic::Fitting
+            | Topic::Clearance
+            | Topic::Elsewhere
+            | Topic::Other
+            | Topic::Life2
+            | Topic::Winter => {
                 return None;
             }
             Topic::Body => {
@@ -356,15 +463,20 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         let under = view.around.heading.set.has(Topic::Line);
         let has_line = view.sentence_has(measure.tokens.start, Topic::Line);
         let fits = quantity.si_high() <= WIDEST_LINE;
-        return (fits && (under || has_line) && !view.around.has_head()).then_some(Attribute::AirlineSize);
+        return (fits && (under || has_line) && !view.around.has_head())
+            .then_some(Attribute::AirlineSize);
     }
     // `ponds up to ¼ acre and 6 ft`
-    let pond = view.sentence_has(measure.tokens.start, Topic::Pond) || view.sentence_tells(measure.tokens.start, cue::ACRES);
+    let pond = view.sentence_has(measure.tokens.start, Topic::Pond)
+        || view.sentence_tells(measure.tokens.start, cue::ACRES);
     let plausible = (0.3..=30.0).contains(&quantity.si_high());
     // `Set the pair at six to eight feet`, `hung at 3 ft`.
     if plausible
         && view.sentence_tells(measure.tokens.start, cue::SETS)
-        && matches!(&*before, "at" | "in" | "to" | "than" | "between" | "around" | "down")
+        && matches!(
+            &*before,
+            "at" | "in" | "to" | "than" | "between" | "around" | "down"
+        )
         && !has(Topic::Clearance)
         && !has(Topic::Body)
         && !view.sentence_has(measure.tokens.start, Topic::Body)
@@ -373,14 +485,25 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     }
     let joined = downward
         || matches!(&*before, "and" | "," | "/" | "x" | "over" | "under")
-        || view.tokens.get(measure.tokens.start.wrapping_sub(1)).is_some_and(|token| matches!(token.kind, Kind::Sign(',' | '/')));
+        || view
+            .tokens
+            .get(measure.tokens.start.wrapping_sub(1))
+            .is_some_and(|token| matches!(token.kind, Kind::Sign(',' | '/')));
     if pond && plausible && joined {
         return Some(Attribute::Depth);
     }
     // `Airline 3/8 in, weighted, 100 ft`: what an item begins with is what its figures are of.
     let mut items = view.tokens.iter().filter_map(super::tokens::Token::topic);
-    let item = items.next().map(|first| if first == Topic::Air { items.next().unwrap_or(first) } else { first });
-    if item == Some(Topic::Line) && !pond && !view.around.has_head() || item == Some(Topic::Line) && view.tokens.len() <= 16 {
+    let item = items.next().map(|first| {
+        if first == Topic::Air {
+            items.next().unwrap_or(first)
+        } else {
+            first
+        }
+    });
+    if item == Some(Topic::Line) && !pond && !view.around.has_head()
+        || item == Some(Topic::Line) && view.tokens.len() <= 16
+    {
         return by_unit();
     }
     if view.around.heading.set.has(Topic::Depth) && downward {
@@ -396,26 +519,43 @@ fn depth_or_body(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
 
 /// An outside diameter is listed only beside an inside one.
 fn outside(view: &View<'_>) -> Option<Attribute> {
-    (view.names_bore() || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore))).then_some(Attribute::AirlineSize)
+    (view.names_bore() || (view.around.head(Topic::Outside) && view.around.head(Topic::Bore)))
+        .then_some(Attribute::AirlineSize)
 }
 
 fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let at = measure.tokens.start;
-    let weighed = near.iter().any(|one| one.topic == Topic::Weight && one.cost <= 4);
+    let weighed = near
+        .iter()
+        .any(|one| one.topic == Topic::Weight && one.cost <= 4);
     let not = near.iter().any(|one| {
         one.cost <= 3 && matches!(one.topic, Topic::Life2 | Topic::Oxygen | Topic::Clearance)
             || (one.cost <= 2 && matches!(one.topic, Topic::Other))
     });
     // `7.6 mg/l`
-    let in_something = view.tokens.get(measure.tokens.end).is_some_and(|token| token.kind == Kind::Sign('/'))
-        && matches!(&*view.word(measure.tokens.end + 1), "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter");
+    let in_something = view
+        .tokens
+        .get(measure.tokens.end)
+        .is_some_and(|token| token.kind == Kind::Sign('/'))
+        && matches!(
+            &*view.word(measure.tokens.end + 1),
+            "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter"
+        );
     if not && !weighed || in_something || view.around.head(Topic::Life2) {
         return None;
     }
     let part = |topic: Topic| {
         matches!(
             topic,
-            Topic::Diffuser | Topic::Compressor | Topic::Body | Topic::Package | Topic::Weight | Topic::Line | Topic::Power | Topic::Air | Topic::Sound
+            Topic::Diffuser
+                | Topic::Compressor
+                | Topic::Body
+                | Topic::Package
+                | Topic::Weight
+                | Topic::Line
+                | Topic::Power
+                | Topic::Air
+                | Topic::Sound
         )
     };
     // A mass that stands among a thing's data is that thing's; in running text a part is named.
@@ -425,14 +565,18 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         || view.around.head(Topic::Weight)
         || view.sentence_has(at, Topic::Weight)
         || near.iter().any(|one| part(one.topic))
-        || [Topic::Diffuser, Topic::Compressor, Topic::Package].into_iter().any(|topic| view.has(topic));
+        || [Topic::Diffuser, Topic::Compressor, Topic::Package]
+            .into_iter()
+            .any(|topic| view.has(topic));
     said.then_some(Attribute::Mass)
 }
 
 /// The dimension of the figure before one in its sentence.
 fn near_before(view: &View<'_>, measure: &Measure<'_>) -> Option<Dimension> {
     let before = view.measures.get(measure.place.checked_sub(1)?)?;
-    view.sentence(measure.tokens.start).contains(&before.tokens.start).then(|| before.dimension())?
+    view.sentence(measure.tokens.start)
+        .contains(&before.tokens.start)
+        .then(|| before.dimension())?
 }
 
 fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
@@ -445,12 +589,31 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     if view.sentence_tells(measure.tokens.start, cue::BUSINESS) {
         return None;
     }
-    let first = near
-        .iter()
-        .find(|one| one.cost <= 6 && matches!(one.topic, Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge));
-    if matches!(&*before, "every" | "alle" | "each" | "after" | "at" | "nach" | "tous" | "elke" | "cada" | "in" | "once" | "within") {
+    let first = near.iter().find(|one| {
+        one.cost <= 6
+            && matches!(
+                one.topic,
+                Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge
+            )
+    });
+    if matches!(
+        &*before,
+        "every"
+            | "alle"
+            | "each"
+            | "after"
+            | "at"
+            | "nach"
+            | "tous"
+            | "elke"
+            | "cada"
+            | "in"
+            | "once"
+            | "within"
+    ) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
-            return matches!(&*before, "every" | "each" | "alle" | "in" | "within").then_some(Attribute::Turnover);
+            return matches!(&*before, "every" | "each" | "alle" | "in" | "within")
+                .then_some(Attribute::Turnover);
         }
         let at = measure.tokens.start;
         let worn = view.sentence_tells(at, cue::WEARS) || view.around.row.cues & cue::WEARS != 0;
@@ -473,7 +636,9 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         Some(Topic::Life | Topic::Charge) => return None,
         Some(Topic::Service) => {
             let interval = view.around.head(Topic::Service)
-                || near.iter().any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
+                || near
+                    .iter()
+                    .any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
                 || view.sentence_tells(measure.tokens.start, cue::INTERVAL);
             let running = view.word(measure.tokens.end);
             if interval && running != "of" {
@@ -486,7 +651,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         return Some(Attribute::Warranty);
     }
     // A table under a heading of upkeep.
-    if view.around.has_head() && view.around.heading.set.has(Topic::Service) && matches!(unit, "day" | "week" | "month" | "year" | "h") {
+    if view.around.has_head()
+        && view.around.heading.set.has(Topic::Service)
+        && matches!(unit, "day" | "week" | "month" | "year" | "h")
+    {
         return Some(Attribute::ServiceInterval);
     }
     // A table of parts and how often: `Part | Every`.
@@ -495,7 +663,11 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     }
     // `Warranty 36 months; membranes 1 year`
     let at = measure.tokens.start;
-    if view.goes_on(at) && view.has(Topic::Warranty) && !view.sentence_has(at, Topic::Life) && matches!(unit, "year" | "month" | "day") {
+    if view.goes_on(at)
+        && view.has(Topic::Warranty)
+        && !view.sentence_has(at, Topic::Life)
+        && matches!(unit, "year" | "month" | "day")
+    {
         return Some(Attribute::Warranty);
     }
     if view.around.head(Topic::Service) {
@@ -510,44 +682,76 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     {
         return Some(Attribute::Warranty);
     }
-    if view.around.heading.set.has(Topic::Warranty) && matches!(unit, "year" | "month") && !view.around.has_head() {
+    if view.around.heading.set.has(Topic::Warranty)
+        && matches!(unit, "year" | "month")
+        && !view.around.has_head()
+    {
         return Some(Attribute::Warranty);
     }
     None
 }
 
 fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
-    let pond = near.iter().any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
-    let bounded = near.iter().any(|one| !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast))
-        || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
-    let head = view.around.head(Topic::Pond) || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
-    let not = near.iter().any(|one| one.cost <= 3 && matches!(one.topic, Topic::Other | Topic::Body | Topic::Life2 | Topic::Diffuser));
+    let pond = near
+        .iter()
+        .any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
+    let bounded = near.iter().any(|one| {
+        !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
+    }) || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
+    let head = view.around.head(Topic::Pond)
+        || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
+    let not = near.iter().any(|one| {
+        one.cost <= 3
+            && matches!(
+                one.topic,
+                Topic::Other | Topic::Body | Topic::Life2 | Topic::Diffuser
+            )
+    });
     let turned = pond && view.sentence_has(measure.tokens.start, Topic::Turnover);
-    ((pond && bounded) || turned || head && !not || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
-        .then_some(Attribute::Volume)
-        .filter(|_| !not)
+    ((pond && bounded)
+        || turned
+        || head && !not
+        || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
+    .then_some(Attribute::Volume)
+    .filter(|_| !not)
 }
 
 fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
-    let close = |topic: Topic, reach: u32| near.iter().any(|one| one.topic == topic && one.cost <= reach);
+    let close = |topic: Topic, reach: u32| {
+        near.iter()
+            .any(|one| one.topic == topic && one.cost <= reach)
+    };
     let head = |topic: Topic| view.around.head(topic);
     let at = measure.tokens.start;
     match measure.period {
         // A tariff is a condition of what running costs.
         Some(Period::KilowattHour) => None,
-        Some(Period::Foot | Period::Metre) => (!is_charge(view, measure)).then_some(Attribute::Price),
+        Some(Period::Foot | Period::Metre) => {
+            (!is_charge(view, measure)).then_some(Attribute::Price)
+        }
         Some(_) => {
-            if is_charge(view, measure) || close(Topic::Charge, 3) || head(Topic::Charge) || close(Topic::Other, 2) || others_cost(view, measure) {
+            if is_charge(view, measure)
+                || close(Topic::Charge, 3)
+                || head(Topic::Charge)
+                || close(Topic::Other, 2)
+                || others_cost(view, measure)
+            {
                 return None;
             }
             Some(Attribute::Cost)
         }
         None => {
-            if (head(Topic::Charge) || head(Topic::Tax) || heads_tell(view, cue::CHARGES)) && !head(Topic::Price) {
+            if (head(Topic::Charge) || head(Topic::Tax) || heads_tell(view, cue::CHARGES))
+                && !head(Topic::Price)
+            {
                 return None;
             }
             let row = &view.around.row;
-            let charges = row.topics.first().is_some_and(|topic| matches!(topic, Topic::Charge | Topic::Tax)) || row.cues & cue::CHARGES != 0;
+            let charges = row
+                .topics
+                .first()
+                .is_some_and(|topic| matches!(topic, Topic::Charge | Topic::Tax))
+                || row.cues & cue::CHARGES != 0;
             if charges && !row.set.has(Topic::Price) && !row.set.has(Topic::Package) {
                 return None;
             }
@@ -555,7 +759,10 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
                 return None;
             }
             // The first word of charges in the sentence, close before the figure.
-            if view.first_charge(at).is_some_and(|first| first < at && at - first <= 6 && !is_apart(view, first, at)) {
+            if view
+                .first_charge(at)
+                .is_some_and(|first| first < at && at - first <= 6 && !is_apart(view, first, at))
+            {
                 return None;
             }
             // The column or row may say what the money is paid for.
@@ -574,12 +781,26 @@ fn heads_tell(view: &View<'_>, cues: u32) -> bool {
 
 /// Words that say a price is no longer asked, or is somebody else's.
 fn is_former(word: &str) -> bool {
-    matches!(word, "was" | "were" | "formerly" | "previously" | "instead" | "statt" | "ursprünglich" | "vorher" | "avant" | "used")
+    matches!(
+        word,
+        "was"
+            | "were"
+            | "formerly"
+            | "previously"
+            | "instead"
+            | "statt"
+            | "ursprünglich"
+            | "vorher"
+            | "avant"
+            | "used"
+    )
 }
 
 /// Whether a word between two tokens keeps a charge apart from a price: `plus freight`, `ships free. $9`.
 fn is_apart(view: &View<'_>, from: usize, to: usize) -> bool {
-    view.tokens[from..to].iter().any(|token| token.topic() == Some(Topic::Price) || token.topic() == Some(Topic::Package))
+    view.tokens[from..to]
+        .iter()
+        .any(|token| token.topic() == Some(Topic::Price) || token.topic() == Some(Topic::Package))
 }
 
 /// Whether money is asked for bringing the thing, for taxes or parts of the price, or for somebody else's
@@ -590,8 +811,20 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         token.topic() == Some(Topic::Charge) || token.cues & cue::CHARGES != 0
     };
     // `$199 plus $18 freight`: the first word behind that isn't kept apart.
-    for (place, token) in view.tokens[measure.tokens.end..].iter().take(NEAR).enumerate() {
-        if matches!(token.kind, Kind::Stop | Kind::Figure | Kind::Sign(',' | '|' | '(' | ')' | '·' | '–' | '—' | '+' | '$' | '€' | '£' | '/' | ':')) || token.cues & cue::APART != 0 {
+    for (place, token) in view.tokens[measure.tokens.end..]
+        .iter()
+        .take(NEAR)
+        .enumerate()
+    {
+        if matches!(
+            token.kind,
+            Kind::Stop
+                | Kind::Figure
+                | Kind::Sign(
+                    ',' | '|' | '(' | ')' | '·' | '–' | '—' | '+' | '$' | '€' | '£' | '/' | ':'
+                )
+        ) || token.cues & cue::APART != 0
+        {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
@@ -601,7 +834,9 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         }
     }
     // `3 × £133`
-    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x");
+    let times = measure.tokens.start.checked_sub(1).is_some_and(|at| {
+        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
+    });
     if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
         return true;
     }
@@ -622,7 +857,10 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         let word = view.word(measure.tokens.start - 1 - place);
         if place < 3 && is_former(&word) {
             // A struck-out price is gone from `Was £499 £399`, so that only one is left.
-            let now = view.measures.get(measure.place + 1).is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
+            let now = view
+                .measures
+                .get(measure.place + 1)
+                .is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
             return now || !matches!(&*word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
@@ -631,8 +869,12 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         }
         free |= matches!(&*word, "plus" | "free" | "zzgl" | "carriage");
     }
-    let threshold = matches!(&*view.preposition(measure), "over" | "above" | "exceeding" | "ab" | "from" | "than" | "under")
-        && (free || view.sentence_tells(measure.tokens.start, cue::CHARGES) || view.sentence_has(measure.tokens.start, Topic::Charge));
+    let threshold = matches!(
+        &*view.preposition(measure),
+        "over" | "above" | "exceeding" | "ab" | "from" | "than" | "under"
+    ) && (free
+        || view.sentence_tells(measure.tokens.start, cue::CHARGES)
+        || view.sentence_has(measure.tokens.start, Topic::Charge));
     charge || threshold
 }
 
@@ -640,13 +882,22 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
 fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
     for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
         let token = &view.tokens[at];
-        if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '(')) || token.topic() == Some(Topic::Package) || token.topic() == Some(Topic::Compressor) {
+        if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '('))
+            || token.topic() == Some(Topic::Package)
+            || token.topic() == Some(Topic::Compressor)
+        {
             return false;
         }
         if token.topic() == Some(Topic::Other) {
-            let before = at.checked_sub(2).map_or_else(Default::default, |at| view.word(at));
-            let near = at.checked_sub(1).map_or_else(Default::default, |at| view.word(at));
-            return !["than", "of", "like", "as"].iter().any(|word| *word == before || *word == near);
+            let before = at
+                .checked_sub(2)
+                .map_or_else(Default::default, |at| view.word(at));
+            let near = at
+                .checked_sub(1)
+                .map_or_else(Default::default, |at| view.word(at));
+            return !["than", "of", "like", "as"]
+                .iter()
+                .any(|word| *word == before || *word == near);
         }
     }
     false
@@ -658,9 +909,15 @@ mod tests {
 
     #[test]
     fn prices_and_what_comes_to_them() {
-        is("$1895 plus freight, I think $140 to your zip", "$1895 price exact");
+        is(
+            "$1895 plus freight, I think $140 to your zip",
+            "$1895 price exact",
+        );
         is("Was $1,299, now $999", "$999 price exact");
-        is("£429.00 inc. VAT at 20 %. Carriage £12.50, free over £150.", "£429.00 price exact");
+        is(
+            "£429.00 inc. VAT at 20 %. Carriage £12.50, free over £150.",
+            "£429.00 price exact",
+        );
         is("€1,099. Postage €12.90", "€1,099 price exact");
         is("Now £449, or 3 payments of £149.67", "£449 price exact");
         is("$219; there is a $25 rebate", "$219 price exact");
@@ -670,18 +927,36 @@ mod tests {
 
     #[test]
     fn what_running_costs_and_the_tariff() {
-        is("At your rate of 13.5 cents it costs some $1.80 a day", "$1.80 a day cost about at 0.135 USD/kWh");
-        is("With units at 35c it costs about $12 a month", "$12 a month cost about at 0.35 USD/kWh");
-        is("About 48 cents a day at 12 cents", "48 cents a day cost about at 0.12 USD/kWh");
+        is(
+            "At your rate of 13.5 cents it costs some $1.80 a day",
+            "$1.80 a day cost about at 0.135 USD/kWh",
+        );
+        is(
+            "With units at 35c it costs about $12 a month",
+            "$12 a month cost about at 0.35 USD/kWh",
+        );
+        is(
+            "About 48 cents a day at 12 cents",
+            "48 cents a day cost about at 0.12 USD/kWh",
+        );
         is("A fountain that size would take $4 a day", "");
-        is("$102 a season at $0.14 a kilowatt-hour", "$102 a season cost exact at 0.14 USD/kWh");
+        is(
+            "$102 a season at $0.14 a kilowatt-hour",
+            "$102 a season cost exact at 0.14 USD/kWh",
+        );
     }
 
     #[test]
     fn air_and_water() {
         is("The compressor moves 30 L/min", "30 L/min flow exact");
-        is("Moves 1,100 gallons of water a minute", "1,100 gallons of water a minute volume-flow-water exact");
-        is("It gives 50 l/min at 1.8 m, moving the whole pond", "50 l/min flow exact at 1.8 m");
+        is(
+            "Moves 1,100 gallons of water a minute",
+            "1,100 gallons of water a minute volume-flow-water exact",
+        );
+        is(
+            "It gives 50 l/min at 1.8 m, moving the whole pond",
+            "50 l/min flow exact at 1.8 m",
+        );
         is("Loss 12 inH2O at 1 cfm", "12 inH2O pressure exact");
     }
 
@@ -689,10 +964,19 @@ mod tests {
     fn depths_and_lengths() {
         is("Reaches down to 1.5 m", "1.5 m depth at-most");
         is("Hung at 3 ft it keeps the water open", "3 ft depth exact");
-        is("Lifts cold water from ten feet down", "ten feet depth exact");
+        is(
+            "Lifts cold water from ten feet down",
+            "ten feet depth exact",
+        );
         is("Keep the cabinet at least 10 ft from the water", "");
-        is("Airline 3/8 in, weighted, 100 ft", "3/8 in airline-size exact; 100 ft airline-length exact");
-        is("6 diffusers, 900ft of 5/8 hose", "6 diffuser-count exact; 900ft airline-length exact; 5/8 airline-size exact");
+        is(
+            "Airline 3/8 in, weighted, 100 ft",
+            "3/8 in airline-size exact; 100 ft airline-length exact",
+        );
+        is(
+            "6 diffusers, 900ft of 5/8 hose",
+            "6 diffuser-count exact; 900ft airline-length exact; 5/8 airline-size exact",
+        );
         is("Use 1 in conduit for the line", "");
     }
 
@@ -708,18 +992,36 @@ mod tests {
 
     #[test]
     fn upkeep_and_warranty() {
-        is("Filter: every 90 days. Diaphragms: every 15,000 hours.", "90 days service-interval exact; 15,000 hours service-interval exact");
+        is(
+            "Filter: every 90 days. Diaphragms: every 15,000 hours.",
+            "90 days service-interval exact; 15,000 hours service-interval exact",
+        );
         is("Do the vanes every 3 yrs.", "3 yrs service-interval exact");
-        is("Limited warranty 36 mo.; membranes 1 year.", "36 mo. warranty exact; 1 year warranty exact");
+        is(
+            "Limited warranty 36 mo.; membranes 1 year.",
+            "36 mo. warranty exact; 1 year warranty exact",
+        );
         is("Parts are covered for 3 years", "3 years warranty exact");
         is("Membranes last five to seven years", "");
     }
 
     #[test]
     fn turnovers_bear_their_period() {
-        is("Turns the pond over once a day", "once a day turnover exact");
-        is("Turnover: 1.5 times a day", "1.5 times a day turnover exact");
-        is("It turns the water over twice in 24 hours", "twice in 24 hours turnover exact");
-        is("Turns the pond over every 20 hours", "20 hours turnover exact");
+        is(
+            "Turns the pond over once a day",
+            "once a day turnover exact",
+        );
+        is(
+            "Turnover: 1.5 times a day",
+            "1.5 times a day turnover exact",
+        );
+        is(
+            "It turns the water over twice in 24 hours",
+            "twice in 24 hours turnover exact",
+        );
+        is(
+            "Turns the pond over every 20 hours",
+            "20 hours turnover exact",
+        );
     }
 }

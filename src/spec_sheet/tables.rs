@@ -43,7 +43,13 @@ impl Tables {
         let mut tables = Tables::default();
         let mut tops: HashMap<u32, Vec<Cell>, fnv::FnvBuildHasher> = HashMap::default();
         for (number, passage) in passages.iter().enumerate() {
-            let Role::Cell { table, row, column, head } = passage.role else {
+            let Role::Cell {
+                table,
+                row,
+                column,
+                head,
+            } = passage.role
+            else {
                 continue;
             };
             let number = number as u32;
@@ -69,13 +75,23 @@ impl Tables {
         let of_row = |row: u32| cells.iter().filter(move |cell| cell.row == row);
         let text = |cell: &Cell| passages[cell.passage as usize].text.as_str();
         let marked = |row: u32| of_row(row).count() > 0 && of_row(row).all(|cell| cell.marked);
-        let (first, last) = if let Some(first) = (0..HIGHEST).find(|&row| marked(row) && of_row(row).any(|cell| cell.column > 0)) {
-            let last = (first..HIGHEST).take_while(|&row| marked(row)).last().unwrap_or(first);
+        let (first, last) = if let Some(first) =
+            (0..HIGHEST).find(|&row| marked(row) && of_row(row).any(|cell| cell.column > 0))
+        {
+            let last = (first..HIGHEST)
+                .take_while(|&row| marked(row))
+                .last()
+                .unwrap_or(first);
             (first, last)
         } else {
             // A title may hold separators of its own; the heads are as many as the columns.
-            let widest = (0..=HIGHEST).map(|row| of_row(row).count()).max().unwrap_or(0);
-            let Some(first) = (0..HIGHEST).find(|&row| of_row(row).count() > 1 && of_row(row).count() * 4 >= widest * 3) else {
+            let widest = (0..=HIGHEST)
+                .map(|row| of_row(row).count())
+                .max()
+                .unwrap_or(0);
+            let Some(first) = (0..HIGHEST)
+                .find(|&row| of_row(row).count() > 1 && of_row(row).count() * 4 >= widest * 3)
+            else {
                 return;
             };
             let names: Vec<&str> = of_row(first).map(text).collect();
@@ -84,7 +100,10 @@ impl Tables {
             }
             // A row of nothing but units stands under the names.
             let units = of_row(first + 1).count() > 1
-                && of_row(first + 1).all(|cell| unit_words::of_head(text(cell)).is_some() && !text(cell).contains(|c: char| c.is_ascii_digit()));
+                && of_row(first + 1).all(|cell| {
+                    unit_words::of_head(text(cell)).is_some()
+                        && !text(cell).contains(|c: char| c.is_ascii_digit())
+                });
             (first, first + u32::from(units))
         };
         // A pair of a name and a figure is no head, even where the markup says so.
@@ -112,7 +131,9 @@ impl Tables {
                 if of_row(row).any(|cell| cell.column == column) {
                     continue;
                 }
-                let left = of_row(row).filter(|cell| cell.column < column).max_by_key(|cell| cell.column);
+                let left = of_row(row)
+                    .filter(|cell| cell.column < column)
+                    .max_by_key(|cell| cell.column);
                 if let Some(left) = left
                     && let Some(heads) = self.columns.get_mut(&(table, column))
                 {
@@ -128,7 +149,10 @@ impl Tables {
         if self.heads.get(&table).is_some_and(|&(_, last)| row <= last) {
             return Heads::default();
         }
-        self.columns.get(&(table, column)).copied().unwrap_or_default()
+        self.columns
+            .get(&(table, column))
+            .copied()
+            .unwrap_or_default()
     }
 
     /// The first cell of a row.
@@ -138,7 +162,9 @@ impl Tables {
 
     /// Whether a row is one of heads.
     pub fn is_head(&self, table: u32, row: u32) -> bool {
-        self.heads.get(&table).is_some_and(|&(first, last)| (first..=last).contains(&row))
+        self.heads
+            .get(&table)
+            .is_some_and(|&(first, last)| (first..=last).contains(&row))
     }
 }
 
@@ -160,13 +186,34 @@ fn are_names(cells: &[&str]) -> bool {
     }
     if let [_, second] = cells {
         const VALUES: &[&str] = &[
-            "value", "values", "data", "specification", "spec", "specs", "details", "detail", "wert", "werte", "daten",
-            "valeur", "waarde", "valor", "rating", "figure", "description", "every", "interval", "amount",
+            "value",
+            "values",
+            "data",
+            "specification",
+            "spec",
+            "specs",
+            "details",
+            "detail",
+            "wert",
+            "werte",
+            "daten",
+            "valeur",
+            "waarde",
+            "valor",
+            "rating",
+            "figure",
+            "description",
+            "every",
+            "interval",
+            "amount",
         ];
         let says = |text: &str| {
             VALUES.iter().any(|word| text.eq_ignore_ascii_case(word))
                 || unit_words::of_head(text).is_some()
-                || text.split(|c: char| !c.is_alphanumeric()).next().is_some_and(|word| vocabulary::topic(word).is_some())
+                || text
+                    .split(|c: char| !c.is_alphanumeric())
+                    .next()
+                    .is_some_and(|word| vocabulary::topic(word).is_some())
         };
         return says(second);
     }
@@ -183,14 +230,31 @@ mod tests {
         let mut layout = Layout::default();
         csv::read(text, 0, &mut layout);
         let tables = Tables::of(&layout.passages);
-        tables.above(1, row, column).into_iter().flatten().map(|number| layout.passages[number as usize].text.clone()).collect()
+        tables
+            .above(1, row, column)
+            .into_iter()
+            .flatten()
+            .map(|number| layout.passages[number as usize].text.clone())
+            .collect()
     }
 
     #[test]
     fn a_title_stands_above_the_heads() {
-        assert_eq!(heads("Price list 26,,\nItem,Depth (ft),Watts\nA-1,6,38\n", 2, 1), ["Depth (ft)"]);
-        assert_eq!(heads("Depth,Area,Flow\nft,acre,cfm\n6,1/4,1.8\n", 2, 2), ["cfm", "Flow"]);
-        assert_eq!(heads("Depth:,6 ft\nFlow:,1.8 cfm\n", 1, 1), Vec::<String>::new());
-        assert_eq!(heads("Name,Dabchick\nFlow,1.8 cfm\n", 1, 1), Vec::<String>::new());
+        assert_eq!(
+            heads("Price list 26,,\nItem,Depth (ft),Watts\nA-1,6,38\n", 2, 1),
+            ["Depth (ft)"]
+        );
+        assert_eq!(
+            heads("Depth,Area,Flow\nft,acre,cfm\n6,1/4,1.8\n", 2, 2),
+            ["cfm", "Flow"]
+        );
+        assert_eq!(
+            heads("Depth:,6 ft\nFlow:,1.8 cfm\n", 1, 1),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            heads("Name,Dabchick\nFlow,1.8 cfm\n", 1, 1),
+            Vec::<String>::new()
+        );
     }
 }

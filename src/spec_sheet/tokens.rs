@@ -66,12 +66,15 @@ impl Token {
 /// Words whose stop ends no sentence.
 fn is_abbreviation(word: &str) -> bool {
     word.chars().count() == 1
-        || ["max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr", "st", "co",
-            "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw", "ggf", "evtl", "etc",
-            "max", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs", "lb", "lbs", "oz", "gal", "diam",
-            "rec", "est", "cont", "wt", "std", "eg", "ie", "i.d", "o.d", "e.g", "i.e", "z.b", "u.s"]
-            .iter()
-            .any(|known| word.eq_ignore_ascii_case(known))
+        || [
+            "max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr",
+            "st", "co", "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw",
+            "ggf", "evtl", "etc", "max", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs",
+            "lb", "lbs", "oz", "gal", "diam", "rec", "est", "cont", "wt", "std", "eg", "ie", "i.d",
+            "o.d", "e.g", "i.e", "z.b", "u.s",
+        ]
+        .iter()
+        .any(|known| word.eq_ignore_ascii_case(known))
 }
 
 /// Takes a passage apart.
@@ -120,8 +123,13 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                         && after.trim_start().starts_with(|c: char| {
                             c.is_uppercase() || c.is_ascii_digit() || !c.is_alphanumeric()
                         })
-                        && (!is_abbreviation(last_word(&text[..start])) || ends_with_its_unit(text, start, after)));
-                push((if ends { Kind::Stop } else { Kind::Sign('.') }, 0), start, at);
+                        && (!is_abbreviation(last_word(&text[..start]))
+                            || ends_with_its_unit(text, start, after)));
+                push(
+                    (if ends { Kind::Stop } else { Kind::Sign('.') }, 0),
+                    start,
+                    at,
+                );
             }
             b'a'..=b'z' | b'A'..=b'Z' => {
                 at = word_end(text, at);
@@ -142,7 +150,9 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 let Some(c) = text[at..].chars().next() else {
                     break;
                 };
-                if numeral::vulgar(c).is_some() || (numeral::is_raised(c) && numeral::raised_fraction(&text[at..]).is_some()) {
+                if numeral::vulgar(c).is_some()
+                    || (numeral::is_raised(c) && numeral::raised_fraction(&text[at..]).is_some())
+                {
                     at = numeral::end(text, at, style);
                     push((Kind::Figure, 0), start, at);
                 } else if c.is_alphabetic() && !matches!(c, 'º' | 'ª') {
@@ -163,10 +173,15 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
 fn counted(word: &str) -> Option<(&'static str, usize)> {
     let (first, last) = word.rsplit_once('-')?;
     let counts = vocabulary::entry(last).cues & cue::COUNTED != 0;
-    match (vocabulary::entry(first).meaning, vocabulary::entry(last).meaning) {
+    match (
+        vocabulary::entry(first).meaning,
+        vocabulary::entry(last).meaning,
+    ) {
         (Some(Meaning::Number(number)), _) if counts => Some((number, first.len())),
         // `forty-four`
-        (Some(Meaning::Number(tens)), Some(Meaning::Number(ones))) if tens.len() == 2 && ones.len() == 1 && vocabulary::entry(word).meaning.is_none() => {
+        (Some(Meaning::Number(tens)), Some(Meaning::Number(ones)))
+            if tens.len() == 2 && ones.len() == 1 && vocabulary::entry(word).meaning.is_none() =>
+        {
             Some((tens, first.len()))
         }
         _ => None,
@@ -178,17 +193,22 @@ fn counted(word: &str) -> Option<(&'static str, usize)> {
 fn ends_with_its_unit(text: &str, stop: usize, after: &str) -> bool {
     let word = last_word(&text[..stop]);
     let before = text[..stop - word.len()].trim_end_matches([' ', '\u{a0}']);
-    if !before.ends_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some()) || word.is_empty() {
+    if !before.ends_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
+        || word.is_empty()
+    {
         return false;
     }
     let mut next = after.trim_start().chars();
-    next.next().is_some_and(char::is_uppercase) && next.next().is_some_and(|c| c.is_lowercase() || c == ' ')
+    next.next().is_some_and(char::is_uppercase)
+        && next.next().is_some_and(|c| c.is_lowercase() || c == ' ')
 }
 
 fn last_word(text: &str) -> &str {
     let start = text
         .rfind(|c: char| !(c.is_alphanumeric() || c == '.'))
-        .map_or(0, |at| at + text[at..].chars().next().map_or(1, char::len_utf8));
+        .map_or(0, |at| {
+            at + text[at..].chars().next().map_or(1, char::len_utf8)
+        });
     &text[start..]
 }
 
@@ -282,7 +302,10 @@ mod tests {
     fn words_numbers_and_sentences() {
         assert_eq!(
             shown("Up to 1-1/2 acres. OM-38 runs 1,500 gpm @ 10'."),
-            ["Up", "to", "#1-1/2", "acres", "|", "OM-38", "runs", "#1,500", "gpm", "@", "#10", "'", "|"]
+            [
+                "Up", "to", "#1-1/2", "acres", "|", "OM-38", "runs", "#1,500", "gpm", "@", "#10",
+                "'", "|"
+            ]
         );
         assert_eq!(shown("Max. Depth .5 m"), ["Max", ".", "Depth", "#.5", "m"]);
         assert_eq!(shown("3/8 I.D. line"), ["#3/8", "I.D", ".", "line"]);

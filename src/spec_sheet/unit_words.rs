@@ -40,11 +40,26 @@ impl Found {
 
 /// Spellings that only prose has, by the unit's own.
 static PROSE: &[(&str, &str)] = &[
-    ("L/min", "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto"),
-    ("m3/h", "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure"),
-    ("L/h", "l/std | liter pro stunde | litres an hour | l pro stunde | l per hour | liter/std | liter je stunde"),
-    ("m2", "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter"),
-    ("m3", "kubikmeter | kubikmetern | mètres cubes | metros cúbicos"),
+    (
+        "L/min",
+        "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto",
+    ),
+    (
+        "m3/h",
+        "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure",
+    ),
+    (
+        "L/h",
+        "l/std | liter pro stunde | litres an hour | l pro stunde | l per hour | liter/std | liter je stunde",
+    ),
+    (
+        "m2",
+        "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter",
+    ),
+    (
+        "m3",
+        "kubikmeter | kubikmetern | mètres cubes | metros cúbicos",
+    ),
     ("m", "metern | mètre | mètres | metro | metros"),
     ("L", "litern | litros"),
     ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
@@ -56,7 +71,10 @@ static PROSE: &[(&str, &str)] = &[
     ("h", "std | stunde | stunden | heures | horas | uur"),
     ("acre-ft", "acre-feet | acre-foot"),
     ("scfm", "scfms"),
-    ("cfm", "cfms | cubic feet a minute | cubic foot/min | cu. ft. per min | cu ft per min | ft3 per minute | cubic feet per min"),
+    (
+        "cfm",
+        "cfms | cubic feet a minute | cubic foot/min | cu. ft. per min | cu ft per min | ft3 per minute | cubic feet per min",
+    ),
     ("lb/h", "lb an hour | pounds an hour | lbs an hour"),
     ("lb/d", "lb a day | pounds a day | lbs a day | lb daily"),
     ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag"),
@@ -68,7 +86,10 @@ static PROSE: &[(&str, &str)] = &[
     ("W", "watts of power"),
     ("V", "volts ac | vac | vdc | v ac"),
     ("in", "inch | inches | zoll"),
-    ("psi", "p.s.i. | pounds per sq in | pounds per sq inch | pounds per square inch"),
+    (
+        "psi",
+        "p.s.i. | pounds per sq in | pounds per sq inch | pounds per square inch",
+    ),
     ("kg", "kilogramm"),
     ("g", "gramm"),
     ("week", "woche | wochen | semaines"),
@@ -96,8 +117,9 @@ static GALLONS: &[(&str, &str, &str)] = &[
 
 /// Spellings that mean something else too often, and are never a unit without more.
 static NEVER: &[&str] = &[
-    "in", "y", "d", "sf", "cf", "af", "t", "ins", "c", "f", "mo", "mos", "g", "s", "l", "m", "h", "a", "v",
-    "w", "k", "ac", "acs", "ton", "tons", "t ", "min", "mb", "ps", "r", "mi", "pa", "lt", "ma", "mw", "/d",
+    "in", "y", "d", "sf", "cf", "af", "t", "ins", "c", "f", "mo", "mos", "g", "s", "l", "m", "h",
+    "a", "v", "w", "k", "ac", "acs", "ton", "tons", "t ", "min", "mb", "ps", "r", "mi", "pa", "lt",
+    "ma", "mw", "/d",
 ];
 
 type Map = HashMap<Vec<u8>, Found, fnv::FnvBuildHasher>;
@@ -148,11 +170,19 @@ fn spellings() -> &'static Spellings {
         }
         let beginnings = map
             .keys()
-            .flat_map(|key| (0..key.len()).filter(|&at| matches!(key[at], b' ' | b'/')).map(|at| key[..at].to_vec()))
+            .flat_map(|key| {
+                (0..key.len())
+                    .filter(|&at| matches!(key[at], b' ' | b'/'))
+                    .map(|at| key[..at].to_vec())
+            })
             .collect();
         let openings = map
             .keys()
-            .flat_map(|key| (0..key.len()).filter(|&at| key[at] == b' ').map(|at| key[..key.len().min(at + 2)].to_vec()))
+            .flat_map(|key| {
+                (0..key.len())
+                    .filter(|&at| key[at] == b' ')
+                    .map(|at| key[..key.len().min(at + 2)].to_vec())
+            })
             .collect();
         Spellings {
             units: map,
@@ -208,7 +238,8 @@ impl Key {
         match c {
             'a'..='z' | '0'..='9' => self.byte(c as u8),
             'A'..='Z' => self.byte(c as u8 | 0x20),
-            ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}' | '\u{2007}' | '\u{200a}' | '\n' | '-' | '\u{2010}' | '\u{2011}' => {
+            ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}' | '\u{2007}' | '\u{200a}' | '\n' | '-'
+            | '\u{2010}' | '\u{2011}' => {
                 if !matches!(self.last(), None | Some(b' ' | b'/')) {
                     self.byte(b' ');
                     // `per` between two blanks is a stroke.
@@ -248,10 +279,32 @@ impl Key {
 pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     let rest = text.get(at..)?;
     let first = rest.chars().next()?;
-    if !(first.is_alphabetic() || matches!(first, '"' | '\'' | '″' | '”' | '′' | '’' | '°' | '%' | 'º' | '˚' | '％' | '℃' | '℉' | '#' | '/')) {
+    if !(first.is_alphabetic()
+        || matches!(
+            first,
+            '"' | '\''
+                | '″'
+                | '”'
+                | '′'
+                | '’'
+                | '°'
+                | '%'
+                | 'º'
+                | '˚'
+                | '％'
+                | '℃'
+                | '℉'
+                | '#'
+                | '/'
+        ))
+    {
         return None;
     }
-    let Spellings { units, beginnings, openings } = spellings();
+    let Spellings {
+        units,
+        beginnings,
+        openings,
+    } = spellings();
     if let Some(end) = lone_word(rest.as_bytes(), beginnings, openings) {
         let mut small = [0u8; SHORT];
         let small = small.get_mut(..end)?;
@@ -267,7 +320,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
     let mut count = 0;
     while let Some((_, c)) = chars.next() {
         // A stop after a word may end a sentence; only a letter or blank after it keeps the spelling open.
-        if matches!(c, '!' | '?' | ';' | ':' | ',' | '|' | '@' | '=' | '+' | '*' | '—' | '–' | '\t') {
+        if matches!(
+            c,
+            '!' | '?' | ';' | ':' | ',' | '|' | '@' | '=' | '+' | '*' | '—' | '–' | '\t'
+        ) {
             break;
         }
         count += 1;
@@ -288,21 +344,35 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         let is_letter = c.is_alphanumeric();
         let boundary = match next {
             None => true,
-            Some(next) => !(is_letter && (next.is_alphabetic() || next.is_ascii_digit())) && !matches!(next, '²' | '³'),
+            Some(next) => {
+                !(is_letter && (next.is_alphabetic() || next.is_ascii_digit()))
+                    && !matches!(next, '²' | '³')
+            }
         };
         if c == '.' {
             // A sentence that ends with a unit is over: `10 ft. Water`.
             let ends = best.is_some_and(|(_, best_end)| best_end + 1 >= end)
                 && rest[end - at..].starts_with(' ')
-                && rest[end - at..].trim_start().starts_with(char::is_uppercase)
-                && rest[end - at..].trim_start().chars().nth(1).is_some_and(char::is_lowercase);
+                && rest[end - at..]
+                    .trim_start()
+                    .starts_with(char::is_uppercase)
+                && rest[end - at..]
+                    .trim_start()
+                    .chars()
+                    .nth(1)
+                    .is_some_and(char::is_lowercase);
             // The stop of an abbreviation belongs to it: `ft.`, `sq. ft.`
             if let Some((_, best_end)) = &mut best
                 && *best_end == end - 1
                 && before_was_letter
             {
-                let last = text[at..end - 1].rsplit([' ', '.', '/']).next().unwrap_or("");
-                if is_abbreviated(last) && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..])) {
+                let last = text[at..end - 1]
+                    .rsplit([' ', '.', '/'])
+                    .next()
+                    .unwrap_or("");
+                if is_abbreviated(last)
+                    && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..]))
+                {
                     *best_end = end;
                 }
             }
@@ -314,7 +384,11 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         }
         before_was_letter = is_letter;
         let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
-        if boundary && !closing && !c.is_whitespace() && c != '-' && c != '('
+        if boundary
+            && !closing
+            && !c.is_whitespace()
+            && c != '-'
+            && c != '('
             && let Some(found) = units.get(key.bytes())
             && believable(text, at, end, key.bytes(), *found)
         {
@@ -327,8 +401,9 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
 /// Whether a unit's word is one that is written with a stop; the symbols of SI never are.
 fn is_abbreviated(word: &str) -> bool {
     [
-        "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos", "hr", "hrs", "min",
-        "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths", "sec", "secs", "hp", "ltr", "jr",
+        "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos",
+        "hr", "hrs", "min", "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths",
+        "sec", "secs", "hp", "ltr", "jr",
     ]
     .iter()
     .any(|known| word.eq_ignore_ascii_case(known))
@@ -336,14 +411,27 @@ fn is_abbreviated(word: &str) -> bool {
 
 /// Whether a line ends after a stop that isn't a sentence's: `MAX. DEPTH: 22 FT.`, a cell with `7 ft.`.
 fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
-    if !rest.trim_start_matches([' ', '\u{a0}']).chars().next().is_none_or(|c| c == '\n') {
+    if !rest
+        .trim_start_matches([' ', '\u{a0}'])
+        .chars()
+        .next()
+        .is_none_or(|c| c == '\n')
+    {
         return false;
     }
     const LONGEST: usize = 64;
-    let from = text[..at].char_indices().rev().nth(LONGEST).map_or(0, |(from, _)| from);
+    let from = text[..at]
+        .char_indices()
+        .rev()
+        .nth(LONGEST)
+        .map_or(0, |(from, _)| from);
     let line = text[from..at].rsplit('\n').next().unwrap_or("");
     // Who writes `sq. ft.` writes each stop.
-    let spelled = text.get(at..).is_some_and(|text| ["sq. ft.", "cu. ft.", "Sq. Ft.", "SQ. FT.", "Sq. ft."].iter().any(|word| text.starts_with(word)));
+    let spelled = text.get(at..).is_some_and(|text| {
+        ["sq. ft.", "cu. ft.", "Sq. Ft.", "SQ. FT.", "Sq. ft."]
+            .iter()
+            .any(|word| text.starts_with(word))
+    });
     spelled || line.len() <= 8 || (line.len() < LONGEST && !line.contains(char::is_lowercase))
 }
 
@@ -353,7 +441,11 @@ const SHORT: usize = 16;
 /// Where the word at the beginning ends, if it can only be a spelling by itself: nothing that begins with it
 /// could go on as the text does.
 fn lone_word(bytes: &[u8], beginnings: &Set, openings: &Set) -> Option<usize> {
-    let end = bytes.iter().take(SHORT + 1).take_while(|byte| byte.is_ascii_alphabetic()).count();
+    let end = bytes
+        .iter()
+        .take(SHORT + 1)
+        .take_while(|byte| byte.is_ascii_alphabetic())
+        .count();
     if end == 0 || end > SHORT - 2 {
         return None;
     }
@@ -382,10 +474,15 @@ fn lone_word(bytes: &[u8], beginnings: &Set, openings: &Set) -> Option<usize> {
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
 fn follows_on(rest: &str) -> bool {
     let next = rest.trim_start().chars().next();
-    next.is_some_and(|c| c.is_lowercase() || c.is_ascii_digit() || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-'))
-        || ["I.D", "ID", "O.D", "OD"].iter().any(|diameter| {
-            rest.trim_start().strip_prefix(diameter).is_some_and(|rest| !rest.starts_with(char::is_alphabetic))
-        })
+    next.is_some_and(|c| {
+        c.is_lowercase()
+            || c.is_ascii_digit()
+            || matches!(c, '(' | ',' | ')' | '/' | ';' | '½' | '¼' | '–' | '-')
+    }) || ["I.D", "ID", "O.D", "OD"].iter().any(|diameter| {
+        rest.trim_start()
+            .strip_prefix(diameter)
+            .is_some_and(|rest| !rest.starts_with(char::is_alphabetic))
+    })
 }
 
 /// Whether a short spelling is that unit where it stands.
@@ -395,10 +492,12 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
     let after = text[end..].trim_start_matches('.');
     match key {
         // So much water is deep; inches of water are a pressure.
-        b"ft of water" | b"feet of water" | b"foot of water" | b"m of water" | b"metres of water" | b"meters of water" | b"metre of water"
-        | b"meter of water" | b"ft water" | b"m water" => false,
+        b"ft of water" | b"feet of water" | b"foot of water" | b"m of water"
+        | b"metres of water" | b"meters of water" | b"metre of water" | b"meter of water"
+        | b"ft water" | b"m water" => false,
         // Kinds of current are words of their own behind the unit.
-        b"v~" | b"v ac" | b"v dc" | b"v a c" | b"volts ac" | b"volts dc" | b"volt ac" | b"volt dc" => false,
+        b"v~" | b"v ac" | b"v dc" | b"v a c" | b"volts ac" | b"volts dc" | b"volt ac"
+        | b"volt dc" => false,
         b"in" | b"ins" => is_inch(after, written),
         b"'" | b"\"" => true,
         b"w" | b"v" | b"l" | b"hz" => true,
@@ -414,7 +513,9 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         b"mpa" => bare == "MPa",
         b"ma" => bare == "mA",
         b"mw" => bare == "mW" || bare == "MW",
-        b"sf" | b"cf" | b"af" => bare.chars().all(char::is_lowercase) || bare.chars().all(char::is_uppercase),
+        b"sf" | b"cf" | b"af" => {
+            bare.chars().all(char::is_lowercase) || bare.chars().all(char::is_uppercase)
+        }
         b"mb" | b"kt" => bare == "mb",
         b"ton" | b"tons" => false,
         b"sec" | b"secs" | b"second" | b"seconds" => true,
@@ -427,7 +528,10 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
 
 /// Whether a small `a` stands right behind decimals, `6.4a`, as no article and no number of a section does.
 fn is_small_ampere(text: &str, at: usize) -> bool {
-    let figures = text[..at].len() - text[..at].trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    let figures = text[..at].len()
+        - text[..at]
+            .trim_end_matches(|c: char| c.is_ascii_digit())
+            .len();
     (1..=3).contains(&figures) && text[..at - figures].ends_with('.')
 }
 
@@ -444,13 +548,72 @@ fn is_inch(after: &str, written: &str) -> bool {
         .to_lowercase();
     !matches!(
         word.as_str(),
-        "the" | "a" | "an" | "our" | "your" | "their" | "its" | "this" | "that" | "these" | "stock"
-            | "one" | "each" | "all" | "any" | "total" | "most" | "winter" | "summer" | "ponds" | "pond"
-            | "water" | "series" | "parallel" | "case" | "under" | "less" | "cold" | "warm" | "size"
-            | "length" | "every" | "two" | "three" | "box" | "place" | "use" | "operation" | "addition"
-            | "some" | "ten" | "fresh" | "clear" | "january" | "february" | "march" | "april" | "may"
-            | "june" | "july" | "august" | "september" | "october" | "november" | "december" | "small"
-            | "large" | "service" | "acres" | "both" | "shallow" | "many" | "very" | "no" | "new" | "good"
+        "the"
+            | "a"
+            | "an"
+            | "our"
+            | "your"
+            | "their"
+            | "its"
+            | "this"
+            | "that"
+            | "these"
+            | "stock"
+            | "one"
+            | "each"
+            | "all"
+            | "any"
+            | "total"
+            | "most"
+            | "winter"
+            | "summer"
+            | "ponds"
+            | "pond"
+            | "water"
+            | "series"
+            | "parallel"
+            | "case"
+            | "under"
+            | "less"
+            | "cold"
+            | "warm"
+            | "size"
+            | "length"
+            | "every"
+            | "two"
+            | "three"
+            | "box"
+            | "place"
+            | "use"
+            | "operation"
+            | "addition"
+            | "some"
+            | "ten"
+            | "fresh"
+            | "clear"
+            | "january"
+            | "february"
+            | "march"
+            | "april"
+            | "may"
+            | "june"
+            | "july"
+            | "august"
+            | "september"
+            | "october"
+            | "november"
+            | "december"
+            | "small"
+            | "large"
+            | "service"
+            | "acres"
+            | "both"
+            | "shallow"
+            | "many"
+            | "very"
+            | "no"
+            | "new"
+            | "good"
             | "depth"
     ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
 }
@@ -478,7 +641,8 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         let start = from + lead;
         let (found, end) = at_forced(head, start)?;
         let rest = head.get(end..to)?.trim();
-        (rest.is_empty() || (loose && rest.starts_with(['/', ',', '@', ' ']))).then_some((found, start..end))
+        (rest.is_empty() || (loose && rest.starts_with(['/', ',', '@', ' '])))
+            .then_some((found, start..end))
     };
     for (open, close) in [('(', ')'), ('[', ']')] {
         let mut from = 0;
@@ -522,14 +686,18 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     }
     // `Weight/kg`
     let stroke = head.rfind('/').filter(|&at| !head[..at].ends_with(' '))?;
-    inside(stroke + 1, head.len(), false).filter(|(found, _)| found.unit(false).dimension() != Dimension::Time)
+    inside(stroke + 1, head.len(), false)
+        .filter(|(found, _)| found.unit(false).dimension() != Dimension::Time)
 }
 
 /// The unit that a whole text is.
 pub fn whole(text: &str) -> Option<Found> {
     let text = text.trim_matches(['(', ')', '[', ']', ' ']);
     let (found, end) = at_forced(text, 0)?;
-    text.get(end..)?.trim_matches(['.', ' ', ':']).is_empty().then_some(found)
+    text.get(end..)?
+        .trim_matches(['.', ' ', ':'])
+        .is_empty()
+        .then_some(found)
 }
 
 /// Like [`at`], where a figure surely has that unit: `in` is inches, `C` degrees.
@@ -573,7 +741,11 @@ mod tests {
         is("LPM", "L/min", "LPM");
         is("GPM,", "gpm(US)", "GPM");
         is("°F", "degF", "°F");
-        is("% per foot of", "%/ft", "% per foot of".trim_end_matches(" of"));
+        is(
+            "% per foot of",
+            "%/ft",
+            "% per foot of".trim_end_matches(" of"),
+        );
         is("m. The", "m", "m");
         is("lb/hr", "lb/h", "lb/hr");
         assert_eq!(unit("in the box"), None);

@@ -129,11 +129,14 @@ impl Facts {
                 }
                 match topic {
                     Topic::Whose => sentence.whose = Some(at),
-                    Topic::Pond => sentence.own_pond |= sentence.whose.is_some_and(|whose| at - whose <= 5),
+                    Topic::Pond => {
+                        sentence.own_pond |= sentence.whose.is_some_and(|whose| at - whose <= 5)
+                    }
                     _ => {}
                 }
                 self.topics.add(topic);
-                let vague = token.cues & cue::ANY_DIAMETER != 0 || matches!(token.kind, Kind::Sign('ø' | 'Ø'));
+                let vague = token.cues & cue::ANY_DIAMETER != 0
+                    || matches!(token.kind, Kind::Sign('ø' | 'Ø'));
                 self.names_bore |= topic == Topic::Bore && !vague;
             }
         }
@@ -146,11 +149,16 @@ impl Facts {
                 }
             }
         }
-        let words = Words { text, tokens, measures };
+        let words = Words {
+            text,
+            tokens,
+            measures,
+        };
         for measure in measures {
             let start = self.near.len();
             words.near(measure, &mut self.near);
-            self.near[start..].sort_by_key(|near| (near.cost * 2 + u32::from(!near.after), near.after));
+            self.near[start..]
+                .sort_by_key(|near| (near.cost * 2 + u32::from(!near.after), near.after));
             self.near_at.push((start as u32, self.near.len() as u32));
         }
     }
@@ -164,13 +172,17 @@ impl Facts {
 
     /// The number of the sentence that holds token `at`; a stop belongs to the one it ends.
     fn place(&self, at: usize) -> usize {
-        self.sentences.partition_point(|sentence| sentence.tokens.end < at)
+        self.sentences
+            .partition_point(|sentence| sentence.tokens.end < at)
     }
 }
 
 /// Whether the figure is a sound level.
 pub fn is_sound(measure: &Measure<'_>) -> bool {
-    matches!(measure.dimension(), Some(Dimension::SoundLevel | Dimension::WeightedSoundLevel))
+    matches!(
+        measure.dimension(),
+        Some(Dimension::SoundLevel | Dimension::WeightedSoundLevel)
+    )
 }
 
 impl<'a> View<'a> {
@@ -180,37 +192,44 @@ impl<'a> View<'a> {
 
     /// The tokens of the sentence that holds token `at`.
     pub fn sentence(&self, at: usize) -> Range<usize> {
-        self.sentence_at(at).map_or(0..0, |sentence| sentence.tokens.clone())
+        self.sentence_at(at)
+            .map_or(0..0, |sentence| sentence.tokens.clone())
     }
 
     /// Whether the sentence has a word of that topic.
     pub fn sentence_has(&self, at: usize, topic: Topic) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.topics.has(topic))
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.topics.has(topic))
     }
 
     /// Whether a word of the sentence has one of the cues.
     pub fn sentence_tells(&self, at: usize, cues: u32) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.cues & cues != 0)
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.cues & cues != 0)
     }
 
     /// Whether a sound level stands in the sentence.
     pub fn sentence_has_sound(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.has_sound)
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.has_sound)
     }
 
     /// Whether the sentence is a question.
     pub fn asks(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
     pub fn goes_on(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.goes_on)
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.goes_on)
     }
 
     /// Whether the sentence speaks of somebody's own pond.
     pub fn has_own_pond(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| sentence.own_pond)
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.own_pond)
     }
 
     /// The first word of the sentence about money that is no price of the thing.
@@ -247,8 +266,16 @@ impl<'a> View<'a> {
 
     /// The topics near a figure, the nearest first.
     pub fn near(&self, measure: &Measure<'_>) -> &'a [Near] {
-        let (start, end) = self.facts.near_at.get(measure.place).copied().unwrap_or_default();
-        self.facts.near.get(start as usize..end as usize).unwrap_or_default()
+        let (start, end) = self
+            .facts
+            .near_at
+            .get(measure.place)
+            .copied()
+            .unwrap_or_default();
+        self.facts
+            .near
+            .get(start as usize..end as usize)
+            .unwrap_or_default()
     }
 
     /// The first word token before a figure, skipping the words that bound it.
@@ -263,9 +290,16 @@ impl<'a> View<'a> {
             if !between {
                 // `at least four feet` bounds, and states no condition.
                 let bounds = self.tokens.get(at + 1).is_some_and(|next| {
-                    at + 1 < measure.tokens.start && ["least", "most", "max", "minimum"].iter().any(|word| self.text[next.range()].eq_ignore_ascii_case(word))
+                    at + 1 < measure.tokens.start
+                        && ["least", "most", "max", "minimum"]
+                            .iter()
+                            .any(|word| self.text[next.range()].eq_ignore_ascii_case(word))
                 });
-                return if bounds { Cow::Borrowed("at least") } else { self.word(at) };
+                return if bounds {
+                    Cow::Borrowed("at least")
+                } else {
+                    self.word(at)
+                };
             }
         }
         Cow::Borrowed("")
@@ -275,14 +309,24 @@ impl<'a> View<'a> {
 /// `the club's`, and not `it's`.
 fn is_owner(word: &str) -> bool {
     (word.ends_with("'s") || word.ends_with("’s"))
-        && !["it", "that", "here", "there", "what", "let", "he", "she", "who", "how", "where", "today", "world"].iter().any(|short| {
-            word.get(..short.len()).is_some_and(|begin| begin.eq_ignore_ascii_case(short)) && word.len() <= short.len() + 4
+        && ![
+            "it", "that", "here", "there", "what", "let", "he", "she", "who", "how", "where",
+            "today", "world",
+        ]
+        .iter()
+        .any(|short| {
+            word.get(..short.len())
+                .is_some_and(|begin| begin.eq_ignore_ascii_case(short))
+                && word.len() <= short.len() + 4
         })
 }
 
 /// In small letters; what has no others isn't copied.
 fn small(word: &str) -> Cow<'_, str> {
-    if word.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
+    if word
+        .bytes()
+        .all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase())
+    {
         Cow::Borrowed(word)
     } else {
         Cow::Owned(word.to_lowercase())
@@ -292,7 +336,9 @@ fn small(word: &str) -> Cow<'_, str> {
 /// The figure that holds token `at`.
 fn measure_at<'a>(measures: &'a [Measure<'a>], at: usize) -> Option<&'a Measure<'a>> {
     let next = measures.partition_point(|measure| measure.tokens.end <= at);
-    measures.get(next).filter(|measure| measure.tokens.contains(&at))
+    measures
+        .get(next)
+        .filter(|measure| measure.tokens.contains(&at))
 }
 
 /// Words that cost nothing between a figure and what it is about.
@@ -301,12 +347,18 @@ fn is_light_after(word: &str) -> bool {
 }
 
 fn is_light_before(word: &str) -> bool {
-    matches!(word, "of" | "the" | "a" | "an" | "is" | "to" | "up" | "as" | "just" | "only")
+    matches!(
+        word,
+        "of" | "the" | "a" | "an" | "is" | "to" | "up" | "as" | "just" | "only"
+    )
 }
 
 /// Words that begin something else.
 fn turns(word: &str) -> bool {
-    matches!(word, "from" | "but" | "while" | "which" | "that" | "when" | "if")
+    matches!(
+        word,
+        "from" | "but" | "while" | "which" | "that" | "when" | "if"
+    )
 }
 
 /// A passage while the topics near its figures are looked for.
@@ -362,7 +414,9 @@ impl Words<'_> {
                 Kind::Figure | Kind::Spelled(_) => {
                     // A size may stand between: `100 ft of 3/8 in airline`.
                     let joint = &self.text[self.tokens[at - 1].range()];
-                    let of = ["of", "x", "×", "von"].iter().any(|word| joint.eq_ignore_ascii_case(word));
+                    let of = ["of", "x", "×", "von"]
+                        .iter()
+                        .any(|word| joint.eq_ignore_ascii_case(word));
                     let Some(other) = figure_at(at).filter(|_| of) else {
                         break;
                     };
@@ -372,7 +426,11 @@ impl Words<'_> {
                 }
                 Kind::Word(topic) | Kind::Mixed(topic) => match topic {
                     Some(Topic::Joint | Topic::At) => break,
-                    Some(Topic::AtMost | Topic::AtLeast | Topic::About) if figure_at(at + 1).is_some() => break,
+                    Some(Topic::AtMost | Topic::AtLeast | Topic::About)
+                        if figure_at(at + 1).is_some() =>
+                    {
+                        break;
+                    }
                     Some(topic) => {
                         found.push(Near {
                             topic,
@@ -433,7 +491,10 @@ impl Words<'_> {
                             cost,
                             after: false,
                         });
-                        cost += u32::from(!matches!(topic, Topic::AtMost | Topic::AtLeast | Topic::About | Topic::At));
+                        cost += u32::from(!matches!(
+                            topic,
+                            Topic::AtMost | Topic::AtLeast | Topic::About | Topic::At
+                        ));
                     }
                     None => {
                         let word = &self.text[token.range()];

@@ -117,77 +117,277 @@ pub enum Topic {
 use Topic::*;
 
 static WORDS: &[(Topic, &str)] = &[
-    (Depth, "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità"),
+    (
+        Depth,
+        "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità",
+    ),
     (Water, "water waters wasser wassers eau agua lake-water"),
-    (Pond, "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools"),
-    (Area, "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats"),
-    (Line, "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle"),
-    (Bore, "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser"),
-    (Outside, "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior"),
-    (Cord, "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge"),
-    (Body, "carton-size cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel"),
-    (Diffuser, "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller"),
-    (Compressor, "aerator-pump luftverdichter membranpumpe surpresseur compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber"),
+    (
+        Pond,
+        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools",
+    ),
+    (
+        Area,
+        "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats",
+    ),
+    (
+        Line,
+        "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle",
+    ),
+    (
+        Bore,
+        "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser",
+    ),
+    (
+        Outside,
+        "od o.d o.d. outside outer außen external aussen außendurchmesser aussendurchmesser exterior",
+    ),
+    (
+        Cord,
+        "cord cords cable cables kabel netzkabel anschlusskabel lead stecker plug plugs extension netzleitung kabellänge",
+    ),
+    (
+        Body,
+        "carton-size cabinet cabinets enclosure enclosures box boxes housing guard guards carton cartons case lid pad membrane membranes tall wide high width height weite breite höhe maße abmessungen dimensions dimension footprint gehäuse thick thickness slab post posts screw screws gap stick riser gauge-face shelf pallet pallets karton verpackung mat grill grille sleeve l×b×h lxbxh lxwxh w×d×h wxdxh h×w×d hxwxd basket base weight-plate footprints bracket rohrdeckel",
+    ),
+    (
+        Diffuser,
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller",
+    ),
+    (
+        Compressor,
+        "aerator-pump luftverdichter membranpumpe surpresseur compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber",
+    ),
     (Fan, "fan fans lüfter ventilator ventilateur cooling"),
-    (Sound, "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet"),
+    (
+        Sound,
+        "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet",
+    ),
     (Away, "away distance abstand entfernung distant distanz"),
-    (Clearance, "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim"),
-    (Pressure, "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck"),
-    (Oxygen, "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof"),
-    (Air, "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers"),
-    (Power, "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity"),
-    (Running, "run runs running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten"),
-    (Price, "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal"),
-    (Tax, "vat tax taxes mwst mwst. ust gst hst pst tva btw iva steuer umsatzsteuer duty"),
-    (Charge, "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core"),
-    (Warranty, "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr"),
-    (Service, "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel"),
-    (Life, "wears life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial"),
-    (Turnover, "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions"),
-    (Moved, "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung"),
-    (Temperature, "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat"),
-    (Weight, "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast"),
-    (Winter, "icehole eisloch ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free"),
-    (Whose, "my our your his her their customer customer's customers neighbor neighbour client clients yours mine ihr ihren unser unsere his-pond"),
-    (Other, "theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller"),
-    (Breaker, "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage"),
-    (Fitting, "conduit conduits reducers bushing barb barbs barbed npt bsp fitting fittings adapter adapters thread threads threaded elbow elbows ports connection connections connector connectors anschluss tülle valve valves coupling couplings clamp clamps nipple tee reducer stutzen schlauchtülle raccord gewinde union ports-outlet kugelhahn"),
-    (Efficiency, "efficiency sote ote transfer wirkungsgrad efficient rendement übertragung sauerstoffausnutzung"),
-    (Life2, "fish bass koi trout bluegill catfish carp algae muck sludge salt seed stocked pellet pellets feed fische karpfen bacteria weeds weed leaves sediment silt rock rocks sand concrete gravel-bag goldfish lime alum enzymes minnows forellen"),
-    (Name, "part model item sku art artikel artikelnummer artikel-nr bestell-nr bestellnummer no nr number page section chapter figure fig phone tel telefon fax call call-us order-no ref version rev revision seite kapitel suite po zip invoice serial form ean upc gtin rohs iso en iec ul csa nsf nema ip stock-no step steps question diagram table lot ip44 vat-no"),
-    (Length, "length lengths long länge longueur longitud lengte lang laid"),
-    (Elsewhere, "elevation altitude sea-level meereshöhe höhenlage"),
+    (
+        Clearance,
+        "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim",
+    ),
+    (
+        Pressure,
+        "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck",
+    ),
+    (
+        Oxygen,
+        "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof",
+    ),
+    (
+        Air,
+        "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers",
+    ),
+    (
+        Power,
+        "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity",
+    ),
+    (
+        Running,
+        "run runs running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten",
+    ),
+    (
+        Price,
+        "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal",
+    ),
+    (
+        Tax,
+        "vat tax taxes mwst mwst. ust gst hst pst tva btw iva steuer umsatzsteuer duty",
+    ),
+    (
+        Charge,
+        "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core",
+    ),
+    (
+        Warranty,
+        "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr",
+    ),
+    (
+        Service,
+        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel",
+    ),
+    (
+        Life,
+        "wears life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial",
+    ),
+    (
+        Turnover,
+        "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions",
+    ),
+    (
+        Moved,
+        "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung",
+    ),
+    (
+        Temperature,
+        "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat",
+    ),
+    (
+        Weight,
+        "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast",
+    ),
+    (
+        Winter,
+        "icehole eisloch ice winter frozen freeze freezes de-ice deice de-icing deicing eis eisfrei hole thaw eisfreihaltung open-water icefree ice-free",
+    ),
+    (
+        Whose,
+        "my our your his her their customer customer's customers neighbor neighbour client clients yours mine ihr ihren unser unsere his-pond",
+    ),
+    (
+        Other,
+        "theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller",
+    ),
+    (
+        Breaker,
+        "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage",
+    ),
+    (
+        Fitting,
+        "conduit conduits reducers bushing barb barbs barbed npt bsp fitting fittings adapter adapters thread threads threaded elbow elbows ports connection connections connector connectors anschluss tülle valve valves coupling couplings clamp clamps nipple tee reducer stutzen schlauchtülle raccord gewinde union ports-outlet kugelhahn",
+    ),
+    (
+        Efficiency,
+        "efficiency sote ote transfer wirkungsgrad efficient rendement übertragung sauerstoffausnutzung",
+    ),
+    (
+        Life2,
+        "fish bass koi trout bluegill catfish carp algae muck sludge salt seed stocked pellet pellets feed fische karpfen bacteria weeds weed leaves sediment silt rock rocks sand concrete gravel-bag goldfish lime alum enzymes minnows forellen",
+    ),
+    (
+        Name,
+        "part model item sku art artikel artikelnummer artikel-nr bestell-nr bestellnummer no nr number page section chapter figure fig phone tel telefon fax call call-us order-no ref version rev revision seite kapitel suite po zip invoice serial form ean upc gtin rohs iso en iec ul csa nsf nema ip stock-no step steps question diagram table lot ip44 vat-no",
+    ),
+    (
+        Length,
+        "length lengths long länge longueur longitud lengte lang laid",
+    ),
+    (
+        Elsewhere,
+        "elevation altitude sea-level meereshöhe höhenlage",
+    ),
     (At, "at @ bei à"),
-    (AtMost, "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits"),
-    (AtLeast, "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest"),
-    (About, "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close"),
+    (
+        AtMost,
+        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits",
+    ),
+    (
+        AtLeast,
+        "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest",
+    ),
+    (
+        About,
+        "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close",
+    ),
     (Per, "per each every pro je par por apiece"),
-    (Joint, "and or with plus-with including includes mit und et y"),
-    (Month, "january february march april june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember"),
-    (Package, "package packages kit kits system systems unit units bundle set paket komplettset anlage aerator aerators model-package"),
-    (Tariff, "kwh kilowatt-hour kilowatt-hours tariff tarif strompreis rate"),
-    (Compared, "less more fewer lower higher quieter cheaper stronger faster smaller larger better greater outperforms than weniger mehr leiser"),
-    (Superlative, "quietest strongest best lowest highest fastest cheapest smallest leiseste leisester sparsamste"),
+    (
+        Joint,
+        "and or with plus-with including includes mit und et y",
+    ),
+    (
+        Month,
+        "january february march april june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember",
+    ),
+    (
+        Package,
+        "package packages kit kits system systems unit units bundle set paket komplettset anlage aerator aerators model-package",
+    ),
+    (
+        Tariff,
+        "kwh kilowatt-hour kilowatt-hours tariff tarif strompreis rate",
+    ),
+    (
+        Compared,
+        "less more fewer lower higher quieter cheaper stronger faster smaller larger better greater outperforms than weniger mehr leiser",
+    ),
+    (
+        Superlative,
+        "quietest strongest best lowest highest fastest cheapest smallest leiseste leisester sparsamste",
+    ),
 ];
 
 /// Numbers as words, and parts of a whole.
 static NUMBERS: &[(&str, &str)] = &[
-    ("one", "1"), ("two", "2"), ("three", "3"), ("four", "4"), ("five", "5"), ("six", "6"),
-    ("seven", "7"), ("eight", "8"), ("nine", "9"), ("ten", "10"), ("eleven", "11"),
-    ("twelve", "12"), ("thirteen", "13"), ("fourteen", "14"), ("fifteen", "15"),
-    ("sixteen", "16"), ("eighteen", "18"), ("twenty", "20"), ("twenty-four", "24"),
-    ("twenty-five", "25"), ("thirty", "30"), ("forty", "40"), ("fifty", "50"),
-    ("sixty", "60"), ("seventy", "70"), ("eighty", "80"), ("ninety", "90"), ("hundred", "100"), ("zero", "0"), ("oh", "0"),
-    ("thousand", "1000"), ("dozen", "12"), ("half", "1/2"), ("quarter", "1/4"),
-    ("one-half", "1/2"), ("one-quarter", "1/4"), ("one-third", "1/3"), ("one-eighth", "1/8"),
-    ("three-quarter", "3/4"), ("three-quarters", "3/4"), ("three-eighths", "3/8"),
-    ("two-thirds", "2/3"), ("third", "1/3"), ("eighth", "1/8"), ("single", "1"), ("twin", "2"),
-    ("dual", "2"), ("zwei", "2"), ("drei", "3"), ("vier", "4"), ("fünf", "5"), ("sechs", "6"),
-    ("five-eighths", "5/8"), ("seven-eighths", "7/8"), ("a-half", "1/2"), ("seventeen", "17"),
-    ("nineteen", "19"), ("thirty-five", "35"), ("thirty-six", "36"), ("forty-five", "45"), ("once", "1"),
-    ("twice", "2"), ("thrice", "3"), ("double", "2"), ("acht", "8"), ("zehn", "10"), ("zwölf", "12"),
-    ("halbe", "1/2"), ("halben", "1/2"), ("halber", "1/2"), ("deux", "2"), ("trois", "3"), ("quatre", "4"),
-    ("dos", "2"), ("tres", "3"), ("cuatro", "4"), ("twee", "2"), ("drie", "3"),
+    ("one", "1"),
+    ("two", "2"),
+    ("three", "3"),
+    ("four", "4"),
+    ("five", "5"),
+    ("six", "6"),
+    ("seven", "7"),
+    ("eight", "8"),
+    ("nine", "9"),
+    ("ten", "10"),
+    ("eleven", "11"),
+    ("twelve", "12"),
+    ("thirteen", "13"),
+    ("fourteen", "14"),
+    ("fifteen", "15"),
+    ("sixteen", "16"),
+    ("eighteen", "18"),
+    ("twenty", "20"),
+    ("twenty-four", "24"),
+    ("twenty-five", "25"),
+    ("thirty", "30"),
+    ("forty", "40"),
+    ("fifty", "50"),
+    ("sixty", "60"),
+    ("seventy", "70"),
+    ("eighty", "80"),
+    ("ninety", "90"),
+    ("hundred", "100"),
+    ("zero", "0"),
+    ("oh", "0"),
+    ("thousand", "1000"),
+    ("dozen", "12"),
+    ("half", "1/2"),
+    ("quarter", "1/4"),
+    ("one-half", "1/2"),
+    ("one-quarter", "1/4"),
+    ("one-third", "1/3"),
+    ("one-eighth", "1/8"),
+    ("three-quarter", "3/4"),
+    ("three-quarters", "3/4"),
+    ("three-eighths", "3/8"),
+    ("two-thirds", "2/3"),
+    ("third", "1/3"),
+    ("eighth", "1/8"),
+    ("single", "1"),
+    ("twin", "2"),
+    ("dual", "2"),
+    ("zwei", "2"),
+    ("drei", "3"),
+    ("vier", "4"),
+    ("fünf", "5"),
+    ("sechs", "6"),
+    ("five-eighths", "5/8"),
+    ("seven-eighths", "7/8"),
+    ("a-half", "1/2"),
+    ("seventeen", "17"),
+    ("nineteen", "19"),
+    ("thirty-five", "35"),
+    ("thirty-six", "36"),
+    ("forty-five", "45"),
+    ("once", "1"),
+    ("twice", "2"),
+    ("thrice", "3"),
+    ("double", "2"),
+    ("acht", "8"),
+    ("zehn", "10"),
+    ("zwölf", "12"),
+    ("halbe", "1/2"),
+    ("halben", "1/2"),
+    ("halber", "1/2"),
+    ("deux", "2"),
+    ("trois", "3"),
+    ("quatre", "4"),
+    ("dos", "2"),
+    ("tres", "3"),
+    ("cuatro", "4"),
+    ("twee", "2"),
+    ("drie", "3"),
 ];
 
 /// What a word means here.
@@ -254,30 +454,78 @@ pub mod cue {
 }
 
 static CUES: &[(u32, &str)] = &[
-    (cue::COMPARES, "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr"),
+    (
+        cue::COMPARES,
+        "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr",
+    ),
     (cue::HOURLY, "hours h hrs hr stunden clock uhr"),
-    (cue::SOMEBODY, "want wants wanted owners owner asked my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed"),
+    (
+        cue::SOMEBODY,
+        "want wants wanted owners owner asked my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed",
+    ),
     (cue::SUPPOSES, "if suppose imagine say"),
-    (cue::RATES, "rate recommend design designed sized size rated specify"),
+    (
+        cue::RATES,
+        "rate recommend design designed sized size rated specify",
+    ),
     (cue::ACRES, "acre acres rated"),
     (cue::BOXED, "wide high tall width height breite höhe"),
-    (cue::BUSINESS, "money return returns refund founded business"),
+    (
+        cue::BUSINESS,
+        "money return returns refund founded business",
+    ),
     (cue::INTERVAL, "every interval intervals"),
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
-    (cue::BETWEEN, "diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air"),
-    (cue::COUNTED, "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones"),
-    (cue::WEARS, "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres"),
-    (cue::CHARGES, "delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade"),
-    (cue::SETS, "set sets hang hangs hung place placed lower lowered sink sinks sunk lie lies lying sit sits put suspend suspended position positioned rests resting placing setting hanging"),
-    (cue::TARIFF, "kwh kilowatt-hour kilowatt-hours kilowatt tariff tarif strompreis rate rates unit units electricity power utility electric energy strom électricité"),
-    (cue::RIVAL, "competitor competitors competitor's competing rival rivals theirs others other brand"),
-    (cue::APART, "plus and with inc incl inkl including include includes included excl ex excluding excludes zzgl exkl before free hors without not"),
-    (cue::SCALE, "gauge gauges manometer scale dial manomètre skala"),
-    (cue::QUANTITY, "qty quantity anzahl menge stück stk count quantité aantal cantidad pcs pieces"),
-    (cue::ASKS, "asked asks asking wondered wonders inquired fragte fragt"),
+    (
+        cue::BETWEEN,
+        "diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air",
+    ),
+    (
+        cue::COUNTED,
+        "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones",
+    ),
+    (
+        cue::WEARS,
+        "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres",
+    ),
+    (
+        cue::CHARGES,
+        "delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
+    ),
+    (
+        cue::SETS,
+        "set sets hang hangs hung place placed lower lowered sink sinks sunk lie lies lying sit sits put suspend suspended position positioned rests resting placing setting hanging",
+    ),
+    (
+        cue::TARIFF,
+        "kwh kilowatt-hour kilowatt-hours kilowatt tariff tarif strompreis rate rates unit units electricity power utility electric energy strom électricité",
+    ),
+    (
+        cue::RIVAL,
+        "competitor competitors competitor's competing rival rivals theirs others other brand",
+    ),
+    (
+        cue::APART,
+        "plus and with inc incl inkl including include includes included excl ex excluding excludes zzgl exkl before free hors without not",
+    ),
+    (
+        cue::SCALE,
+        "gauge gauges manometer scale dial manomètre skala",
+    ),
+    (
+        cue::QUANTITY,
+        "qty quantity anzahl menge stück stk count quantité aantal cantidad pcs pieces",
+    ),
+    (
+        cue::ASKS,
+        "asked asks asking wondered wonders inquired fragte fragt",
+    ),
     (cue::NOW, "now new jetzt neu nunmehr nu désormais"),
     (cue::PIECE, "section sections piece pieces whip stub"),
-    (cue::LIMIT, "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit"),
+    (
+        cue::LIMIT,
+        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
+    ),
     (cue::JOINS, "to through bis à a tot and x by or up"),
 ];
 
@@ -327,7 +575,11 @@ fn map() -> &'static Map {
             let Some(own) = Spelling::of(word.as_bytes()) else {
                 return;
             };
-            let place = map.entry(own.hash(), |(spelling, _)| *spelling == own, |(spelling, _)| spelling.hash());
+            let place = map.entry(
+                own.hash(),
+                |(spelling, _)| *spelling == own,
+                |(spelling, _)| spelling.hash(),
+            );
             let mut place = place.or_insert((own, Entry::default()));
             change(&mut place.get_mut().1);
         };

@@ -71,9 +71,14 @@ impl PagedText {
             last = end;
         }
         let feeds = memchr::memchr_iter(0x0c, text.as_bytes());
-        let starts = std::iter::once(0).chain(feeds.map(|at| u32::try_from(at).unwrap_or(u32::MAX)));
+        let starts =
+            std::iter::once(0).chain(feeds.map(|at| u32::try_from(at).unwrap_or(u32::MAX)));
         let starts = starts.collect();
-        Some(PagedText { text, words, starts })
+        Some(PagedText {
+            text,
+            words,
+            starts,
+        })
     }
 
     /// The text.
@@ -111,8 +116,12 @@ impl PagedText {
 
     /// The words that `range` touches.
     pub fn words_in(&self, range: std::ops::Range<usize>) -> &[Word] {
-        let from = self.words.partition_point(|word| word.end as usize <= range.start);
-        let to = self.words.partition_point(|word| (word.start as usize) < range.end);
+        let from = self
+            .words
+            .partition_point(|word| word.end as usize <= range.start);
+        let to = self
+            .words
+            .partition_point(|word| (word.start as usize) < range.end);
         self.words.get(from..to.max(from)).unwrap_or_default()
     }
 
@@ -130,17 +139,36 @@ mod tests {
     use super::*;
 
     fn word(start: u32, end: u32, x0: f64) -> Word {
-        let frame = Frame { x0, y0: 10.0, x1: x0 + 5.0, y1: 20.0 };
-        Word { start, end, frame, bold: false }
+        let frame = Frame {
+            x0,
+            y0: 10.0,
+            x1: x0 + 5.0,
+            y1: 20.0,
+        };
+        Word {
+            start,
+            end,
+            frame,
+            bold: false,
+        }
     }
 
     #[test]
     fn a_byte_stands_on_a_page_and_a_word_in_a_box() {
         let text = "8 ft deep\n\x0c\n\x0c40 W\n".to_owned();
-        let words = vec![word(0, 1, 1.0), word(2, 4, 8.0), word(5, 9, 20.0), word(13, 15, 1.0), word(16, 17, 7.0)];
+        let words = vec![
+            word(0, 1, 1.0),
+            word(2, 4, 8.0),
+            word(5, 9, 20.0),
+            word(13, 15, 1.0),
+            word(16, 17, 7.0),
+        ];
         let paged = PagedText::new(text, words).unwrap();
         assert_eq!(paged.pages(), 3);
-        assert_eq!([0, 9, 10, 12, 13, 99].map(|at| paged.page(at)), [1, 1, 2, 3, 3, 3]);
+        assert_eq!(
+            [0, 9, 10, 12, 13, 99].map(|at| paged.page(at)),
+            [1, 1, 2, 3, 3, 3]
+        );
         assert_eq!(paged.start(2), Some(10));
         let frame = paged.frame(0..4).unwrap();
         assert_eq!((frame.x0, frame.x1), (1.0, 13.0));
@@ -150,8 +178,15 @@ mod tests {
 
     #[test]
     fn words_that_do_not_stand_in_the_text_are_refused() {
-        for words in [vec![word(0, 9, 0.0)], vec![word(1, 2, 0.0)], vec![word(3, 4, 0.0), word(0, 1, 0.0)]] {
-            assert!(PagedText::new("a½c".into(), words.clone()).is_none(), "{words:?}");
+        for words in [
+            vec![word(0, 9, 0.0)],
+            vec![word(1, 2, 0.0)],
+            vec![word(3, 4, 0.0), word(0, 1, 0.0)],
+        ] {
+            assert!(
+                PagedText::new("a½c".into(), words.clone()).is_none(),
+                "{words:?}"
+            );
         }
         assert!(PagedText::new("abc".into(), vec![word(0, 1, f64::NAN)]).is_none());
     }

@@ -398,7 +398,10 @@ impl Quantity {
             }
             Shape::Range(from, to) => {
                 let low = convert(&from.number, self.0.unit, false);
-                format!("{low} to {} {unit}", convert(&to.number, self.0.unit, false))
+                format!(
+                    "{low} to {} {unit}",
+                    convert(&to.number, self.0.unit, false)
+                )
             }
             Shape::Tolerance(amount, Spread::Percent(share)) => {
                 let value = convert(&amount.number, self.0.unit, false);

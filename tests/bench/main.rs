@@ -78,9 +78,15 @@ fn spec_sheets(megabytes: usize) {
     ] {
         let text = sheets::pages(format, megabytes * 1_000_000);
         let size = text.len() as f64 / 1e6;
-        let known: std::collections::HashMap<&str, usize> = ["pond", "ft", "depth", "CFM"].into_iter().zip(0..).collect();
+        let known: std::collections::HashMap<&str, usize> = ["pond", "ft", "depth", "CFM"]
+            .into_iter()
+            .zip(0..)
+            .collect();
         let words = best(5, || {
-            let found = text.split_whitespace().filter(|word| known.contains_key(word)).count();
+            let found = text
+                .split_whitespace()
+                .filter(|word| known.contains_key(word))
+                .count();
             assert!(found > 0);
         });
         let source = Source::new(name, text.into_bytes());

@@ -60,23 +60,68 @@ impl Page {
         self.items(
             text,
             &[
-                format!("{}.{} CFM at {} psi, {}.{} CFM open flow", v(7, 1, 6), v(8, 0, 9), v(9, 2, 9), v(10, 4, 6), v(11, 0, 9)),
-                format!("115V/60Hz, {}.{}A, {} W", v(12, 0, 3), v(13, 1, 9), v(14, 35, 200)),
-                format!("{} dBA measured at {} ft with the lid closed", v(15, 36, 20), v(16, 3, 10)),
-                format!("{} ft of {half}\" ID self-sinking airline for each diffuser", v(17, 2, 8) * 50),
-                format!("Cabinet {} x {} x {} in, shipping weight {} lb", v(18, 12, 8), v(19, 10, 6), v(20, 8, 6), v(21, 22, 60)),
+                format!(
+                    "{}.{} CFM at {} psi, {}.{} CFM open flow",
+                    v(7, 1, 6),
+                    v(8, 0, 9),
+                    v(9, 2, 9),
+                    v(10, 4, 6),
+                    v(11, 0, 9)
+                ),
+                format!(
+                    "115V/60Hz, {}.{}A, {} W",
+                    v(12, 0, 3),
+                    v(13, 1, 9),
+                    v(14, 35, 200)
+                ),
+                format!(
+                    "{} dBA measured at {} ft with the lid closed",
+                    v(15, 36, 20),
+                    v(16, 3, 10)
+                ),
+                format!(
+                    "{} ft of {half}\" ID self-sinking airline for each diffuser",
+                    v(17, 2, 8) * 50
+                ),
+                format!(
+                    "Cabinet {} x {} x {} in, shipping weight {} lb",
+                    v(18, 12, 8),
+                    v(19, 10, 6),
+                    v(20, 8, 6),
+                    v(21, 22, 60)
+                ),
             ],
         );
         self.table(
             text,
             &[
                 ["Specification", "Value", "Metric"],
-                ["Max. depth", &format!("{} ft", v(22, 6, 12)), &format!("{}.{} m", v(23, 1, 4), v(24, 1, 9))],
-                ["Max. pressure", &format!("{} psi", v(25, 4, 12)), &format!("{} kPa", v(26, 30, 70))],
-                ["Air flow", &format!("{}.{} cfm", v(27, 1, 6), v(28, 0, 9)), &format!("{} L/min", v(29, 40, 160))],
-                ["Power", &format!("{} watts", v(30, 30, 200)), &format!("{} W", v(31, 30, 200))],
+                [
+                    "Max. depth",
+                    &format!("{} ft", v(22, 6, 12)),
+                    &format!("{}.{} m", v(23, 1, 4), v(24, 1, 9)),
+                ],
+                [
+                    "Max. pressure",
+                    &format!("{} psi", v(25, 4, 12)),
+                    &format!("{} kPa", v(26, 30, 70)),
+                ],
+                [
+                    "Air flow",
+                    &format!("{}.{} cfm", v(27, 1, 6), v(28, 0, 9)),
+                    &format!("{} L/min", v(29, 40, 160)),
+                ],
+                [
+                    "Power",
+                    &format!("{} watts", v(30, 30, 200)),
+                    &format!("{} W", v(31, 30, 200)),
+                ],
                 ["Warranty", &format!("{} years", v(32, 1, 5)), ""],
-                ["Price", &format!("${},{:03}.00", v(33, 1, 4), v(34, 0, 999)), ""],
+                [
+                    "Price",
+                    &format!("${},{:03}.00", v(33, 1, 4), v(34, 0, 999)),
+                    "",
+                ],
             ],
         );
         self.paragraph(
@@ -121,7 +166,11 @@ impl Page {
                 Format::Html => writeln!(text, "<li><b>{item}</b></li>"),
             };
         }
-        text.push_str(if let Format::Html = self.format { "</ul>\n" } else { "\n" });
+        text.push_str(if let Format::Html = self.format {
+            "</ul>\n"
+        } else {
+            "\n"
+        });
     }
 
     fn table(&self, text: &mut String, rows: &[[&str; 3]]) {
@@ -132,12 +181,19 @@ impl Page {
             let _ = match self.format {
                 Format::Markdown => writeln!(text, "| {name} | {first} | {second} |"),
                 Format::Text => writeln!(text, "{name:<24}{first:<24}{second}"),
-                Format::Html => writeln!(text, "<tr><th>{name}</th><td>{first}</td><td>{second}</td></tr>"),
+                Format::Html => writeln!(
+                    text,
+                    "<tr><th>{name}</th><td>{first}</td><td>{second}</td></tr>"
+                ),
             };
             if let (0, Format::Markdown) = (number, self.format) {
                 text.push_str("|---|---|---|\n");
             }
         }
-        text.push_str(if let Format::Html = self.format { "</table>\n" } else { "\n" });
+        text.push_str(if let Format::Html = self.format {
+            "</table>\n"
+        } else {
+            "\n"
+        });
     }
 }

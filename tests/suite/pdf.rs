@@ -17,7 +17,9 @@ fn page(content: &str) -> Vec<u8> {
 
 /// Pages with what each draws; `more` goes into each page's dictionary.
 fn pages(contents: &[&str], more: &str) -> Vec<u8> {
-    let kids: Vec<String> = (0..contents.len()).map(|page| format!("{} 0 R", 10 + 2 * page)).collect();
+    let kids: Vec<String> = (0..contents.len())
+        .map(|page| format!("{} 0 R", 10 + 2 * page))
+        .collect();
     let mut objects = vec![
         (1, "<< /Type /Catalog /Pages 2 0 R >>".to_owned()),
         (2, format!("<< /Type /Pages /Count {} /Kids [{}] >>", contents.len(), kids.join(" "))),
@@ -26,12 +28,21 @@ fn pages(contents: &[&str], more: &str) -> Vec<u8> {
     ];
     for (number, content) in contents.iter().enumerate() {
         let at = 10 + 2 * number;
-        objects.push((at, format!(
-            "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents {} 0 R {more} \
+        objects.push((
+            at,
+            format!(
+                "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents {} 0 R {more} \
              /Resources << /Font << /F 3 0 R /B 4 0 R >> /XObject << /P 5 0 R /X 6 0 R >> >> >>",
-            at + 1
-        )));
-        objects.push((at + 1, format!("<< /Length {} >>\nstream\n{content}\nendstream", content.len())));
+                at + 1
+            ),
+        ));
+        objects.push((
+            at + 1,
+            format!(
+                "<< /Length {} >>\nstream\n{content}\nendstream",
+                content.len()
+            ),
+        ));
     }
     let picture = "<< /Type /XObject /Subtype /Image /Width 8 /Height 8 /BitsPerComponent 8 /ColorSpace /DeviceGray \
                    /Filter /DCTDecode /Length 4 >>\nstream\n\u{7f}\u{7f}\u{7f}\u{7f}\nendstream";
@@ -42,7 +53,12 @@ fn pages(contents: &[&str], more: &str) -> Vec<u8> {
          stream\n{nested}\nendstream",
         nested.len()
     )));
-    file(&objects.iter().map(|(number, text)| (*number, text.clone().into_bytes())).collect::<Vec<_>>())
+    file(
+        &objects
+            .iter()
+            .map(|(number, text)| (*number, text.clone().into_bytes()))
+            .collect::<Vec<_>>(),
+    )
 }
 
 /// A whole file of numbered objects.
@@ -61,7 +77,10 @@ fn file(objects: &[(usize, Vec<u8>)]) -> Vec<u8> {
         let _ = write!(table, "{number} 1\n{place:010} 00000 n \n");
     }
     let size = places.keys().max().map_or(1, |most| most + 1);
-    let _ = write!(table, "trailer\n<< /Size {size} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n");
+    let _ = write!(
+        table,
+        "trailer\n<< /Size {size} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n"
+    );
     bytes.extend(table.bytes());
     bytes
 }
@@ -83,7 +102,11 @@ fn drawn(words: &[(f64, f64, &str)]) -> String {
 
 /// The passages of a sheet with their roles.
 fn passages(sheet: &Sheet) -> Vec<(Role, &str)> {
-    sheet.passages.iter().map(|passage| (passage.role, passage.text.as_str())).collect()
+    sheet
+        .passages
+        .iter()
+        .map(|passage| (passage.role, passage.text.as_str()))
+        .collect()
 }
 
 // ---- places --------------------------------------------------------------------------------------
@@ -98,16 +121,29 @@ fn a_figure_stands_in_its_box() {
     let frame = source.pages().unwrap().frame(claim.at.clone()).unwrap();
     let before = source.pages().unwrap().frame(0..5).unwrap();
     assert!((before.x0 - 100.0).abs() < 0.1, "{before:?}");
-    assert!((frame.x1 - frame.x0 - (3.0 * 556.0 + 278.0 + 667.0) / 1000.0 * 12.0).abs() < 0.2, "{frame:?}");
-    assert!(frame.y0 < 700.0 && frame.y0 > 695.0 && frame.y1 > 705.0 && frame.y1 < 712.0, "{frame:?}");
+    assert!(
+        (frame.x1 - frame.x0 - (3.0 * 556.0 + 278.0 + 667.0) / 1000.0 * 12.0).abs() < 0.2,
+        "{frame:?}"
+    );
+    assert!(
+        frame.y0 < 700.0 && frame.y0 > 695.0 && frame.y1 > 705.0 && frame.y1 < 712.0,
+        "{frame:?}"
+    );
 }
 
 #[test]
 fn a_page_on_its_side_is_read_as_it_is_shown() {
-    let sideways = pages(&["BT /F 10 Tf 0 1 -1 0 200 100 Tm (Power 55 W) Tj ET"], "/Rotate 90");
+    let sideways = pages(
+        &["BT /F 10 Tf 0 1 -1 0 200 100 Tm (Power 55 W) Tj ET"],
+        "/Rotate 90",
+    );
     let (source, sheet) = read(sideways);
     assert_eq!(source.text().trim(), "Power 55 W");
-    let frame = source.pages().unwrap().frame(sheet.claims[0].at.clone()).unwrap();
+    let frame = source
+        .pages()
+        .unwrap()
+        .frame(sheet.claims[0].at.clone())
+        .unwrap();
     // Shown, the page is 792 wide and 612 high, and the words run from left to right.
     assert!(frame.x1 > frame.x0 + frame.height(), "{frame:?}");
     assert!(frame.x1 < 792.0 && frame.y1 < 612.0, "{frame:?}");
@@ -115,9 +151,23 @@ fn a_page_on_its_side_is_read_as_it_is_shown() {
 
 #[test]
 fn each_page_has_its_number() {
-    let (_, sheet) = read(pages(&[&drawn(&[(72.0, 700.0, "Power 55 W")]), "", &drawn(&[(72.0, 700.0, "Depth 8 ft")])], ""));
-    let places: Vec<(Option<u32>, Attribute)> = sheet.claims.iter().map(|claim| (claim.page, claim.attribute)).collect();
-    assert_eq!(places, [(Some(1), Attribute::Power), (Some(3), Attribute::Depth)]);
+    let (_, sheet) = read(pages(
+        &[
+            &drawn(&[(72.0, 700.0, "Power 55 W")]),
+            "",
+            &drawn(&[(72.0, 700.0, "Depth 8 ft")]),
+        ],
+        "",
+    ));
+    let places: Vec<(Option<u32>, Attribute)> = sheet
+        .claims
+        .iter()
+        .map(|claim| (claim.page, claim.attribute))
+        .collect();
+    assert_eq!(
+        places,
+        [(Some(1), Attribute::Power), (Some(3), Attribute::Depth)]
+    );
     assert_eq!(sheet.unread, []);
 }
 
@@ -125,10 +175,24 @@ fn each_page_has_its_number() {
 
 #[test]
 fn columns_are_read_one_after_the_other() {
-    let left = ["Works in ponds", "that are down to", "8 ft deep and", "cold in winter."];
-    let right = ["The compressor", "draws 55 W on", "115 V and hums", "at 40 dB(A)."];
+    let left = [
+        "Works in ponds",
+        "that are down to",
+        "8 ft deep and",
+        "cold in winter.",
+    ];
+    let right = [
+        "The compressor",
+        "draws 55 W on",
+        "115 V and hums",
+        "at 40 dB(A).",
+    ];
     let column = |x: f64, lines: &[&'static str]| -> Vec<(f64, f64, &str)> {
-        lines.iter().zip(0..).map(|(line, row)| (x, 700.0 - 12.0 * f64::from(row), *line)).collect()
+        lines
+            .iter()
+            .zip(0..)
+            .map(|(line, row)| (x, 700.0 - 12.0 * f64::from(row), *line))
+            .collect()
     };
     let mut words = column(72.0, &left);
     words.extend(column(320.0, &right));
@@ -137,15 +201,26 @@ fn columns_are_read_one_after_the_other() {
     assert_eq!(
         passages(&sheet),
         [
-            (Role::Text, "Works in ponds that are down to 8 ft deep and cold in winter."),
-            (Role::Text, "The compressor draws 55 W on 115 V and hums at 40 dB(A)."),
+            (
+                Role::Text,
+                "Works in ponds that are down to 8 ft deep and cold in winter."
+            ),
+            (
+                Role::Text,
+                "The compressor draws 55 W on 115 V and hums at 40 dB(A)."
+            ),
         ]
     );
 }
 
 #[test]
 fn a_table_is_read_across() {
-    let rows = [("Depth", "8 ft", "12 ft"), ("Power", "55 W", "80 W"), ("Air", "", "2.2 cfm"), ("Sound", "40 dB(A)", "44 dB(A)")];
+    let rows = [
+        ("Depth", "8 ft", "12 ft"),
+        ("Power", "55 W", "80 W"),
+        ("Air", "", "2.2 cfm"),
+        ("Sound", "40 dB(A)", "44 dB(A)"),
+    ];
     let mut words = Vec::new();
     for ((head, one, other), row) in rows.iter().zip(0..) {
         let y = 700.0 - 14.0 * f64::from(row);
@@ -154,16 +229,52 @@ fn a_table_is_read_across() {
         words.push((300.0, y, *other));
     }
     let (_, sheet) = read(page(&drawn(&words)));
-    let cell = |text: &str| sheet.passages.iter().find(|passage| passage.text == text).map(|passage| passage.role);
-    assert!(matches!(cell("2.2 cfm"), Some(Role::Cell { row: 2, column: 2, .. })), "{:?}", passages(&sheet));
-    assert!(matches!(cell("40 dB(A)"), Some(Role::Cell { row: 3, column: 1, .. })), "{:?}", passages(&sheet));
+    let cell = |text: &str| {
+        sheet
+            .passages
+            .iter()
+            .find(|passage| passage.text == text)
+            .map(|passage| passage.role)
+    };
+    assert!(
+        matches!(
+            cell("2.2 cfm"),
+            Some(Role::Cell {
+                row: 2,
+                column: 2,
+                ..
+            })
+        ),
+        "{:?}",
+        passages(&sheet)
+    );
+    assert!(
+        matches!(
+            cell("40 dB(A)"),
+            Some(Role::Cell {
+                row: 3,
+                column: 1,
+                ..
+            })
+        ),
+        "{:?}",
+        passages(&sheet)
+    );
 }
 
 #[test]
 fn a_broken_word_is_whole_and_a_broken_code_is_not_changed() {
-    let lines = [(72.0, 700.0, "Two dif-"), (72.0, 688.0, "fusers, 12 lb each, as DT-"), (72.0, 676.0, "0800 at 1-"), (72.0, 664.0, "2 m")];
+    let lines = [
+        (72.0, 700.0, "Two dif-"),
+        (72.0, 688.0, "fusers, 12 lb each, as DT-"),
+        (72.0, 676.0, "0800 at 1-"),
+        (72.0, 664.0, "2 m"),
+    ];
     let (_, sheet) = read(page(&drawn(&lines)));
-    assert_eq!(passages(&sheet), [(Role::Text, "Two diffusers, 12 lb each, as DT-0800 at 1-2 m")]);
+    assert_eq!(
+        passages(&sheet),
+        [(Role::Text, "Two diffusers, 12 lb each, as DT-0800 at 1-2 m")]
+    );
 }
 
 #[test]
@@ -177,15 +288,23 @@ fn headings_are_larger_or_bold() {
         [
             (Role::Heading(1), "Rill One"),
             (Role::Heading(3), "Figures"),
-            (Role::Text, "It draws 55 W and works down to 8 ft. The cabinet stays ashore."),
+            (
+                Role::Text,
+                "It draws 55 W and works down to 8 ft. The cabinet stays ashore."
+            ),
         ]
     );
 }
 
 #[test]
 fn raised_figures_are_exponents_and_marks() {
-    let content = "BT /F 10 Tf 72 700 Td (Up to 800 m) Tj 6 Tf 4 Ts (2) Tj 10 Tf 0 Ts ( of water) Tj ET";
-    let (_, sheet) = read(page(&content.replace("6 Tf", "/F 6 Tf").replace("10 Tf 0", "/F 10 Tf 0")));
+    let content =
+        "BT /F 10 Tf 72 700 Td (Up to 800 m) Tj 6 Tf 4 Ts (2) Tj 10 Tf 0 Ts ( of water) Tj ET";
+    let (_, sheet) = read(page(
+        &content
+            .replace("6 Tf", "/F 6 Tf")
+            .replace("10 Tf 0", "/F 10 Tf 0"),
+    ));
     assert_eq!(passages(&sheet), [(Role::Text, "Up to 800 m² of water")]);
     assert_eq!(sheet.claims[0].attribute, Attribute::Area);
 }
@@ -196,7 +315,14 @@ fn words_hold_together_however_they_are_drawn() {
     let content = "BT /F 10 Tf 72 700 Td [(Po) 30 (w) -20 (er) -278 (5) 10 (5) -250 (W)] TJ ET \
                    BT /F 10 Tf 72 680 Td (Depth 8 ft) Tj ET BT /F 10 Tf 72.2 680 Td (Depth 8 ft) Tj ET";
     let (source, _) = read(page(content));
-    assert_eq!(source.text().split_whitespace().collect::<Vec<_>>().join(" "), "Power 55 W Depth 8 ft");
+    assert_eq!(
+        source
+            .text()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" "),
+        "Power 55 W Depth 8 ft"
+    );
 }
 
 // ---- what isn't read -----------------------------------------------------------------------------
@@ -204,12 +330,36 @@ fn words_hold_together_however_they_are_drawn() {
 #[test]
 fn a_page_without_text_is_told_by_its_number() {
     let picture = "q 612 0 0 792 0 0 cm /P Do Q";
-    let (_, sheet) = read(pages(&[&drawn(&[(72.0, 700.0, "Power 55 W")]), picture, "0 0 100 100 re f", ""], ""));
-    let unread: Vec<(UnreadKind, Option<u32>)> = sheet.unread.iter().map(|one| (one.what, one.page)).collect();
-    assert_eq!(unread, [(UnreadKind::ScannedPage, Some(2)), (UnreadKind::ScannedPage, Some(3))]);
-    let beside = format!("q 200 0 0 200 72 300 cm /P Do Q {}", drawn(&[(72.0, 700.0, "Power 55 W")]));
+    let (_, sheet) = read(pages(
+        &[
+            &drawn(&[(72.0, 700.0, "Power 55 W")]),
+            picture,
+            "0 0 100 100 re f",
+            "",
+        ],
+        "",
+    ));
+    let unread: Vec<(UnreadKind, Option<u32>)> = sheet
+        .unread
+        .iter()
+        .map(|one| (one.what, one.page))
+        .collect();
+    assert_eq!(
+        unread,
+        [
+            (UnreadKind::ScannedPage, Some(2)),
+            (UnreadKind::ScannedPage, Some(3))
+        ]
+    );
+    let beside = format!(
+        "q 200 0 0 200 72 300 cm /P Do Q {}",
+        drawn(&[(72.0, 700.0, "Power 55 W")])
+    );
     let (_, sheet) = read(page(&beside));
-    assert_eq!(sheet.unread.iter().map(|one| one.what).collect::<Vec<_>>(), [UnreadKind::Picture]);
+    assert_eq!(
+        sheet.unread.iter().map(|one| one.what).collect::<Vec<_>>(),
+        [UnreadKind::Picture]
+    );
 }
 
 /// What the program says of files in a folder of their own: the kinds of what wasn't read, and the report.
@@ -242,7 +392,11 @@ fn run(folder: &Path, paths: &[&str], format: &str) -> String {
         .output()
         .unwrap();
     let complaint = String::from_utf8_lossy(&output.stderr);
-    assert!(matches!(output.status.code(), Some(0 | 1)), "{:?}: {complaint}", output.status);
+    assert!(
+        matches!(output.status.code(), Some(0 | 1)),
+        "{:?}: {complaint}",
+        output.status
+    );
     assert_eq!(complaint, "");
     String::from_utf8(output.stdout).unwrap()
 }
@@ -269,7 +423,11 @@ fn bomb(copies: usize) -> Vec<u8> {
     // The last block, with fixed codes.
     put(0b011, 3, &mut bytes);
     // Codes stand with their first bit first: a blank is 0x30 + 32 in 8 bits.
-    let flipped = |code: u32, length: u32| (0..length).fold(0, |all, bit| all | ((code >> bit) & 1) << (length - 1 - bit));
+    let flipped = |code: u32, length: u32| {
+        (0..length).fold(0, |all, bit| {
+            all | ((code >> bit) & 1) << (length - 1 - bit)
+        })
+    };
     put(flipped(0x30 + 32, 8), 8, &mut bytes);
     for _ in 0..copies {
         // Length 258 is symbol 285, 0xC0 + 5 in 8 bits; distance 1 is symbol 0 in 5 bits.
@@ -288,7 +446,10 @@ fn with_stream(dictionary: &str, stream: &[u8]) -> Vec<u8> {
     file(&[
         (1, b"<< /Type /Catalog /Pages 2 0 R >>".to_vec()),
         (2, b"<< /Type /Pages /Count 1 /Kids [3 0 R] >>".to_vec()),
-        (3, b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R >>".to_vec()),
+        (
+            3,
+            b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R >>".to_vec(),
+        ),
         (4, content),
     ])
 }
@@ -302,17 +463,29 @@ fn what_is_no_sheet_any_more_is_told() {
     let cut = std::fs::read(corpus().join("02-printed-web-page.pdf")).unwrap();
     let (unread, _) = audit(&[
         ("empty.pdf", Vec::new()),
-        ("begins.pdf", b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\nand then nothing of the kind".to_vec()),
+        (
+            "begins.pdf",
+            b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\nand then nothing of the kind".to_vec(),
+        ),
         ("cut.pdf", cut[..200].to_vec()),
         ("locked.pdf", kept("locked.pdf")),
         ("restricted.pdf", kept("restricted.pdf")),
-        ("bomb.pdf", with_stream("/Filter /FlateDecode", &bomb(6_000_000))),
+        (
+            "bomb.pdf",
+            with_stream("/Filter /FlateDecode", &bomb(6_000_000)),
+        ),
         ("looped.pdf", looped),
         ("scan.pdf", page("q 612 0 0 792 0 0 cm /P Do Q")),
-        ("own-parent.pdf", file(&[
-            (1, b"<< /Type /Catalog /Pages 2 0 R >>".to_vec()),
-            (2, b"<< /Type /Pages /Count 9 /Kids [2 0 R 2 0 R] /Parent 2 0 R >>".to_vec()),
-        ])),
+        (
+            "own-parent.pdf",
+            file(&[
+                (1, b"<< /Type /Catalog /Pages 2 0 R >>".to_vec()),
+                (
+                    2,
+                    b"<< /Type /Pages /Count 9 /Kids [2 0 R 2 0 R] /Parent 2 0 R >>".to_vec(),
+                ),
+            ]),
+        ),
     ]);
     let of = |name: &str| unread[name].iter().map(String::as_str).collect::<Vec<_>>();
     for name in ["empty.pdf", "begins.pdf", "cut.pdf", "own-parent.pdf"] {
@@ -350,8 +523,16 @@ fn damaged_files_never_take_the_program_with_them() {
         seed ^= seed << 17;
         (seed % below.max(1) as u64) as usize
     };
-    let names = ["01-two-columns.pdf", "02-printed-web-page.pdf", "03-plain-paper.pdf", "04-two-pages.pdf"];
-    let whole: Vec<Vec<u8>> = names.iter().map(|name| std::fs::read(corpus().join(name)).unwrap()).collect();
+    let names = [
+        "01-two-columns.pdf",
+        "02-printed-web-page.pdf",
+        "03-plain-paper.pdf",
+        "04-two-pages.pdf",
+    ];
+    let whole: Vec<Vec<u8>> = names
+        .iter()
+        .map(|name| std::fs::read(corpus().join(name)).unwrap())
+        .collect();
     let mutated: Vec<(String, Vec<u8>)> = (0..200)
         .map(|number| {
             let mut bytes = whole[number % whole.len()].clone();
@@ -381,11 +562,18 @@ fn damaged_files_never_take_the_program_with_them() {
             (format!("{number:03}.pdf"), bytes)
         })
         .collect();
-    let files: Vec<(&str, Vec<u8>)> = mutated.iter().map(|(name, bytes)| (name.as_str(), bytes.clone())).collect();
+    let files: Vec<(&str, Vec<u8>)> = mutated
+        .iter()
+        .map(|(name, bytes)| (name.as_str(), bytes.clone()))
+        .collect();
     let (unread, report) = audit(&files);
     // Most are read in spite of it; what is left out states nothing any more.
     let claims = report["claims"].as_array().unwrap().len();
-    assert!(unread.len() > 150 && claims > 1000, "{} sheets, {claims} claims", unread.len());
+    assert!(
+        unread.len() > 150 && claims > 1000,
+        "{} sheets, {claims} claims",
+        unread.len()
+    );
 }
 
 // ---- reports -------------------------------------------------------------------------------------
@@ -393,32 +581,62 @@ fn damaged_files_never_take_the_program_with_them() {
 #[test]
 fn every_report_names_the_page() {
     let sheet = drawn(&[
-        (72.0, 700.0, "Rill One, a package for ponds down to 90 ft on 3 W"),
-        (72.0, 650.0, "It turns 5 acres over 40 times a day with 0.2 cfm."),
+        (
+            72.0,
+            700.0,
+            "Rill One, a package for ponds down to 90 ft on 3 W",
+        ),
+        (
+            72.0,
+            650.0,
+            "It turns 5 acres over 40 times a day with 0.2 cfm.",
+        ),
     ]);
     let bytes = pages(&["", &sheet], "");
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("rill.pdf"), &bytes).unwrap();
     let json: Value = serde_json::from_str(&run(folder.path(), &["rill.pdf"], "json")).unwrap();
     let schema: Value = serde_json::from_str(nameplate::report::json::SCHEMA).unwrap();
-    let errors: Vec<String> = jsonschema::validator_for(&schema).unwrap().iter_errors(&json).map(|one| one.to_string()).collect();
+    let errors: Vec<String> = jsonschema::validator_for(&schema)
+        .unwrap()
+        .iter_errors(&json)
+        .map(|one| one.to_string())
+        .collect();
     assert_eq!(errors, [""; 0]);
-    let hash = sha2::Sha256::digest(&bytes).iter().fold("sha256:".to_owned(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}");
-        text
-    });
+    let hash = sha2::Sha256::digest(&bytes)
+        .iter()
+        .fold("sha256:".to_owned(), |mut text, byte| {
+            let _ = write!(text, "{byte:02x}");
+            text
+        });
     assert_eq!(json["sheets"][0]["hash"], hash.as_str());
     let findings = json["findings"].as_array().unwrap();
     assert!(!findings.is_empty());
     for finding in findings {
-        assert_eq!((&finding["line"], &finding["byte_start"]), (&Value::Null, &Value::Null), "{finding}");
+        assert_eq!(
+            (&finding["line"], &finding["byte_start"]),
+            (&Value::Null, &Value::Null),
+            "{finding}"
+        );
     }
-    assert!(findings.iter().any(|finding| finding["page"] == 2 && finding["box"].as_array().is_some_and(|all| all.len() == 4)));
+    assert!(findings.iter().any(|finding| finding["page"] == 2
+        && finding["box"].as_array().is_some_and(|all| all.len() == 4)));
     for claim in json["claims"].as_array().unwrap() {
-        assert_eq!((&claim["line"], &claim["page"]), (&Value::Null, &Value::from(2)), "{claim}");
+        assert_eq!(
+            (&claim["line"], &claim["page"]),
+            (&Value::Null, &Value::from(2)),
+            "{claim}"
+        );
         assert_eq!(claim["box"].as_array().map(Vec::len), Some(4), "{claim}");
     }
-    for format in ["terminal", "markdown", "html", "junit", "workflow-commands", "code-quality"] {
+    for format in [
+        "terminal",
+        "markdown",
+        "html",
+        "junit",
+        "workflow-commands",
+        "code-quality",
+    ] {
         let text = run(folder.path(), &["rill.pdf"], format).to_lowercase();
         assert!(text.contains("page 2"), "{format}: {text}");
         assert!(!text.contains("rill.pdf, line"), "{format}: {text}");
@@ -429,7 +647,11 @@ fn every_report_names_the_page() {
     assert_eq!(results.len(), findings.len());
     for result in results {
         let location = &result["locations"][0];
-        assert_eq!(location["physicalLocation"]["region"], Value::Null, "{location}");
+        assert_eq!(
+            location["physicalLocation"]["region"],
+            Value::Null,
+            "{location}"
+        );
         assert!(location["properties"]["page"].is_number(), "{location}");
     }
     let aloud = Command::new(env!("CARGO_BIN_EXE_nameplate"))
@@ -446,17 +668,25 @@ fn no_correction_is_offered_for_a_page() {
     let folder = tempfile::tempdir().unwrap();
     let catalog = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalog-examples/sound");
     let says = "It draws 9 W, has 7 diffusers and works down to 40 ft.";
-    std::fs::write(folder.path().join("sheet.pdf"), page(&drawn(&[(72.0, 700.0, says)]))).unwrap();
+    std::fs::write(
+        folder.path().join("sheet.pdf"),
+        page(&drawn(&[(72.0, 700.0, says)])),
+    )
+    .unwrap();
     std::fs::write(folder.path().join("sheet.txt"), says).unwrap();
     let corrections = |sheet: &str| -> Vec<bool> {
         let paths = [catalog.to_str().unwrap(), sheet, "--package", "heron-two"];
         let report: Value = serde_json::from_str(&run(folder.path(), &paths, "json")).unwrap();
         let findings = report["findings"].as_array().unwrap().iter();
         let own = findings.filter(|finding| finding["file"] == sheet);
-        own.map(|finding| finding["correction"].is_object()).collect()
+        own.map(|finding| finding["correction"].is_object())
+            .collect()
     };
     // The same words in a text have some.
     assert!(corrections("sheet.txt").contains(&true));
     let on_page = corrections("sheet.pdf");
-    assert!(!on_page.is_empty() && !on_page.contains(&true), "{on_page:?}");
+    assert!(
+        !on_page.is_empty() && !on_page.contains(&true),
+        "{on_page:?}"
+    );
 }

@@ -65,7 +65,10 @@ pub fn read(path: &Path) -> (Source, Sheet) {
 
 /// A claim's line, or its page in a file of pages.
 fn spot(source: &Source, claim: &Claim) -> usize {
-    claim.page.map_or_else(|| source.position(claim.at.start).line, |page| page as usize)
+    claim.page.map_or_else(
+        || source.position(claim.at.start).line,
+        |page| page as usize,
+    )
 }
 
 /// A line or page (`p2`) as a mark names it.
@@ -75,15 +78,22 @@ fn marked_spot(cell: &str) -> Option<usize> {
 
 fn expected(path: &Path) -> Expected {
     let beside = PathBuf::from(format!("{}.claims", path.display()));
-    let text = std::fs::read_to_string(&beside).unwrap_or_else(|_| panic!("{} is missing", beside.display()));
+    let text = std::fs::read_to_string(&beside)
+        .unwrap_or_else(|_| panic!("{} is missing", beside.display()));
     let mut expected = Expected {
         claims: Vec::new(),
         traps: Vec::new(),
     };
-    for row in text.lines().filter(|row| !row.trim().is_empty() && !row.starts_with('#')) {
+    for row in text
+        .lines()
+        .filter(|row| !row.trim().is_empty() && !row.starts_with('#'))
+    {
         let cells: Vec<&str> = row.split('|').map(str::trim).collect();
         if cells[0] == "trap" {
-            expected.traps.push((marked_spot(cells[1]).unwrap_or_else(|| panic!("{row}")), cells[2].to_owned()));
+            expected.traps.push((
+                marked_spot(cells[1]).unwrap_or_else(|| panic!("{row}")),
+                cells[2].to_owned(),
+            ));
             continue;
         }
         assert!(cells.len() >= 5, "{}: {row}", beside.display());
@@ -93,7 +103,12 @@ fn expected(path: &Path) -> Expected {
             attribute: cells[2].to_owned(),
             comparator: cells[3].to_owned(),
             value: cells[4].to_owned(),
-            more: cells[5..].iter().flat_map(|cell| cell.split(',')).map(|one| one.trim().to_owned()).filter(|one| !one.is_empty()).collect(),
+            more: cells[5..]
+                .iter()
+                .flat_map(|cell| cell.split(','))
+                .map(|one| one.trim().to_owned())
+                .filter(|one| !one.is_empty())
+                .collect(),
         });
     }
     expected
@@ -112,7 +127,10 @@ fn bare(text: &str) -> String {
             c => c,
         })
         .collect();
-    text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+    text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}')
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 fn figure(sheet: &Sheet, claim: &Claim) -> String {
@@ -135,7 +153,11 @@ fn value_is(marked: &Marked, si: Si) -> bool {
         panic!("{} isn't a quantity of the format", marked.value)
     };
     let money = quantity.dimension().is_money();
-    let (low, high) = if money { (quantity.low(), quantity.high()) } else { (quantity.si_low(), quantity.si_high()) };
+    let (low, high) = if money {
+        (quantity.low(), quantity.high())
+    } else {
+        (quantity.si_low(), quantity.si_high())
+    };
     match si {
         Si::None => false,
         Si::Value(value) => near(value, low) && near(value, high),
@@ -147,7 +169,16 @@ fn value_is(marked: &Marked, si: Si) -> bool {
 fn more(claim: &Claim) -> Vec<String> {
     let mut more = Vec::new();
     let condition = &claim.condition;
-    for quantity in [&condition.pressure, &condition.depth, &condition.distance, &condition.tariff, &condition.temperature].into_iter().flatten() {
+    for quantity in [
+        &condition.pressure,
+        &condition.depth,
+        &condition.distance,
+        &condition.tariff,
+        &condition.temperature,
+    ]
+    .into_iter()
+    .flatten()
+    {
         more.push(format!("at {}", quantity.canonical()));
     }
     if let Some(hours) = condition.hours_per_day {
@@ -157,7 +188,12 @@ fn more(claim: &Claim) -> Vec<String> {
         more.push(format!("per {}", per.as_str()));
     }
     if let Some(also) = &claim.also {
-        more.push(format!("also {}", also.quantity.as_ref().map_or(String::new(), |quantity| quantity.canonical())));
+        more.push(format!(
+            "also {}",
+            also.quantity
+                .as_ref()
+                .map_or(String::new(), |quantity| quantity.canonical())
+        ));
     }
     more.sort();
     more
@@ -192,7 +228,10 @@ fn compare(path: &Path) -> Count {
         });
         let Some((place, claim)) = found else {
             count.missed += 1;
-            count.report += &format!("{name}: missed {} | {} | {} | {} | {}\n", marked.line, marked.figure, marked.attribute, marked.comparator, marked.value);
+            count.report += &format!(
+                "{name}: missed {} | {} | {} | {} | {}\n",
+                marked.line, marked.figure, marked.attribute, marked.comparator, marked.value
+            );
             continue;
         };
         taken[place] = true;
@@ -204,7 +243,10 @@ fn compare(path: &Path) -> Count {
             count.conditions_right += 1;
         } else {
             count.conditions_wrong += 1;
-            count.report += &format!("{name}: {} | {}: {got:?} where {wanted:?} stand\n", marked.line, marked.figure);
+            count.report += &format!(
+                "{name}: {} | {}: {got:?} where {wanted:?} stand\n",
+                marked.line, marked.figure
+            );
         }
     }
     for (place, claim) in sheet.claims.iter().enumerate() {
@@ -214,7 +256,10 @@ fn compare(path: &Path) -> Count {
         }
     }
     for (line, text) in &expected.traps {
-        let listed = sheet.claims.iter().any(|claim| spot(&source, claim) == *line && figure(&sheet, claim) == bare(text));
+        let listed = sheet
+            .claims
+            .iter()
+            .any(|claim| spot(&source, claim) == *line && figure(&sheet, claim) == bare(text));
         if listed {
             count.traps += 1;
             count.report += &format!("{name}: trap {line} | {text}\n");
@@ -231,7 +276,11 @@ fn shown(source: &Source, sheet: &Sheet, claim: &Claim) -> String {
         (_, Some(quantity)) => quantity.canonical(),
         (si, None) => format!("{si:?}"),
     };
-    let value = if claim.attribute.as_str() == "turnover" { format!("{:?}", claim.si) } else { value };
+    let value = if claim.attribute.as_str() == "turnover" {
+        format!("{:?}", claim.si)
+    } else {
+        value
+    };
     format!(
         "{} | {} | {} | {} | {value} | {}",
         spot(source, claim),
@@ -253,6 +302,11 @@ fn shows_a_sheet() {
         println!("{}", shown(&source, &sheet, claim));
     }
     println!("# unread: {:?}", sheet.unread);
+    if sheet.passages.iter().any(|passage| passage.page.is_some()) {
+        for passage in &sheet.passages {
+            println!("# {:?} {:?}", passage.role, passage.text);
+        }
+    }
 }
 
 /// Writes all that is read of the sheets in a folder, and of damaged copies of them, so that two builds of the
@@ -260,7 +314,10 @@ fn shows_a_sheet() {
 /// --ignored --nocapture`.
 #[test]
 #[ignore = "prints, asserts nothing"]
-#[allow(clippy::print_stdout, reason = "a tool for holding two builds against each other")]
+#[allow(
+    clippy::print_stdout,
+    reason = "a tool for holding two builds against each other"
+)]
 fn dumps_sheets() {
     let folder = PathBuf::from(std::env::var("SHEETS").unwrap());
     let copies: u64 = std::env::var("MUTATIONS").map_or(0, |count| count.parse().unwrap());
@@ -273,10 +330,17 @@ fn dumps_sheets() {
         println!("{}", path.display());
         for copy in 0..=copies {
             let mut numbers = sheet_robustness::Numbers(copy);
-            let bytes = if copy == 0 { bytes.clone() } else { sheet_robustness::mutated(&bytes, &mut numbers) };
+            let bytes = if copy == 0 {
+                bytes.clone()
+            } else {
+                sheet_robustness::mutated(&bytes, &mut numbers)
+            };
             let source = Source::new("sheet", bytes);
             let sheet = spec_sheet::read(kind, &source);
-            println!("{copy}: {:?} {:?} {} {:?}", sheet.package, sheet.language, sheet.is_us, sheet.unread);
+            println!(
+                "{copy}: {:?} {:?} {} {:?}",
+                sheet.package, sheet.language, sheet.is_us, sheet.unread
+            );
             for claim in &sheet.claims {
                 println!("{copy}: {claim:?}");
             }
@@ -291,7 +355,10 @@ fn precision_and_recall() {
     let mut report = String::new();
     for path in sheets() {
         let inside = path.strip_prefix(folder()).unwrap();
-        let group = inside.parent().map(|parent| parent.display().to_string()).unwrap_or_default();
+        let group = inside
+            .parent()
+            .map(|parent| parent.display().to_string())
+            .unwrap_or_default();
         let one = compare(&path);
         let total = groups.entry(group).or_default();
         total.right += one.right;
@@ -318,7 +385,10 @@ fn precision_and_recall() {
     }
     let precision = all.right as f64 / (all.right + all.wrong).max(1) as f64;
     let recall = all.right as f64 / (all.right + all.missed).max(1) as f64;
-    assert!(precision >= 0.98 && recall >= 0.95 && all.traps == 0, "{report}");
+    assert!(
+        precision >= 0.98 && recall >= 0.95 && all.traps == 0,
+        "{report}"
+    );
 }
 
 fn figures(group: &str, count: &Count) -> String {
@@ -342,11 +412,25 @@ fn every_place_holds_its_figure() {
         let (source, sheet) = read(&path);
         for claim in &sheet.claims {
             let there = source.slice(claim.at.clone());
-            assert!(!there.is_empty(), "{}: {:?} stands nowhere", path.display(), claim.text);
-            let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+            assert!(
+                !there.is_empty(),
+                "{}: {:?} stands nowhere",
+                path.display(),
+                claim.text
+            );
+            let digits = |text: &str| {
+                text.chars()
+                    .filter(char::is_ascii_digit)
+                    .collect::<String>()
+            };
             let figure = figure(&sheet, claim);
             if !there.contains('&') {
-                assert_eq!(digits(there), digits(&figure), "{}: {there:?}", path.display());
+                assert_eq!(
+                    digits(there),
+                    digits(&figure),
+                    "{}: {there:?}",
+                    path.display()
+                );
             }
         }
     }

@@ -18,13 +18,19 @@ fn read(kind: Kind, bytes: Vec<u8>) -> (Source, Sheet) {
 fn is_sound(source: &Source, sheet: &Sheet) {
     let length = source.text().len();
     for claim in &sheet.claims {
-        assert!(claim.at.start <= claim.at.end && claim.at.end <= length, "{claim:?}");
+        assert!(
+            claim.at.start <= claim.at.end && claim.at.end <= length,
+            "{claim:?}"
+        );
         assert!(source.text().is_char_boundary(claim.at.start), "{claim:?}");
         assert!(source.text().is_char_boundary(claim.at.end), "{claim:?}");
         let passage = &sheet.passages[claim.passage];
         assert!(passage.text.get(claim.place.clone()).is_some(), "{claim:?}");
         if let Some((low, high)) = claim.si.bounds() {
-            assert!(low.is_finite() && high.is_finite() && low <= high, "{claim:?}");
+            assert!(
+                low.is_finite() && high.is_finite() && low <= high,
+                "{claim:?}"
+            );
         }
     }
     for unread in &sheet.unread {
@@ -52,10 +58,76 @@ impl Numbers {
 
 /// What is put into a sheet here and there.
 static SCRAPS: &[&str] = &[
-    "½", "&frac14;", "&#x2009;", "&", " | ", "\n|---|---|\n", "```", "<td>", "</table>", "<table><tr><td rowspan=999 colspan=999>", "\0", "\u{feff}", "\r",
-    "10 ft", " at ", " up to ", " per ", "$", " € pro Monat", "“", "\"", "'", "1,5", "1.500,00", " cfm ", "²", "⁄", "(", ")", "- ", "> ", "# ", "\n\n", "<!--", "-->",
-    "<script>", "<noscript>", "</noscript>", "24/7", " times a day", " dB(A) ", " x ", "–", "±5 %", " kWh", " in ", "1-1/2", "half an acre", "\u{ad}", "\u{200b}", "İ", "ß",
-    "𝟙", "🐟", "\t", "e\u{301}", "<sup>3</sup>", " twice the ", "less than ", "+++\n", "---\n", "\u{2028}", "<s>", "~~", "[^1]", "![", "](", "https://", "°F", "per kWh",
+    "½",
+    "&frac14;",
+    "&#x2009;",
+    "&",
+    " | ",
+    "\n|---|---|\n",
+    "```",
+    "<td>",
+    "</table>",
+    "<table><tr><td rowspan=999 colspan=999>",
+    "\0",
+    "\u{feff}",
+    "\r",
+    "10 ft",
+    " at ",
+    " up to ",
+    " per ",
+    "$",
+    " € pro Monat",
+    "“",
+    "\"",
+    "'",
+    "1,5",
+    "1.500,00",
+    " cfm ",
+    "²",
+    "⁄",
+    "(",
+    ")",
+    "- ",
+    "> ",
+    "# ",
+    "\n\n",
+    "<!--",
+    "-->",
+    "<script>",
+    "<noscript>",
+    "</noscript>",
+    "24/7",
+    " times a day",
+    " dB(A) ",
+    " x ",
+    "–",
+    "±5 %",
+    " kWh",
+    " in ",
+    "1-1/2",
+    "half an acre",
+    "\u{ad}",
+    "\u{200b}",
+    "İ",
+    "ß",
+    "𝟙",
+    "🐟",
+    "\t",
+    "e\u{301}",
+    "<sup>3</sup>",
+    " twice the ",
+    "less than ",
+    "+++\n",
+    "---\n",
+    "\u{2028}",
+    "<s>",
+    "~~",
+    "[^1]",
+    "![",
+    "](",
+    "https://",
+    "°F",
+    "per kWh",
 ];
 
 /// The bytes with a few places cut, doubled, swapped, overwritten or filled with scraps.
@@ -111,7 +183,10 @@ fn prefixes(kind: Kind, bytes: &[u8]) {
 
 #[test]
 fn a_small_sheet_may_be_cut_off_anywhere() {
-    let mut small: Vec<_> = corpus().into_iter().filter(|(_, _, bytes)| bytes.len() <= 1500).collect();
+    let mut small: Vec<_> = corpus()
+        .into_iter()
+        .filter(|(_, _, bytes)| bytes.len() <= 1500)
+        .collect();
     small.sort_by_key(|(name, _, bytes)| (bytes.len(), name.clone()));
     for (_, kind, bytes) in small.into_iter().take(12) {
         prefixes(kind, &bytes);
@@ -134,7 +209,11 @@ fn mutations(count: u64, seed: u64) {
         let mut numbers = Numbers(seed ^ number);
         let (_, kind, bytes) = &corpus[numbers.below(corpus.len())];
         // Now and then a sheet is read as what it isn't.
-        let kind = if numbers.below(8) == 0 { kinds[numbers.below(4)] } else { *kind };
+        let kind = if numbers.below(8) == 0 {
+            kinds[numbers.below(4)]
+        } else {
+            *kind
+        };
         let (source, sheet) = read(kind, mutated(bytes, &mut numbers));
         is_sound(&source, &sheet);
     }
@@ -207,7 +286,10 @@ fn hostile(bytes: usize) -> Vec<(&'static str, String)> {
         ("stops", many("...")),
         ("labels", many("Depth: 6 ft\n")),
         ("hours a day", many("24 hours a day $5 a month ")),
-        ("comparisons", many("half the power twice the air less than more than ")),
+        (
+            "comparisons",
+            many("half the power twice the air less than more than "),
+        ),
         ("watts beside air", many("2 cfm and 75 W ")),
         ("conditions", many("at 2 psi ")),
         ("dual listings", many("6 ft (1.83 m) ")),
@@ -221,20 +303,56 @@ fn hostile(bytes: usize) -> Vec<(&'static str, String)> {
         ("lists", many("- ")),
         ("numbered lists", many("1. ")),
         ("nested tags", nested("<div>", "</div>")),
-        ("nested tables", nested("<table><tr><td>", "</td></tr></table>")),
+        (
+            "nested tables",
+            nested("<table><tr><td>", "</td></tr></table>"),
+        ),
         ("nested lists of HTML", nested("<ul><li>", "</li></ul>")),
-        ("nested quotes of HTML", nested("<blockquote>", "</blockquote>")),
+        (
+            "nested quotes of HTML",
+            nested("<blockquote>", "</blockquote>"),
+        ),
         ("nested definition lists", nested("<dl><dd>", "</dd></dl>")),
         ("nested noscript", nested("<noscript>", "</noscript>")),
         ("cells that span", many("<td rowspan=1000 colspan=1000>")),
-        ("rows that span", many("<tr><td rowspan=1000 colspan=16>6 ft")),
+        (
+            "rows that span",
+            many("<tr><td rowspan=1000 colspan=16>6 ft"),
+        ),
         ("attributes", format!("<p {}>6 ft", many("a=b "))),
         ("one attribute", format!("<img alt=\"{}\">", many("6 ft "))),
         ("comments", many("<!--")),
-        ("a table's head", format!("<table><tr><th>Flow at 2 psi {}</th></tr>{}", "a ".repeat(bytes / 8), "<tr><td>2 cfm</td></tr>".repeat(bytes / 48))),
-        ("a wide table", format!("| {} |\n|{}\n{}", "Flow (cfm) at 2 psi | ".repeat(bytes / 50), "---|".repeat(bytes / 50), "| 2 ".repeat(bytes / 50))),
-        ("a long table", format!("| Depth | Flow (cfm) |\n|---|---|\n{}", "| 6 ft | 2 |\n".repeat(bytes / 14))),
-        ("values", format!("Depth,Flow at 2 psi (cfm)\n{}", "6 ft,2\n".repeat(bytes / 8))),
+        (
+            "a table's head",
+            format!(
+                "<table><tr><th>Flow at 2 psi {}</th></tr>{}",
+                "a ".repeat(bytes / 8),
+                "<tr><td>2 cfm</td></tr>".repeat(bytes / 48)
+            ),
+        ),
+        (
+            "a wide table",
+            format!(
+                "| {} |\n|{}\n{}",
+                "Flow (cfm) at 2 psi | ".repeat(bytes / 50),
+                "---|".repeat(bytes / 50),
+                "| 2 ".repeat(bytes / 50)
+            ),
+        ),
+        (
+            "a long table",
+            format!(
+                "| Depth | Flow (cfm) |\n|---|---|\n{}",
+                "| 6 ft | 2 |\n".repeat(bytes / 14)
+            ),
+        ),
+        (
+            "values",
+            format!(
+                "Depth,Flow at 2 psi (cfm)\n{}",
+                "6 ft,2\n".repeat(bytes / 8)
+            ),
+        ),
         ("definitions", many("Depth\n: 6 ft\n\n")),
     ]
 }
@@ -257,9 +375,15 @@ fn time(bytes: usize) {
             // Four times the bytes take four times as long, with room for a busy machine; the square would take 16.
             let floor = Duration::from_micros(2000);
             if second > first.max(floor) * 10 && timed(&large) > timed(&small).max(floor) * 10 {
-                slow += &format!("{name} as {kind:?}: {first:?} for {} bytes, {second:?} for {}\n", small.len(), large.len());
+                slow += &format!(
+                    "{name} as {kind:?}: {first:?} for {} bytes, {second:?} for {}\n",
+                    small.len(),
+                    large.len()
+                );
             }
-            if std::env::var_os("NAMEPLATE_SHOW").is_some() && second > Duration::from_millis(large.len() as u64 / 2000) {
+            if std::env::var_os("NAMEPLATE_SHOW").is_some()
+                && second > Duration::from_millis(large.len() as u64 / 2000)
+            {
                 slow += &format!("{name} as {kind:?}: {second:?} for {} bytes\n", large.len());
             }
         }

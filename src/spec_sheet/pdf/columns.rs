@@ -21,7 +21,11 @@ fn arrange(rows: Vec<Vec<Cell>>, depth: u32, blocks: &mut Vec<Vec<Vec<Cell>>>) {
     if rows.is_empty() {
         return;
     }
-    let gap = if depth < DEEPEST { best_gap(&rows) } else { None };
+    let gap = if depth < DEEPEST {
+        best_gap(&rows)
+    } else {
+        None
+    };
     let Some(gap) = gap else {
         blocks.push(rows);
         return;
@@ -32,7 +36,8 @@ fn arrange(rows: Vec<Vec<Cell>>, depth: u32, blocks: &mut Vec<Vec<Vec<Cell>>>) {
     arrange(rows, depth + 1, blocks);
     let (mut left, mut right) = (Vec::new(), Vec::new());
     for row in band {
-        let (before, after): (Vec<Cell>, Vec<Cell>) = row.into_iter().partition(|cell| cell.u1 <= gap.at + SLACK);
+        let (before, after): (Vec<Cell>, Vec<Cell>) =
+            row.into_iter().partition(|cell| cell.u1 <= gap.at + SLACK);
         left.push(before);
         right.push(after);
     }
@@ -81,7 +86,10 @@ fn bands(rows: &[Vec<Cell>], at: f64) -> Vec<std::ops::Range<usize>> {
     let mut bands = Vec::new();
     let mut from = 0;
     for (number, row) in rows.iter().enumerate() {
-        if row.iter().any(|cell| cell.u0 < at - SLACK && cell.u1 > at + SLACK) {
+        if row
+            .iter()
+            .any(|cell| cell.u0 < at - SLACK && cell.u1 > at + SLACK)
+        {
             bands.push(from..number);
             from = number + 1;
         }
@@ -98,15 +106,27 @@ fn columns(band: &[Vec<Cell>], at: f64) -> usize {
         .flatten()
         .map(|cell| (cell, cell.u0 >= at - SLACK))
         .collect();
-    let of = |right: bool| cells.iter().filter(move |(_, is_right)| *is_right == right).map(|(cell, _)| *cell);
-    let count = |right: bool| band.iter().filter(|row| row.iter().any(|cell| (cell.u0 >= at - SLACK) == right)).count();
+    let of = |right: bool| {
+        cells
+            .iter()
+            .filter(move |(_, is_right)| *is_right == right)
+            .map(|(cell, _)| *cell)
+    };
+    let count = |right: bool| {
+        band.iter()
+            .filter(|row| row.iter().any(|cell| (cell.u0 >= at - SLACK) == right))
+            .count()
+    };
     let (left, right) = (count(false), count(true));
     if left < 2 || right < 2 {
         return 0;
     }
     let edge = of(false).map(|cell| cell.u1).fold(f64::MIN, f64::max);
     let other = of(true).map(|cell| cell.u0).fold(f64::MAX, f64::min);
-    let size = cells.iter().map(|(cell, _)| cell.size).fold(f64::MAX, f64::min);
+    let size = cells
+        .iter()
+        .map(|(cell, _)| cell.size)
+        .fold(f64::MAX, f64::min);
     if other - edge < 0.7 * size {
         return 0;
     }
@@ -119,10 +139,22 @@ fn columns(band: &[Vec<Cell>], at: f64) -> usize {
     let short = mean(false, left) < 22 && mean(true, right) < 22;
     let prose = mean(false, left) >= 35 && mean(true, right) >= 35 && left >= 5 && right >= 5;
     cells.sort_by_key(|(cell, _)| cell.order);
-    let switches = cells.windows(2).filter(|pair| pair[0].1 != pair[1].1).count();
+    let switches = cells
+        .windows(2)
+        .filter(|pair| pair[0].1 != pair[1].1)
+        .count();
     // A table that is drawn row by row changes sides twice for each row; columns change once.
     let by_column = switches <= 1 || 10 * switches <= 6 * left.min(right);
-    // Some draw a table column by column; its rows are then all in common, and short.
-    let table = short && in_common >= 3 && 10 * in_common >= 9 * left.max(right);
-    if (by_column && !table) || prose { letters } else { 0 }
+    // Some draw a table column by column; its rows are then all in common, and short, and few go on with a sentence.
+    let goes_on = cells.iter().filter(|(cell, _)| {
+        let first = cell.words.first().and_then(|word| word.text.chars().next());
+        first.is_some_and(char::is_lowercase)
+    });
+    let running = 10 * goes_on.count() >= 3 * cells.len();
+    let table = short && !running && in_common >= 3 && 10 * in_common >= 9 * left.max(right);
+    if (by_column && !table) || prose {
+        letters
+    } else {
+        0
+    }
 }

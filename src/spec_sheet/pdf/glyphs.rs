@@ -6,7 +6,9 @@
 
 use hayro_font::hayro_cmap::BfString;
 use hayro_font::kurbo::{Affine, Point, Rect, Vec2};
-use hayro_font::{CMapResolverFn, Font, FontCache, FontGlyph, FontResolverFn, FontQuery, StandardFont};
+use hayro_font::{
+    CMapResolverFn, Font, FontCache, FontGlyph, FontQuery, FontResolverFn, StandardFont,
+};
 use hayro_syntax::content::TypedIter;
 use hayro_syntax::content::ops::TypedInstruction as Op;
 use hayro_syntax::object::{Array, Dict, Name, Object, Stream, String as Bytes};
@@ -139,8 +141,15 @@ impl State<'_> {
     }
 
     fn go(&mut self, along: f64) {
-        let horizontal = self.font.as_ref().is_none_or(|(font, _)| font.is_horizontal());
-        let step = if horizontal { (along * self.stretch, 0.0) } else { (0.0, along) };
+        let horizontal = self
+            .font
+            .as_ref()
+            .is_none_or(|(font, _)| font.is_horizontal());
+        let step = if horizontal {
+            (along * self.stretch, 0.0)
+        } else {
+            (0.0, along)
+        };
         self.text *= Affine::translate(step);
     }
 }
@@ -187,7 +196,9 @@ impl<'a> Reader<'_, 'a> {
                     state.font = self.font(resources.get_font(font.0));
                 }
                 Op::SetGraphicsState(name) => {
-                    let font = resources.get_ext_g_state(name.0).and_then(|dict| dict.get::<Array<'a>>(b"Font"));
+                    let font = resources
+                        .get_ext_g_state(name.0)
+                        .and_then(|dict| dict.get::<Array<'a>>(b"Font"));
                     if let Some(font) = font {
                         let mut parts = font.iter::<Object<'a>>();
                         let dict = parts.next().and_then(Object::into_dict);
@@ -250,15 +261,22 @@ impl<'a> Reader<'_, 'a> {
         let fonts = self.fonts;
         let Some(dict) = dict else {
             // A font that isn't there is taken for the plainest one, as viewers do.
-            let plain = fonts.cache.standard_font(StandardFont::Helvetica, &fonts.resolver)?;
+            let plain = fonts
+                .cache
+                .standard_font(StandardFont::Helvetica, &fonts.resolver)?;
             return Some((plain, false));
         };
         let name = dict.get::<Name<'a>>(b"BaseFont");
         let bold = name.is_some_and(|name| {
             let name = name.as_str().to_ascii_lowercase();
-            ["bold", "black", "heavy"].iter().any(|word| name.contains(word))
+            ["bold", "black", "heavy"]
+                .iter()
+                .any(|word| name.contains(word))
         });
-        Some((fonts.cache.font(&dict, &fonts.resolver, &fonts.cmaps)?, bold))
+        Some((
+            fonts.cache.font(&dict, &fonts.resolver, &fonts.cmaps)?,
+            bold,
+        ))
     }
 
     fn object(&mut self, stream: &Stream<'a>, resources: &Resources<'a>, state: &State<'a>) {
@@ -270,12 +288,18 @@ impl<'a> Reader<'_, 'a> {
                     self.drawn.damaged = true;
                     return;
                 };
-                let matrix = dict.get::<[f64; 6]>(b"Matrix").map_or(Affine::IDENTITY, Affine::new);
+                let matrix = dict
+                    .get::<[f64; 6]>(b"Matrix")
+                    .map_or(Affine::IDENTITY, Affine::new);
                 let own = dict.get::<Dict<'a>>(b"Resources").map(Resources::new);
                 let mut inner = state.clone();
                 inner.page *= matrix;
                 self.depth += 1;
-                self.run(TypedIter::new(&content), own.as_ref().unwrap_or(resources), inner);
+                self.run(
+                    TypedIter::new(&content),
+                    own.as_ref().unwrap_or(resources),
+                    inner,
+                );
                 self.depth -= 1;
             }
             _ => {}
@@ -289,12 +313,16 @@ impl<'a> Reader<'_, 'a> {
         if annotation.get::<u32>(b"F").unwrap_or(0) & (HIDDEN | NO_VIEW) != 0 {
             return;
         }
-        let normal = annotation.get::<Dict<'a>>(b"AP").and_then(|dict| dict.get::<Object<'a>>(b"N"));
+        let normal = annotation
+            .get::<Dict<'a>>(b"AP")
+            .and_then(|dict| dict.get::<Object<'a>>(b"N"));
         let stream = match normal {
             Some(Object::Stream(stream)) => stream,
             Some(Object::Dict(states)) => {
                 let state = annotation.get::<Name<'a>>(b"AS");
-                let Some(stream) = state.and_then(|name| states.get::<Stream<'a>>(name)) else { return };
+                let Some(stream) = state.and_then(|name| states.get::<Stream<'a>>(name)) else {
+                    return;
+                };
                 stream
             }
             _ => return,
@@ -307,20 +335,35 @@ impl<'a> Reader<'_, 'a> {
             return;
         };
         let target = Rect::from_points((target[0], target[1]), (target[2], target[3]));
-        let matrix = dict.get::<[f64; 6]>(b"Matrix").map_or(Affine::IDENTITY, Affine::new);
+        let matrix = dict
+            .get::<[f64; 6]>(b"Matrix")
+            .map_or(Affine::IDENTITY, Affine::new);
         let own = Rect::from_points((own[0], own[1]), (own[2], own[3]));
         let own = matrix.transform_rect_bbox(own);
         if own.width() <= 0.0 || own.height() <= 0.0 {
             return;
         }
         let (sx, sy) = (target.width() / own.width(), target.height() / own.height());
-        let fit = Affine::new([sx, 0.0, 0.0, sy, target.x0 - sx * own.x0, target.y0 - sy * own.y0]);
+        let fit = Affine::new([
+            sx,
+            0.0,
+            0.0,
+            sy,
+            target.x0 - sx * own.x0,
+            target.y0 - sy * own.y0,
+        ]);
         // A page's mark of a link draws no text, and a form without its subtype is a form all the same.
-        let Ok(content) = stream.decoded_data() else { return };
+        let Ok(content) = stream.decoded_data() else {
+            return;
+        };
         let inner = dict.get::<Dict<'a>>(b"Resources").map(Resources::new);
         self.depth += 1;
         let state = State::new(start * fit * matrix);
-        self.run(TypedIter::new(&content), inner.as_ref().unwrap_or(resources), state);
+        self.run(
+            TypedIter::new(&content),
+            inner.as_ref().unwrap_or(resources),
+            state,
+        );
         self.depth -= 1;
     }
 
@@ -338,7 +381,9 @@ impl<'a> Reader<'_, 'a> {
         if state.font.is_none() {
             state.font = self.font(None);
         }
-        let Some((font, bold)) = state.font.clone() else { return };
+        let Some((font, bold)) = state.font.clone() else {
+            return;
+        };
         let bytes = text.as_bytes();
         let mut at = 0;
         while at < bytes.len() {
@@ -346,7 +391,11 @@ impl<'a> Reader<'_, 'a> {
             at += len.max(1);
             let advance = font.code_advance(code);
             self.glyph(state, &font, code, advance, bold);
-            let width = if font.is_horizontal() { advance.x } else { advance.y };
+            let width = if font.is_horizontal() {
+                advance.x
+            } else {
+                advance.y
+            };
             let mut along = width / 1000.0 * state.size + state.char_space;
             if code == 32 && len == 1 {
                 along += state.word_space;
@@ -364,9 +413,13 @@ impl<'a> Reader<'_, 'a> {
         let along = place * Point::new(1.0, 0.0) - origin;
         let up = place * Point::new(0.0, 1.0) - origin;
         let height = up.hypot();
-        let seen = origin.x.is_finite() && origin.y.is_finite() && end.x.is_finite() && end.y.is_finite();
+        let seen =
+            origin.x.is_finite() && origin.y.is_finite() && end.x.is_finite() && end.y.is_finite();
         // What lies beyond the page's edge isn't seen, nor what is too small to be.
-        let inside = origin.x >= -1.0 && origin.y >= -1.0 && origin.x <= self.width && origin.y <= self.height;
+        let inside = origin.x >= -1.0
+            && origin.y >= -1.0
+            && origin.x <= self.width
+            && origin.y <= self.height;
         if !seen || !inside || !(0.5..=2000.0).contains(&height) {
             return;
         }
@@ -376,10 +429,17 @@ impl<'a> Reader<'_, 'a> {
         }
         let (turn, (u0, v)) = turned(along, origin);
         let u1 = u0 + (end - origin).hypot();
-        let corners = [origin - up * 0.2, origin + up * 0.75, end - up * 0.2, end + up * 0.75];
+        let corners = [
+            origin - up * 0.2,
+            origin + up * 0.75,
+            end - up * 0.2,
+            end + up * 0.75,
+        ];
         let spread = |of: fn(&Point) -> f64| {
             let all = corners.iter().map(of);
-            all.fold((f64::MAX, f64::MIN), |(low, high), one| (low.min(one), high.max(one)))
+            all.fold((f64::MAX, f64::MIN), |(low, high), one| {
+                (low.min(one), high.max(one))
+            })
         };
         let ((x0, x1), (y0, y1)) = (spread(|point| point.x), spread(|point| point.y));
         let unicode = match font.glyph(font.map_code(code), code) {
@@ -410,7 +470,11 @@ fn turned(along: Vec2, at: Point) -> (u8, (f64, f64)) {
     let (x, y) = (along.x, along.y);
     let straight = x.abs().min(y.abs()) <= ASKEW * x.abs().max(y.abs());
     let (turn, place) = if x.abs() >= y.abs() {
-        if x >= 0.0 { (0, (at.x, at.y)) } else { (2, (-at.x, -at.y)) }
+        if x >= 0.0 {
+            (0, (at.x, at.y))
+        } else {
+            (2, (-at.x, -at.y))
+        }
     } else if y >= 0.0 {
         (1, (at.y, -at.x))
     } else {

@@ -47,7 +47,10 @@ pub struct Cell {
 impl Cell {
     /// How many letters it has.
     pub fn letters(&self) -> usize {
-        self.words.iter().map(|word| word.text.chars().count()).sum()
+        self.words
+            .iter()
+            .map(|word| word.text.chars().count())
+            .sum()
     }
 }
 
@@ -67,7 +70,11 @@ fn words(glyphs: &[&Glyph]) -> Vec<Word> {
     let mut open = false;
     for (order, glyph) in glyphs.iter().enumerate() {
         let text = glyph.text.as_deref().unwrap_or("\u{fffd}");
-        let text: String = text.chars().filter(|c| !c.is_control()).flat_map(spelled).collect();
+        let text: String = text
+            .chars()
+            .filter(|c| !c.is_control())
+            .flat_map(spelled)
+            .collect();
         if text.trim().is_empty() {
             open = false;
             continue;
@@ -155,9 +162,17 @@ fn raised(rows: &mut [Row]) {
         for word in std::mem::take(&mut rows[at].words) {
             match touched(rows, at, &word) {
                 Some((row, place)) => {
-                    let text = if place == Place::Below { word.text.clone() } else { superscript(&word.text) };
+                    let text = if place == Place::Below {
+                        word.text.clone()
+                    } else {
+                        superscript(&word.text)
+                    };
                     let joined = place != Place::Before;
-                    rows[row].words.push(Word { text, joined, ..word });
+                    rows[row].words.push(Word {
+                        text,
+                        joined,
+                        ..word
+                    });
                 }
                 None => kept.push(word),
             }
@@ -196,7 +211,14 @@ fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, Place)> {
                 continue;
             }
             if (-0.15..=0.2).contains(&gap) {
-                return Some((*row, if rise > 0.1 { Place::Above } else { Place::Below }));
+                return Some((
+                    *row,
+                    if rise > 0.1 {
+                        Place::Above
+                    } else {
+                        Place::Below
+                    },
+                ));
             }
             if rise > 0.1 && (-0.15..=0.4).contains(&before) {
                 return Some((*row, Place::Before));
@@ -212,13 +234,16 @@ fn superscript(text: &str) -> String {
     if text.is_empty() || !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return text.to_owned();
     }
-    text.bytes().map(|digit| RAISED[usize::from(digit - b'0') % 10]).collect()
+    text.bytes()
+        .map(|digit| RAISED[usize::from(digit - b'0') % 10])
+        .collect()
 }
 
 impl Row {
     /// Takes the row apart where gaps are much wider than between words.
     fn cells(mut self) -> Vec<Cell> {
-        self.words.sort_by(|a, b| a.u0.total_cmp(&b.u0).then(a.order.cmp(&b.order)));
+        self.words
+            .sort_by(|a, b| a.u0.total_cmp(&b.u0).then(a.order.cmp(&b.order)));
         // Bold letters are sometimes the same ones drawn twice.
         self.words.dedup_by(|b, a| {
             let twice = (a.u0 - b.u0).abs() < 0.15 * a.size && a.text == b.text;
@@ -232,13 +257,19 @@ impl Row {
             .filter(|gap| *gap > WITHIN)
             .collect();
         gaps.sort_by(f64::total_cmp);
-        // Justified lines have wide blanks, but then even the narrowest is.
-        let usual = gaps.first().filter(|_| gaps.len() >= 3).map_or(0.33, |least| least.min(0.6));
+        // Justified lines have wide blanks, but then even the narrowest is; one that is wider still holds columns apart.
+        let least = gaps
+            .first()
+            .filter(|least| gaps.len() >= 3 && **least < 0.7);
+        let usual = least.map_or(0.33, |least| least.min(0.6));
         let wide = (2.0 * usual).clamp(0.75, 1.2);
         let mut cells: Vec<Cell> = Vec::new();
         for word in self.words {
             let start = cells.last().is_none_or(|cell| {
-                let size = cell.words.last().map_or(word.size, |last| last.size.max(word.size));
+                let size = cell
+                    .words
+                    .last()
+                    .map_or(word.size, |last| last.size.max(word.size));
                 word.u0 - cell.u1 > wide * size
             });
             if start {

@@ -79,7 +79,11 @@ impl Writer {
         if drawn.too_many {
             self.extract.not_read(UnreadKind::TooLarge, number);
         }
-        let named = drawn.glyphs.iter().filter(|glyph| glyph.text.is_some()).count();
+        let named = drawn
+            .glyphs
+            .iter()
+            .filter(|glyph| glyph.text.is_some())
+            .count();
         let unnamed = drawn.glyphs.len() - named;
         // Letters drawn as shapes, or of a font that doesn't say what its glyphs stand for, are a picture of text.
         let nothing = named == 0 && (unnamed > 0 || drawn.picture > 0.0 || drawn.shapes > 0);
@@ -89,7 +93,11 @@ impl Writer {
             self.extract.not_read(UnreadKind::Picture, number);
         }
         for turn in 0..=4 {
-            let glyphs: Vec<&Glyph> = drawn.glyphs.iter().filter(|glyph| glyph.turn == turn).collect();
+            let glyphs: Vec<&Glyph> = drawn
+                .glyphs
+                .iter()
+                .filter(|glyph| glyph.turn == turn)
+                .collect();
             if glyphs.is_empty() {
                 continue;
             }
@@ -132,7 +140,9 @@ impl Writer {
             before = Some(word);
             let start = self.extract.text.len();
             self.extract.text.push_str(&word.text);
-            let (Ok(start), Ok(end)) = (u32::try_from(start), u32::try_from(self.extract.text.len())) else {
+            let (Ok(start), Ok(end)) =
+                (u32::try_from(start), u32::try_from(self.extract.text.len()))
+            else {
                 return;
             };
             self.extract.words.push(Word {

@@ -716,7 +716,20 @@ fn a_number_and_a_unit_are_read_as_their_text_is() {
     use super::super::table;
     let units = table::all().chain(table::money(iso_currency::Currency::EUR));
     for unit in units {
-        for number in ["6", "0", "0.50", "1500", "2.1", "1/2", "1 1/2", "230", "115/230", "007", "99999999999999999999999999999999999999999999", ""] {
+        for number in [
+            "6",
+            "0",
+            "0.50",
+            "1500",
+            "2.1",
+            "1/2",
+            "1 1/2",
+            "230",
+            "115/230",
+            "007",
+            "99999999999999999999999999999999999999999999",
+            "",
+        ] {
             let read = super::read(&format!("{number} {unit}"), &[]).quantity;
             assert_eq!(super::of_unit(number, unit), read, "{number} {unit}");
         }
