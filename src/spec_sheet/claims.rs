@@ -690,10 +690,12 @@ impl Finder<'_> {
             };
             self.put(claim, quantity);
             // `1.8 cfm and 75 W at 2 psi` holds for both.
-            if target > 0 && readings[place].is_condition && joined(view, measures, target) {
-                if let Some(other) = readings[target - 1].claim {
-                    self.put(other, quantity);
-                }
+            if target > 0
+                && readings[place].is_condition
+                && joined(view, measures, target)
+                && let Some(other) = readings[target - 1].claim
+            {
+                self.put(other, quantity);
             }
         }
         // Hours of the sentence that was looked at last.
@@ -1237,9 +1239,9 @@ fn target(
     let dimension = measures[place].dimension()?;
     let fit = |other: usize| {
         sentence.contains(&measures[other].tokens.start)
-            && !readings[other].also_of.is_some()
-            && !(readings[other].is_condition
-                && !matches!(readings[other].attribute, Some(a) if takes_condition(a)))
+            && readings[other].also_of.is_none()
+            && (!readings[other].is_condition
+                || matches!(readings[other].attribute, Some(a) if takes_condition(a)))
             && readings[other]
                 .attribute
                 .is_some_and(|attribute| fits(attribute, dimension))

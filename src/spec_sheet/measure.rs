@@ -99,8 +99,11 @@ pub struct Habits {
 /// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
 #[derive(Default)]
 pub struct Memory {
-    known: RefCell<HashTable<(Box<str>, Unit, Option<Quantity>)>>,
+    known: RefCell<HashTable<Remembered>>,
 }
+
+/// A number, its unit and what they are together.
+type Remembered = (Box<str>, Unit, Option<Quantity>);
 
 impl Memory {
     /// Most of them. A sheet with more is one where few are said twice.
@@ -748,9 +751,8 @@ impl<'a> Scan<'a, '_> {
 
     /// The token after what joins the ends of a range.
     fn range_joint(&self, at: usize) -> Option<usize> {
-        match self.sign(at) {
-            Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') => return Some(at + 1),
-            _ => {}
+        if let Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') = self.sign(at) {
+            return Some(at + 1);
         }
         if self.is_word(at, &["up"])
             && self.is_word(at + 1, &["to"])

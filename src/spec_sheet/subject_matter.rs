@@ -128,7 +128,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 .any(|one| one.topic == Topic::Other && one.cost <= 2)
                 || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
             let lowered = matches!(&*before, "by" | "um" | "another");
-            (!other && !lowered && !(head(Topic::Other) && !head(Topic::Sound)))
+            (!other && !lowered && (!head(Topic::Other) || head(Topic::Sound)))
                 .then_some(Attribute::Sound)
         }
         Dimension::MassRate => Some(Attribute::Oxygen),
@@ -382,11 +382,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                 }
                 return Some(Attribute::AirlineSize);
             }
-            Topic::Outside => {
-                if is_fine {
-                    return outside(view);
-                }
-            }
+            Topic::Outside if is_fine => return outside(view),
             Topic::Water => {
                 // `12 ft of water`, `in 12 ft of water`.
                 let next = view.word(measure.tokens.end);
@@ -421,11 +417,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
             | Topic::Winter => {
                 return None;
             }
-            Topic::Body => {
-                if one.cost <= 3 || is_fine {
-                    return None;
-                }
-            }
+            Topic::Body if one.cost <= 3 || is_fine => return None,
             Topic::Away | Topic::Sound => return None,
             _ => {}
         }

@@ -411,12 +411,8 @@ fn is_abbreviated(word: &str) -> bool {
 
 /// Whether a line ends after a stop that isn't a sentence's: `MAX. DEPTH: 22 FT.`, a cell with `7 ft.`.
 fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
-    if !rest
-        .trim_start_matches([' ', '\u{a0}'])
-        .chars()
-        .next()
-        .is_none_or(|c| c == '\n')
-    {
+    let after = rest.trim_start_matches([' ', '\u{a0}']).chars().next();
+    if after.is_some_and(|c| c != '\n') {
         return false;
     }
     const LONGEST: usize = 64;
@@ -706,9 +702,7 @@ fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
         return Some(found);
     }
     let rest = text.get(start..)?;
-    let len = rest
-        .find(|c: char| matches!(c, ')' | ']' | ',' | ' '))
-        .unwrap_or(rest.len());
+    let len = rest.find([')', ']', ',', ' ']).unwrap_or(rest.len());
     let word = rest[..len].trim_end_matches('.');
     let found = spellings().units.get(folded(word).as_slice())?;
     Some((*found, start + len))
