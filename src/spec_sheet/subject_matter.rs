@@ -533,7 +533,13 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             &*view.word(measure.tokens.end + 1),
             "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter"
         );
-    if not && !weighed || in_something || view.around.head(Topic::Life2) {
+    // `Freight is $60 below 100 lb`: what a charge goes by.
+    let counted_by = view.sentence_has(at, Topic::Charge)
+        && matches!(
+            &*view.preposition(measure),
+            "below" | "under" | "over" | "above" | "per" | "ab" | "bis" | "unter" | "über"
+        );
+    if not && !weighed || in_something || counted_by || view.around.head(Topic::Life2) {
         return None;
     }
     let part = |topic: Topic| {

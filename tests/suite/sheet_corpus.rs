@@ -383,12 +383,32 @@ fn precision_and_recall() {
     if std::env::var_os("NAMEPLATE_SHOW").is_some() {
         panic!("{report}");
     }
-    let precision = all.right as f64 / (all.right + all.wrong).max(1) as f64;
-    let recall = all.right as f64 / (all.right + all.missed).max(1) as f64;
+    // Sheets that nobody who worked on the reader had seen, as they were first read: 0.785 and 0.720. They are told
+    // apart because only they say how a page reads that is new; a change that reads them worse is seen.
+    let blind = groups.remove("blind").unwrap_or_default();
     assert!(
-        precision >= 0.98 && recall >= 0.95 && all.traps == 0,
+        precision(&blind) >= 0.78 && recall(&blind) >= 0.72,
         "{report}"
     );
+    let mut open = Count::default();
+    for count in groups.values() {
+        open.right += count.right;
+        open.wrong += count.wrong;
+        open.missed += count.missed;
+        open.traps += count.traps;
+    }
+    assert!(
+        precision(&open) >= 0.98 && recall(&open) >= 0.95 && open.traps == 0,
+        "{report}"
+    );
+}
+
+fn precision(count: &Count) -> f64 {
+    count.right as f64 / (count.right + count.wrong).max(1) as f64
+}
+
+fn recall(count: &Count) -> f64 {
+    count.right as f64 / (count.right + count.missed).max(1) as f64
 }
 
 fn figures(group: &str, count: &Count) -> String {
@@ -398,8 +418,8 @@ fn figures(group: &str, count: &Count) -> String {
         count.wrong,
         count.missed,
         count.traps,
-        count.right as f64 / (count.right + count.wrong).max(1) as f64,
-        count.right as f64 / (count.right + count.missed).max(1) as f64,
+        precision(count),
+        recall(count),
         count.conditions_right,
         count.conditions_right + count.conditions_wrong,
     )
