@@ -185,7 +185,12 @@ impl Revision {
 }
 
 /// Holds two states against each other, each audited with `options`.
-pub fn revise(old: Side, new: Side, options: &Options) -> Revision {
+///
+/// Spec sheets are left out: what they say of a change, `sheet.stale` tells.
+pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
+    for side in [&mut old, &mut new] {
+        side.inputs.retain(|input| !engine::is_sheet(&input.path));
+    }
     let (old_files, new_files) = (files(&old.inputs), files(&new.inputs));
     let audited = |inputs: Vec<Input>| engine::audit(inputs, options);
     let was = audited(old.inputs);

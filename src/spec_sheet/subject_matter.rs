@@ -485,7 +485,13 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         return Some(Attribute::Depth);
     }
     // `Airline 3/8 in, weighted, 100 ft`: what an item begins with is what its figures are of.
-    let mut items = view.tokens.iter().filter_map(super::tokens::Token::topic);
+    // An item names what it is of at once; a long passage is no item.
+    const FIRST: usize = 24;
+    let mut items = view
+        .tokens
+        .iter()
+        .take(FIRST)
+        .filter_map(super::tokens::Token::topic);
     let item = items.next().map(|first| {
         if first == Topic::Air {
             items.next().unwrap_or(first)

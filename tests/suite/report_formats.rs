@@ -205,7 +205,10 @@ fn a_markdown_report_tells_every_finding_and_verdict() {
             );
         }
         let rows = page.lines().filter(|line| line.starts_with("| ")).count();
-        let tables = page.matches("| --- |").count().min(outcome.catalogs.len());
+        let tables = page
+            .lines()
+            .filter(|line| line.starts_with("| --- |"))
+            .count();
         assert_eq!(rows, outcome.verdicts.len() + 2 * tables);
     }
 }

@@ -314,6 +314,7 @@ fn the_json_report_and_its_schema_agree_both_ways() {
         recorded,
         audited(),
         crate::sheets::everything(),
+        crate::sheets::paged(),
         report_baseline::compared(),
         Outcome {
             partial: Some(engine::Partial {

@@ -958,8 +958,8 @@ fn what_cannot_be_compared_is_refused_in_a_sentence() {
         ),
         (&["HEAD", "nosuch"], "knows no revision `nosuch`"),
         (&["list"], "a NEW is needed"),
-        (&["list", "empty"], "there is no catalog in empty"),
-        (&["empty", "list"], "there is no catalog in empty"),
+        (&["list", "empty"], "there is no catalog"),
+        (&["empty", "list"], "there is no catalog"),
         (&["HEAD", lone], "lies in no git repository"),
         (
             &["list", "list", "--catalog", "list"],
@@ -974,7 +974,7 @@ fn what_cannot_be_compared_is_refused_in_a_sentence() {
             &["--take-as", "revisions", "--", "-x", "HEAD"],
             "knows no revision `-x`",
         ),
-        (&["HEAD", "--catalog", "empty"], "there is no catalog in"),
+        (&["HEAD", "--catalog", "empty"], "there is no catalog"),
     ] {
         let output = scratch.run(&[&["revise"][..], arguments].concat());
         let (status, text, sentence) = printed(&output);

@@ -443,8 +443,8 @@ fn every_place_holds_its_figure() {
                     .filter(char::is_ascii_digit)
                     .collect::<String>()
             };
-            let figure = figure(&sheet, claim);
-            if !there.contains('&') {
+            let figure = sheet.passages[claim.passage].text[claim.place.clone()].to_owned();
+            if !there.contains('&') && !there.contains('<') {
                 assert_eq!(
                     digits(there),
                     digits(&figure),

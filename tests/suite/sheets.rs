@@ -3,6 +3,8 @@
 use nameplate::engine::{self, Input, Options, Outcome};
 use nameplate::finding::{Finding, Level};
 use nameplate::report::{json, junit, markdown, sarif, terminal};
+use nameplate::spec_sheet::Extract;
+use nameplate::text::{Frame, Word};
 use serde_json::Value;
 
 /// A catalog with one package whose claims hold, and another that shares its parts.
@@ -424,6 +426,43 @@ pub fn everything() -> Outcome {
         input("shop/catalog.toml", catalog),
         input("shop/page.md", EVERYTHING),
     ])
+}
+
+/// The report of a file of pages, each word in a box of its own; the schema's test asks for every key.
+pub fn paged() -> Outcome {
+    let text = "A pond 6 ft (2.4 m) deep, with 2 cfm at 6 ft.";
+    let mut words = Vec::new();
+    let mut at = 0;
+    for word in text.split(' ') {
+        let end = at + word.len();
+        let (start, x) = (u32::try_from(at).unwrap(), at as f64);
+        words.push(Word {
+            start,
+            end: u32::try_from(end).unwrap(),
+            frame: Frame {
+                x0: 6.0 * x,
+                y0: 700.0,
+                x1: 6.0 * end as f64,
+                y1: 712.0,
+            },
+            bold: false,
+        });
+        at = end + 1;
+    }
+    let extract = Extract {
+        text: text.into(),
+        words,
+        unread: Vec::new(),
+    };
+    let options = Options {
+        pages: [("page.pdf".to_string(), extract)].into(),
+        ..Options::default()
+    };
+    let file = Input {
+        alone: true,
+        ..input("page.pdf", "%PDF-1.7")
+    };
+    engine::audit(vec![file], &options)
 }
 
 /// The values that the claims of a page are read as. An acre is 4046.8726 m2 by the US survey foot and 4046.8564 m2
