@@ -309,6 +309,17 @@ fn raised_figures_are_exponents_and_marks() {
     assert_eq!(sheet.claims[0].attribute, Attribute::Area);
 }
 
+#[test]
+fn the_mark_of_a_footnote_is_no_part_of_its_word() {
+    let content = "BT /F 10 Tf 72 700 Td (It costs about $12 a month) Tj /F 6 Tf 4 Ts (1) Tj ET";
+    let (_, sheet) = read(page(content));
+    assert_eq!(
+        passages(&sheet),
+        [(Role::Text, "It costs about $12 a month ¹")]
+    );
+    assert_eq!(sheet.claims[0].attribute, Attribute::Cost);
+}
+
 /// Letters are often moved closer or apart, drawn in pieces, or drawn twice for weight.
 #[test]
 fn words_hold_together_however_they_are_drawn() {

@@ -25,6 +25,8 @@ pub struct Word {
     order: usize,
     /// Whether no blank stands between it and the word before.
     joined: bool,
+    /// Whether a blank stands before it although there is no room for one.
+    apart: bool,
 }
 
 /// A part of a row that wide gaps hold apart from the others.
@@ -102,6 +104,7 @@ fn words(glyphs: &[&Glyph]) -> Vec<Word> {
                 bold: glyph.bold,
                 order,
                 joined: open,
+                apart: false,
             });
         }
         open = true;
@@ -168,9 +171,11 @@ fn raised(rows: &mut [Row]) {
                         superscript(&word.text)
                     };
                     let joined = place != Place::Before;
+                    let apart = place == Place::Mark;
                     rows[row].words.push(Word {
                         text,
                         joined,
+                        apart,
                         ..word
                     });
                 }
@@ -185,8 +190,10 @@ fn raised(rows: &mut [Row]) {
 /// Where a small word stands beside a larger one.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Place {
-    /// Raised behind it: an exponent, or the mark of a footnote.
+    /// Raised behind it: an exponent.
     Above,
+    /// Raised behind a whole word: the mark of a footnote, which is no part of the word.
+    Mark,
     /// Lowered behind it.
     Below,
     /// Raised before it: the footnote itself.
@@ -213,10 +220,12 @@ fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, Place)> {
             if (-0.15..=0.2).contains(&gap) {
                 return Some((
                     *row,
-                    if rise > 0.1 {
-                        Place::Above
-                    } else {
+                    if rise <= 0.1 {
                         Place::Below
+                    } else if is_long(&large.text) {
+                        Place::Mark
+                    } else {
+                        Place::Above
                     },
                 ));
             }
@@ -226,6 +235,12 @@ fn touched(rows: &[Row], own: usize, small: &Word) -> Option<(usize, Place)> {
         }
     }
     None
+}
+
+/// Whether a word ends in more letters than a unit that has a power.
+fn is_long(word: &str) -> bool {
+    let letters = word.chars().rev().take_while(|c| c.is_alphabetic());
+    letters.count() > 3
 }
 
 /// Raised figures as signs of their own; other words as they are.
@@ -297,6 +312,6 @@ impl Word {
     pub fn follows(&self, before: &Word) -> bool {
         let gap = (self.u0 - before.u1) / before.size.max(self.size);
         // What a page draws in two goes is one word if there is no room for a blank.
-        gap <= if self.joined { WITHIN } else { 0.05 }
+        !self.apart && gap <= if self.joined { WITHIN } else { 0.05 }
     }
 }
