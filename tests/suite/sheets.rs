@@ -252,6 +252,25 @@ fn a_page_by_itself_is_judged_at_its_best() {
     assert_eq!(spoken(&outcome), []);
 }
 
+/// A sentence that names a figure which isn't known would have a hole in it.
+#[test]
+fn no_sentence_about_a_page_has_a_hole() {
+    let body = "The 40 W linear compressor gives 100 L/min of air at 1.5 m, with two diffusers, for ponds up to 1.5 m \
+                deep and 100 m², and turns them over 5000 times a day.";
+    let outcome = alone(body);
+    let of = of_sheets(&outcome);
+    assert!(
+        of.iter().any(|one| one.rule.name == "sheet.claim"),
+        "{of:?}"
+    );
+    for finding in of {
+        let hole = [" ,", " .", "  ", ": ,"]
+            .iter()
+            .any(|hole| finding.message.contains(hole));
+        assert!(!hole, "{}", finding.message);
+    }
+}
+
 /// Watts that can't compress the air, by the least work there is: 200 L/min from 101.3 kPa to 100 kPa more takes at
 /// least 0.00333 m3/s x 101 325 Pa x ln 1.987 = 232 W (isothermal work of an ideal gas).
 #[test]

@@ -210,6 +210,15 @@ fn at_least(verdict: &Verdict, promise: &str, is: &str) -> String {
         .range
         .map(|(low, high)| (figure(verdict, low), figure(verdict, high)));
     match (is_refuted(verdict), range) {
+        // Of a machine without a curve only the ends are known.
+        (true, Some((_, high))) if central.is_empty() => {
+            format!("{promise} isn't {is} {high} at the best.")
+        }
+        (false, Some((low, high))) if central.is_empty() => {
+            format!(
+                "{promise} can't be counted on: it is {low} at the worst and {high} at the best."
+            )
+        }
         (true, Some((_, high))) if high != central => {
             format!("{promise} isn't {is} {central}, {high} at the best.")
         }
@@ -256,6 +265,13 @@ fn turnover(verdict: &Verdict) -> String {
     let promise = a_day(verdict.si);
     let range = verdict.range.map(|(low, high)| (a_day(low), a_day(high)));
     match (is_refuted(verdict), range) {
+        (true, Some((_, high))) if is.is_empty() => format!(
+            "The pond isn't turned over {promise}: the plumes lift its volume {high} at the best."
+        ),
+        (false, Some((low, high))) if is.is_empty() => format!(
+            "That the pond is turned over {promise} can't be counted on: the plumes lift its volume {low} at the worst \
+             and {high} at the best."
+        ),
         (true, Some((_, high))) => format!(
             "The pond isn't turned over {promise}: the plumes lift its volume {is}, {high} at the best."
         ),
