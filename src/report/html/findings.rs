@@ -127,7 +127,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
     };
     html! {
         section class="proof" {
-            h5 { (promise.claim) " " (safe(&promise.stated)) " " (sign(promise.outcome)) }
+            h4 { (promise.claim) " " (safe(&promise.stated)) " " (sign(promise.outcome)) }
             @if let Some(missing) = &verdict.missing { p { "Missing: " (safe(&missing.fact)) "." } }
             @if !verdict.criteria.is_empty() {
                 table role="table" class="basis" {

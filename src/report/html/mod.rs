@@ -307,7 +307,12 @@ fn one_package(
     html! {
         section class="package" aria-labelledby=(anchor) {
             div class="plate" {
-                h3 id=(anchor) { (safe(id)) @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } } }
+                h3 id=(anchor) {
+                    (safe(id))
+                    @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } }
+                    // The catalog has a section of the same package.
+                    @if catalog.is_sheet { span class="title" { " in " (safe(&catalog.name)) } }
+                }
                 @if own.is_empty() { p { "No promise that can be read." } } @else { (promises(&own)) }
             }
             @if !found.is_empty() {
