@@ -46,6 +46,8 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         depth: None,
         starred: false,
         counted: Vec::new(),
+        at_depth: Vec::new(),
+        beside: Vec::new(),
         aside: (None, false),
         cut: None,
     };
@@ -90,7 +92,7 @@ pub(super) struct Finder<'a> {
     pub(super) passages: &'a [Passage],
     pub(super) habits: Habits,
     memory: &'a Memory,
-    tables: Tables,
+    pub(super) tables: Tables,
     /// No head at all.
     none: Rc<Head>,
     /// Topics of two heads together, by their passages.
@@ -114,6 +116,11 @@ pub(super) struct Finder<'a> {
     starred: bool,
     /// The counts of `2 x 25 m`, as claims that stand if no other count does.
     counted: Vec<Claim>,
+    /// Claims of a cell whose head says that they hold at the depth of their row: `air at depth`.
+    at_depth: Vec<usize>,
+    /// Figures of a row that are no claims by themselves, but perhaps what one of its claims holds under: a
+    /// distance in a column of its own, a remark.
+    beside: Vec<((u32, u32), Quantity)>,
     /// The heading looked at last, and whether what stands under it is about other things.
     aside: (Option<u32>, bool),
     /// The passage after which no claims were looked for.
@@ -169,16 +176,50 @@ impl Finder<'_> {
         for (at, token) in tokens.iter().enumerate() {
             head.cues |= token.cues;
             // The `min` of `l/min` bounds nothing.
-            let is_unit = token.topic() == Some(Topic::AtLeast)
-                && at > 0
-                && tokens[at - 1].kind == Kind::Sign('/');
+            // `from now on` is a time.
+            let is_time = token.topic() == Some(Topic::AtLeast)
+                && tokens
+                    .get(at + 1)
+                    .is_some_and(|next| next.cues & cue::NOW != 0);
+            let is_unit = is_time
+                || at > 0
+                    && (token.topic() == Some(Topic::AtLeast)
+                    && tokens[at - 1].kind == Kind::Sign('/')
+                    // The sign of alternating current: `115V~`.
+                    || token.kind == Kind::Sign('~')
+                        && passage.text[..token.start as usize].ends_with(['V', 'v']));
             if let Some(topic) = token.topic().filter(|_| !is_unit) {
                 head.topics.push(topic);
                 head.set.add(topic);
             }
         }
-        // `Pond area, up to`.
         let text = &passage.text[..end];
+        // `Highest pressure`, `Most it'll push`, `Largest pond`: what a label begins with bounds what it names.
+        let first = text
+            .split(|c: char| !c.is_alphabetic())
+            .next()
+            .unwrap_or("")
+            .to_lowercase();
+        if matches!(
+            &*first,
+            "highest" | "most" | "maximum" | "farthest" | "furthest" | "tallest"
+        ) {
+            head.topics.push(Topic::AtMost);
+            head.set.add(Topic::AtMost);
+        }
+        if matches!(
+            &*first,
+            "lowest" | "least" | "shallowest" | "smallest" | "minimum"
+        ) {
+            head.topics.push(Topic::AtLeast);
+            head.set.add(Topic::AtLeast);
+        }
+        // `Reaches down to`
+        if text.to_lowercase().ends_with("down to") {
+            head.topics.push(Topic::Depth);
+            head.set.add(Topic::Depth);
+        }
+        // `Pond area, up to`.
         let bare = text.trim_end_matches([':', ' ']);
         if ["up to", "Up to", "UP TO"]
             .iter()
@@ -192,6 +233,64 @@ impl Finder<'_> {
         let head = Rc::new(head);
         self.heads.insert(number, Rc::clone(&head));
         head
+    }
+
+    /// The question right before a passage that answers it.
+    fn question(&self, number: usize) -> Option<u32> {
+        const LONGEST: usize = 90;
+        let before = number.checked_sub(1)?;
+        let asks = |passage: &Passage| {
+            passage.text.len() <= LONGEST
+                && passage.text.trim_end().ends_with('?')
+                && matches!(passage.role, Role::Text | Role::Heading(_) | Role::Term)
+        };
+        (!matches!(self.passages[number].role, Role::Cell { .. }) && asks(&self.passages[before]))
+            .then_some(before as u32)
+    }
+
+    /// The label of a cell, if it is one.
+    fn tables_label(&self, number: usize) -> Option<u32> {
+        matches!(self.passages[number].role, Role::Cell { .. })
+            .then(|| self.label(number))
+            .flatten()
+    }
+
+    /// The cell that names the figures of a cell's row: the first that has a name, where the first is but a number
+    /// or a mark; under heads that tell nothing, the last that has a word of the trade.
+    pub(super) fn label(&self, number: usize) -> Option<u32> {
+        const MOST: usize = 4;
+        let Role::Cell {
+            table, row, column, ..
+        } = self.passages[number].role
+        else {
+            return None;
+        };
+        let first = self.tables.first(table, row)?;
+        let cells = first as usize..number.min(first as usize + MOST);
+        let is_name = |text: &str| {
+            text.split(|c: char| !c.is_alphanumeric())
+                .any(|word| word.chars().count() >= 3 && word.chars().all(char::is_alphabetic))
+        };
+        let in_row = |cell: &usize| matches!(self.passages[*cell].role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
+        let mut named = cells.clone().take_while(in_row).filter(|&cell| {
+            let text = self.passages[cell].text.as_str();
+            is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
+        });
+        let own_head = self.tables.above(table, row, column)[0]
+            .is_some_and(|head| vocabulary::has_topic(&self.passages[head as usize].text));
+        if !is_name(&self.passages[first as usize].text)
+            && !is_figure(&self.passages[first as usize].text)
+        {
+            return named.next().map_or(Some(first), |cell| Some(cell as u32));
+        }
+        if own_head {
+            return Some(first);
+        }
+        let telling = |&cell: &usize| vocabulary::has_topic(&self.passages[cell].text);
+        named
+            .filter(telling)
+            .last()
+            .map_or(Some(first), |cell| Some(cell as u32))
     }
 
     /// The topics of the heads above a cell, all together.
@@ -230,14 +329,12 @@ impl Finder<'_> {
         } = passage.role
         {
             above.columns = self.tables.above(table, row, column);
-            if column > 0
-                && let Some(first) = self.tables.first(table, row)
-            {
-                above.row = Some(first);
+            if column > 0 {
+                above.row = self.label(number);
             }
         }
         if above.row.is_none() {
-            above.row = self.caption(number);
+            above.row = self.caption(number).or_else(|| self.question(number));
         }
         let none = || Rc::clone(&self.none);
         let mut around = Around {
@@ -273,6 +370,8 @@ impl Finder<'_> {
         }
         let (around, above) = self.around(number);
         self.with_named_units(number, measures, tokens, &above);
+        self.go_on(text, tokens, measures);
+        self.of_the_period(text, tokens, measures, &above);
         measure::tariffs(text, tokens, measures);
         facts.of(text, tokens, measures);
         let view = View {
@@ -283,7 +382,7 @@ impl Finder<'_> {
             facts,
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
-        let quoted = passage.role == Role::Quote;
+        let quoted = passage.role == Role::Quote || begins_aside(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -321,7 +420,15 @@ impl Finder<'_> {
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
             let also_of = also_of(text, measures, &readings, place);
-            let attribute = if let Some(first) = also_of {
+            let attribute = if view.is_story()
+                && matches!(
+                    measure.dimension(),
+                    Some(
+                        Dimension::Length | Dimension::Area | Dimension::Volume | Dimension::Power
+                    )
+                ) {
+                None
+            } else if let Some(first) = also_of {
                 readings[first].attribute
             } else if anothers || view.asks(measure.tokens.start) {
                 None
@@ -376,6 +483,8 @@ impl Finder<'_> {
         }
         // `Air at 1 m depth` names what stands beside it, and promises no depth.
         let is_label = passage.role == Role::Term
+            || number + 1 < self.passages.len()
+                && self.tables_label(number + 1) == Some(number as u32)
             || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
         for place in 0..measures.len() {
@@ -473,6 +582,63 @@ impl Finder<'_> {
             });
         }
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
+        if let Role::Cell {
+            table, row, column, ..
+        } = passage.role
+            && column > 0
+            && first_claim == self.claims.len()
+            && self.beside.len() < MOST_CLAIMS
+            && !anothers
+        {
+            for measure in measures.iter() {
+                if let Some(quantity) = &measure.quantity
+                    && matches!(quantity.dimension(), Dimension::Length)
+                {
+                    self.beside.push(((table, row), quantity.clone()));
+                }
+            }
+        }
+    }
+
+    /// `150 l/min at 3 m, or 185 at 1.5 m`: a bare number that goes on from a figure before it has that one's unit.
+    fn go_on(&self, text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
+        for place in 1..measures.len() {
+            let measure = &measures[place];
+            let joint = |at: usize| {
+                tokens.get(at).is_some_and(|token| {
+                    ["or", "and", "oder", "und"]
+                        .iter()
+                        .any(|word| text[token.range()].eq_ignore_ascii_case(word))
+                })
+            };
+            if measure.quantity.is_some()
+                || measure.is_size
+                || !measure.tokens.start.checked_sub(1).is_some_and(joint)
+                || tokens.get(measure.tokens.end).and_then(Token::topic) != Some(Topic::At)
+            {
+                continue;
+            }
+            let first = (place.saturating_sub(3)..place).rev().find(|&first| {
+                let between = &tokens[measures[first].tokens.end..measure.tokens.start];
+                between.iter().all(|token| token.kind != Kind::Stop)
+                    && measures[first].dimension().is_some_and(|dimension| {
+                        matches!(
+                            dimension,
+                            Dimension::VolumeFlow
+                                | Dimension::AirAmount
+                                | Dimension::Power
+                                | Dimension::Current
+                                | Dimension::SoundLevel
+                                | Dimension::WeightedSoundLevel
+                        )
+                    })
+            });
+            if let Some(first) = first
+                && let Some(quantity) = &measures[first].quantity
+            {
+                measures[place].quantity = self.memory.quantity(&measure.number, quantity.unit());
+            }
+        }
     }
 
     fn attribute(
@@ -529,6 +695,11 @@ impl Finder<'_> {
 
     /// Whether a passage stands under what others say or sell: reviews, offers of other things, a rival's column.
     fn is_anothers(&mut self, number: usize, around: &Around) -> bool {
+        if let Role::Cell { table, column, .. } = self.passages[number].role
+            && self.tables.is_others(table, column)
+        {
+            return true;
+        }
         if around.column.cues & cue::RIVAL != 0
             || around.column.set.has(Topic::Other)
             || around.row.topics.first() == Some(&Topic::Other)
@@ -580,6 +751,16 @@ impl Finder<'_> {
         }
         if comparator == Comparator::Exact && view.around.head(Topic::About) {
             comparator = Comparator::About;
+        }
+        // `a claim under the 30-month warranty` bounds nothing.
+        if attribute == Attribute::Warranty && comparator == Comparator::AtMost {
+            let before = view.text[..measure.at.start].trim_end();
+            if ["under the", "under a", "under our", "within the", "within"]
+                .iter()
+                .any(|words| before.to_lowercase().ends_with(words))
+            {
+                comparator = Comparator::Exact;
+            }
         }
         let near = view.near(measure);
         let quantity = measure.quantity.clone();
@@ -749,6 +930,19 @@ impl Finder<'_> {
         {
             found.push(depth.clone());
         }
+        if let Role::Cell { .. } = passage.role
+            && self.at_depth.len() < MOST_CLAIMS
+            && above.columns.into_iter().flatten().any(|head| {
+                let head = self.topics_of(head);
+                head.set.has(Topic::At) && head.set.has(Topic::Depth)
+            })
+        {
+            for claim in first_claim..self.claims.len() {
+                if takes_condition(self.claims[claim].attribute) {
+                    self.at_depth.push(claim);
+                }
+            }
+        }
         if let Role::Cell {
             table, row, column, ..
         } = passage.role
@@ -815,8 +1009,14 @@ impl Finder<'_> {
                 facts: &facts,
             };
             for measure in &measures {
+                let by_sound = || {
+                    measure.dimension() == Some(Dimension::Length)
+                        && tokens
+                            .iter()
+                            .any(|token| token.topic() == Some(Topic::Sound))
+                };
                 if let Some(quantity) = &measure.quantity
-                    && (bare || is_condition(&view, measure) || text.contains('('))
+                    && (by_sound() || bare || is_condition(&view, measure) || text.contains('('))
                 {
                     found.push(quantity.clone());
                 }
@@ -829,7 +1029,49 @@ impl Finder<'_> {
         found
     }
 
+    /// Gives the claims of a row what other cells of it say of them.
+    fn of_the_row(&mut self) {
+        if self.at_depth.is_empty() && self.beside.is_empty() {
+            return;
+        }
+        let passages = self.passages;
+        let row_of = |claim: &Claim| match passages[claim.passage].role {
+            Role::Cell { table, row, .. } => Some((table, row)),
+            _ => None,
+        };
+        let mut depths: HashMap<(u32, u32), Quantity, fnv::FnvBuildHasher> = HashMap::default();
+        let mut sounds: HashMap<(u32, u32), usize, fnv::FnvBuildHasher> = HashMap::default();
+        for (number, claim) in self.claims.iter().enumerate() {
+            let Some(row) = row_of(claim) else { continue };
+            match (claim.attribute, &claim.quantity) {
+                (Attribute::Depth, Some(depth)) => {
+                    depths.entry(row).or_insert_with(|| depth.clone());
+                }
+                (Attribute::Sound, _) => {
+                    sounds.entry(row).or_insert(number);
+                }
+                _ => {}
+            }
+        }
+        for claim in std::mem::take(&mut self.at_depth) {
+            let depth = self
+                .claims
+                .get(claim)
+                .and_then(row_of)
+                .and_then(|row| depths.get(&row));
+            if let Some(depth) = depth {
+                self.put(claim, depth);
+            }
+        }
+        for (row, distance) in std::mem::take(&mut self.beside) {
+            if let Some(&sound) = sounds.get(&row) {
+                self.put(sound, &distance);
+            }
+        }
+    }
+
     fn finish(mut self) -> Found {
+        self.of_the_row();
         // A first cell that served as the condition of its row's figures is no claim of its own.
         let mut served: Vec<usize> = self
             .rows
@@ -881,6 +1123,23 @@ impl Finder<'_> {
     }
 }
 
+/// Whether a cell begins with a figure: of a curve, the condition of its row.
+fn is_figure(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
+        && text.contains(char::is_alphabetic)
+}
+
+/// Whether a passage says at its beginning that it is about other things: `People also read: …`.
+fn begins_aside(text: &str) -> bool {
+    const LONGEST: usize = 40;
+    let end = text
+        .char_indices()
+        .take(LONGEST)
+        .find(|&(_, c)| c == ':')
+        .map(|(at, _)| at);
+    end.is_some_and(|end| is_aside(&text[..end]))
+}
+
 /// Whether a heading stands over what isn't about the thing that the page sells.
 fn is_aside(heading: &str) -> bool {
     const LONGEST: usize = 60;
@@ -888,8 +1147,17 @@ fn is_aside(heading: &str) -> bool {
         return false;
     }
     let small = heading.to_lowercase();
+    // `Too big for it?`: what it doesn't do.
+    if small.starts_with("too ") && small.ends_with('?') && !small.contains("small") {
+        return true;
+    }
     [
         "also like",
+        "also read",
+        "also this week",
+        "also on offer",
+        "elsewhere in the shop",
+        "other listings",
         "also bought",
         "also viewed",
         "also interest",
@@ -1062,6 +1330,11 @@ fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -
     let joins = bare.starts_with(['(', '[', '/', '|', '=', '≈', '–'])
         || bare == "or"
         || bare == ","
+        || bare == ", which is"
+        || bare == "which is"
+        || bare == ", that is"
+        || bare == ", i.e."
+        || bare == "oder"
         || bare == "bzw."
         || bare.ends_with(['(', '[']) && bare.split_whitespace().count() <= 3;
     let words = tail.trim_end_matches(['(', '[', ' ']);
@@ -1096,6 +1369,9 @@ fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -
                     | "air"
                     | "gauge"
                     | "depth"
+                    | "which is"
+                    | "which makes"
+                    | "oder"
             ))
         && plausible_pair(a, b, bare == "," || bare == "or")
 }
@@ -1148,8 +1424,59 @@ fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     }
     let before = view.preposition(measure);
     if introduces(&before) {
-        // `Hung at 3 ft` says where it lies.
-        return !(dimension == Dimension::Length && is_set(view, measure));
+        // `Hung at 3 ft` says where it lies, `the valve opens at 50 kPa` what it does.
+        let opens = || {
+            let from = measure.tokens.start.saturating_sub(4);
+            (from..measure.tokens.start).any(|at| {
+                matches!(
+                    &*view.word(at),
+                    "opens"
+                        | "open"
+                        | "lifts"
+                        | "pops"
+                        | "cracks"
+                        | "relieves"
+                        | "blows"
+                        | "trips"
+                        | "öffnet"
+                )
+            })
+        };
+        return match dimension {
+            Dimension::Length => !is_set(view, measure),
+            Dimension::GaugePressure | Dimension::AbsolutePressure => !opens(),
+            _ => true,
+        };
+    }
+    if dimension == Dimension::Length
+        && matches!(&*view.word(measure.tokens.end), "off" | "away")
+        && view.sentence_has_sound(measure.tokens.start)
+    {
+        return true;
+    }
+    // `95 litres a minute when the discs are down 2.5 m`
+    if dimension == Dimension::Length {
+        let from = measure.tokens.start.saturating_sub(8);
+        let mut diffuser = false;
+        for at in (from..measure.tokens.start).rev() {
+            let token = &view.tokens[at];
+            if matches!(
+                token.kind,
+                Kind::Stop | Kind::Figure | Kind::Sign(',' | ';')
+            ) {
+                break;
+            }
+            diffuser |= token.topic() == Some(Topic::Diffuser);
+            if diffuser && matches!(&*view.word(at), "when" | "with" | "while" | "wenn") && at > 0 {
+                let leads = view.measures[..measure.place]
+                    .last()
+                    .is_some_and(|other| other.tokens.end <= at && at - other.tokens.end <= 2);
+                if leads {
+                    return true;
+                }
+                break;
+            }
+        }
     }
     if dimension == Dimension::Length {
         // `44 dBA (1 m)`, `measured 3 ft away`, `44 dB in 1 m Abstand`.
@@ -1312,6 +1639,13 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if !(1.0..=64.0).contains(&value) || value.fract() != 0.0 {
         return None;
     }
+    // `the single disc` is one that was spoken of, a `single-disc set` a name.
+    if view.text[measure.number_at.clone()].eq_ignore_ascii_case("single")
+        && (view.text[measure.number_at.end..].starts_with('-')
+            || measure.tokens.start > 0 && &*view.word(measure.tokens.start - 1) == "the")
+    {
+        return None;
+    }
     let first = measure.tokens.start;
     let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
     if first > 0 && is_colon(first - 1) {
@@ -1383,6 +1717,12 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                             ) || view.text[next.range()].eq_ignore_ascii_case("manifold")
                         });
                         return (!other).then_some(Attribute::DiffuserCount);
+                    }
+                    // `Diffusers | 2 tubes`
+                    Some(Topic::Line)
+                        if measure.at.start == 0 && view.around.row.set.has(Topic::Diffuser) =>
+                    {
+                        break;
                     }
                     Some(
                         Topic::Joint

@@ -123,6 +123,50 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("rund", Comparator::About),
     ("environ", Comparator::About),
     ("~", Comparator::About),
+    ("'bout", Comparator::About),
+    ("’bout", Comparator::About),
+    ("is like", Comparator::About),
+    ("more like", Comparator::About),
+    ("round about", Comparator::About),
+    ("just over", Comparator::AtLeast),
+    ("just under", Comparator::AtMost),
+    ("just shy of", Comparator::AtMost),
+    ("shy of", Comparator::AtMost),
+    ("a shade under", Comparator::AtMost),
+    ("a touch under", Comparator::AtMost),
+    ("a hair under", Comparator::AtMost),
+    ("north of", Comparator::AtLeast),
+    ("upward of", Comparator::AtLeast),
+    ("a good", Comparator::AtLeast),
+    ("a full", Comparator::AtLeast),
+    ("nothing over", Comparator::AtMost),
+    ("nothing deeper than", Comparator::AtMost),
+    ("nothing larger than", Comparator::AtMost),
+    ("nothing bigger than", Comparator::AtMost),
+    ("the better part of", Comparator::About),
+    ("give or take", Comparator::About),
+    ("bis maximal", Comparator::AtMost),
+    ("bis max.", Comparator::AtMost),
+    ("jusqu'à", Comparator::AtMost),
+    ("moins de", Comparator::AtMost),
+    ("plus de", Comparator::AtLeast),
+    ("minder dan", Comparator::AtMost),
+    ("meer dan", Comparator::AtLeast),
+    ("zo'n", Comparator::About),
+    ("knapp", Comparator::About),
+    ("gut", Comparator::AtLeast),
+    ("à partir de", Comparator::AtLeast),
+    ("vanaf", Comparator::AtLeast),
+    ("op til", Comparator::AtMost),
+    ("indtil", Comparator::AtMost),
+    ("mindst", Comparator::AtLeast),
+    ("højst", Comparator::AtMost),
+    ("pmax", Comparator::AtMost),
+    ("p max", Comparator::AtMost),
+    ("p max.", Comparator::AtMost),
+    ("tops", Comparator::AtMost),
+    ("ceiling of", Comparator::AtMost),
+    ("no deeper than", Comparator::AtMost),
     ("≈", Comparator::About),
 ];
 
@@ -140,6 +184,30 @@ static AFTER: &[(&str, Comparator)] = &[
     ("or fewer", Comparator::AtMost),
     ("at most", Comparator::AtMost),
     ("at the most", Comparator::AtMost),
+    ("at the very most", Comparator::AtMost),
+    ("at the outside", Comparator::AtMost),
+    ("at the deepest", Comparator::AtMost),
+    ("at its deepest", Comparator::AtMost),
+    ("at the utmost", Comparator::AtMost),
+    ("at the largest", Comparator::AtMost),
+    ("at the longest", Comparator::AtMost),
+    ("at the very least", Comparator::AtLeast),
+    ("at the least", Comparator::AtLeast),
+    ("and no more", Comparator::AtMost),
+    ("and not an inch more", Comparator::AtMost),
+    ("and no deeper", Comparator::AtMost),
+    ("and no further", Comparator::AtMost),
+    ("or thereabouts", Comparator::About),
+    ("thereabouts", Comparator::About),
+    ("or thereabout", Comparator::About),
+    ("more or less", Comparator::About),
+    ("maximal", Comparator::AtMost),
+    ("höchstens", Comparator::AtMost),
+    ("upwards", Comparator::AtLeast),
+    ("and upwards", Comparator::AtLeast),
+    ("oder mehr", Comparator::AtLeast),
+    ("ish", Comparator::About),
+    ("-ish", Comparator::About),
     ("at max", Comparator::AtMost),
     ("tops", Comparator::AtMost),
     ("or lower", Comparator::AtMost),
@@ -169,6 +237,21 @@ static AFTER: &[(&str, Comparator)] = &[
     ("and above", Comparator::AtLeast),
     ("and more", Comparator::AtLeast),
     ("+", Comparator::AtLeast),
+];
+
+/// Words that bound a figure before them as well as one behind.
+const BOTH_WAYS: [&str; 11] = [
+    "max",
+    "maximum",
+    "maximal",
+    "min",
+    "min.",
+    "minimum",
+    "approx",
+    "approximately",
+    "at least",
+    "at most",
+    "tops",
 ];
 
 /// How a figure is bounded, and where the words that bound it begin and end in the passage.
@@ -289,8 +372,12 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
         .strip_suffix("to")
         .filter(|rest| !rest.ends_with(char::is_alphanumeric))?
         .trim_end();
-    let far = dimension
-        .is_some_and(|d| matches!(d, Dimension::Area | Dimension::Length | Dimension::Volume));
+    let far = dimension.is_some_and(|d| {
+        matches!(
+            d,
+            Dimension::Area | Dimension::Length | Dimension::Volume | Dimension::Temperature
+        )
+    });
     let word = rest
         .rsplit(|c: char| !c.is_alphanumeric())
         .next()
@@ -308,6 +395,8 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
                 | "down"
                 | "rated"
                 | "good"
+                | "go"
+                | "stretch"
                 | "works"
                 | "runs"
                 | "goes"
@@ -520,8 +609,8 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         let bounds_next = after.trim_start_matches(['.', ' ', ':']).starts_with(|c: char| c.is_ascii_digit() || matches!(c, '$' | '€' | '£' | '½' | '¼' | '¾'));
         let ends = !after.starts_with(char::is_alphanumeric)
             // Behind a comma it may begin what follows: `12 ft, minimum four feet`.
-            && (!rest[..gap].contains(',') || !after.trim_start_matches(['.', ' ']).starts_with(char::is_alphanumeric));
-        (ends && !(bounds_next && matches!(words, "max" | "maximum" | "min" | "min." | "minimum" | "approx" | "approximately" | "at least" | "at most")))
+            && (!rest[..gap].contains(',') || !BOTH_WAYS.contains(&words) || !after.trim_start_matches(['.', ' ']).starts_with(char::is_alphanumeric));
+        (ends && !(bounds_next && BOTH_WAYS.contains(&words)))
             .then_some((comparator, at + gap + words.len()))
     })
 }
@@ -560,6 +649,20 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
             return Some(Counted::Diffuser);
         }
     }
+    if attribute == Attribute::AirlineLength {
+        // `line_each`, `je 25 m` in a row of the airline
+        let each = [&view.around.row, &view.around.column].iter().any(|head| {
+            head.set.has(Topic::Line)
+                && head.set.has(Topic::Per)
+                && !head.set.has(Topic::Package)
+                && !head.set.has(Topic::Price)
+        });
+        let shares = view.around.head(Topic::Line)
+            && matches!(&*view.preposition(measure), "je" | "each" | "jeweils");
+        if each || shares {
+            return Some(Counted::Diffuser);
+        }
+    }
     // `Disc, working range 0.5-2 cfm`: what a diffuser takes.
     if attribute == Attribute::Flow
         && measure.quantity.as_ref().is_some_and(Quantity::is_range)
@@ -569,7 +672,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
         return Some(Counted::Diffuser);
     }
     // `each diffuser wants 0.5 to 1.5 cfm`
-    let from = measure.tokens.start.saturating_sub(5);
+    let from = measure.tokens.start.saturating_sub(8);
     let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
     for at in (from..measure.tokens.start).rev().take_while(|&at| {
         !matches!(
@@ -610,7 +713,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
             let ends = view.tokens.get(at + 1).is_none_or(|next| {
                 !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At)
             });
-            if word == "each"
+            if matches!(&*word, "each" | "apiece")
                 && ends
                 && (view.has(Topic::Diffuser) || view.around.head(Topic::Diffuser))
             {

@@ -10,6 +10,7 @@ use html5gum::{Span, Tokenizer};
 
 use super::decoded;
 use super::layout::{Layout, Role, UnreadKind};
+use super::plain;
 
 /// How deep `noscript` may lie in `noscript`.
 const DEEPEST: u8 = 3;
@@ -37,6 +38,9 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         quote: 0,
         links: false,
         raised: false,
+        closed: false,
+        apart: false,
+        preformatted: false,
         tables: Vec::new(),
     };
     let mut emitter: CallbackEmitter<_, Infallible, usize> = CallbackEmitter::new(
@@ -104,6 +108,11 @@ struct Page<'a, 'l> {
     /// Whether links to other pages stand here, which promise nothing on this one.
     links: bool,
     raised: bool,
+    /// Whether an element within a line was closed right before, and whether the next was opened right after it.
+    closed: bool,
+    apart: bool,
+    /// Whether line ends are line ends.
+    preformatted: bool,
     tables: Vec<Table>,
 }
 
@@ -316,8 +325,11 @@ impl Page<'_, '_> {
                 }
                 self.quote += u32::from(name == b"blockquote");
             }
-            name if is_block(name) => self.block(),
-            _ => {}
+            name if is_block(name) => {
+                self.block();
+                self.preformatted |= name == b"pre";
+            }
+            _ => self.apart = self.closed,
         }
     }
 
@@ -427,8 +439,11 @@ impl Page<'_, '_> {
                 self.quote = self.quote.saturating_sub(1);
             }
             b"br" => self.layout.line(self.from + at),
-            name if is_block(name) => self.block(),
-            _ => {}
+            name if is_block(name) => {
+                self.block();
+                self.preformatted &= name != b"pre";
+            }
+            _ => self.closed = true,
         }
     }
 
@@ -448,6 +463,22 @@ impl Page<'_, '_> {
         let Ok(text) = std::str::from_utf8(value) else {
             return;
         };
+        self.closed = false;
+        // `<b>6 m</b><span>depth</span>`: two elements side by side, each with words of its own.
+        if std::mem::take(&mut self.apart)
+            && text.trim_start().len() >= 4
+            && text.starts_with(char::is_alphabetic)
+            && self
+                .layout
+                .ends_with(|c| c.is_alphabetic() || matches!(c, ')' | '²' | '³' | '%'))
+        {
+            self.layout.space(start);
+        }
+        if self.preformatted && self.tables.is_empty() && text.contains('\n') && text == written {
+            self.block();
+            plain::read(text, start, self.layout);
+            return;
+        }
         if self.raised
             && let Some(raised) = raised(text.trim())
         {

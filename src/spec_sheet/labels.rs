@@ -26,6 +26,9 @@ const LONGEST_FIGURE: usize = 32;
 /// Longest label or caption.
 const LONGEST_LABEL: usize = 48;
 
+/// Longest cell that is nothing but a unit or a currency.
+const LONGEST_UNIT: usize = 24;
+
 /// How many elements a row of figures and captions is followed back.
 const FARTHEST: usize = 24;
 
@@ -46,10 +49,9 @@ impl Finder<'_> {
         }
         let passages = self.passages;
         let text = passages[number].text.as_str();
-        for measure in measures
-            .iter_mut()
-            .filter(|measure| measure.quantity.is_none() && !measure.is_size)
-        {
+        for measure in measures.iter_mut().filter(|measure| {
+            measure.quantity.is_none() && !measure.is_size && is_in_figures(text, measure)
+        }) {
             if let Some(label) = label_of(text, tokens, measure)
                 && let Some(named) = named(label, self.habits)
             {
@@ -88,8 +90,7 @@ impl Finder<'_> {
         }
         // Under a head of its own, even `m` and `W` are units.
         let under = || match above.columns {
-            [Some(near), Some(_)] => unit_words::whole(&passages[near as usize].text)
-                .map(|unit| Named::Unit(unit.unit(self.habits.british))),
+            [Some(near), Some(far)] => self.of_cell(near, Some(far)),
             _ => None,
         };
         let named = self.named_beside(number).or_else(under).or_else(|| {
@@ -103,8 +104,20 @@ impl Finder<'_> {
         let Some(named) = named else {
             return;
         };
+        // `single phase`, `one coil`
+        if !measures.iter().all(|measure| is_in_figures(text, measure)) {
+            return;
+        }
         match measures {
             [measure] if measure.quantity.is_none() && !measure.is_size => give(measure, named),
+            // `dB: | 39 at 10 ft`
+            [measure, rest @ ..]
+                if measure.quantity.is_none()
+                    && !measure.is_size
+                    && rest.iter().all(|other| other.quantity.is_some()) =>
+            {
+                give(measure, named)
+            }
             [low, high] if low.quantity.is_none() && high.quantity.is_none() && !low.is_size => {
                 let between = text.get(low.at.end..high.at.start).unwrap_or("").trim();
                 let is_range = matches!(
@@ -123,6 +136,71 @@ impl Finder<'_> {
                 }
             }
             _ => {}
+        }
+    }
+
+    /// `A month of air: under $4`, `Running cost a month | £11`: the label says what the money is paid for.
+    pub(super) fn of_the_period(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        measures: &mut [Measure<'_>],
+        above: &Above,
+    ) {
+        const NEAR: usize = 4;
+        for measure in measures
+            .iter_mut()
+            .filter(|measure| measure.period.is_none())
+        {
+            let Some(quantity) = measure
+                .quantity
+                .as_ref()
+                .filter(|quantity| quantity.dimension() == Dimension::Money)
+            else {
+                continue;
+            };
+            let near = measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start;
+            let colon = near.rev().find(|&at| tokens[at].kind == Kind::Sign(':'));
+            let own = colon.and_then(|colon| {
+                let first = tokens[..colon]
+                    .iter()
+                    .rev()
+                    .take(8)
+                    .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(';' | '|')))
+                    .last()?;
+                text.get(first.start as usize..tokens[colon].start as usize)
+            });
+            let beside = || {
+                let heads = above
+                    .row
+                    .into_iter()
+                    .chain(above.columns.into_iter().flatten());
+                heads
+                    .map(|head| self.passages[head as usize].text.as_str())
+                    .find(|label| paid_for(label).is_some())
+            };
+            let Some(period) = own.or_else(beside).and_then(paid_for) else {
+                continue;
+            };
+            let Some(currency) = quantity.unit().currency() else {
+                continue;
+            };
+            let of_period = match period {
+                Period::Week | Period::Season => None,
+                period => Unit::known(&format!("{}/{}", currency.code(), period.word())),
+            };
+            if let Some(unit) = of_period {
+                measure.quantity = if quantity.is_range() {
+                    units::read(
+                        &format!("{} to {} {unit}", quantity.low(), quantity.high()),
+                        &[],
+                    )
+                    .quantity
+                } else {
+                    units::of_unit(&measure.number, unit)
+                };
+            }
+            measure.period = Some(period);
         }
     }
 
@@ -151,17 +229,48 @@ impl Finder<'_> {
         };
         if let Some(next) = next
             && in_row(next) == Some(column + 1)
-            && let Some(unit) = unit_words::whole(next.text.trim())
+            && let Some(named) = self.of_cell(number as u32 + 1, self.tables.first(table, row))
         {
-            return Some(Named::Unit(unit.unit(british)));
+            return Some(named);
         }
-        let second = self.passages[..number]
-            .iter()
-            .rev()
-            .take(FARTHEST)
-            .take_while(|cell| in_row(cell).is_some())
-            .find(|cell| in_row(cell) == Some(1))?;
-        unit_words::whole(second.text.trim()).map(|unit| Named::Unit(unit.unit(british)))
+        let units = self
+            .tables
+            .unit_column(table)
+            .filter(|&units| units != column)?;
+        let before = (number.saturating_sub(FARTHEST)..number).rev();
+        let after = number + 1..self.passages.len().min(number + FARTHEST);
+        let is_here = |&cell: &usize| in_row(&self.passages[cell]).is_some();
+        let unit = before
+            .take_while(is_here)
+            .chain(after.take_while(is_here))
+            .find(|&cell| in_row(&self.passages[cell]) == Some(units))?;
+        self.of_cell(unit as u32, self.label(number))
+    }
+
+    /// What a cell that is nothing but a unit or a currency names; `beside` says what money is paid for.
+    fn of_cell(&self, cell: u32, beside: Option<u32>) -> Option<Named> {
+        let text = self.passages[cell as usize].text.trim();
+        if let Some(unit) = unit_words::whole(text) {
+            return Some(Named::Unit(unit.unit(self.habits.british)));
+        }
+        if text.len() > LONGEST_UNIT || text.contains(|c: char| c.is_ascii_digit()) {
+            return None;
+        }
+        match of_money(text, self.habits)? {
+            Named::Money(unit, None) => {
+                let period = beside.and_then(|label| {
+                    period_of(&self.passages[label as usize].text.to_lowercase())
+                });
+                let Some(period) = period.filter(|&period| period != Period::KilowattHour) else {
+                    return Some(Named::Money(unit, None));
+                };
+                let of_period = unit.currency().and_then(|currency| {
+                    Unit::known(&format!("{}/{}", currency.code(), period.word()))
+                });
+                Some(of_period.map_or(Named::Nothing, |unit| Named::Money(unit, Some(period))))
+            }
+            named => Some(named),
+        }
     }
 
     /// What a head names for the bare numbers under it.
@@ -226,6 +335,11 @@ impl Finder<'_> {
     }
 }
 
+/// Whether a number is written in figures, as those that have their unit elsewhere are.
+fn is_in_figures(text: &str, measure: &Measure<'_>) -> bool {
+    text[measure.number_at.clone()].starts_with(|c: char| !c.is_alphabetic())
+}
+
 /// Gives a bare number what was named for it.
 fn give(measure: &mut Measure<'_>, named: Named) {
     match named {
@@ -241,7 +355,8 @@ fn give(measure: &mut Measure<'_>, named: Named) {
 /// The label of a number that stands right behind a colon and ends what it begins: `Watts: 145`.
 fn label_of<'a>(text: &'a str, tokens: &[Token], measure: &Measure<'_>) -> Option<&'a str> {
     let ends = match tokens.get(measure.tokens.end).map(|token| token.kind) {
-        None | Some(Kind::Stop | Kind::Sign(',' | '(' | '|')) => true,
+        None | Some(Kind::Stop | Kind::Sign(',' | '(' | '|' | '@')) => true,
+        Some(Kind::Word(Some(Topic::At | Topic::AtMost))) => true,
         Some(_) => false,
     };
     if !ends {
@@ -302,40 +417,70 @@ fn bare_label<'a>(text: &'a str, tokens: &[Token], at: usize) -> Option<&'a str>
 
 /// What the text of a head names for the bare numbers under it.
 fn named(head: &str, habits: Habits) -> Option<Named> {
+    // `4 ft` states a condition, and names no unit for what stands under it.
+    if head.starts_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
     if let Some((found, _)) = unit_words::of_head(head) {
         return Some(Named::Unit(found.unit(habits.british)));
     }
+    of_money(head, habits).or_else(|| of_quantity(&head.to_lowercase()))
+}
+
+/// The money that a head names, and what it is paid for.
+fn of_money(head: &str, habits: Habits) -> Option<Named> {
     let small = head.to_lowercase();
     let says = |code: &str| {
         small
             .split(|c: char| !c.is_alphanumeric())
             .any(|word| word == code)
     };
-    let code = if head.contains('€') || says("eur") || says("euro") {
+    let code = if head.contains('€') || says("eur") || says("euro") || says("euros") {
         "EUR"
     } else if head.contains('£') || says("gbp") {
         "GBP"
-    } else if head.contains('$') || says("usd") {
-        habits.dollar.code()
     } else if says("cad") {
         "CAD"
+    } else if says("aud") {
+        "AUD"
+    } else if says("usd") {
+        "USD"
+    } else if head.contains('$') || says("dollars") {
+        habits.dollar.code()
     } else {
-        return of_quantity(&small);
+        return None;
     };
+    let period = period_of(&small);
+    let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
+    Some(
+        Unit::known(&format!("{code}{tail}"))
+            .map_or(Named::Nothing, |unit| Named::Money(unit, period)),
+    )
+}
+
+/// What money is paid for, by the words of a label in small letters; an amount for each kilowatt-hour beside
+/// another period is that one's condition.
+fn period_of(small: &str) -> Option<Period> {
     let periods = [
         ("month", Period::Month),
         ("mo", Period::Month),
         ("year", Period::Year),
+        ("annual", Period::Year),
+        ("annum", Period::Year),
         ("day", Period::Day),
         ("dai", Period::Day),
         ("monat", Period::Month),
         ("jahr", Period::Year),
+        ("maand", Period::Month),
+        ("jaar", Period::Year),
+        ("mois", Period::Month),
+        ("season", Period::Season),
         ("kwh", Period::KilowattHour),
         ("ft", Period::Foot),
         ("foot", Period::Foot),
     ];
     let parts = small.split(|c: char| !c.is_alphanumeric());
-    let period = periods
+    periods
         .into_iter()
         .find(|(word, _)| {
             parts.clone().any(|part| {
@@ -343,12 +488,41 @@ fn named(head: &str, habits: Habits) -> Option<Named> {
                     .is_some_and(|rest| matches!(rest, "" | "ly"))
             })
         })
-        .map(|(_, period)| period);
-    let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
-    Some(
-        Unit::known(&format!("{code}{tail}"))
-            .map_or(Named::Nothing, |unit| Named::Money(unit, period)),
-    )
+        .map(|(_, period)| period)
+}
+
+/// The period that the label of running costs names.
+fn paid_for(label: &str) -> Option<Period> {
+    if label.len() > LONGEST_LABEL * 2 {
+        return None;
+    }
+    let small = label.to_lowercase();
+    let runs = [
+        "run", "cost", "electric", "energy", "power", "strom", "kosten", "betrieb", "operat",
+    ]
+    .iter()
+    .any(|word| small.contains(word));
+    let begins = [
+        "a month",
+        "a year",
+        "a day",
+        "one month",
+        "monthly",
+        "yearly",
+        "daily",
+    ]
+    .iter()
+    .any(|words| small.starts_with(words));
+    let pays = [
+        "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price",
+    ]
+    .iter()
+    .any(|word| small.contains(word));
+    if !(runs || begins) || pays {
+        return None;
+    }
+    period_of(&small)
+        .filter(|period| !matches!(period, Period::KilowattHour | Period::Foot | Period::Metre))
 }
 
 /// The unit of a quantity that the trade gives in one unit only, by the quantity's name.

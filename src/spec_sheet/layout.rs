@@ -271,6 +271,31 @@ impl Layout {
         }
     }
 
+    /// Whether the open text ends with such a character, and no blank is waiting behind it.
+    pub fn ends_with(&self, is: impl Fn(char) -> bool) -> bool {
+        self.blank.is_none() && self.text.ends_with(is)
+    }
+
+    /// Whether the open text is somebody's word, and not a remark that the page sets apart: who speaks says `I`,
+    /// tells what was, or is named behind a dash.
+    pub fn is_quotation(&self) -> bool {
+        let text = self.text.trim();
+        let speaks = text
+            .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '’')))
+            .any(|word| {
+                [
+                    "i", "i've", "i’ve", "i'm", "i’m", "my", "mine", "me", "we", "our", "was",
+                    "had", "ich", "wir", "mein",
+                ]
+                .iter()
+                .any(|known| word.eq_ignore_ascii_case(known))
+            });
+        let named = text.rsplit_once(['—', '–', '~']).is_some_and(|(_, name)| {
+            !name.trim().is_empty() && name.split_whitespace().count() <= 5
+        });
+        speaks || named || text.starts_with(['"', '“', '„', '«'])
+    }
+
     /// Whether text is waiting for its passage to end.
     pub fn is_open(&self) -> bool {
         !self.text.is_empty()

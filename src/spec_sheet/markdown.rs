@@ -203,7 +203,7 @@ impl Page<'_, '_> {
             }
         } else if self.definition {
             Role::Definition
-        } else if self.quote > 0 {
+        } else if self.quote > 0 && self.layout.is_quotation() {
             Role::Quote
         } else {
             Role::Text

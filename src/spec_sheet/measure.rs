@@ -94,6 +94,8 @@ pub struct Habits {
     pub british: bool,
     /// Whose dollar `$` is.
     pub dollar: Currency,
+    /// Whose cents bare cents are.
+    pub cent: Currency,
 }
 
 /// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
@@ -455,6 +457,22 @@ impl<'a> Scan<'a, '_> {
             next += 1;
         }
         match self.token(next)?.kind {
+            // `three quarter`, `three quarters`
+            Kind::Spelled(times)
+                if times.len() == 1
+                    && matches!(
+                        self.token(next + 1).map(|token| token.kind),
+                        Some(Kind::Spelled("1/4" | "1/3" | "1/8"))
+                    ) =>
+            {
+                let Some(Kind::Spelled(part)) = self.token(next + 1).map(|token| token.kind) else {
+                    return None;
+                };
+                Some((Cow::Owned(format!("{times}{}", &part[1..])), next + 2))
+            }
+            Kind::Spelled(times) if times.len() == 1 && self.is_word(next + 1, &["quarters"]) => {
+                Some((Cow::Owned(format!("{times}/4")), next + 2))
+            }
             Kind::Spelled(part) if part.starts_with("1/") && !part.contains(' ') => {
                 Some((Cow::Borrowed(part), next + 1))
             }
@@ -483,6 +501,15 @@ impl<'a> Scan<'a, '_> {
                     .len()
         };
         let mut start = at + lead(rest);
+        // A line that begins with a label: what stands there is no unit of the line before.
+        if rest[..start - at].contains('\n')
+            && let Some(line) = self.text[start..].split('\n').next()
+            && line
+                .find(':')
+                .is_some_and(|colon| line[..colon].split(' ').count() <= 3)
+        {
+            return None;
+        }
         let mut hyphen = false;
         for sign in ['-', '\u{2010}', '\u{2011}', '\u{ad}'] {
             if self.text[start..].starts_with(sign) && start == at {
@@ -580,15 +607,18 @@ impl<'a> Scan<'a, '_> {
         {
             return None;
         }
-        let bound = at.checked_sub(1).is_some_and(|before| {
-            self.is_word(
-                before,
-                &[
-                    "to", "about", "nearly", "almost", "over", "under", "than", "at", "within",
-                    "around", "just", "roughly",
-                ],
-            )
-        });
+        // `a metre off it is 37 dB(A)`
+        let distant = self.is_word(at + 2, &["off", "away"]);
+        let bound = distant
+            || at.checked_sub(1).is_some_and(|before| {
+                self.is_word(
+                    before,
+                    &[
+                        "to", "about", "nearly", "almost", "over", "under", "than", "at", "within",
+                        "around", "just", "roughly",
+                    ],
+                )
+            });
         let range = self.tokens[at].range();
         // `a hundred feet` needs no bound.
         if hundreds {
@@ -787,7 +817,7 @@ impl<'a> Scan<'a, '_> {
     fn without_unit(&self, first: Numeral<'a>) -> Measure<'a> {
         let next = first.tokens.end;
         if let Some(joint) = self.range_joint(next)
-            && let Some(second) = self.numeral(joint)
+            && let Some(second) = self.numeral(joint + usize::from(self.sign(joint) == Some('+')))
             && let Some((found, end)) = self.unit_after(second.at.end, second.written.contains('/'))
         {
             let unit = found.unit(self.habits.british);
@@ -1183,7 +1213,8 @@ impl<'a> Scan<'a, '_> {
             }
             if let Some(joint) = self.range_joint(next)
                 && let Some((second, shift)) = self.money_number(joint)
-                && !(self.is_word(next, &["a", "and"]))
+                && !(self.is_word(next, &["a", "and", "through"]))
+                && numeral::value(&second.written) > numeral::value(&number)
             {
                 end = second.at.end;
                 next = joint + shift + (second.tokens.end - second.tokens.start);
@@ -1195,6 +1226,7 @@ impl<'a> Scan<'a, '_> {
             if let Some(joint) = self.range_joint(tokens_end)
                 && let Some(second) = self.numeral(joint)
                 && self.money_word(second.at.end).is_some()
+                && numeral::value(&second.written) > numeral::value(&number)
             {
                 number_end = second.at.end;
                 tokens_end = second.tokens.end;
@@ -1309,19 +1341,20 @@ impl<'a> Scan<'a, '_> {
             "dollars" | "dollar" | "bucks" => (self.habits.dollar, false),
             "usd" => (Currency::USD, false),
             "cent" | "cents" if self.habits.style == Style::Comma => (Currency::EUR, true),
-            "cent" | "cents" => (self.habits.dollar, true),
+            "cent" | "cents" => (self.habits.cent, true),
             "ct" => (Currency::EUR, true),
             "eur" | "euro" | "euros" => (Currency::EUR, false),
             "gbp" => (Currency::GBP, false),
             "pence" => (Currency::GBP, true),
             // A bare letter is money only right behind its number, and where a time or energy follows it.
             "p" if word == "p"
-                && start == at
+                && (start == at
+                    || matches!(self.period(start + 1), Some((Period::KilowattHour, _))))
                 && (self.habits.british || self.period(start + 1).is_some()) =>
             {
                 (Currency::GBP, true)
             }
-            "c" if word == "c" && start == at => (self.habits.dollar, true),
+            "c" if word == "c" && start == at => (self.habits.cent, true),
             "cad" => (Currency::CAD, false),
             "aud" => (Currency::AUD, false),
             "chf" => (Currency::CHF, false),
@@ -1506,6 +1539,7 @@ mod tests {
             style,
             british: false,
             dollar: Currency::USD,
+            cent: Currency::USD,
         };
         measures(text, &tokens, habits, &Memory::default(), &mut found);
         found

@@ -170,6 +170,11 @@ fn understand(mut layout: Layout) -> Sheet {
         style,
         british: signs.is_british(layout.language.as_deref()),
         dollar: signs.dollar(layout.language.as_deref()),
+        cent: if signs.euros > 0 && signs.us_dollars == 0 {
+            Currency::EUR
+        } else {
+            signs.dollar(layout.language.as_deref())
+        },
     };
     let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
@@ -245,6 +250,9 @@ struct Signs {
     british: u32,
     us: u32,
     metric: u32,
+    /// Signs of euros and of dollars.
+    euros: u32,
+    us_dollars: u32,
     /// Words of Canada, Australia and New Zealand, whose dollars are written like those of the USA.
     dollars: [u32; 3],
     language: Option<&'static str>,
@@ -386,6 +394,8 @@ impl Signs {
             british: 0,
             us: 0,
             metric: 0,
+            euros: 0,
+            us_dollars: 0,
             dollars: [0; 3],
             language: None,
             foreign: None,
@@ -398,7 +408,7 @@ impl Signs {
             let (mut letters, mut foreign) = (0u32, 0u32);
             for word in passage
                 .text
-                .split(|c: char| !c.is_alphanumeric() && c != '£' && c != '$')
+                .split(|c: char| !c.is_alphanumeric() && !matches!(c, '£' | '$' | '€'))
             {
                 if word.is_empty() {
                     continue;
@@ -417,7 +427,9 @@ impl Signs {
                 }
                 if word.starts_with('$') {
                     signs.us += 1;
+                    signs.us_dollars += 1;
                 }
+                signs.euros += u32::from(word.starts_with('€') || word.ends_with('€'));
                 if word.len() > 12 {
                     continue;
                 }

@@ -249,7 +249,7 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
                 ',' => style == Style::Point || mark == Some(','),
                 '.' => style == Style::Comma,
                 '\u{a0}' | '\u{202f}' | '\u{2009}' | '’' | '\'' => true,
-                ' ' => style == Style::Comma,
+                ' ' => style == Style::Comma || is_spaced_group(&text[..at], &rest[end + 1..]),
                 _ => false,
             };
             if !may_group || mark.is_some_and(|mark| mark != sign) {
@@ -328,6 +328,26 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
     (written.into(), at + end)
 }
 
+/// Whether three digits behind a blank go on with the number on a page of decimal points: noughts, behind a sign
+/// of money, or before a unit that no thing of a hundred and more is told apart by.
+fn is_spaced_group(before: &str, group: &str) -> bool {
+    let Some((digits, after)) = group.split_at_checked(3) else {
+        return false;
+    };
+    if !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        return false;
+    }
+    let after = after.trim_start_matches(' ');
+    digits == "000"
+        || before.trim_end_matches(' ').ends_with(['€', '£', '$'])
+        || [
+            "€", "m²", "m2", "m³", "m3", "litre", "liter", "gallon", "hour", "EUR", "GBP", "l/h",
+            "L/h",
+        ]
+        .iter()
+        .any(|unit| after.starts_with(unit))
+}
+
 /// The value of a number in the format's writing.
 pub fn value(written: &str) -> Option<f64> {
     let mut total = 0.0;
@@ -371,6 +391,8 @@ mod tests {
         is("1\u{a0}500", Point, "1500", 6);
         is("2 500 l", Comma, "2500", 5);
         is("2 100 ft", Point, "2", 1);
+        is("10 000 h", Point, "10000", 6);
+        is("1 200 m²", Point, "1200", 5);
         is(".5 hp", Point, "0.5", 2);
         is("10k gallons", Point, "10000", 3);
         is("6 ft", Point, "6", 1);

@@ -67,6 +67,8 @@ impl Line {
 const CLOSE: f64 = 1.65;
 /// Lines that stand less far apart overlap: a row's cells have unequal numbers of lines.
 const HALF: f64 = 0.85;
+/// Nor do they where lines are set wide; what is wider parts paragraphs on any page.
+const WIDEST: f64 = 2.4;
 /// Rows of a table stand no further apart.
 const ROW: f64 = 5.0;
 
@@ -74,6 +76,7 @@ const ROW: f64 = 5.0;
 pub fn read(source: &Source, pages: &PagedText, layout: &mut Layout) {
     let lines = lines(source.text(), pages);
     let usual = usual_height(&lines);
+    let close = usual_leading(&lines);
     let first = layout.passages.len();
     let mut at = 0;
     while at < lines.len() {
@@ -83,7 +86,7 @@ pub fn read(source: &Source, pages: &PagedText, layout: &mut Layout) {
             at = table;
             continue;
         }
-        at = paragraph(source.text(), &lines, at, usual, layout);
+        at = paragraph(source.text(), &lines, at, (usual, close), layout);
     }
     for passage in &mut layout.passages[first..] {
         let start = passage.source(0..passage.text.len()).start;
@@ -141,8 +144,38 @@ fn usual_height(lines: &[Line]) -> f64 {
     most.map_or(10.0, |(height, _)| *height)
 }
 
-/// Reads a paragraph, heading or item that begins with line `at`; the number of the line after it.
-fn paragraph(text: &str, lines: &[Line], at: usize, usual: f64, layout: &mut Layout) -> usize {
+/// How far apart the lines of a paragraph stand at most: by what most lines stand apart that follow each other.
+fn usual_leading(lines: &[Line]) -> f64 {
+    let mut steps: Vec<(f64, usize)> = Vec::new();
+    for pair in lines.windows(2) {
+        let [above, below] = pair else { continue };
+        if above.parts.len() > 1 || below.parts.len() > 1 || !below.overlaps(above) {
+            continue;
+        }
+        let Some(apart) = below.below(above).filter(|apart| *apart <= WIDEST) else {
+            continue;
+        };
+        match steps
+            .iter_mut()
+            .find(|(step, _)| (*step - apart).abs() < 0.04)
+        {
+            Some((_, count)) => *count += 1,
+            None => steps.push((apart, 1)),
+        }
+    }
+    let most = steps.iter().max_by_key(|(_, count)| *count);
+    most.map_or(CLOSE, |(step, _)| (step * 1.08).clamp(CLOSE, WIDEST))
+}
+
+/// Reads a paragraph, heading or item that begins with line `at`, where letters have the usual height and lines
+/// stand so close; the number of the line after it.
+fn paragraph(
+    text: &str,
+    lines: &[Line],
+    at: usize,
+    (usual, leading): (f64, f64),
+    layout: &mut Layout,
+) -> usize {
     let first = &lines[at];
     let words = |line: &Line| {
         text[line.parts[0].at.start..line.parts[line.parts.len() - 1].at.end].replace('\t', " ")
@@ -163,7 +196,7 @@ fn paragraph(text: &str, lines: &[Line], at: usize, usual: f64, layout: &mut Lay
             && sentence.len() + own.len() < 80
             && end == at + 1;
         let close =
-            next.below(previous).is_some_and(|apart| apart <= CLOSE) && next.overlaps(previous);
+            next.below(previous).is_some_and(|apart| apart <= leading) && next.overlaps(previous);
         // A sentence may hold a colon too; it then goes on in small letters.
         let goes_on = own.chars().next().is_some_and(char::is_lowercase);
         let begins =

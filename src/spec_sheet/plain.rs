@@ -15,6 +15,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         from,
     };
     let mut row: Option<u32> = None;
+    let mut stops = Stops::default();
     let mut before_blank = true;
     let thread = is_thread(text);
     // Whether the one who writes is somebody else than the seller.
@@ -67,13 +68,19 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                 Some(number) => number + 1,
                 None => {
                     layout.tables += 1;
+                    stops = lines.stops(&cells);
                     0
                 }
             };
             row = Some(number);
-            let mut column = 0;
+            let places = stops.places(line, &cells);
+            let mut joined = 0;
             for (place, &(from, to)) in cells.iter().enumerate() {
                 layout.push(&line[from..to], start + from..start + to);
+                let column = match places.get(place) {
+                    Some(&column) => column,
+                    None => (place - joined) as u32,
+                };
                 // `40 dB   at 3 ft`, `1,450 l/h   (free)`: what a figure holds under stays with it.
                 if let Some(&(next, end)) = cells.get(place + 1)
                     && column > 0
@@ -81,6 +88,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                         | line[next..end].starts_with("at ")
                 {
                     layout.space(start + to);
+                    joined += 1;
                     continue;
                 }
                 layout.end(Role::Cell {
@@ -89,7 +97,6 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                     column,
                     head: false,
                 });
-                column += 1;
             }
             before_blank = false;
             continue;
@@ -122,6 +129,37 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     layout.end(role(stranger));
 }
 
+/// Where the columns of a table stand on their lines: a row with fewer cells than others leaves some out.
+#[derive(Default)]
+struct Stops(Vec<(usize, usize)>);
+
+impl Stops {
+    /// The columns of a row's cells by where they stand; none where they are simply counted.
+    fn places(&self, line: &str, cells: &[(usize, usize)]) -> Vec<u32> {
+        let Stops(stops) = self;
+        if cells.len() >= stops.len() || line.contains('\t') || !line.is_ascii() && line.len() > 400
+        {
+            return Vec::new();
+        }
+        let mut places: Vec<u32> = Vec::with_capacity(cells.len());
+        for &(from, to) in cells {
+            let (from, to) = (line[..from].chars().count(), line[..to].chars().count());
+            let away = |&(start, end): &(usize, usize)| {
+                let gap = start.saturating_sub(to).max(from.saturating_sub(end));
+                (gap, from.abs_diff(start).min(to.abs_diff(end)))
+            };
+            let next = places.last().map_or(0, |&last| last as usize + 1);
+            let nearest = (next..stops.len()).min_by_key(|&stop| away(&stops[stop]));
+            match nearest {
+                Some(stop) => places.push(stop as u32),
+                // They don't stand under each other.
+                None => return Vec::new(),
+            }
+        }
+        places
+    }
+}
+
 struct Lines<'a> {
     text: &'a str,
     at: usize,
@@ -140,6 +178,31 @@ impl<'a> Lines<'a> {
         let line = &rest[..end.unwrap_or(rest.len())];
         self.at += end.map_or(rest.len(), |end| end + 1);
         Some((start, line.strip_suffix('\r').unwrap_or(line)))
+    }
+
+    /// Where the columns of a table stand that begins with a row of these cells: as in the fullest of its first rows.
+    fn stops(&self, cells: &[(usize, usize)]) -> Stops {
+        const LOOKED_AT: usize = 8;
+        const LONGEST: usize = 400;
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let mut best: Vec<(usize, usize)> = Vec::new();
+        for line in rest.split('\n').take(LOOKED_AT) {
+            if line.trim().is_empty() || line.len() > LONGEST || line.contains('\t') {
+                break;
+            }
+            let row = split_row(line);
+            if row.len() > best.len() {
+                best = row
+                    .iter()
+                    .map(|&(from, to)| (line[..from].chars().count(), line[..to].chars().count()))
+                    .collect();
+            }
+        }
+        if best.len() <= cells.len() {
+            // The first row is as full as any; its own stops serve for those with less.
+            best.clear();
+        }
+        Stops(best)
     }
 
     /// Whether the next line begins with a small letter, and so in the middle of a sentence.
@@ -240,6 +303,8 @@ pub(super) fn starts_item(line: &str) -> bool {
                 && line[digits..].starts_with(['.', ')'])
                 && line[digits + 1..].starts_with(' ')
         }
+        // `a) for waters`
+        Some(c) if c.is_ascii_lowercase() => line[1..].starts_with(") "),
         _ => false,
     }
 }

@@ -33,8 +33,12 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     // `per 100 ft`, `every 1,000 gallons`: what is counted by, and no figure of the thing.
     let before = view.preposition(measure);
     let is_money = quantity.dimension().is_money();
-    let counts = matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
-        || &*before == "each" && quantity.dimension() == Dimension::Length;
+    let is_length = quantity.dimension() == Dimension::Length;
+    // `je 25 m` in a row of the airline is each diffuser's.
+    let shares = is_length && head(Topic::Line) && matches!(&*before, "je" | "each");
+    let counts = !shares
+        && (matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
+            || is_length && &*before == "each");
     if counts && !matches!(quantity.dimension(), Dimension::Time) && !is_money {
         return None;
     }
@@ -98,6 +102,9 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             })
         }
         Dimension::GaugePressure | Dimension::AbsolutePressure => {
+            if close(Topic::Other, 2) {
+                return None;
+            }
             // What a gauge can show: `a 0–30 psi gauge`.
             let scale = quantity.is_range()
                 && quantity.si_low() == 0.0
@@ -146,7 +153,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                             | Topic::Pond
                     )
             });
-            let said = near.iter().any(warm)
+            // From cold to heat: nothing but where a machine may stand.
+            let wide = quantity.is_range() && quantity.si_high() - quantity.si_low() >= 25.0;
+            let said = wide
+                || near.iter().any(warm)
+                || view.asked(at).has(Topic::Temperature)
                 || head(Topic::Temperature)
                 || close(Topic::Running, 5)
                 || head(Topic::Running)
@@ -158,7 +169,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                     Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2
                 )
             });
-            let about_water = water_first.is_some_and(|one| one.topic != Topic::Temperature)
+            let about_water = !wide
+                && water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
             (said && !about_water).then_some(Attribute::Temperature)
         }
@@ -227,6 +239,8 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
         return (view.has_own_pond(at) && (deep || joined) && !is_at(view, measure))
             || (first_person && pond_is && (whose || deep));
     }
+    let first_person =
+        first_person || view.sentence_tells(at, cue::SPEAKS) && view.sentence_tells(at, cue::OWNS);
     let conditional = view.sentence_tells(at, cue::SUPPOSES);
     let has_pond = view.sentence_has(at, Topic::Pond) || quantity.dimension() == Dimension::Area;
     (whose && pond_is)
@@ -373,7 +387,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                             Topic::Diffuser | Topic::Body | Topic::Fitting | Topic::Fan
                         )
                 });
-                let line = near.iter().any(|n| n.topic == Topic::Line);
+                let line = near.iter().any(|n| n.topic == Topic::Line)
+                    || view.sentence_has(measure.tokens.start, Topic::Line);
                 if (other && !line) || quantity.si_high() > WIDEST_LINE {
                     return None;
                 }
@@ -504,7 +519,9 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     {
         return by_unit();
     }
-    if view.around.heading.set.has(Topic::Depth) && downward {
+    if view.around.heading.set.has(Topic::Depth) && downward
+        || plausible && view.asked(measure.tokens.start).has(Topic::Depth)
+    {
         return Some(Attribute::Depth);
     }
     None
@@ -593,6 +610,39 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     if view.sentence_tells(measure.tokens.start, cue::BUSINESS) {
         return None;
     }
+    if matches!(unit, "h" | "day")
+        && matches!(&*before, "every" | "each" | "in" | "within")
+        && view.sentence_says(
+            measure.tokens.start,
+            &[
+                "go round",
+                "goes round",
+                "go around",
+                "goes around",
+                "goes through",
+                "round once",
+                "once over",
+            ],
+        )
+    {
+        return Some(Attribute::Turnover);
+    }
+    if matches!(unit, "month" | "year")
+        && !view.sentence_has(measure.tokens.start, Topic::Life)
+        && (view.asked(measure.tokens.start).has(Topic::Warranty)
+            || view.sentence_says(
+                measure.tokens.start,
+                &[
+                    "answer for",
+                    "stand behind",
+                    "stand by it",
+                    "back it for",
+                    "we cover",
+                ],
+            ))
+    {
+        return Some(Attribute::Warranty);
+    }
     let first = near.iter().find(|one| {
         one.cost <= 6
             && matches!(
@@ -651,7 +701,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         }
         _ => {}
     }
-    if view.around.head(Topic::Warranty) {
+    if view.around.head(Topic::Warranty) && !view.sentence_has(measure.tokens.start, Topic::Life) {
         return Some(Attribute::Warranty);
     }
     // A table under a heading of upkeep.
@@ -745,6 +795,15 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
             Some(Attribute::Cost)
         }
         None => {
+            // `25 ft of fence ($31)`, `ways to spend $1,200`
+            if close(Topic::Clearance, 2)
+                || matches!(
+                    &*view.preposition(measure),
+                    "spend" | "spent" | "spending" | "add"
+                )
+            {
+                return None;
+            }
             if (head(Topic::Charge) || head(Topic::Tax) || heads_tell(view, cue::CHARGES))
                 && !head(Topic::Price)
             {

@@ -1,10 +1,10 @@
 //! Which cells of a table head its rows and columns.
 
-use hashbrown::HashMap;
+use hashbrown::{HashMap, HashSet};
 
 use super::layout::{Passage, Role};
 use super::unit_words;
-use super::vocabulary;
+use super::vocabulary::{self, Topic};
 
 /// How many rows at the top of a table may hold a title and heads.
 const HIGHEST: u32 = 6;
@@ -26,7 +26,21 @@ pub struct Tables {
     rows: Keyed<u32>,
     /// First and last row of heads, by table.
     heads: HashMap<u32, (u32, u32), fnv::FnvBuildHasher>,
+    /// The column that holds the units of its rows, by table.
+    units: HashMap<u32, u32, fnv::FnvBuildHasher>,
+    /// Columns that aren't of what the page offers: a rival's, the buyer's wishes, what held before.
+    others: HashSet<(u32, u32), fnv::FnvBuildHasher>,
 }
+
+/// What the cells of a column are, as far as it tells a column of units.
+#[derive(Default)]
+struct Tally {
+    units: u32,
+    others: u32,
+}
+
+/// How many rows are looked at for a column of units, and how many columns.
+const TALLIED: (u32, u32) = (64, 16);
 
 /// A cell near the top of a table.
 #[derive(Clone, Copy)]
@@ -42,6 +56,7 @@ impl Tables {
     pub fn of(passages: &[Passage]) -> Tables {
         let mut tables = Tables::default();
         let mut tops: HashMap<u32, Vec<Cell>, fnv::FnvBuildHasher> = HashMap::default();
+        let mut tallies: Keyed<Tally> = HashMap::default();
         for (number, passage) in passages.iter().enumerate() {
             let Role::Cell {
                 table,
@@ -63,7 +78,22 @@ impl Tables {
             }
             if column == 0 {
                 tables.rows.insert((table, row), number);
+            } else if row < TALLIED.0 && column < TALLIED.1 {
+                let tally = tallies.entry((table, column)).or_default();
+                if is_unit(&passage.text) {
+                    tally.units += 1;
+                } else if row > 0 {
+                    tally.others += 1;
+                }
             }
+        }
+        let mut units: Vec<((u32, u32), Tally)> = tallies
+            .into_iter()
+            .filter(|(_, tally)| tally.units >= 2 && tally.others * 2 < tally.units)
+            .collect();
+        units.sort_unstable_by_key(|&(place, _)| place);
+        for ((table, column), _) in units {
+            tables.units.entry(table).or_insert(column);
         }
         for (&table, cells) in &tops {
             tables.head(table, cells, passages);
@@ -74,6 +104,17 @@ impl Tables {
     fn head(&mut self, table: u32, cells: &[Cell], passages: &[Passage]) {
         let of_row = |row: u32| cells.iter().filter(move |cell| cell.row == row);
         let text = |cell: &Cell| passages[cell.passage as usize].text.as_str();
+        // A row of nothing but units stands under the names.
+        let are_units = |row: u32| {
+            of_row(row).count() > 1
+                && of_row(row).all(|cell| {
+                    is_unit(text(cell))
+                        || cell.column > 0
+                            && unit_words::of_head(text(cell)).is_some()
+                            && !text(cell).contains(|c: char| c.is_ascii_digit())
+                        || cell.column == 0 && says_unit(text(cell))
+                })
+        };
         let marked = |row: u32| of_row(row).count() > 0 && of_row(row).all(|cell| cell.marked);
         let (first, last) = if let Some(first) =
             (0..HIGHEST).find(|&row| marked(row) && of_row(row).any(|cell| cell.column > 0))
@@ -82,29 +123,28 @@ impl Tables {
                 .take_while(|&row| marked(row))
                 .last()
                 .unwrap_or(first);
-            (first, last)
+            (first, last + u32::from(are_units(last + 1)))
+        } else if let Some(first) = stated_in_a_row(cells, passages) {
+            (first, first)
         } else {
             // A title may hold separators of its own; the heads are as many as the columns.
             let widest = (0..=HIGHEST)
                 .map(|row| of_row(row).count())
                 .max()
                 .unwrap_or(0);
-            let Some(first) = (0..HIGHEST)
-                .find(|&row| of_row(row).count() > 1 && of_row(row).count() * 4 >= widest * 3)
-            else {
+            let Some(first) = (0..HIGHEST).find(|&row| {
+                // The corner above the names of the rows may be empty.
+                let corner = usize::from(of_row(row).all(|cell| cell.column > 0));
+                of_row(row).count() > 1 && (of_row(row).count() + corner) * 4 >= widest * 3
+            }) else {
                 return;
             };
             let names: Vec<&str> = of_row(first).map(text).collect();
-            if !are_names(&names) {
+            let cornered = of_row(first).all(|cell| cell.column > 0);
+            if !are_names(&names, cornered) {
                 return;
             }
-            // A row of nothing but units stands under the names.
-            let units = of_row(first + 1).count() > 1
-                && of_row(first + 1).all(|cell| {
-                    unit_words::of_head(text(cell)).is_some()
-                        && !text(cell).contains(|c: char| c.is_ascii_digit())
-                });
-            (first, first + u32::from(units))
+            (first, first + u32::from(are_units(first + 1)))
         };
         // A pair of a name and a figure is no head, even where the markup says so.
         let pair = of_row(first).count() == 2
@@ -114,6 +154,7 @@ impl Tables {
             return;
         }
         self.heads.insert(table, (first, last));
+        self.note_others(table, first, last, cells, passages);
         for cell in of_row(last) {
             self.columns.entry((table, cell.column)).or_default()[0] = Some(cell.passage);
         }
@@ -143,6 +184,54 @@ impl Tables {
         }
     }
 
+    /// Notes the columns that aren't of what the page offers, by their heads.
+    fn note_others(
+        &mut self,
+        table: u32,
+        first: u32,
+        last: u32,
+        cells: &[Cell],
+        passages: &[Passage],
+    ) {
+        let heads = || {
+            cells
+                .iter()
+                .filter(|cell| (first..=last).contains(&cell.row))
+                .map(|cell| (cell.column, passages[cell.passage as usize].text.as_str()))
+        };
+        let small = |text: &str| text.to_lowercase();
+        let ours: Vec<u32> = heads()
+            .filter(|(_, text)| text.len() <= 60 && is_ours(&small(text)))
+            .map(|(column, _)| column)
+            .collect();
+        let renews = heads().any(|(_, text)| has_word(&small(text), &NEW));
+        for (column, text) in heads().filter(|(_, text)| text.len() <= 60) {
+            let small = small(text);
+            let beside_ours = matches!(ours[..], [ours] if ours != column)
+                && column > 0
+                && self.units.get(&table) != Some(&column)
+                && !says_unit(text)
+                && !names_a_quantity(text)
+                && !has_word(&small, &["note", "notes", "remark", "remarks", "condition"]);
+            let replaced = renews && has_word(&small, &OLD) && small.split(' ').count() <= 4;
+            let wished =
+                !names_a_quantity(text) && WISHES.iter().any(|words| small.contains(words));
+            if beside_ours || replaced || wished {
+                self.others.insert((table, column));
+            }
+        }
+    }
+
+    /// The column that holds the units of a table's rows.
+    pub fn unit_column(&self, table: u32) -> Option<u32> {
+        self.units.get(&table).copied()
+    }
+
+    /// Whether a column isn't of what the page offers.
+    pub fn is_others(&self, table: u32, column: u32) -> bool {
+        self.others.contains(&(table, column))
+    }
+
     /// The heads of a cell's column, the nearest first; none of a head itself.
     pub fn above(&self, table: u32, row: u32, column: u32) -> Heads {
         // Neither heads nor a title above them have heads.
@@ -168,13 +257,205 @@ impl Tables {
     }
 }
 
+/// Words of a head over what held before, where another head says what holds now.
+const OLD: [&str; 14] = [
+    "old",
+    "until",
+    "before",
+    "previous",
+    "previously",
+    "former",
+    "was",
+    "bisher",
+    "alt",
+    "vorher",
+    "oud",
+    "ancien",
+    "superseded",
+    "withdrawn",
+];
+
+/// Words of a head over what holds now.
+const NEW: [&str; 14] = [
+    "new",
+    "now",
+    "current",
+    "after",
+    "neu",
+    "jetzt",
+    "künftig",
+    "nieuw",
+    "nouveau",
+    "from",
+    "revised",
+    "updated",
+    "corrected",
+    "is",
+];
+
+/// Words of a head over what a buyer asks for, or over somebody else's machine.
+static WISHES: [&str; 24] = [
+    "asks for",
+    "asked for",
+    "you asked",
+    "we asked",
+    "your requirement",
+    "requirement",
+    "required",
+    "requested",
+    "tender",
+    "specified",
+    "your spec",
+    "your enquiry",
+    "client wants",
+    "you want",
+    "demanded",
+    "gefordert",
+    "anforderung",
+    "verlangt",
+    "gevraagd",
+    "eis van",
+    "exigé",
+    "demandé",
+    "brand x",
+    "used ",
+];
+
+/// Whether a head in small letters says that its column is of what the page offers, beside others that aren't.
+fn is_ours(small: &str) -> bool {
+    has_word(small, &["ours", "offered", "unser", "unsere", "unseres"])
+        || [
+            "we offer",
+            "our offer",
+            "our machine",
+            "our set",
+            "our kit",
+            "wir bieten",
+            "angebot",
+            "wij bieden",
+        ]
+        .iter()
+        .any(|words| small.contains(words))
+}
+
+fn has_word(small: &str, words: &[&str]) -> bool {
+    small
+        .split(|c: char| !c.is_alphanumeric())
+        .any(|word| words.contains(&word))
+}
+
+/// Whether a head names what is measured, so that it heads figures of that and not somebody's.
+fn names_a_quantity(text: &str) -> bool {
+    unit_words::of_head(text).is_some()
+        || text
+            .split(|c: char| !c.is_alphanumeric())
+            .filter_map(vocabulary::topic)
+            .any(|topic| {
+                matches!(
+                    topic,
+                    Topic::Depth
+                        | Topic::Power
+                        | Topic::Pressure
+                        | Topic::Air
+                        | Topic::Sound
+                        | Topic::Price
+                        | Topic::Weight
+                        | Topic::Line
+                        | Topic::Diffuser
+                )
+            })
+}
+
+/// Whether a head says that units stand under it.
+pub(super) fn says_unit(text: &str) -> bool {
+    let bare = text.trim_matches(['(', ')', '[', ']', ':', ' ', '.']);
+    [
+        "unit",
+        "units",
+        "uom",
+        "einheit",
+        "einheiten",
+        "unité",
+        "unités",
+        "eenheid",
+        "eenheden",
+        "unidad",
+        "enhed",
+        "unit of measure",
+        "measured in",
+        "si unit",
+        "dim",
+    ]
+    .iter()
+    .any(|word| bare.eq_ignore_ascii_case(word))
+}
+
+/// Whether a cell is nothing but a unit or a currency.
+fn is_unit(text: &str) -> bool {
+    const LONGEST: usize = 24;
+    text.len() <= LONGEST
+        && !text.starts_with(|c: char| c.is_ascii_digit())
+        && (unit_words::whole(text).is_some()
+            || money_of(text).is_some()
+            || matches!(
+                text,
+                "-" | "–" | "—" | "pcs" | "pc" | "ea" | "Stk" | "Stück" | "no." | "×"
+            ))
+}
+
+/// The currency's code or sign that a cell begins with, if hardly more stands there: `USD`, `€`, `GBP/month`.
+fn money_of(text: &str) -> Option<&str> {
+    let bare = text.trim_matches(['(', ')', '[', ']', ' ']);
+    let sign = ["€", "£", "$", "US$", "CA$"]
+        .iter()
+        .find(|sign| bare.starts_with(**sign));
+    let length = match sign {
+        Some(sign) => sign.len(),
+        None => {
+            let code = bare.get(..3)?;
+            crate::units::Currency::from_code(code)?;
+            3
+        }
+    };
+    let rest = bare.get(length..)?;
+    (rest.is_empty()
+        || rest.starts_with(['/', ' ']) && !rest.contains(|c: char| c.is_ascii_digit()))
+    .then(|| &bare[..length])
+}
+
+/// A first row that says under what the figures below it hold: `Diffuser at | 4 ft | 7 ft`.
+fn stated_in_a_row(cells: &[Cell], passages: &[Passage]) -> Option<u32> {
+    let row = cells.iter().map(|cell| cell.row).min()?;
+    let text = |cell: &Cell| passages[cell.passage as usize].text.as_str();
+    let mut of_row = cells.iter().filter(|cell| cell.row == row);
+    let label = of_row.next().filter(|cell| cell.column == 0)?;
+    let small = text(label).to_lowercase();
+    let bare = small.trim_end_matches([':', ' ']);
+    let states = bare.ends_with(" at")
+        || bare.starts_with("at ")
+        || bare == "at"
+        || bare.starts_with("with the");
+    let mut figures = 0;
+    for cell in of_row {
+        let text = text(cell);
+        let unit = text.trim_start_matches(|c: char| {
+            c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '½' | '¼')
+        });
+        if !is_figure(text) || unit_words::whole(unit).is_none() {
+            return None;
+        }
+        figures += 1;
+    }
+    (states && figures > 1).then_some(row)
+}
+
 /// Whether a cell holds a figure and hardly more.
 fn is_figure(text: &str) -> bool {
     text.starts_with(|c: char| c.is_ascii_digit()) && text.len() <= 40
 }
 
 /// Whether cells without markup are heads: words without figures, and more than a name and its value.
-fn are_names(cells: &[&str]) -> bool {
+fn are_names(cells: &[&str], cornered: bool) -> bool {
     let is_name = |text: &&str| {
         let figures = text.chars().filter(char::is_ascii_digit).count();
         !text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '$' | '€' | '£'))
@@ -184,7 +465,9 @@ fn are_names(cells: &[&str]) -> bool {
     if !cells.iter().all(is_name) || cells.iter().any(|text| text.ends_with(':')) {
         return false;
     }
-    if let [_, second] = cells {
+    if let [_, second] = cells
+        && !cornered
+    {
         const VALUES: &[&str] = &[
             "value",
             "values",

@@ -114,6 +114,19 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
                 push((Kind::Sign(':'), 0), start, at);
             }
+            // `14..104 F`, `14...104 F`: from one figure to another.
+            b'.' if bytes[at..].starts_with(b"..")
+                && at > 0
+                && matches!(bytes[at - 1], b'0'..=b'9' | b' ')
+                && bytes[at..]
+                    .iter()
+                    .skip_while(|&&b| matches!(b, b'.' | b' '))
+                    .next()
+                    .is_some_and(|b| b.is_ascii_digit() || matches!(b, b'+' | b'-')) =>
+            {
+                at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
+                push((Kind::Sign('…'), 0), start, at);
+            }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
                 let after = text[at..].trim_start_matches(['"', '\'', ')', '”', '’']);
@@ -237,7 +250,7 @@ fn word_end(text: &str, at: usize) -> usize {
     let bytes = text.as_bytes();
     let mut end = at;
     while let Some(&byte) = bytes.get(end) {
-        if byte.is_ascii_alphanumeric() || byte == b'_' {
+        if byte.is_ascii_alphanumeric() {
             end += 1;
         } else if byte == b' ' {
             break;

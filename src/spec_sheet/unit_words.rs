@@ -81,6 +81,8 @@ static PROSE: &[(&str, &str)] = &[
     ("kg/h", "kg an hour | kg pro stunde | kg/std"),
     ("g/h", "g per hour | g an hour | g pro stunde | g/std"),
     ("g/d", "g per day | g a day"),
+    ("Hz", "cycle | cycles | cps | cycles per second"),
+    ("lb", "#"),
     ("hp", "h.p. | h p | horse-power"),
     ("hp(metric)", "ps"),
     ("W", "watts of power"),
@@ -383,7 +385,10 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
             continue;
         }
         before_was_letter = is_letter;
-        let closing = matches!(c, ')' | ']') && !text[at..end].contains(['(', '[']);
+        let closing = matches!(c, ')' | ']') && {
+            let count = |signs: [char; 2]| text[at..end].matches(signs).count();
+            count([')', ']']) > count(['(', '['])
+        };
         if boundary
             && !closing
             && !c.is_whitespace()
@@ -496,6 +501,15 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         | b"volt dc" => false,
         b"in" | b"ins" => is_inch(after, written),
         b"'" | b"\"" => true,
+        // `50 cycles` is a supply, `9# each` a mass.
+        b"cycle" | b"cycles" | b"cps" | b"cycles/second" => {
+            let before = text[..at].trim_end_matches([' ', '-', '\u{a0}']);
+            before.ends_with("50") || before.ends_with("60")
+        }
+        b"#" => {
+            text[..at].ends_with(|c: char| c.is_ascii_digit())
+                && !after.starts_with(char::is_alphanumeric)
+        }
         b"w" | b"v" | b"l" | b"hz" => true,
         b"a" => bare == "A" || is_small_ampere(text, at),
         b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
@@ -624,7 +638,7 @@ pub fn is_weak(spelling: &str) -> bool {
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?']);
     // `cfm at 10 psi` is cfm: what follows is a condition.
-    for mark in [" at ", " AT ", " At ", " @ ", " bei "] {
+    for mark in [" at ", " AT ", " At ", " @ ", " bei ", " à "] {
         if let Some(end) = head.find(mark)
             && let Some(found) = of_head(&head[..end])
         {
@@ -672,7 +686,7 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     {
         return Some(found);
     }
-    for (at, _) in head.rmatch_indices(' ').take(3) {
+    for (at, _) in head.rmatch_indices([' ', '_', '\n']).take(3) {
         let word = &head[at + 1..];
         if !is_weak(word)
             && let Some(found) = inside(at + 1, head.len(), false)
@@ -680,10 +694,52 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             return Some(found);
         }
     }
+    // `Input W`, `Tension V`, `depth_m`: a short unit where its quantity is named before it.
+    if let Some(found) = short_of_head(head) {
+        return Some(found);
+    }
     // `Weight/kg`
     let stroke = head.rfind('/').filter(|&at| !head[..at].ends_with(' '))?;
     inside(stroke + 1, head.len(), false)
         .filter(|(found, _)| found.unit(false).dimension() != Dimension::Time)
+}
+
+/// The unit of one letter or two that a head ends with, behind the name of what it measures or an underscore.
+fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
+    let at = head.rfind([' ', '_', '\n', '-'])?;
+    let (name, unit) = (head[..at].to_lowercase(), &head[at + 1..]);
+    let says = |words: &[&str]| words.iter().any(|word| name.contains(word));
+    let spelled = head[at..].starts_with('_');
+    let means = match unit {
+        "W" | "w" => says(&[
+            "power",
+            "input",
+            "leistung",
+            "aufnahme",
+            "puissance",
+            "vermogen",
+            "draw",
+            "consum",
+            "watt",
+        ]),
+        "V" | "v" => says(&["volt", "suppl", "tension", "spann", "mains", "netz"]),
+        "A" | "a" => says(&["current", "amp", "strom", "courant", "stroom"]),
+        "m" => says(&[
+            "depth", "tief", "diep", "prof", "length", "läng", "line", "hose", "airline",
+            "distance", "abstand", "run",
+        ]),
+        "in" => says(&["bore", "line", "hose", "tub", "diam", "size", "id"]),
+        "h" => says(&["interval", "life", "turnover", "hours"]),
+        "g" => says(&["weight", "mass", "gewicht"]),
+        "l" | "L" => says(&["volume", "volumen", "inhoud"]),
+        "ac" => says(&["pond", "area"]),
+        _ => return None,
+    };
+    if !means && !(spelled && unit.len() > 1) {
+        return None;
+    }
+    let found = spellings().units.get(folded(unit).as_slice())?;
+    Some((*found, at + 1..head.len()))
 }
 
 /// The unit that a whole text is.

@@ -97,6 +97,10 @@ pub struct Facts {
     cues: u32,
     /// Whether a word of bores stands in it, and not only one of diameters.
     names_bore: bool,
+    /// Whether somebody's own pond is spoken of.
+    own_pond: bool,
+    /// How many of its words tell of what was.
+    past: u32,
     near: Vec<Near>,
     /// By figure, its part of `near`.
     near_at: Vec<(u32, u32)>,
@@ -109,6 +113,7 @@ impl Facts {
         self.near.clear();
         self.near_at.clear();
         (self.topics, self.cues, self.names_bore) = (Topics::default(), 0, false);
+        (self.own_pond, self.past) = (false, 0);
         let mut sentence = Sentence::default();
         for (at, token) in tokens.iter().enumerate() {
             if token.kind == Kind::Stop {
@@ -119,7 +124,16 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
-            if token.kind == Kind::Word(None) && is_owner(&text[token.range()]) {
+            self.past += u32::from(token.cues & cue::PAST != 0);
+            // `our own pond`
+            if token.is_word()
+                && text[token.range()].eq_ignore_ascii_case("own")
+                && at > 0
+                && text[tokens[at - 1].range()].eq_ignore_ascii_case("our")
+            {
+                sentence.whose = Some(at);
+            }
+            if token.is_word() && is_owner(&text[token.range()]) {
                 sentence.whose = Some(at);
             }
             if let Some(topic) = token.topic() {
@@ -166,6 +180,7 @@ impl Facts {
     fn end(&mut self, sentence: &mut Sentence, at: usize) {
         sentence.tokens.end = at;
         self.cues |= sentence.cues;
+        self.own_pond |= sentence.own_pond;
         self.sentences.push(std::mem::take(sentence));
         sentence.tokens = at + 1..at + 1;
     }
@@ -218,6 +233,42 @@ impl<'a> View<'a> {
     pub fn asks(&self, at: usize) -> bool {
         self.sentence_at(at)
             .is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
+    }
+
+    /// What the question asks that the sentence answers: the topics of a short one right before it.
+    pub fn asked(&self, at: usize) -> Topics {
+        const LONGEST: usize = 10;
+        let place = self.facts.place(at);
+        place
+            .checked_sub(1)
+            .and_then(|before| self.facts.sentences.get(before))
+            .filter(|before| before.asks && before.tokens.len() <= LONGEST)
+            .map_or_else(Topics::default, |before| before.topics)
+    }
+
+    /// Whether the passage tells what was with somebody's pond, and promises nothing.
+    pub fn is_story(&self) -> bool {
+        self.facts.own_pond && self.facts.past >= 2
+    }
+
+    /// Whether the sentence says one of these, in small letters.
+    pub fn sentence_says(&self, at: usize, words: &[&str]) -> bool {
+        const LONGEST: usize = 400;
+        let tokens = self.sentence(at);
+        let (Some(first), Some(last)) = (
+            self.tokens.get(tokens.start),
+            self.tokens.get(tokens.end.saturating_sub(1)),
+        ) else {
+            return false;
+        };
+        let Some(text) = self.text.get(first.start as usize..last.end as usize) else {
+            return false;
+        };
+        if text.len() > LONGEST {
+            return false;
+        }
+        let small = text.to_lowercase();
+        words.iter().any(|words| small.contains(words))
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
@@ -410,6 +461,7 @@ impl Words<'_> {
                 }
                 Kind::Sign(':' | '=') => break,
                 Kind::Sign('/') => cost += 1,
+                Kind::Sign('–' | '—') => cost += 3,
                 Kind::Sign(_) => {}
                 Kind::Figure | Kind::Spelled(_) => {
                     // A size may stand between: `100 ft of 3/8 in airline`.
@@ -423,6 +475,11 @@ impl Words<'_> {
                     cost += 1;
                     at = other.tokens.end;
                     continue;
+                }
+                // `125 ft in the carton` says where it is.
+                Kind::Word(_) if self.is_place(at) => {
+                    cost += 2;
+                    at += 2;
                 }
                 Kind::Word(topic) | Kind::Mixed(topic) => match topic {
                     Some(Topic::Joint | Topic::At) => break,
@@ -447,6 +504,23 @@ impl Words<'_> {
             }
             at += 1;
         }
+    }
+
+    /// Whether `in the carton` stands here.
+    fn is_place(&self, at: usize) -> bool {
+        let says = |at: usize, words: &[&str]| {
+            self.tokens.get(at).is_some_and(|token| {
+                words
+                    .iter()
+                    .any(|word| self.text[token.range()].eq_ignore_ascii_case(word))
+            })
+        };
+        says(at, &["in"])
+            && says(at + 1, &["the", "a", "its", "each"])
+            && self
+                .tokens
+                .get(at + 2)
+                .is_some_and(|token| token.topic() == Some(Topic::Body))
     }
 
     fn before(&self, measure: &Measure<'_>, found: &mut Vec<Near>) {

@@ -124,7 +124,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Water, "water waters wasser wassers eau agua lake-water"),
     (
         Pond,
-        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools",
+        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit",
     ),
     (
         Area,
@@ -166,7 +166,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Away, "away distance abstand entfernung distant distanz"),
     (
         Clearance,
-        "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim",
+        "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim garden",
     ),
     (
         Pressure,
@@ -198,11 +198,11 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Charge,
-        "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core",
+        "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core commissioning training call-out callout labour labor franco frei survey",
     ),
     (
         Warranty,
-        "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr",
+        "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr guaranteed guarantees warrants liability defects",
     ),
     (
         Service,
@@ -210,11 +210,11 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Life,
-        "wears life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial",
+        "wears life lifespan lifetime lasts last lasting lebensdauer wear durability mtbf service-life endurance lived founded since established experience years-of serving trial live lives",
     ),
     (
         Turnover,
-        "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions",
+        "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions circulates-once",
     ),
     (
         Moved,
@@ -222,11 +222,11 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Temperature,
-        "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat",
+        "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat ta",
     ),
     (
         Weight,
-        "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast",
+        "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast net nett",
     ),
     (
         Winter,
@@ -238,7 +238,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Other,
-        "theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller",
+        "barometer barometric theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller",
     ),
     (
         Breaker,
@@ -271,7 +271,7 @@ static WORDS: &[(Topic, &str)] = &[
     (At, "at @ bei à"),
     (
         AtMost,
-        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits",
+        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax",
     ),
     (
         AtLeast,
@@ -407,6 +407,12 @@ pub mod cue {
     pub const HOURLY: u32 = 1 << 1;
     /// Somebody's own thing is told of.
     pub const SOMEBODY: u32 = 1 << 2;
+    /// The one who writes.
+    pub const SPEAKS: u32 = 1 << 25;
+    /// What one has, or did once.
+    pub const OWNS: u32 = 1 << 26;
+    /// Tells of what was.
+    pub const PAST: u32 = 1 << 27;
     /// Something is supposed.
     pub const SUPPOSES: u32 = 1 << 3;
     /// The seller rates or recommends.
@@ -461,7 +467,16 @@ static CUES: &[(u32, &str)] = &[
     (cue::HOURLY, "hours h hrs hr stunden clock uhr"),
     (
         cue::SOMEBODY,
-        "want wants wanted owners owner asked my i we mine i've we've i'm customer customer's neighbor neighbour he she client his her installed",
+        "want wants wanted owners owner asked my mine customer customer's neighbor neighbour he she client his her installed",
+    ),
+    (cue::SPEAKS, "i we i've we've i'm we're us"),
+    (
+        cue::OWNS,
+        "have has had own owns owned got bought put tried use used installed ran dug stocked keep kept lost",
+    ),
+    (
+        cue::PAST,
+        "was were had did died killed threw touched sounded stood bought went came said told lost ran kept gave put got hadn't wasn't didn't",
     ),
     (cue::SUPPOSES, "if suppose imagine say"),
     (
@@ -478,7 +493,7 @@ static CUES: &[(u32, &str)] = &[
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
     (
         cue::BETWEEN,
-        "diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air",
+        "gauge diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air",
     ),
     (
         cue::COUNTED,
@@ -490,7 +505,7 @@ static CUES: &[(u32, &str)] = &[
     ),
     (
         cue::CHARGES,
-        "delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
+        "carrier courier haulier funds balance bid bids bidding budget delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
     ),
     (
         cue::SETS,
@@ -498,7 +513,7 @@ static CUES: &[(u32, &str)] = &[
     ),
     (
         cue::TARIFF,
-        "kwh kilowatt-hour kilowatt-hours kilowatt tariff tarif strompreis rate rates unit units electricity power utility electric energy strom électricité",
+        "pay pays paid kwh kilowatt-hour kilowatt-hours kilowatt tariff tarif strompreis rate rates unit units electricity power utility electric energy strom électricité",
     ),
     (
         cue::RIVAL,
@@ -622,6 +637,18 @@ pub fn topic(word: &str) -> Option<Topic> {
         Some(Meaning::Topic(topic)) => Some(topic),
         _ => None,
     }
+}
+
+/// Whether a text has a word with a topic that tells what a figure is about.
+pub fn has_topic(text: &str) -> bool {
+    text.split(|c: char| !(c.is_alphanumeric() || matches!(c, '.' | '-')))
+        .filter_map(topic)
+        .any(|topic| {
+            !matches!(
+                topic,
+                Name | At | AtMost | AtLeast | About | Per | Joint | Whose
+            )
+        })
 }
 
 /// A set of topics.

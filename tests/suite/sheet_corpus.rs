@@ -115,7 +115,7 @@ fn expected(path: &Path) -> Expected {
 }
 
 /// Words without the blanks that a file may have between them; a raised figure is that figure, as a mark may
-/// have either.
+/// have either, and so is a part of one with or without its article.
 fn bare(text: &str) -> String {
     let text: String = text
         .chars()
@@ -129,6 +129,9 @@ fn bare(text: &str) -> String {
         .collect();
     text.split(|c: char| c.is_whitespace() || c == '\u{a0}' || c == '\u{202f}' || c == '\u{2009}')
         .filter(|word| !word.is_empty())
+        .enumerate()
+        .filter(|(place, word)| *place > 0 || !matches!(*word, "a" | "A" | "an" | "An"))
+        .map(|(_, word)| word)
         .collect::<Vec<_>>()
         .join(" ")
 }
