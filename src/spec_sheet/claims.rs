@@ -12,6 +12,7 @@ use super::conditions;
 use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Memory, Period};
+use super::notes;
 use super::numeral;
 use super::subject_matter;
 use super::tables::{Heads, Tables};
@@ -91,7 +92,7 @@ pub struct Found {
 pub(super) struct Finder<'a> {
     pub(super) passages: &'a [Passage],
     pub(super) habits: Habits,
-    memory: &'a Memory,
+    pub(super) memory: &'a Memory,
     pub(super) tables: Tables,
     /// No head at all.
     none: Rc<Head>,
@@ -103,7 +104,7 @@ pub(super) struct Finder<'a> {
     states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
     /// Units that heads name, by passage.
     pub(super) names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
-    claims: Vec<Claim>,
+    pub(super) claims: Vec<Claim>,
     /// A tariff said anywhere on the page, for costs that have none of their own.
     tariff: Option<Quantity>,
     /// Hours each day, likewise.
@@ -120,7 +121,7 @@ pub(super) struct Finder<'a> {
     at_depth: Vec<usize>,
     /// Figures of a row that are no claims by themselves, but perhaps what one of its claims holds under: a
     /// distance in a column of its own, a remark.
-    beside: Vec<((u32, u32), Quantity)>,
+    beside: Vec<Beside>,
     /// The heading looked at last, and whether what stands under it is about other things.
     aside: (Option<u32>, bool),
     /// The passage after which no claims were looked for.
@@ -136,10 +137,22 @@ struct Held {
     serves: bool,
 }
 
+/// A figure in a cell of its own that one of its row's claims holds under.
+struct Beside {
+    row: (u32, u32),
+    quantity: Quantity,
+    /// How many claims stood before it.
+    after: usize,
+    /// Whether its column's head says that it is a condition.
+    said: bool,
+}
+
 /// The passages that head one.
 pub(super) struct Above {
     /// Its row's first cell, the term it explains, its caption.
     pub(super) row: Option<u32>,
+    /// The cell between that and its own that says more: `Flow | at 4 ft | 2.6 cfm`.
+    beside: Option<u32>,
     /// The heads of its column, the nearest first.
     pub(super) columns: Heads,
 }
@@ -235,6 +248,26 @@ impl Finder<'_> {
         head
     }
 
+    /// The cell right before a figure's that says under what it holds, if that isn't its label.
+    fn remark(&self, number: usize, label: Option<u32>) -> Option<u32> {
+        let before = number.checked_sub(1)?;
+        let (
+            Role::Cell { table, row, .. },
+            Role::Cell {
+                table: t, row: r, ..
+            },
+        ) = (self.passages[number].role, self.passages[before].role)
+        else {
+            return None;
+        };
+        let text = self.passages[before].text.as_str();
+        let says = text.starts_with(['@', '('])
+            || ["at ", "At ", "AT ", "bei ", "à ", "op "]
+                .iter()
+                .any(|word| text.starts_with(word));
+        ((table, row) == (t, r) && label != Some(before as u32) && says).then_some(before as u32)
+    }
+
     /// The question right before a passage that answers it.
     fn question(&self, number: usize) -> Option<u32> {
         const LONGEST: usize = 90;
@@ -318,10 +351,11 @@ impl Finder<'_> {
     }
 
     /// What stands around a passage: topics, and the passages that head it.
-    fn around(&mut self, number: usize) -> (Around, Above) {
+    pub(super) fn around(&mut self, number: usize) -> (Around, Above) {
         let passage = &self.passages[number];
         let mut above = Above {
             row: passage.term,
+            beside: None,
             columns: Heads::default(),
         };
         if let Role::Cell {
@@ -331,6 +365,7 @@ impl Finder<'_> {
             above.columns = self.tables.above(table, row, column);
             if column > 0 {
                 above.row = self.label(number);
+                above.beside = self.remark(number, above.row);
             }
         }
         if above.row.is_none() {
@@ -487,6 +522,7 @@ impl Finder<'_> {
                 && self.tables_label(number + 1) == Some(number as u32)
             || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
+        let is_note = notes::is_note(text);
         for place in 0..measures.len() {
             if readings[place].also_of.is_some() {
                 continue;
@@ -502,7 +538,7 @@ impl Finder<'_> {
                 continue;
             }
             if readings[place].is_condition
-                && (is_label || has_target(&view, measures, &readings, place, attribute))
+                && (is_label || is_note || has_target(&view, measures, &readings, place, attribute))
             {
                 continue;
             }
@@ -590,11 +626,18 @@ impl Finder<'_> {
             && self.beside.len() < MOST_CLAIMS
             && !anothers
         {
+            let said = around.column.set.has(Topic::At) || around.column.set.has(Topic::Away);
             for measure in measures.iter() {
                 if let Some(quantity) = &measure.quantity
-                    && matches!(quantity.dimension(), Dimension::Length)
+                    && (quantity.dimension() == Dimension::Length
+                        || said && quantity.dimension() == Dimension::GaugePressure)
                 {
-                    self.beside.push(((table, row), quantity.clone()));
+                    self.beside.push(Beside {
+                        row: (table, row),
+                        quantity: quantity.clone(),
+                        after: first_claim,
+                        said,
+                    });
                 }
             }
         }
@@ -613,7 +656,11 @@ impl Finder<'_> {
             };
             if measure.quantity.is_some()
                 || measure.is_size
-                || !measure.tokens.start.checked_sub(1).is_some_and(joint)
+                || !measure
+                    .tokens
+                    .start
+                    .checked_sub(1)
+                    .is_some_and(|at| joint(at) || tokens[at].kind == Kind::Sign(','))
                 || tokens.get(measure.tokens.end).and_then(Token::topic) != Some(Topic::At)
             {
                 continue;
@@ -897,7 +944,7 @@ impl Finder<'_> {
     }
 
     /// Puts a condition to a claim, by what it is a quantity of.
-    fn put(&mut self, claim: usize, quantity: &Quantity) {
+    pub(super) fn put(&mut self, claim: usize, quantity: &Quantity) {
         let Some(claim) = self.claims.get_mut(claim) else {
             return;
         };
@@ -921,7 +968,8 @@ impl Finder<'_> {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        for head in above.columns.into_iter().chain([above.row]).flatten() {
+        let heads = above.columns.into_iter().chain([above.row, above.beside]);
+        for head in heads.flatten() {
             found.extend(self.stated(head).iter().cloned());
         }
         if let Some(row) = above.row
@@ -1063,15 +1111,29 @@ impl Finder<'_> {
                 self.put(claim, depth);
             }
         }
-        for (row, distance) in std::mem::take(&mut self.beside) {
-            if let Some(&sound) = sounds.get(&row) {
-                self.put(sound, &distance);
+        for beside in std::mem::take(&mut self.beside) {
+            // What a column says is a condition belongs to the claim before it; else only a distance is told.
+            let before = self.claims[..beside.after.min(self.claims.len())]
+                .iter()
+                .enumerate()
+                .rev()
+                .take_while(|(_, claim)| row_of(claim) == Some(beside.row))
+                .find(|(_, claim)| fits(claim.attribute, beside.quantity.dimension()))
+                .map(|(number, _)| number)
+                .filter(|_| beside.said);
+            let sound = sounds
+                .get(&beside.row)
+                .copied()
+                .filter(|_| beside.quantity.dimension() == Dimension::Length);
+            if let Some(claim) = before.or(sound) {
+                self.put(claim, &beside.quantity);
             }
         }
     }
 
     fn finish(mut self) -> Found {
         self.of_the_row();
+        self.of_the_notes();
         // A first cell that served as the condition of its row's figures is no claim of its own.
         let mut served: Vec<usize> = self
             .rows
@@ -1108,8 +1170,11 @@ impl Finder<'_> {
         }
         for claim in &mut self.claims {
             if claim.attribute == Attribute::Cost && claim.si != Si::None {
+                let same = |tariff: &&Quantity| {
+                    claim.currency.is_none() || tariff.unit().currency() == claim.currency
+                };
                 if claim.condition.tariff.is_none() {
-                    claim.condition.tariff = self.tariff.clone();
+                    claim.condition.tariff = self.tariff.as_ref().filter(same).cloned();
                 }
                 if claim.condition.hours_per_day.is_none() {
                     claim.condition.hours_per_day = self.hours;
@@ -1401,11 +1466,14 @@ fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
 
 /// Whether a word introduces a condition.
 fn introduces(word: &str) -> bool {
-    matches!(word, "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf")
+    matches!(
+        word,
+        "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf" | "op" | "ved" | "tegen"
+    )
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
-fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
+pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let Some(dimension) = measure.dimension() else {
         return false;
     };
@@ -1536,7 +1604,7 @@ fn takes_condition(attribute: Attribute) -> bool {
 }
 
 /// Whether a condition of that dimension makes sense for the attribute.
-fn fits(attribute: Attribute, dimension: Dimension) -> bool {
+pub(super) fn fits(attribute: Attribute, dimension: Dimension) -> bool {
     match dimension {
         Dimension::MoneyPerEnergy => attribute == Attribute::Cost,
         Dimension::GaugePressure | Dimension::AbsolutePressure => {

@@ -465,14 +465,16 @@ impl Page<'_, '_> {
         };
         self.closed = false;
         // `<b>6 m</b><span>depth</span>`: two elements side by side, each with words of its own.
-        if std::mem::take(&mut self.apart)
-            && text.trim_start().len() >= 4
-            && text.starts_with(char::is_alphabetic)
-            && self
-                .layout
-                .ends_with(|c| c.is_alphabetic() || matches!(c, ')' | '²' | '³' | '%'))
-        {
-            self.layout.space(start);
+        if std::mem::take(&mut self.apart) {
+            let word = text.len() >= 4 && text.starts_with(char::is_alphabetic);
+            let figure = text.starts_with(|c: char| c.is_ascii_digit());
+            let apart =
+                word && self.layout.ends_with(|c| {
+                    c.is_alphanumeric() || matches!(c, ')' | '²' | '³' | '%' | '"' | '\'')
+                }) || figure && self.layout.ends_with(char::is_alphabetic);
+            if apart {
+                self.layout.space(start);
+            }
         }
         if self.preformatted && self.tables.is_empty() && text.contains('\n') && text == written {
             self.block();
@@ -490,7 +492,7 @@ impl Page<'_, '_> {
 }
 
 /// Raised figures as characters of their own.
-fn raised(text: &str) -> Option<String> {
+pub(super) fn raised(text: &str) -> Option<String> {
     if text.is_empty() || text.len() > 4 {
         return None;
     }

@@ -34,6 +34,8 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         items: Vec::new(),
         term: None,
         pictures: Vec::new(),
+        footnotes: Vec::new(),
+        keeps_open: false,
         html: None,
     };
     for (event, range) in Parser::new_ext(&text[body..], options).into_offset_iter() {
@@ -113,6 +115,10 @@ struct Page<'a, 'l> {
     term: Option<u32>,
     /// Pictures that are open, with whether any words were seen in them.
     pictures: Vec<(Range<usize>, bool)>,
+    /// Footnotes by the order in which they were met.
+    footnotes: Vec<String>,
+    /// Whether the next paragraph goes on with what is open.
+    keeps_open: bool,
     /// HTML that is gathered until the Markdown goes on.
     html: Option<Range<usize>>,
 }
@@ -137,8 +143,26 @@ impl Page<'_, '_> {
             Event::SoftBreak => self.layout.space(self.start + range.start),
             Event::HardBreak => self.layout.line(self.start + range.start),
             Event::Rule => self.block(),
+            Event::FootnoteReference(label) => {
+                let mark = self.footnote(&label);
+                let (from, to) = (self.start + range.start, self.start + range.end);
+                self.layout.push(&mark, from..to);
+            }
             _ => {}
         }
+    }
+
+    /// A footnote's mark: its number as raised figures.
+    fn footnote(&mut self, label: &str) -> String {
+        const MOST: usize = 999;
+        let known = self.footnotes.iter().position(|known| known == label);
+        let number = known.unwrap_or_else(|| {
+            if self.footnotes.len() < MOST {
+                self.footnotes.push(label.to_owned());
+            }
+            self.footnotes.len() - 1
+        }) + 1;
+        super::html::raised(&number.to_string()).unwrap_or_default()
     }
 
     fn text(&mut self, text: &str, range: Range<usize>) {
@@ -272,11 +296,20 @@ impl Page<'_, '_> {
                 self.block();
                 self.items.push(None);
             }
-            Tag::Paragraph
-            | Tag::CodeBlock(_)
-            | Tag::List(_)
-            | Tag::FootnoteDefinition(_)
-            | Tag::DefinitionListTitle => self.block(),
+            // A note's mark stands in the paragraph behind it.
+            Tag::Paragraph if std::mem::take(&mut self.keeps_open) => {}
+            Tag::Paragraph | Tag::CodeBlock(_) | Tag::List(_) | Tag::DefinitionListTitle => {
+                self.block()
+            }
+            Tag::FootnoteDefinition(label) => {
+                self.block();
+                let mark = self.footnote(label);
+                let from = self.start + range.start;
+                self.layout
+                    .push(&mark, from..from + label.len() + "[^]".len());
+                self.layout.space(from);
+                self.keeps_open = true;
+            }
             _ => {}
         }
     }

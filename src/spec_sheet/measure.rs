@@ -1366,6 +1366,10 @@ impl<'a> Scan<'a, '_> {
     /// `a month`, `/kWh`, `pro Jahr` after byte `at`.
     fn period(&self, at: usize) -> Option<(Period, usize)> {
         let rest = &self.text[at..];
+        // A note's mark may stand between: `$30¹ a month`.
+        if let Some(mark) = rest.chars().next().filter(|&c| numeral::is_raised(c)) {
+            return self.period(at + mark.len_utf8());
+        }
         let small: String = rest.chars().take(40).flat_map(char::to_lowercase).collect();
         let small = small.replace(['\u{a0}', '\u{202f}'], " ");
         let lead = small.len() - small.trim_start().len();
@@ -1481,9 +1485,14 @@ impl<'a> Scan<'a, '_> {
                     | "monatlich"
             )
         };
-        let (word, period) = words.iter().find(|(word, _)| {
+        let (word, period) = words.iter().find(|(word, period)| {
             tail.strip_prefix(word).is_some_and(|after| {
-                !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³')
+                // `$5/m²` is paid for an area; `$30 a month²` bears a note's mark.
+                !after.starts_with(|c: char| {
+                    c.is_alphabetic()
+                        || c.is_ascii_digit()
+                        || numeral::is_raised(c) && matches!(*period, Period::Foot | Period::Metre)
+                })
             }) && (marked > 0) != adverb(word)
         })?;
         let consumed = lead + fills + marked + word.len();

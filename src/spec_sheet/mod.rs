@@ -17,6 +17,7 @@ mod labels;
 mod layout;
 mod markdown;
 mod measure;
+mod notes;
 mod numeral;
 mod pages;
 #[cfg(feature = "pdf")]

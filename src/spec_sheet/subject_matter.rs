@@ -27,6 +27,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     if of_somebody_else(view, measure, near)
         || is_former_figure(view, measure)
         || of_their_machine(view, measure)
+        || is_wished(view, measure)
     {
         return None;
     }
@@ -40,6 +41,17 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         && (matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
             || is_length && &*before == "each");
     if counts && !matches!(quantity.dimension(), Dimension::Time) && !is_money {
+        return None;
+    }
+    // A column of its own for what another holds under: `flow at, kPa`, `sound at (ft)`.
+    let column = view.around.column.set;
+    if column.has(Topic::At)
+        && (column.has(Topic::Air) || column.has(Topic::Sound))
+        && matches!(
+            quantity.dimension(),
+            Dimension::Length | Dimension::GaugePressure
+        )
+    {
         return None;
     }
     match quantity.dimension() {
@@ -102,7 +114,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             })
         }
         Dimension::GaugePressure | Dimension::AbsolutePressure => {
-            if close(Topic::Other, 2) {
+            // The weight of the air: what a barometer reads.
+            let is_weather = (95_000.0..=105_000.0).contains(&quantity.si_central())
+                && matches!(quantity.unit().spelling(), "mbar" | "hPa" | "kPa");
+            if close(Topic::Other, 2) || is_weather {
                 return None;
             }
             // What a gauge can show: `a 0–30 psi gauge`.
@@ -213,6 +228,15 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     });
+    // `If your pond is over 2 acres, call us`: what it doesn't serve.
+    let beyond = view.sentence_tells(at, cue::SUPPOSES)
+        && view.has_own_pond(at)
+        && near
+            .iter()
+            .any(|one| !one.after && one.cost <= 2 && one.topic == Topic::AtLeast);
+    if beyond {
+        return true;
+    }
     let ours = view.sentence_tells(at, cue::RATES);
     if bounded || ours {
         return false;
@@ -267,6 +291,53 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
         )
 }
 
+/// `the tender calls for 20 m³/h`: what somebody wants, and no promise.
+fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    const NEAR: usize = 9;
+    let from = measure.tokens.start.saturating_sub(NEAR);
+    let mut wants = false;
+    for at in (from..measure.tokens.start).rev() {
+        let token = &view.tokens[at];
+        if matches!(token.kind, Kind::Stop | Kind::Sign(';' | ':')) {
+            return false;
+        }
+        if token.is_word() {
+            let word = view.word(at);
+            wants |= matches!(
+                &*word,
+                "calls"
+                    | "asks"
+                    | "requires"
+                    | "wants"
+                    | "demands"
+                    | "specifies"
+                    | "stipulates"
+                    | "verlangt"
+                    | "fordert"
+            );
+            if wants
+                && matches!(
+                    &*word,
+                    "tender"
+                        | "client"
+                        | "board"
+                        | "buyer"
+                        | "council"
+                        | "specification"
+                        | "brief"
+                        | "enquiry"
+                        | "inquiry"
+                        | "authority"
+                        | "ausschreibung"
+                )
+            {
+                return true;
+            }
+        }
+    }
+    false
+}
+
 /// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
 fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 8;
@@ -275,6 +346,9 @@ fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
         let token = &view.tokens[at];
         if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ';' | ':' | '(')) {
             return false;
+        }
+        if machine && token.cues & cue::RIVAL != 0 {
+            return true;
         }
         match token.topic() {
             Some(Topic::Compressor | Topic::Package) => machine = true,
@@ -789,6 +863,7 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
                 || head(Topic::Charge)
                 || close(Topic::Other, 2)
                 || others_cost(view, measure)
+                || is_instalment(view, measure)
             {
                 return None;
             }
@@ -939,6 +1014,20 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         || view.sentence_tells(measure.tokens.start, cue::CHARGES)
         || view.sentence_has(measure.tokens.start, Topic::Charge));
     charge || threshold
+}
+
+/// `$49 a month for 24 months`: a part of the price.
+fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let at = measure.tokens.end;
+    let over = matches!(&*view.word(at), "for" | "over")
+        && view
+            .measure_at(at + 1)
+            .is_some_and(|next| next.dimension() == Some(Dimension::Time));
+    let apr = view.sentence_says(
+        measure.tokens.start,
+        &["% apr", "interest", "finance", "instal"],
+    );
+    over || apr
 }
 
 /// `a fountain that size would take $4 a day`: what another machine costs, up to the last comma.

@@ -9,6 +9,9 @@ use super::vocabulary::{self, Topic};
 /// How many rows at the top of a table may hold a title and heads.
 const HIGHEST: u32 = 6;
 
+/// How many rows a first cell may reach down.
+const DEEPEST: u32 = 12;
+
 /// How many columns are looked at for heads.
 const WIDEST: u32 = 512;
 
@@ -246,7 +249,8 @@ impl Tables {
 
     /// The first cell of a row.
     pub fn first(&self, table: u32, row: u32) -> Option<u32> {
-        self.rows.get(&(table, row)).copied()
+        // A cell that reaches down from a row above heads this one too.
+        (0..=DEEPEST.min(row)).find_map(|up| self.rows.get(&(table, row - up)).copied())
     }
 
     /// Whether a row is one of heads.

@@ -348,7 +348,12 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
             None => true,
             Some(next) => {
                 !(is_letter && (next.is_alphabetic() || next.is_ascii_digit()))
-                    && !matches!(next, '²' | '³')
+                    // A power belongs to a length; behind another unit it is a note's mark.
+                    && !(matches!(next, '²' | '³')
+                        && matches!(
+                            key.bytes(),
+                            b"m" | b"cm" | b"mm" | b"km" | b"dm" | b"ft" | b"in" | b"yd" | b"n" | b"feet" | b"foot" | b"inch"
+                        ))
             }
         };
         if c == '.' {
@@ -499,6 +504,8 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         // Kinds of current are words of their own behind the unit.
         b"v~" | b"v ac" | b"v dc" | b"v a c" | b"volts ac" | b"volts dc" | b"volt ac"
         | b"volt dc" => false,
+        // What flows is a word of its own: `2.4 CFM air`.
+        b"cfm air" | b"cfm of air" | b"cfm free air" => false,
         b"in" | b"ins" => is_inch(after, written),
         b"'" | b"\"" => true,
         // `50 cycles` is a supply, `9# each` a mass.
@@ -726,7 +733,7 @@ fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         "A" | "a" => says(&["current", "amp", "strom", "courant", "stroom"]),
         "m" => says(&[
             "depth", "tief", "diep", "prof", "length", "läng", "line", "hose", "airline",
-            "distance", "abstand", "run",
+            "distance", "abstand", "run", "_at",
         ]),
         "in" => says(&["bore", "line", "hose", "tub", "diam", "size", "id"]),
         "h" => says(&["interval", "life", "turnover", "hours"]),

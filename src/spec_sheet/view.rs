@@ -464,11 +464,15 @@ impl Words<'_> {
                 Kind::Sign('–' | '—') => cost += 3,
                 Kind::Sign(_) => {}
                 Kind::Figure | Kind::Spelled(_) => {
-                    // A size may stand between: `100 ft of 3/8 in airline`.
+                    // A size may stand between: `100 ft of 3/8 in airline`, `(100 ft) 3/8 in airline`.
                     let joint = &self.text[self.tokens[at - 1].range()];
-                    let of = ["of", "x", "×", "von"]
-                        .iter()
-                        .any(|word| joint.eq_ignore_ascii_case(word));
+                    let beside = at <= measure.tokens.end + 1
+                        && (at == measure.tokens.end || matches!(joint, ")" | "/"))
+                        && measure.dimension() == Some(Dimension::Length);
+                    let of = beside
+                        || ["of", "x", "×", "von"]
+                            .iter()
+                            .any(|word| joint.eq_ignore_ascii_case(word));
                     let Some(other) = figure_at(at).filter(|_| of) else {
                         break;
                     };

@@ -119,7 +119,7 @@ use Topic::*;
 static WORDS: &[(Topic, &str)] = &[
     (
         Depth,
-        "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità",
+        "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità dybde dyb dybder diep reaches reach",
     ),
     (Water, "water waters wasser wassers eau agua lake-water"),
     (
@@ -132,7 +132,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Line,
-        "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle",
+        "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle rohrlänge schlauchlänge leitungslänge slanglengte slangen slange luftslange",
     ),
     (
         Bore,
@@ -152,7 +152,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors belüftern membranscheiben tallerken",
     ),
     (
         Compressor,
@@ -190,7 +190,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Price,
-        "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal",
+        "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal prijzen",
     ),
     (
         Tax,

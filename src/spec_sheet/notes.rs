@@ -1,0 +1,230 @@
+//! Notes at a page's foot: what a figure that bears a mark holds under.
+
+use std::ops::Range;
+
+use hashbrown::HashMap;
+
+use crate::units::Quantity;
+
+use super::claim::Attribute;
+use super::claims::{Finder, fits};
+use super::layout::Passage;
+use super::{conditions, measure, tokens, view};
+
+/// Longest note.
+const LONGEST: usize = 400;
+
+/// How far before a figure its label may bear the mark.
+const FARTHEST: usize = 60;
+
+/// What a note says.
+struct Note {
+    /// Number of its passage.
+    passage: u32,
+    stated: Vec<Quantity>,
+    hours: Option<f64>,
+}
+
+/// The mark that stands at the beginning: as figures for those that are raised or in brackets, else as it is;
+/// with its length.
+fn mark_at(text: &str) -> Option<(String, usize)> {
+    let first = text.chars().next()?;
+    if let Some(digit) = digit_of(first) {
+        return Some((digit.to_string(), first.len_utf8()));
+    }
+    match first {
+        '*' | '†' | '‡' => {
+            let length = text.chars().take_while(|&c| c == first).count();
+            let bytes = length * first.len_utf8();
+            (length <= 4).then(|| (text[..bytes].to_owned(), bytes))
+        }
+        '(' | '[' => {
+            let inner = text.get(1..)?;
+            let (mark, length) = match inner.chars().next()? {
+                c if c.is_ascii_digit() => (c.to_string(), 1),
+                '*' | '†' | '‡' => mark_at(inner)?,
+                _ => return None,
+            };
+            inner
+                .get(length..)?
+                .starts_with([')', ']'])
+                .then_some((mark, length + 2))
+        }
+        _ => None,
+    }
+}
+
+fn digit_of(c: char) -> Option<char> {
+    ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹']
+        .iter()
+        .position(|&raised| raised == c)
+        .and_then(|digit| char::from_digit(digit as u32, 10))
+}
+
+/// The marks that stand in a text, none that is the power of a unit.
+fn marks(text: &str) -> impl Iterator<Item = String> + '_ {
+    text.char_indices().filter_map(|(at, c)| {
+        if !(digit_of(c).is_some() || matches!(c, '*' | '†' | '‡' | '(' | '[')) {
+            return None;
+        }
+        let before = &text[..at];
+        let word = before
+            .rsplit(|c: char| !c.is_alphabetic())
+            .next()
+            .unwrap_or("");
+        let is_power =
+            digit_of(c).is_some() && ["m", "cm", "mm", "km", "ft", "in", "yd"].contains(&word);
+        if is_power || before.ends_with(['*', '†', '‡']) {
+            return None;
+        }
+        mark_at(&text[at..]).map(|(mark, _)| mark)
+    })
+}
+
+/// Whether a passage is a note: a mark, and not much more.
+pub(super) fn is_note(text: &str) -> bool {
+    text.len() <= LONGEST
+        && mark_at(text)
+            .is_some_and(|(_, end)| text[end..].trim_start().starts_with(char::is_alphanumeric))
+}
+
+impl Finder<'_> {
+    /// Gives the claims that bear a mark what its note says.
+    pub(super) fn of_the_notes(&mut self) {
+        let notes = self.notes();
+        if notes.is_empty() {
+            return;
+        }
+        for number in 0..self.claims.len() {
+            let claim = &self.claims[number];
+            let passage = claim.passage;
+            let mut borne = self.borne(passage, claim.place.clone(), number);
+            let (_, above) = self.around(passage);
+            let heads = above.columns.into_iter().chain([above.row]).flatten();
+            for head in heads {
+                borne.extend(marks(&self.passages[head as usize].text));
+            }
+            for note in borne.iter().filter_map(|mark| notes.get(mark)) {
+                if note.passage as usize == passage {
+                    continue;
+                }
+                for quantity in &note.stated {
+                    if fits(self.claims[number].attribute, quantity.dimension()) {
+                        self.put(number, quantity);
+                    }
+                }
+                let claim = &mut self.claims[number];
+                if claim.attribute == Attribute::Cost && claim.condition.hours_per_day.is_none() {
+                    claim.condition.hours_per_day = note.hours;
+                }
+            }
+        }
+    }
+
+    /// The marks right behind a figure, or on the label before it.
+    fn borne(&self, passage: usize, place: Range<usize>, number: usize) -> Vec<String> {
+        let text = self.passages[passage].text.as_str();
+        let behind = text.get(place.end..).unwrap_or("");
+        let mut borne: Vec<String> =
+            mark_at(behind.trim_start_matches([' ', ')', '\u{a0}', '.', ',']))
+                .map(|(mark, _)| mark)
+                .into_iter()
+                .collect();
+        let last = number
+            .checked_sub(1)
+            .map(|before| &self.claims[before])
+            .filter(|before| before.passage == passage)
+            .map_or(0, |before| before.place.end.min(place.start));
+        let near = text[..place.start]
+            .char_indices()
+            .rev()
+            .nth(FARTHEST)
+            .map_or(0, |(at, _)| at);
+        let label = &text[last.max(near)..place.start];
+        // A mark behind the figure before is that one's.
+        let own = label
+            .find(char::is_alphabetic)
+            .map_or("", |at| &label[at..]);
+        borne.extend(marks(own));
+        borne
+    }
+
+    /// The notes of the page, by their marks.
+    fn notes(&self) -> HashMap<String, Note> {
+        let mut notes = HashMap::new();
+        for (number, passage) in self.passages.iter().enumerate() {
+            let Some((mark, _)) = mark_at(&passage.text) else {
+                continue;
+            };
+            if !is_note(&passage.text) {
+                continue;
+            }
+            let note = self.note(number as u32, passage);
+            if !note.stated.is_empty() || note.hours.is_some() {
+                notes.entry(mark).or_insert(note);
+            }
+        }
+        notes
+    }
+
+    fn note(&self, number: u32, passage: &Passage) -> Note {
+        let text = passage.text.as_str();
+        let (mut found, mut measures) = (Vec::new(), Vec::new());
+        tokens::tokens(text, self.habits.style, &mut found);
+        measure::measures(text, &found, self.habits, self.memory, &mut measures);
+        measure::tariffs(text, &found, &mut measures);
+        let mut facts = view::Facts::default();
+        facts.of(text, &found, &measures);
+        let around = view::Around::default();
+        let view = view::View {
+            text,
+            tokens: &found,
+            measures: &measures,
+            around: &around,
+            facts: &facts,
+        };
+        Note {
+            passage: number,
+            stated: measures
+                .iter()
+                .filter(|measure| super::claims::is_condition(&view, measure))
+                .filter_map(|measure| measure.quantity.clone())
+                .collect(),
+            hours: conditions::hours_per_day(&view, 0..found.len()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Kind;
+    use super::super::shown::claims_of;
+
+    #[test]
+    fn a_mark_leads_to_what_its_note_says() {
+        let html = "<p>Noise<sup>2</sup>: 41 dBA. Air 60 L/min<sup>1</sup> for 800 m<sup>2</sup>.</p>\
+            <p><sup>1</sup> At 20 kPa.</p><p><sup>2</sup> Measured at 10 ft.</p>";
+        assert_eq!(
+            claims_of(Kind::Html, html),
+            [
+                "41 dBA sound exact at 10 ft",
+                "60 L/min flow exact at 20 kPa",
+                "800 m² area exact"
+            ]
+        );
+        let text = "| Sound* | Air** |\n|--|--|\n| 38 dB(A) | 60 L/min |\n\n\\* at 1 m\n\n\\** at a depth of 2 m\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, text),
+            ["38 dB(A) sound exact at 1 m", "60 L/min flow exact at 2 m"]
+        );
+        let footnotes =
+            "Costs £9 a month[^a] to run, at 38 dB[^b].\n\n[^a]: At 27p/kWh.\n[^b]: At 1 m.\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, footnotes),
+            [
+                "£9 a month cost exact at 0.27 GBP/kWh",
+                "38 dB sound exact at 1 m"
+            ]
+        );
+    }
+}
