@@ -49,6 +49,7 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         counted: Vec::new(),
         at_depth: Vec::new(),
         beside: Vec::new(),
+        labelled: None,
         aside: (None, false),
         cut: None,
     };
@@ -122,6 +123,8 @@ pub(super) struct Finder<'a> {
     /// Figures of a row that are no claims by themselves, but perhaps what one of its claims holds under: a
     /// distance in a column of its own, a remark.
     beside: Vec<Beside>,
+    /// The row whose label was looked for last, whether its column's head tells, and the label.
+    labelled: Option<((u32, u32, bool), u32)>,
     /// The heading looked at last, and whether what stands under it is about other things.
     aside: (Option<u32>, bool),
     /// The passage after which no claims were looked for.
@@ -211,24 +214,24 @@ impl Finder<'_> {
         let first = text
             .split(|c: char| !c.is_alphabetic())
             .next()
-            .unwrap_or("")
-            .to_lowercase();
-        if matches!(
-            &*first,
-            "highest" | "most" | "maximum" | "farthest" | "furthest" | "tallest"
-        ) {
+            .unwrap_or("");
+        let begins = |words: &[&str]| words.iter().any(|word| first.eq_ignore_ascii_case(word));
+        if begins(&[
+            "highest", "most", "maximum", "farthest", "furthest", "tallest",
+        ]) {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
-        if matches!(
-            &*first,
-            "lowest" | "least" | "shallowest" | "smallest" | "minimum"
-        ) {
+        if begins(&["lowest", "least", "shallowest", "smallest", "minimum"]) {
             head.topics.push(Topic::AtLeast);
             head.set.add(Topic::AtLeast);
         }
         // `Reaches down to`
-        if text.to_lowercase().ends_with("down to") {
+        let tail = text.len().checked_sub("down to".len());
+        if tail
+            .and_then(|tail| text.get(tail..))
+            .is_some_and(|tail| tail.eq_ignore_ascii_case("down to"))
+        {
             head.topics.push(Topic::Depth);
             head.set.add(Topic::Depth);
         }
@@ -282,15 +285,17 @@ impl Finder<'_> {
     }
 
     /// The label of a cell, if it is one.
-    fn tables_label(&self, number: usize) -> Option<u32> {
-        matches!(self.passages[number].role, Role::Cell { .. })
-            .then(|| self.label(number))
-            .flatten()
+    fn tables_label(&mut self, number: usize) -> Option<u32> {
+        if matches!(self.passages[number].role, Role::Cell { .. }) {
+            self.label(number)
+        } else {
+            None
+        }
     }
 
     /// The cell that names the figures of a cell's row: the first that has a name, where the first is but a number
     /// or a mark; under heads that tell nothing, the last that has a word of the trade.
-    pub(super) fn label(&self, number: usize) -> Option<u32> {
+    pub(super) fn label(&mut self, number: usize) -> Option<u32> {
         const MOST: usize = 4;
         let Role::Cell {
             table, row, column, ..
@@ -299,7 +304,33 @@ impl Finder<'_> {
             return None;
         };
         let first = self.tables.first(table, row)?;
-        let cells = first as usize..number.min(first as usize + MOST);
+        if number <= first as usize + 1 {
+            return Some(first);
+        }
+        let own_head = match self.tables.above(table, row, column)[0] {
+            Some(head) => self.topics_of(head).set.tell(),
+            None => false,
+        };
+        let is_whole = number >= first as usize + MOST;
+        if let Some((key, label)) = self.labelled
+            && is_whole
+            && key == (table, row, own_head)
+        {
+            return Some(label);
+        }
+        let label = self.label_of_row(number, first, own_head, MOST);
+        if is_whole {
+            self.labelled = Some(((table, row, own_head), label));
+        }
+        Some(label)
+    }
+
+    /// The label of a row for a cell of it, of its first cells.
+    fn label_of_row(&self, number: usize, first: u32, own_head: bool, most: usize) -> u32 {
+        let Role::Cell { table, row, .. } = self.passages[number].role else {
+            return first;
+        };
+        let cells = first as usize..number.min(first as usize + most);
         let is_name = |text: &str| {
             text.split(|c: char| !c.is_alphanumeric())
                 .any(|word| word.chars().count() >= 3 && word.chars().all(char::is_alphabetic))
@@ -309,21 +340,19 @@ impl Finder<'_> {
             let text = self.passages[cell].text.as_str();
             is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
         });
-        let own_head = self.tables.above(table, row, column)[0]
-            .is_some_and(|head| vocabulary::has_topic(&self.passages[head as usize].text));
         if !is_name(&self.passages[first as usize].text)
             && !is_figure(&self.passages[first as usize].text)
         {
-            return named.next().map_or(Some(first), |cell| Some(cell as u32));
+            return named.next().map_or(first, |cell| cell as u32);
         }
         if own_head {
-            return Some(first);
+            return first;
         }
         let telling = |&cell: &usize| vocabulary::has_topic(&self.passages[cell].text);
         named
             .filter(telling)
             .last()
-            .map_or(Some(first), |cell| Some(cell as u32))
+            .map_or(first, |cell| cell as u32)
     }
 
     /// The topics of the heads above a cell, all together.
@@ -417,7 +446,12 @@ impl Finder<'_> {
             facts,
         };
         // What others say, and what a head names for the figures under it, promises nothing here.
-        let quoted = passage.role == Role::Quote || begins_aside(text);
+        const FIRST: usize = 6;
+        let aside = tokens
+            .iter()
+            .take(FIRST)
+            .any(|token| token.cues & cue::ASIDE != 0);
+        let quoted = passage.role == Role::Quote || aside && begins_aside(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -517,11 +551,12 @@ impl Finder<'_> {
             return;
         }
         // `Air at 1 m depth` names what stands beside it, and promises no depth.
-        let is_label = passage.role == Role::Term
-            || number + 1 < self.passages.len()
-                && self.tables_label(number + 1) == Some(number as u32)
-            || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
-                if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row)));
+        let is_label = readings.iter().any(|reading| reading.is_condition)
+            && (passage.role == Role::Term
+                || number + 1 < self.passages.len()
+                    && self.tables_label(number + 1) == Some(number as u32)
+                || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
+                if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row))));
         let is_note = notes::is_note(text);
         for place in 0..measures.len() {
             if readings[place].also_of.is_some() {
@@ -1142,12 +1177,14 @@ impl Finder<'_> {
             .filter(|held| held.serves)
             .map(|held| held.claim)
             .collect();
-        served.sort_unstable();
-        let mut number = 0;
-        self.claims.retain(|_| {
-            number += 1;
-            served.binary_search(&(number - 1)).is_err()
-        });
+        if !served.is_empty() {
+            served.sort_unstable();
+            let mut number = 0;
+            self.claims.retain(|_| {
+                number += 1;
+                served.binary_search(&(number - 1)).is_err()
+            });
+        }
         let passages = self.passages;
         // `2 x 25 m` counts diffusers where nothing else does.
         if !self
@@ -1181,8 +1218,9 @@ impl Finder<'_> {
                 }
             }
         }
+        pair_columns(&mut self.claims, passages);
         Found {
-            claims: pair_columns(self.claims, passages),
+            claims: self.claims,
             cut: self.cut,
         }
     }
@@ -1330,20 +1368,15 @@ fn goes_on_from(
 }
 
 /// Two columns of one quantity, in two units, are one listing of it.
-fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
+fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
     let cell = |claim: &Claim| match passages[claim.passage].role {
         Role::Cell {
             table, row, column, ..
         } => Some((table, row, column)),
         _ => None,
     };
-    let mut paired: Vec<Claim> = Vec::with_capacity(claims.len());
-    for second in claims {
-        let Some(first) = paired.last_mut() else {
-            paired.push(second);
-            continue;
-        };
-        let neighbours = match (cell(first), cell(&second)) {
+    claims.dedup_by(|second, first| {
+        let neighbours = match (cell(first), cell(second)) {
             (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
             _ => false,
         };
@@ -1361,16 +1394,14 @@ fn pair_columns(claims: Vec<Claim>, passages: &[Passage]) -> Vec<Claim> {
             };
         if dual {
             first.also = Some(Also {
-                at: second.at,
-                text: second.text,
+                at: second.at.clone(),
+                text: std::mem::take(&mut second.text),
                 si: second.si,
-                quantity: second.quantity,
+                quantity: second.quantity.take(),
             });
-        } else {
-            paired.push(second);
         }
-    }
-    paired
+        dual
+    });
 }
 
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.

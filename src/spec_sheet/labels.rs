@@ -88,12 +88,13 @@ impl Finder<'_> {
                 return;
             }
         }
+        let beside = self.named_beside(number);
         // Under a head of its own, even `m` and `W` are units.
         let under = || match above.columns {
             [Some(near), Some(far)] => self.of_cell(near, Some(far)),
             _ => None,
         };
-        let named = self.named_beside(number).or_else(under).or_else(|| {
+        let named = beside.or_else(under).or_else(|| {
             above
                 .columns
                 .into_iter()
@@ -205,7 +206,7 @@ impl Finder<'_> {
     }
 
     /// The unit in the cell or element beside a number: `12 | ft`, `4.2` with `CFM at 6 ft` under it.
-    fn named_beside(&self, number: usize) -> Option<Named> {
+    fn named_beside(&mut self, number: usize) -> Option<Named> {
         let british = self.habits.british;
         let passage = &self.passages[number];
         let next = self.passages.get(number + 1);
@@ -244,7 +245,8 @@ impl Finder<'_> {
             .take_while(is_here)
             .chain(after.take_while(is_here))
             .find(|&cell| in_row(&self.passages[cell]) == Some(units))?;
-        self.of_cell(unit as u32, self.label(number))
+        let label = self.label(number);
+        self.of_cell(unit as u32, label)
     }
 
     /// What a cell that is nothing but a unit or a currency names; `beside` says what money is paid for.

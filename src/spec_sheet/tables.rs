@@ -410,6 +410,9 @@ fn is_unit(text: &str) -> bool {
 /// The currency's code or sign that a cell begins with, if hardly more stands there: `USD`, `€`, `GBP/month`.
 fn money_of(text: &str) -> Option<&str> {
     let bare = text.trim_matches(['(', ')', '[', ']', ' ']);
+    if bare.starts_with(|c: char| c.is_ascii_lowercase()) {
+        return None;
+    }
     let sign = ["€", "£", "$", "US$", "CA$"]
         .iter()
         .find(|sign| bare.starts_with(**sign));
@@ -417,6 +420,9 @@ fn money_of(text: &str) -> Option<&str> {
         Some(sign) => sign.len(),
         None => {
             let code = bare.get(..3)?;
+            if !code.bytes().all(|byte| byte.is_ascii_uppercase()) {
+                return None;
+            }
             crate::units::Currency::from_code(code)?;
             3
         }

@@ -413,6 +413,8 @@ pub mod cue {
     pub const OWNS: u32 = 1 << 26;
     /// Tells of what was.
     pub const PAST: u32 = 1 << 27;
+    /// May begin what isn't about the thing that is sold.
+    pub const ASIDE: u32 = 1 << 28;
     /// Something is supposed.
     pub const SUPPOSES: u32 = 1 << 3;
     /// The seller rates or recommends.
@@ -477,6 +479,10 @@ static CUES: &[(u32, &str)] = &[
     (
         cue::PAST,
         "was were had did died killed threw touched sounded stood bought went came said told lost ran kept gave put got hadn't wasn't didn't",
+    ),
+    (
+        cue::ASIDE,
+        "also bought together goes related recently recommended more other similar review reviews testimonial testimonials customers people kundenmeinung kundenmeinungen bewertung bewertungen kunden auch ähnliche klantbeoordeling klantbeoordelingen avis cart basket shipping delivery versand returns livraison verzending elsewhere",
     ),
     (cue::SUPPOSES, "if suppose imagine say"),
     (
@@ -664,6 +670,13 @@ impl Topics {
     /// Whether there is none.
     pub fn is_empty(self) -> bool {
         self.0 == 0
+    }
+
+    /// Whether one of them tells what a figure is about.
+    pub fn tell(self) -> bool {
+        const NOT: [Topic; 8] = [Name, At, AtMost, AtLeast, About, Per, Joint, Whose];
+        let not = NOT.iter().fold(0, |not, &topic| not | 1 << (topic as u32));
+        self.0 & !not != 0
     }
 
     /// Adds one.
