@@ -277,7 +277,7 @@ impl Finder<'_> {
         let before = number.checked_sub(1)?;
         let asks = |passage: &Passage| {
             passage.text.len() <= LONGEST
-                && passage.text.trim_end().ends_with('?')
+                && (passage.text.trim_end().ends_with('?') || is_strangers(&passage.text))
                 && matches!(passage.role, Role::Text | Role::Heading(_) | Role::Term)
         };
         (!matches!(self.passages[number].role, Role::Cell { .. }) && asks(&self.passages[before]))
@@ -451,7 +451,8 @@ impl Finder<'_> {
             .iter()
             .take(FIRST)
             .any(|token| token.cues & cue::ASIDE != 0);
-        let quoted = passage.role == Role::Quote || aside && begins_aside(text);
+        let quoted =
+            passage.role == Role::Quote || aside && begins_aside(text) || is_strangers(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -553,6 +554,8 @@ impl Finder<'_> {
         // `Air at 1 m depth` names what stands beside it, and promises no depth.
         let is_label = readings.iter().any(|reading| reading.is_condition)
             && (passage.role == Role::Term
+                || self.caption(number + 1) == Some(number as u32)
+                || number > 0 && self.caption(number - 1) == Some(number as u32)
                 || number + 1 < self.passages.len()
                     && self.tables_label(number + 1) == Some(number as u32)
                 || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
@@ -1232,6 +1235,21 @@ fn is_figure(text: &str) -> bool {
         && text.contains(char::is_alphabetic)
 }
 
+/// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
+fn is_strangers(text: &str) -> bool {
+    const LONGEST: usize = 14;
+    let Some(end) = text.bytes().take(LONGEST).position(|byte| byte == b':') else {
+        return false;
+    };
+    let name = text[..end].trim();
+    [
+        "visitor", "customer", "client", "caller", "user", "guest", "buyer", "asker", "kunde", "klant", "man", "woman",
+        "husband", "wife", "neighbour", "neighbor", "q", "you",
+    ]
+    .iter()
+    .any(|known| name.eq_ignore_ascii_case(known))
+}
+
 /// Whether a passage says at its beginning that it is about other things: `People also read: …`.
 fn begins_aside(text: &str) -> bool {
     const LONGEST: usize = 40;
@@ -1256,6 +1274,7 @@ fn is_aside(heading: &str) -> bool {
     }
     [
         "also like",
+        "also looked",
         "also read",
         "also this week",
         "also on offer",
@@ -1343,7 +1362,13 @@ fn goes_on_from(
 ) -> Option<usize> {
     let measure = &measures[place];
     let unit = measure.quantity.as_ref()?.unit();
-    let joint = view.preposition(measure);
+    // `never deeper than 3.2 m, nor in less than 1.2 m`
+    let nor = measures[place - 1].tokens.end..measure.tokens.start;
+    let nor = nor.len() <= 6 && nor.clone().any(|at| &*view.word(at) == "nor");
+    let joint = match view.preposition(measure) {
+        _ if nor => std::borrow::Cow::Borrowed("or"),
+        joint => joint,
+    };
     if !matches!(&*joint, "or" | "and" | "oder" | "und")
         || measure.is_size
         || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder"))
@@ -1499,7 +1524,7 @@ fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
 fn introduces(word: &str) -> bool {
     matches!(
         word,
-        "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf" | "op" | "ved" | "tegen"
+        "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf" | "op" | "ved" | "tegen" | "bij"
     )
 }
 
@@ -1818,6 +1843,10 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                         return (!other).then_some(Attribute::DiffuserCount);
                     }
                     // `Diffusers | 2 tubes`
+                    // `four tube diffusers`
+                    Some(Topic::Line)
+                        if view.tokens.get(at + 1).and_then(Token::topic)
+                            == Some(Topic::Diffuser) => {}
                     Some(Topic::Line)
                         if measure.at.start == 0 && view.around.row.set.has(Topic::Diffuser) =>
                     {
@@ -1876,7 +1905,8 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         .starts_with(&view.text[measure.number_at.clone()]);
     let by_column = view.around.column.set.has(Topic::Diffuser);
     let by_row = view.around.row.set.has(Topic::Diffuser);
-    let plain_row = by_row && (alone || start && !view.has(Topic::Body));
+    let listed = start && view.text[measure.at.end..].starts_with(',');
+    let plain_row = by_row && (alone || listed || start && !view.has(Topic::Body));
     (!other && (plain_row || (by_column && alone))).then_some(Attribute::DiffuserCount)
 }
 

@@ -25,6 +25,7 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("as large as", Comparator::AtMost),
     ("as big as", Comparator::AtMost),
     ("as long as", Comparator::AtMost),
+    ("as far down as", Comparator::AtMost),
     ("as far as", Comparator::AtMost),
     ("as high as", Comparator::AtMost),
     ("as many as", Comparator::AtMost),
@@ -281,6 +282,15 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
         if one.after || one.cost > reach {
             continue;
         }
+        // `min depth 5 ft`
+        let least = one.topic == Topic::AtLeast && one.cost <= 2 && {
+            let from = measure.tokens.start.saturating_sub(4);
+            (from..measure.tokens.start)
+                .any(|at| matches!(&*view.word(at), "min" | "minimum" | "minimal" | "mindest"))
+        };
+        if least {
+            return (Comparator::AtLeast, start, end);
+        }
         if one.topic == Topic::AtMost && is_limit_word(view, measure) {
             return (Comparator::AtMost, start, end);
         }
@@ -291,6 +301,10 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
 /// The bound that stands at the end of the text before a figure, and where its words begin.
 fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator, Option<usize>)> {
     let from = text.char_indices().rev().nth(39).map_or(0, |(at, _)| at);
+    // A line that ends with a bound bounds what stands on it: `TO 1 ACRE MAX.`
+    if text.trim_end_matches([' ', '\n']).ends_with('.') && text.trim_end_matches(' ').ends_with('\n') {
+        return None;
+    }
     let lead = text[from..].trim_end_matches([' ', '\u{a0}', '(', '\n', '+']);
     let mut buffer = [0u8; 160];
     let owned: String;
@@ -383,6 +397,8 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
         .next()
         .unwrap_or("");
     let goes = rest.is_empty()
+        || rest.ends_with("rate it")
+        || rest.ends_with("take it")
         || rest.ends_with([':', '(', ',', '•', '|'])
         || matches!(
             word,
@@ -492,13 +508,21 @@ fn turned<'a>(
     mut length: usize,
 ) -> (Comparator, usize) {
     let mut turned = false;
-    for (place, word) in words.take(3).enumerate() {
+    for (place, word) in words.take(4).enumerate() {
         if word.ends_with(['.', ':', ',', ';']) {
             break;
         }
         if matches!(
             word,
             "not"
+                | "nor"
+                | "isn't"
+                | "wouldn't"
+                | "wouldn’t"
+                | "isn’t"
+                | "don’t"
+                | "won’t"
+                | "can’t"
                 | "never"
                 | "no"
                 | "nicht"
@@ -673,6 +697,18 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     }
     // `each diffuser wants 0.5 to 1.5 cfm`
     let from = measure.tokens.start.saturating_sub(8);
+    // `each on its own 100-foot line`, `each fed by its own 150 feet`
+    let own = |at: usize| {
+        &*view.word(at) == "each"
+            && matches!(
+                &*view.word(at + 1),
+                "on" | "fed" | "with" | "has" | "gets" | "carries"
+            )
+            && view.sentence_has(at, Topic::Diffuser)
+    };
+    if (from..measure.tokens.start).any(own) {
+        return Some(Counted::Diffuser);
+    }
     let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
     for at in (from..measure.tokens.start).rev().take_while(|&at| {
         !matches!(
@@ -711,7 +747,11 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
             }
             // `1.2 cfm each`
             let ends = view.tokens.get(at + 1).is_none_or(|next| {
-                !next.is_word() && !next.is_number() || next.topic() == Some(Topic::At)
+                !next.is_word() && !next.is_number()
+                    || next.topic() == Some(Topic::At)
+                    || view
+                        .measure_at(at + 1)
+                        .is_some_and(|next| next.dimension() != measure.dimension())
             });
             if matches!(&*word, "each" | "apiece")
                 && ends
@@ -762,6 +802,9 @@ static DAILY: &[&str] = &[
     "h a day",
     "hours/day",
     "hours daily",
+    "hrs a day",
+    "hr a day",
+    "hrs. a day",
     "h/d",
     "hr/day",
     "stunden am tag",

@@ -5,6 +5,7 @@ use crate::units::{self, Dimension, Unit};
 use super::claims::{Above, Finder};
 use super::layout::Role;
 use super::measure::{Habits, Measure, Period};
+use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
 use super::vocabulary::Topic;
@@ -319,7 +320,8 @@ impl Finder<'_> {
             && text.len() <= LONGEST_FIGURE
             && text.starts_with(|c: char| {
                 c.is_ascii_digit()
-                    || matches!(c, '¼' | '½' | '¾' | '⅓' | '⅛' | '.' | '<' | '≤' | '~')
+                    || numeral::vulgar(c).is_some()
+                    || matches!(c, '.' | '<' | '≤' | '~')
             })
             && text.split_whitespace().count() <= 3
     }

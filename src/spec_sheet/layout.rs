@@ -284,8 +284,8 @@ impl Layout {
             .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '’')))
             .any(|word| {
                 [
-                    "i", "i've", "i’ve", "i'm", "i’m", "my", "mine", "me", "we", "our", "was",
-                    "had", "ich", "wir", "mein",
+                    "i", "i've", "i’ve", "i'm", "i’m", "my", "mine", "me", "was",
+                    "had", "ich", "mein",
                 ]
                 .iter()
                 .any(|known| word.eq_ignore_ascii_case(known))
@@ -293,7 +293,16 @@ impl Layout {
         let named = text.rsplit_once(['—', '–', '~']).is_some_and(|(_, name)| {
             !name.trim().is_empty() && name.split_whitespace().count() <= 5
         });
-        speaks || named || text.starts_with(['"', '“', '„', '«'])
+        speaks || named || text.ends_with('?') || text.starts_with(['"', '“', '„', '«'])
+    }
+
+    /// Whether the passage before says who speaks: `joe wrote:`.
+    pub fn is_led_in(&self) -> bool {
+        self.passages.last().is_some_and(|before| {
+            ["wrote:", "said:", "asked:", "asks:", "schrieb:", "writes:"]
+                .iter()
+                .any(|word| before.text.ends_with(word))
+        })
     }
 
     /// Whether text is waiting for its passage to end.

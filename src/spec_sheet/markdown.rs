@@ -227,7 +227,7 @@ impl Page<'_, '_> {
             }
         } else if self.definition {
             Role::Definition
-        } else if self.quote > 0 && self.layout.is_quotation() {
+        } else if self.quote > 0 && (self.layout.is_quotation() || self.layout.is_led_in()) {
             Role::Quote
         } else {
             Role::Text

@@ -792,6 +792,13 @@ impl<'a> Scan<'a, '_> {
         {
             return Some(at + 2);
         }
+        // `from 1.5 down to 4 m`
+        if self.is_word(at, &["down"])
+            && self.is_word(at + 1, &["to"])
+            && self.token(at + 2).is_some_and(Token::is_number)
+        {
+            return Some(at + 2);
+        }
         if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
@@ -964,7 +971,9 @@ impl<'a> Scan<'a, '_> {
         {
             measure.tokens.start -= 1;
         }
-        if let Some(mut joint) = self.range_joint(next) {
+        // `−30 °C and 40 °C`
+        let and = minus.is_some() && self.is_word(next, &["and"]);
+        if let Some(mut joint) = self.range_joint(next).or(and.then_some(next + 1)) {
             let signed = matches!(self.sign(joint), Some('+' | '-' | '−' | '–'));
             joint += usize::from(signed);
             if let Some(second) = self.numeral(joint)
@@ -1244,7 +1253,7 @@ impl<'a> Scan<'a, '_> {
             end = word_end;
             next = self.tokens_until(tokens_end, end);
         }
-        let currency = currency?;
+        let mut currency = currency?;
         if self.text[end..].starts_with(".–")
             || self.text[end..].starts_with(",-")
             || self.text[end..].starts_with(",–")
@@ -1260,6 +1269,15 @@ impl<'a> Scan<'a, '_> {
                 end = word_end;
                 next = self.tokens_until(next, end);
             }
+        }
+        // `$614 CAD`
+        if self.text[start..end].contains('$')
+            && let Some((code, false, word_end)) = self.money_word(end)
+            && self.text[..word_end].ends_with(|c: char| c.is_ascii_uppercase())
+        {
+            currency = code;
+            end = word_end;
+            next = self.tokens_until(next, end);
         }
         let period = self.period(end);
         if let Some((_, period_end)) = period {

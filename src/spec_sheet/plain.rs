@@ -362,7 +362,13 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
             b'\t' => true,
             b' ' => run >= 2,
             b'|' => true,
-            b'.' => run >= 3,
+            // `-5...40` is a range, and no row of points.
+            b'.' => {
+                let digit = |at: Option<usize>| {
+                    at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit)
+                };
+                run >= 3 && !(run == 3 && digit(at.checked_sub(1)) && digit(Some(at + run)))
+            }
             _ => false,
         };
         if parts_here {

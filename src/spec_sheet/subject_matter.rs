@@ -28,6 +28,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         || is_former_figure(view, measure)
         || of_their_machine(view, measure)
         || is_wished(view, measure)
+        || is_none_of_it(view, measure)
     {
         return None;
     }
@@ -140,7 +141,18 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             (!not).then_some(Attribute::Voltage)
         }
         Dimension::Current => {
-            let not = close(Topic::Breaker, 4) || head(Topic::Breaker) || close(Topic::Cord, 1);
+            // `a 20-amp circuit`, `a breaker of 20 A`; an outlet that is fed with some protects nothing.
+            let breaks = near
+                .iter()
+                .any(|one| one.topic == Topic::Breaker && one.cost <= 4 && one.after)
+                || (at.saturating_sub(6)..at).any(|before| {
+                    view.tokens[before].topic() == Some(Topic::Breaker)
+                        && !matches!(
+                            &*view.word(before),
+                            "outlet" | "outlets" | "socket" | "sockets" | "receptacle" | "steckdose"
+                        )
+                });
+            let not = breaks || head(Topic::Breaker) || close(Topic::Cord, 1);
             (!not).then_some(Attribute::Current)
         }
         Dimension::Frequency => Some(Attribute::Frequency),
@@ -148,7 +160,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let other = near
                 .iter()
                 .any(|one| one.topic == Topic::Other && one.cost <= 2)
-                || close(Topic::Body, 0) && !near.iter().any(|one| one.topic == Topic::Sound);
+                || near
+                    .iter()
+                    .any(|one| one.topic == Topic::Body && one.cost == 0 && one.after)
+                    && !near.iter().any(|one| one.topic == Topic::Sound);
             let lowered = matches!(&*before, "by" | "um" | "another");
             (!other && !lowered && (!head(Topic::Other) || head(Topic::Sound)))
                 .then_some(Attribute::Sound)
@@ -184,7 +199,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                     Topic::Water | Topic::Temperature | Topic::Winter | Topic::Pond | Topic::Life2
                 )
             });
-            let about_water = !wide
+            // `measured at 21 °C room temperature`
+            let of_a_test = is_at(view, measure)
+                && view.sentence_says(at, &["room temperature", "measured at", "tested at"]);
+            let about_water = of_a_test || !wide
                 && water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
             (said && !about_water).then_some(Attribute::Temperature)
@@ -225,9 +243,11 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
         return false;
     }
     let at = measure.tokens.start;
-    let bounded = near.iter().any(|one| {
-        !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
-    });
+    let up_to = at >= 2 && &*view.word(at - 1) == "to" && &*view.word(at - 2) == "up";
+    let bounded = up_to
+        || near.iter().any(|one| {
+            !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
+        });
     // `If your pond is over 2 acres, call us`: what it doesn't serve.
     let beyond = view.sentence_tells(at, cue::SUPPOSES)
         && view.has_own_pond(at)
@@ -291,6 +311,54 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
         )
 }
 
+/// What a sentence says of other things than what is sold: of a site, of what was seen, of what isn't made.
+fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let at = measure.tokens.start;
+    let says = |words: &[&str]| view.sentence_says(at, words);
+    let Some(dimension) = measure.dimension() else {
+        return false;
+    };
+    let before = view.preposition(measure);
+    let site = matches!(
+        dimension,
+        Dimension::Area | Dimension::Length | Dimension::Volume
+    ) && says(&[
+        "prepared for",
+        "as described in your",
+        "your e-mail",
+        "your email",
+        "your enquiry",
+        "your drawing",
+        "you described",
+        "you measured",
+        "the basin has",
+        "the pond has",
+    ]);
+    let seen = matches!(dimension, Dimension::Power | Dimension::Current)
+        && (says(&["i saw", "we saw", "i've seen", "i heard"])
+            || &*before == "that"
+            || measure.tokens.start > 0 && &*view.word(measure.tokens.start - 1) == "that");
+    let others = matches!(
+        dimension,
+        Dimension::SoundLevel | Dimension::WeightedSoundLevel
+    ) && says(&["some of the", "others ran"]);
+    let needless = &*before == "need" && says(&["don't need", "don’t need", "do not need"]);
+    let gone = says(&[
+        "no longer made",
+        "no longer sold",
+        "withdrawn",
+        "discontinued",
+        "superseded",
+        "out of production",
+        "nicht mehr lieferbar",
+    ]);
+    let money = dimension.is_money()
+        && (says(&["last year", "raffle", "win a "])
+            || &*view.word(measure.tokens.end + 1) == "go"
+            || &*before == "otherwise");
+    site || seen || others || needless || gone || money
+}
+
 /// `the tender calls for 20 m³/h`: what somebody wants, and no promise.
 fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 9;
@@ -298,7 +366,16 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let mut wants = false;
     for at in (from..measure.tokens.start).rev() {
         let token = &view.tokens[at];
-        if matches!(token.kind, Kind::Stop | Kind::Sign(';' | ':')) {
+        // `asked: 24 months`
+        if token.kind == Kind::Sign(':') {
+            return at > 0
+                && (view.tokens[at - 1].cues & cue::ASKS != 0
+                    || matches!(
+                        &*view.word(at - 1),
+                        "required" | "requested" | "gefordert" | "gevraagd"
+                    ));
+        }
+        if matches!(token.kind, Kind::Stop | Kind::Sign(';')) {
             return false;
         }
         if token.is_word() {
@@ -394,6 +471,14 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         && (&*next == "down"
             || matches!(&*next, "below" | "under" | "beneath")
                 && view.sentence_has(measure.tokens.start, Topic::Water))
+        && !has(Topic::Clearance)
+    {
+        return Some(Attribute::Depth);
+    }
+    // `as far down as 20 ft`
+    if !is_fine
+        && matches!(&*before, "as" | "down")
+        && view.sentence_says(measure.tokens.start, &["far down as", "deep as"])
         && !has(Topic::Clearance)
     {
         return Some(Attribute::Depth);
@@ -566,6 +651,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     }
     let joined = downward
         || matches!(&*before, "and" | "," | "/" | "x" | "over" | "under")
+        || &*before == "from" && quantity.is_range()
         || view
             .tokens
             .get(measure.tokens.start.wrapping_sub(1))
@@ -593,7 +679,23 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     {
         return by_unit();
     }
-    if view.around.heading.set.has(Topic::Depth) && downward
+    let bare = ![
+        Topic::Line,
+        Topic::Cord,
+        Topic::Body,
+        Topic::Clearance,
+        Topic::Away,
+        Topic::Sound,
+        Topic::Fitting,
+        Topic::Life2,
+    ]
+    .into_iter()
+    .any(|topic| view.sentence_has(measure.tokens.start, topic));
+    // `Diffusers down to 3 m. It's happiest between 1.5 and 2.5 m.`
+    let spoken_of = view.before(measure.tokens.start).has(Topic::Depth)
+        || view.sentence_has(measure.tokens.start, Topic::Depth);
+    if plausible && bare && spoken_of
+        || view.around.heading.set.has(Topic::Depth) && (downward || plausible && bare)
         || plausible && view.asked(measure.tokens.start).has(Topic::Depth)
     {
         return Some(Attribute::Depth);
@@ -628,7 +730,7 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         .is_some_and(|token| token.kind == Kind::Sign('/'))
         && matches!(
             &*view.word(measure.tokens.end + 1),
-            "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter"
+            "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter" | "kwh"
         );
     // `Freight is $60 below 100 lb`: what a charge goes by.
     let counted_by = view.sentence_has(at, Topic::Charge)
@@ -749,6 +851,13 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         if service || worn && unit != "min" {
             return Some(Attribute::ServiceInterval);
         }
+    }
+    // `Every 3 months, please`, where the filter is spoken of; `Diaphragm kit due at | 15 000`
+    if matches!(&*before, "every" | "alle") && view.tells(cue::WEARS)
+        || view.around.row.cues & cue::WEARS != 0
+            && (view.around.row.set.has(Topic::At) || view.around.row.set.has(Topic::Per))
+    {
+        return Some(Attribute::ServiceInterval);
     }
     // `every 10,000 hours or 18 months`
     let at = measure.tokens.start;
@@ -995,10 +1104,11 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         let word = view.word(measure.tokens.start - 1 - place);
         if place < 3 && is_former(&word) {
             // A struck-out price is gone from `Was £499 £399`, so that only one is left.
-            let now = view
-                .measures
-                .get(measure.place + 1)
-                .is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
+            let is_money = |other: &Measure<'_>| other.dimension().is_some_and(Dimension::is_money);
+            let now = view.measures.get(measure.place + 1).is_some_and(is_money)
+                || view.measures[..measure.place]
+                    .last()
+                    .is_some_and(|last| is_money(last) && last.tokens.end + 5 >= measure.tokens.start);
             return now || !matches!(&*word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {

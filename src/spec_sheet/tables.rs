@@ -144,7 +144,9 @@ impl Tables {
             };
             let names: Vec<&str> = of_row(first).map(text).collect();
             let cornered = of_row(first).all(|cell| cell.column > 0);
-            if !are_names(&names, cornered) {
+            // A row alone heads nothing.
+            let alone = cells.iter().all(|cell| cell.row <= first);
+            if alone || !are_names(&names, cornered) {
                 return;
             }
             (first, first + u32::from(are_units(first + 1)))

@@ -66,6 +66,7 @@ impl Token {
 /// Words whose stop ends no sentence.
 fn is_abbreviation(word: &str) -> bool {
     word.chars().count() == 1
+        || word.contains('.')
         || [
             "max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr",
             "st", "co", "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw",

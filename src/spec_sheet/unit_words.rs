@@ -378,7 +378,9 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
                     .next()
                     .unwrap_or("");
                 if is_abbreviated(last)
-                    && (follows_on(&rest[end - at..]) || ends_a_label(text, at, &rest[end - at..]))
+                    && (follows_on(&rest[end - at..])
+                        || ends_a_label(text, at, &rest[end - at..])
+                        || is_capital(last) && begins_capital(&rest[end - at..]))
                 {
                     *best_end = end;
                 }
@@ -405,7 +407,32 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
             best = Some((*found, end));
         }
     }
+    // `C.F.M.`: with stops within, the last one belongs to it.
+    if let Some((_, end)) = &mut best
+        && text[*end..].starts_with('.')
+        && text[at..*end]
+            .split('.')
+            .all(|letter| letter.len() == 1 && letter.bytes().all(|b| b.is_ascii_alphabetic()))
+        && text[at..*end].contains('.')
+    {
+        *end += 1;
+    }
     best
+}
+
+/// Whether a word is of capitals alone.
+fn is_capital(word: &str) -> bool {
+    word.len() > 1 && word.bytes().all(|byte| byte.is_ascii_uppercase())
+}
+
+/// Whether the next word is of capitals alone, as in a line of them: `150 FT. OF HOSE`.
+fn begins_capital(rest: &str) -> bool {
+    let word = rest
+        .trim_start()
+        .split(|c: char| !c.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    is_capital(word)
 }
 
 /// Whether a unit's word is one that is written with a stop; the symbols of SI never are.

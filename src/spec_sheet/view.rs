@@ -133,6 +133,14 @@ impl Facts {
             {
                 sentence.whose = Some(at);
             }
+            // `you said yours is about an acre`
+            if token.is_word()
+                && ["yours", "mine"]
+                    .iter()
+                    .any(|word| text[token.range()].eq_ignore_ascii_case(word))
+            {
+                sentence.own_pond = true;
+            }
             if token.is_word() && is_owner(&text[token.range()]) {
                 sentence.whose = Some(at);
             }
@@ -231,18 +239,42 @@ impl<'a> View<'a> {
 
     /// Whether the sentence is a question.
     pub fn asks(&self, at: usize) -> bool {
-        self.sentence_at(at)
-            .is_some_and(|sentence| sentence.asks || sentence.cues & cue::ASKS != 0)
+        self.sentence_at(at).is_some_and(|sentence| {
+            // `36 months (asked: 24)` asks nothing.
+            let labels = |at: usize| {
+                self.tokens[at].cues & cue::ASKS != 0
+                    && self
+                        .tokens
+                        .get(at + 1)
+                        .is_some_and(|next| next.kind == Kind::Sign(':'))
+            };
+            sentence.asks
+                || sentence.cues & cue::ASKS != 0 && !sentence.tokens.clone().any(labels)
+        })
     }
 
-    /// What the question asks that the sentence answers: the topics of a short one right before it.
+    /// The topics of the sentence before.
+    pub fn before(&self, at: usize) -> Topics {
+        self.facts
+            .place(at)
+            .checked_sub(1)
+            .and_then(|before| self.facts.sentences.get(before))
+            .map_or_else(Topics::default, |before| before.topics)
+    }
+
+    /// What the question asks that the sentence answers, or the label that it stands behind: the topics of a short
+    /// one right before it.
     pub fn asked(&self, at: usize) -> Topics {
         const LONGEST: usize = 10;
+        // `Warranty. Two years.`
+        const LABEL: usize = 2;
         let place = self.facts.place(at);
         place
             .checked_sub(1)
             .and_then(|before| self.facts.sentences.get(before))
-            .filter(|before| before.asks && before.tokens.len() <= LONGEST)
+            .filter(|before| {
+                before.asks && before.tokens.len() <= LONGEST || before.tokens.len() <= LABEL
+            })
             .map_or_else(Topics::default, |before| before.topics)
     }
 

@@ -152,7 +152,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors belüftern membranscheiben tallerken",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten",
     ),
     (
         Compressor,
@@ -166,7 +166,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Away, "away distance abstand entfernung distant distanz"),
     (
         Clearance,
-        "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim garden",
+        "wall walls clearance clearances fence trench trenches bury buried burial apart spacing spaced shore shoreline house building buildings edge bank dock deck dig frost bushes shrubs setback neighbor's neighbour's hedge driveway gravel footing property mindestabstand graben above ground grade frostline vegraben vergraben tree trees thermometer rope rim garden rasen verlegen eingraben boden gazon",
     ),
     (
         Pressure,
@@ -206,7 +206,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Service,
-        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel",
+        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel changes",
     ),
     (
         Life,
@@ -238,7 +238,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Other,
-        "barometer barometric theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller",
+        "barometer barometric theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller vorgänger vorgängermodell predecessor voorganger",
     ),
     (
         Breaker,
@@ -268,7 +268,7 @@ static WORDS: &[(Topic, &str)] = &[
         Elsewhere,
         "elevation altitude sea-level meereshöhe höhenlage",
     ),
-    (At, "at @ bei à"),
+    (At, "at @ bei à bij"),
     (
         AtMost,
         "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax",
@@ -474,7 +474,7 @@ static CUES: &[(u32, &str)] = &[
     (cue::SPEAKS, "i we i've we've i'm we're us"),
     (
         cue::OWNS,
-        "have has had own owns owned got bought put tried use used installed ran dug stocked keep kept lost",
+        "have has had own owns owned got bought installed dug stocked lost",
     ),
     (
         cue::PAST,

@@ -153,7 +153,12 @@ fn value_is(marked: &Marked, si: Si) -> bool {
     }
     let reading = units::read(&marked.value, &[]);
     let Some(quantity) = reading.quantity else {
-        panic!("{} isn't a quantity of the format", marked.value)
+        // A period that the format hasn't: `5.10 GBP/week`.
+        let (number, _) = marked.value.split_once(' ').unwrap_or_default();
+        let number: f64 = number
+            .parse()
+            .unwrap_or_else(|_| panic!("{} isn't a quantity of the format", marked.value));
+        return matches!(si, Si::Value(value) if near(value, number));
     };
     let money = quantity.dimension().is_money();
     let (low, high) = if money {
