@@ -217,7 +217,8 @@ impl Finder<'_> {
             .unwrap_or("");
         let begins = |words: &[&str]| words.iter().any(|word| first.eq_ignore_ascii_case(word));
         if begins(&[
-            "highest", "most", "maximum", "farthest", "furthest", "tallest",
+            "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest",
+            "largest", "longest",
         ]) {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
@@ -822,19 +823,24 @@ impl Finder<'_> {
     ) -> Claim {
         let passage = &self.passages[number];
         let (mut comparator, start, end) = conditions::comparator(view, measure);
+        // What a head says of the figures under it, it says of no sentence.
+        const SHORT: usize = 60;
+        let short = view.text.len() <= SHORT;
         if comparator == Comparator::Exact
+            && short
             && view.around.head(Topic::AtMost)
             && !matches!(attribute, Attribute::Warranty | Attribute::Price)
         {
             comparator = Comparator::AtMost;
         }
         if comparator == Comparator::Exact
+            && short
             && view.around.head(Topic::AtLeast)
             && !view.around.head(Topic::AtMost)
         {
             comparator = Comparator::AtLeast;
         }
-        if comparator == Comparator::Exact && view.around.head(Topic::About) {
+        if comparator == Comparator::Exact && short && view.around.head(Topic::About) {
             comparator = Comparator::About;
         }
         // `a claim under the 30-month warranty` bounds nothing.
@@ -1115,6 +1121,81 @@ impl Finder<'_> {
         found
     }
 
+    /// A table that names one thing in several rows gives a curve of it: its depths or pressures are what the other
+    /// figures of their rows hold under.
+    fn of_the_curves(&mut self) {
+        let passages = self.passages;
+        // By table and column: the claims, if all are exact and of one attribute that may be a condition.
+        let mut columns: HashMap<(u32, u32), Vec<(usize, u32)>, fnv::FnvBuildHasher> =
+            HashMap::default();
+        for (number, claim) in self.claims.iter().enumerate() {
+            let Role::Cell {
+                table, row, column, ..
+            } = passages[claim.passage].role
+            else {
+                continue;
+            };
+            let alone = claim.place.len() + 4 >= passages[claim.passage].text.len();
+            if column > 0
+                && alone
+                && claim.comparator == Comparator::Exact
+                && matches!(claim.attribute, Attribute::Depth | Attribute::Pressure)
+                && self.tables.above(table, row, column)[0].is_some()
+            {
+                columns
+                    .entry((table, column))
+                    .or_default()
+                    .push((number, row));
+            }
+        }
+        let mut served: Vec<usize> = Vec::new();
+        for ((table, column), claims) in columns {
+            let name = |row: u32| {
+                self.tables
+                    .first(table, row)
+                    .map(|first| passages[first as usize].text.as_str())
+            };
+            // Each name stands in more rows than one.
+            let repeats = claims.len() > 1
+                && claims.iter().all(|&(number, row)| {
+                    name(row).is_some()
+                        && claims
+                            .iter()
+                            .any(|&(other, at)| other != number && name(at) == name(row))
+                });
+            if !repeats {
+                continue;
+            }
+            for &(number, row) in &claims {
+                let Some(quantity) = self.claims[number].quantity.clone() else {
+                    continue;
+                };
+                let mut any = false;
+                for claim in number + 1..self.claims.len() {
+                    let same = matches!(passages[self.claims[claim].passage].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r == row && c > column);
+                    if !same {
+                        break;
+                    }
+                    if fits(self.claims[claim].attribute, quantity.dimension()) {
+                        self.put(claim, &quantity);
+                        any = true;
+                    }
+                }
+                if any {
+                    served.push(number);
+                }
+            }
+        }
+        if !served.is_empty() {
+            served.sort_unstable();
+            let mut number = 0;
+            self.claims.retain(|_| {
+                number += 1;
+                served.binary_search(&(number - 1)).is_err()
+            });
+        }
+    }
+
     /// Gives the claims of a row what other cells of it say of them.
     fn of_the_row(&mut self) {
         if self.at_depth.is_empty() && self.beside.is_empty() {
@@ -1188,6 +1269,7 @@ impl Finder<'_> {
                 served.binary_search(&(number - 1)).is_err()
             });
         }
+        self.of_the_curves();
         let passages = self.passages;
         // `2 x 25 m` counts diffusers where nothing else does.
         if !self
@@ -1243,8 +1325,24 @@ fn is_strangers(text: &str) -> bool {
     };
     let name = text[..end].trim();
     [
-        "visitor", "customer", "client", "caller", "user", "guest", "buyer", "asker", "kunde", "klant", "man", "woman",
-        "husband", "wife", "neighbour", "neighbor", "q", "you",
+        "visitor",
+        "customer",
+        "client",
+        "caller",
+        "user",
+        "guest",
+        "buyer",
+        "asker",
+        "kunde",
+        "klant",
+        "man",
+        "woman",
+        "husband",
+        "wife",
+        "neighbour",
+        "neighbor",
+        "q",
+        "you",
     ]
     .iter()
     .any(|known| name.eq_ignore_ascii_case(known))
@@ -1727,6 +1825,13 @@ fn has_target(
     {
         return false;
     }
+    // `1,200 square metres, with 2 diffusers at 3 metres at the most` bounds both.
+    if readings[found].attribute == Some(Attribute::Area)
+        && attribute == Attribute::Depth
+        && conditions::comparator(view, &measures[place]).0 == Comparator::AtMost
+    {
+        return false;
+    }
     true
 }
 
@@ -1753,6 +1858,14 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     {
         return None;
     }
+    // `The diffusers, three of them`
+    let of_them = &*view.word(measure.tokens.end) == "of"
+        && &*view.word(measure.tokens.end + 1) == "them"
+        && (measure.tokens.start.saturating_sub(4)..measure.tokens.start)
+            .any(|at| view.tokens[at].topic() == Some(Topic::Diffuser));
+    if of_them {
+        return Some(Attribute::DiffuserCount);
+    }
     // `4 × twin disc`: the first number counts.
     let times = measure.tokens.start.checked_sub(1).is_some_and(|at| {
         matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
@@ -1771,7 +1884,12 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         return None;
     }
     let first = measure.tokens.start;
-    let is_colon = |at: usize| matches!(view.tokens[at].kind, Kind::Sign(':' | '='));
+    let is_colon = |at: usize| {
+        matches!(view.tokens[at].kind, Kind::Sign(':' | '=' | '–' | '—'))
+            || at > 0
+                && view.tokens[at].kind == Kind::Sign('-')
+                && view.tokens[at - 1].kind == Kind::Sign('-')
+    };
     if first > 0 && is_colon(first - 1) {
         let label = &view.tokens[first.saturating_sub(6)..first - 1];
         let begins = label

@@ -126,6 +126,12 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("~", Comparator::About),
     ("'bout", Comparator::About),
     ("’bout", Comparator::About),
+    ("at the least", Comparator::AtLeast),
+    ("at the most", Comparator::AtMost),
+    ("a shade over", Comparator::AtLeast),
+    ("a touch over", Comparator::AtLeast),
+    ("well under", Comparator::AtMost),
+    ("well over", Comparator::AtLeast),
     ("is like", Comparator::About),
     ("more like", Comparator::About),
     ("round about", Comparator::About),
@@ -198,6 +204,7 @@ static AFTER: &[(&str, Comparator)] = &[
     ("and not an inch more", Comparator::AtMost),
     ("and no deeper", Comparator::AtMost),
     ("and no further", Comparator::AtMost),
+    ("and not an inch further", Comparator::AtMost),
     ("or thereabouts", Comparator::About),
     ("thereabouts", Comparator::About),
     ("or thereabout", Comparator::About),
@@ -275,6 +282,19 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
         .start
         .checked_sub(1)
         .is_some_and(|before| view.tokens[before].kind == Kind::Sign(':'));
+    // `deepest we allow: 12 ft`
+    let in_label = || {
+        let colon = measure.tokens.start - 1;
+        view.tokens[..colon]
+            .iter()
+            .rev()
+            .take(8)
+            .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(',' | '|' | '·')))
+            .any(|token| token.cues & cue::LIMIT != 0)
+    };
+    if labelled && in_label() {
+        return (Comparator::AtMost, start, end);
+    }
     // `maximum depth of 6 ft`, `Max. depth: 6 ft`.
     for one in view.near(measure) {
         // A label bounds what stands behind its colon: `Max. working depth (ft): 12`.
@@ -302,7 +322,9 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
 fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator, Option<usize>)> {
     let from = text.char_indices().rev().nth(39).map_or(0, |(at, _)| at);
     // A line that ends with a bound bounds what stands on it: `TO 1 ACRE MAX.`
-    if text.trim_end_matches([' ', '\n']).ends_with('.') && text.trim_end_matches(' ').ends_with('\n') {
+    if text.trim_end_matches([' ', '\n']).ends_with('.')
+        && text.trim_end_matches(' ').ends_with('\n')
+    {
         return None;
     }
     let lead = text[from..].trim_end_matches([' ', '\u{a0}', '(', '\n', '+']);
@@ -704,7 +726,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
                 &*view.word(at + 1),
                 "on" | "fed" | "with" | "has" | "gets" | "carries"
             )
-            && view.sentence_has(at, Topic::Diffuser)
+            && view.has(Topic::Diffuser)
     };
     if (from..measure.tokens.start).any(own) {
         return Some(Counted::Diffuser);

@@ -9,12 +9,12 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     let separator = separator(text);
     let bytes = text.as_bytes();
     layout.tables += 1;
-    let table = layout.tables;
+    let mut table = layout.tables;
     let (mut row, mut column, mut at) = (0u32, 0u32, 0usize);
     let mut any = false;
     while at < bytes.len() {
         let (end, quoted) = field(bytes, at, separator);
-        any |= end > at;
+        any |= text[at..end].chars().any(|c| !c.is_whitespace());
         put(text, at..end, quoted, from, layout);
         layout.end(Role::Cell {
             table,
@@ -33,14 +33,34 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         }
         if matches!(bytes.get(at), Some(b'\n' | b'\r')) && column_ends(bytes, at, end) {
             at += 1;
-            // An empty line is no row.
+            // An empty line is no row; what begins behind it with names alone is a table of its own.
             if any {
                 row += 1;
+            } else if row > 1 && begins_table(text.get(at..).unwrap_or(""), separator) {
+                layout.tables += 1;
+                table = layout.tables;
+                row = 0;
             }
             column = 0;
             any = false;
         }
     }
+}
+
+/// Whether a line holds nothing but the names of columns.
+fn begins_table(rest: &str, separator: u8) -> bool {
+    let line = rest.lines().next().unwrap_or("");
+    const LONGEST: usize = 400;
+    let fields = line
+        .split(separator as char)
+        .map(str::trim)
+        .filter(|field| !field.is_empty());
+    line.len() <= LONGEST
+        && fields.clone().count() >= 3
+        && fields.clone().all(|field| {
+            field.starts_with(char::is_alphabetic) && field.split_whitespace().count() <= 4
+        })
+        && !line.contains(|c: char| c.is_ascii_digit() || c == '"')
 }
 
 /// Whether the line ends here: it does at a line's end that wasn't passed by a separator.

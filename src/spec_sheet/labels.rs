@@ -64,7 +64,13 @@ impl Finder<'_> {
         }
         // The figure stands alone, with at most a word that bounds it.
         let first = measures.first().map_or(0, |measure| measure.tokens.start);
-        let other = |token: &&Token| token.is_word() && token.topic().is_none();
+        let other = |token: &&Token| {
+            token.is_word()
+                && token.topic().is_none()
+                && !["up", "to", "bis", "zu", "tot"]
+                    .iter()
+                    .any(|word| text[token.range()].eq_ignore_ascii_case(word))
+        };
         if tokens[..first].iter().any(|token| other(&token))
             || tokens[first..].iter().filter(other).count() > 1
         {
@@ -129,6 +135,15 @@ impl Finder<'_> {
                 if let Named::Unit(unit) = named
                     && is_range
                 {
+                    // `-10 to 40` under degrees
+                    let cold = text[..low.at.start].trim_end().ends_with(['-', '−', '–'])
+                        && unit.dimension() == Dimension::Temperature;
+                    if cold {
+                        low.number = format!("-{}", low.number).into();
+                        low.at.start = text[..low.at.start]
+                            .rfind(['-', '−', '–'])
+                            .unwrap_or(low.at.start);
+                    }
                     low.quantity =
                         units::read(&format!("{} to {} {unit}", low.number, high.number), &[])
                             .quantity;
@@ -253,6 +268,18 @@ impl Finder<'_> {
     /// What a cell that is nothing but a unit or a currency names; `beside` says what money is paid for.
     fn of_cell(&self, cell: u32, beside: Option<u32>) -> Option<Named> {
         let text = self.passages[cell as usize].text.trim();
+        // A mark of repetition stands for what is above it.
+        if matches!(text, "\"" | "″" | "”" | "do." | "ditto")
+            && let Role::Cell {
+                table, row, column, ..
+            } = self.passages[cell as usize].role
+            && column > 0
+        {
+            let above = (cell.saturating_sub(FARTHEST as u32)..cell).rev().find(|&above| {
+                matches!(self.passages[above as usize].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r + 1 == row && c == column)
+            })?;
+            return self.of_cell(above, beside);
+        }
         if let Some(unit) = unit_words::whole(text) {
             return Some(Named::Unit(unit.unit(self.habits.british)));
         }

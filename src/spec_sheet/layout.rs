@@ -284,8 +284,8 @@ impl Layout {
             .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '’')))
             .any(|word| {
                 [
-                    "i", "i've", "i’ve", "i'm", "i’m", "my", "mine", "me", "was",
-                    "had", "ich", "mein",
+                    "i", "i've", "i’ve", "i'm", "i’m", "my", "mine", "me", "was", "had", "ich",
+                    "mein",
                 ]
                 .iter()
                 .any(|known| word.eq_ignore_ascii_case(known))

@@ -539,6 +539,7 @@ impl<'a> Scan<'a, '_> {
                 same.then(|| from + word.len() + lead(&rest[word.len()..]))
             })
         };
+        // `3/8 of an inch`
         if is_part && let Some(next) = skip(start, &["of an ", "of a ", "of ", "an ", "a "]) {
             return unit_words::at(self.text, next);
         }
@@ -886,6 +887,18 @@ impl<'a> Scan<'a, '_> {
             }
             // `2 x 10 in diffusers`: the number stays a bare one.
         }
+        // `39 ± 2 dB(A)`
+        if self.sign(next) == Some('±')
+            && let Some(spread) = self.numeral(next + 1)
+            && let Some((of, end)) = self.unit_after(spread.at.end, false)
+        {
+            let unit = of.unit(self.habits.british);
+            let text = format!("{} {unit} ± {} {unit}", first.written, spread.written);
+            if let Some(quantity) = units::read(&text, &[]).quantity {
+                let after = self.tokens_until(spread.tokens.end, end);
+                return self.built(&first, end, after, Some(quantity));
+            }
+        }
         // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
         let shared = matches!(self.sign(next), Some('/' | '&'))
             || (self.joins(next) && self.is_word(next, &["or"]));
@@ -1022,6 +1035,18 @@ impl<'a> Scan<'a, '_> {
         };
         let part = numeral::value(&second.written)?;
         if found.unit(false).spelling() != smaller || part >= times {
+            return None;
+        }
+        // `100 ft, ½ in bore` is a length and a size.
+        let listed = self.sign(next) == Some(',')
+            && (numeral::value(&first.written).is_some_and(|feet| feet >= 20.0)
+                || second.written.contains('/')
+                || matches!(
+                    self.token(self.tokens_until(second.tokens.end, last))
+                        .and_then(Token::topic),
+                    Some(Topic::Bore | Topic::Line)
+                ));
+        if listed {
             return None;
         }
         if second.at.start - end > 3 {
@@ -1174,6 +1199,15 @@ impl<'a> Scan<'a, '_> {
             if near && before.ends_with(sign) {
                 currency = Some(code.unwrap_or(self.habits.dollar));
                 start = before.len() - sign.len();
+                // `CAD $799`
+                let lead = before[..start].trim_end_matches(' ');
+                let named = ["CAD", "USD", "AUD", "NZD"]
+                    .iter()
+                    .find(|code| sign == "$" && lead.ends_with(**code));
+                if let Some(code) = named.and_then(|code| Currency::from_code(code)) {
+                    currency = Some(code);
+                    start = lead.len() - "CAD".len();
+                }
                 break;
             }
         }

@@ -8,7 +8,6 @@ use crate::units::Quantity;
 
 use super::claim::Attribute;
 use super::claims::{Finder, fits};
-use super::layout::Passage;
 use super::{conditions, measure, tokens, view};
 
 /// Longest note.
@@ -153,22 +152,27 @@ impl Finder<'_> {
     fn notes(&self) -> HashMap<String, Note> {
         let mut notes = HashMap::new();
         for (number, passage) in self.passages.iter().enumerate() {
-            let Some((mark, _)) = mark_at(&passage.text) else {
-                continue;
-            };
             if !is_note(&passage.text) {
                 continue;
             }
-            let note = self.note(number as u32, passage);
-            if !note.stated.is_empty() || note.hours.is_some() {
-                notes.entry(mark).or_insert(note);
+            // Several may stand behind each other: `¹ at 18 kPa. ² at 3 m.`
+            let mut rest = passage.text.as_str();
+            while let Some((mark, end)) = mark_at(rest) {
+                let next = rest[end..]
+                    .char_indices()
+                    .find(|&(at, c)| c == ' ' && mark_at(&rest[end + at + 1..]).is_some())
+                    .map_or(rest.len(), |(at, _)| end + at + 1);
+                let note = self.note(number as u32, &rest[..next]);
+                if !note.stated.is_empty() || note.hours.is_some() {
+                    notes.entry(mark).or_insert(note);
+                }
+                rest = &rest[next..];
             }
         }
         notes
     }
 
-    fn note(&self, number: u32, passage: &Passage) -> Note {
-        let text = passage.text.as_str();
+    fn note(&self, number: u32, text: &str) -> Note {
         let (mut found, mut measures) = (Vec::new(), Vec::new());
         tokens::tokens(text, self.habits.style, &mut found);
         measure::measures(text, &found, self.habits, self.memory, &mut measures);

@@ -338,7 +338,10 @@ fn is_spaced_group(before: &str, group: &str) -> bool {
         return false;
     }
     let after = after.trim_start_matches(' ');
-    digits == "000"
+    // A cell that holds nothing else.
+    let alone = before.is_empty() && after.is_empty();
+    alone
+        || digits == "000"
         || before.trim_end_matches(' ').ends_with(['€', '£', '$'])
         || [
             "€", "m²", "m2", "m³", "m3", "litre", "liter", "gallon", "hour", "EUR", "GBP", "l/h",

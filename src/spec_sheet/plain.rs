@@ -68,7 +68,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
                 Some(number) => number + 1,
                 None => {
                     layout.tables += 1;
-                    stops = lines.stops(&cells);
+                    stops = lines.stops(line, &cells);
                     0
                 }
             };
@@ -181,26 +181,28 @@ impl<'a> Lines<'a> {
     }
 
     /// Where the columns of a table stand that begins with a row of these cells: as in the fullest of its first rows.
-    fn stops(&self, cells: &[(usize, usize)]) -> Stops {
+    fn stops(&self, line: &str, cells: &[(usize, usize)]) -> Stops {
         const LOOKED_AT: usize = 8;
         const LONGEST: usize = 400;
         let rest = self.text.get(self.at - self.from..).unwrap_or("");
-        let mut best: Vec<(usize, usize)> = Vec::new();
+        let places = |line: &str, cells: &[(usize, usize)]| -> Vec<(usize, usize)> {
+            cells
+                .iter()
+                .map(|&(from, to)| (line[..from].chars().count(), line[..to].chars().count()))
+                .collect()
+        };
+        if line.len() > LONGEST || line.contains('\t') {
+            return Stops::default();
+        }
+        let mut best = places(line, cells);
         for line in rest.split('\n').take(LOOKED_AT) {
             if line.trim().is_empty() || line.len() > LONGEST || line.contains('\t') {
                 break;
             }
             let row = split_row(line);
             if row.len() > best.len() {
-                best = row
-                    .iter()
-                    .map(|&(from, to)| (line[..from].chars().count(), line[..to].chars().count()))
-                    .collect();
+                best = places(line, &row);
             }
-        }
-        if best.len() <= cells.len() {
-            // The first row is as full as any; its own stops serve for those with less.
-            best.clear();
         }
         Stops(best)
     }
@@ -348,6 +350,9 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
     if !gap {
         return parts;
     }
+    let bare = line.trim();
+    // A box drawn in strokes is parted by them alone.
+    let boxed = bare.len() > 2 && bare.starts_with('|') && bare.ends_with('|');
     let mut start = None;
     let mut last = 0;
     let mut at = 0;
@@ -360,12 +365,13 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
         };
         let parts_here = match byte {
             b'\t' => true,
-            b' ' => run >= 2,
+            b' ' => run >= 2 && !boxed,
             b'|' => true,
             // `-5...40` is a range, and no row of points.
             b'.' => {
                 let digit = |at: Option<usize>| {
-                    at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit)
+                    at.and_then(|at| bytes.get(at))
+                        .is_some_and(u8::is_ascii_digit)
                 };
                 run >= 3 && !(run == 3 && digit(at.checked_sub(1)) && digit(Some(at + run)))
             }

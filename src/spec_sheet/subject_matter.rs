@@ -29,6 +29,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         || of_their_machine(view, measure)
         || is_wished(view, measure)
         || is_none_of_it(view, measure)
+        || tells_of_somebody(view, measure)
+        || is_of_the_old(view, measure)
     {
         return None;
     }
@@ -84,6 +86,9 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 && near_before(view, measure).is_some_and(|d| d == Dimension::GaugePressure)
             {
                 return None;
+            }
+            if view.text[measure.at.clone()].contains("water") {
+                return Some(Attribute::WaterFlow);
             }
             if matches!(name, "cfm" | "scfm" | "Nm3/h" | "cfh" | "scfh") {
                 return Some(Attribute::Flow);
@@ -147,10 +152,16 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 .any(|one| one.topic == Topic::Breaker && one.cost <= 4 && one.after)
                 || (at.saturating_sub(6)..at).any(|before| {
                     view.tokens[before].topic() == Some(Topic::Breaker)
-                        && !matches!(
-                            &*view.word(before),
-                            "outlet" | "outlets" | "socket" | "sockets" | "receptacle" | "steckdose"
-                        )
+                        && (before + 2 == at && view.tokens[at - 1].kind == Kind::Sign(':')
+                            || !matches!(
+                                &*view.word(before),
+                                "outlet"
+                                    | "outlets"
+                                    | "socket"
+                                    | "sockets"
+                                    | "receptacle"
+                                    | "steckdose"
+                            ))
                 });
             let not = breaks || head(Topic::Breaker) || close(Topic::Cord, 1);
             (!not).then_some(Attribute::Current)
@@ -200,10 +211,15 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 )
             });
             // `measured at 21 °C room temperature`
+            let hot = quantity.si_low() > 308.0
+                && near
+                    .iter()
+                    .any(|one| one.topic == Topic::AtMost && one.cost <= 1);
+            let said = said || hot;
             let of_a_test = is_at(view, measure)
                 && view.sentence_says(at, &["room temperature", "measured at", "tested at"]);
-            let about_water = of_a_test || !wide
-                && water_first.is_some_and(|one| one.topic != Topic::Temperature)
+            let about_water = of_a_test
+                || !wide && water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
             (said && !about_water).then_some(Attribute::Temperature)
         }
@@ -215,8 +231,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 .iter()
                 .any(|one| one.cost <= 2 && one.after && one.topic == Topic::Compared);
             let not = close(Topic::Charge, 3) || compared;
-            (!not && (close(Topic::Efficiency, 3) || head(Topic::Efficiency)))
-                .then_some(Attribute::Efficiency)
+            let said = close(Topic::Efficiency, 3)
+                || head(Topic::Efficiency)
+                || view.sentence_says(at, &["transfer", "sote"]);
+            (!not && said).then_some(Attribute::Efficiency)
         }
         Dimension::Time => time(view, measure, near),
         Dimension::Volume => volume(view, measure, near),
@@ -345,6 +363,13 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let needless = &*before == "need" && says(&["don't need", "don’t need", "do not need"]);
     let gone = says(&[
         "no longer made",
+        "no longer hold",
+        "another listing",
+        "as you say",
+        "till 20",
+        "until 20",
+        "can't promise",
+        "make no promise",
         "no longer sold",
         "withdrawn",
         "discontinued",
@@ -359,9 +384,54 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     site || seen || others || needless || gone || money
 }
 
+/// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
+fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    const NEAR: usize = 9;
+    (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start)
+        .rev()
+        .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
+        .any(|at| {
+            at > 0
+                && &*view.word(at) == "old"
+                && matches!(&*view.word(at - 1), "the" | "our" | "my" | "his")
+        })
+}
+
+/// Whether a passage begins with somebody who has a pond or a machine, and tells of him: `A man rang last week …`.
+fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    view.sentence_says(
+        measure.tokens.start,
+        &[
+            "a man rang",
+            "a customer",
+            "a reader",
+            "a woman rang",
+            "a neighbour",
+            "a neighbor",
+            "sold him",
+            "sold her",
+            "sold them",
+            "he was paying",
+            "she was paying",
+        ],
+    ) && matches!(
+        measure.dimension(),
+        Some(
+            Dimension::Area
+                | Dimension::Power
+                | Dimension::Volume
+                | Dimension::Money
+                | Dimension::MoneyPerTime
+                | Dimension::VolumeFlow
+                | Dimension::Time
+        )
+    )
+}
+
 /// `the tender calls for 20 m³/h`: what somebody wants, and no promise.
 fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
-    const NEAR: usize = 9;
+    const NEAR: usize = 18;
+    const CLOSE: usize = 6;
     let from = measure.tokens.start.saturating_sub(NEAR);
     let mut wants = false;
     for at in (from..measure.tokens.start).rev() {
@@ -380,6 +450,13 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
         }
         if token.is_word() {
             let word = view.word(at);
+            // `he asked for at least 4 cfm`
+            if matches!(&*word, "asked" | "asks")
+                && &*view.word(at + 1) == "for"
+                && measure.tokens.start - at <= CLOSE
+            {
+                return true;
+            }
             wants |= matches!(
                 &*word,
                 "calls"
@@ -691,6 +768,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     ]
     .into_iter()
     .any(|topic| view.sentence_has(measure.tokens.start, topic));
+    // `goes to 7 ft 6 in and not an inch further`
+    if plausible && bare && view.sentence_says(measure.tokens.start, &["goes to ", "good to "]) {
+        return Some(Attribute::Depth);
+    }
     // `Diffusers down to 3 m. It's happiest between 1.5 and 2.5 m.`
     let spoken_of = view.before(measure.tokens.start).has(Topic::Depth)
         || view.sentence_has(measure.tokens.start, Topic::Depth);
@@ -848,7 +929,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         let at = measure.tokens.start;
         let worn = view.sentence_tells(at, cue::WEARS) || view.around.row.cues & cue::WEARS != 0;
         let service = view.sentence_has(at, Topic::Service) || view.around.head(Topic::Service);
-        if service || worn && unit != "min" {
+        if (service || worn && unit != "min") && &*before != "within" {
             return Some(Attribute::ServiceInterval);
         }
     }
@@ -1106,9 +1187,9 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             // A struck-out price is gone from `Was £499 £399`, so that only one is left.
             let is_money = |other: &Measure<'_>| other.dimension().is_some_and(Dimension::is_money);
             let now = view.measures.get(measure.place + 1).is_some_and(is_money)
-                || view.measures[..measure.place]
-                    .last()
-                    .is_some_and(|last| is_money(last) && last.tokens.end + 5 >= measure.tokens.start);
+                || view.measures[..measure.place].last().is_some_and(|last| {
+                    is_money(last) && last.tokens.end + 5 >= measure.tokens.start
+                });
             return now || !matches!(&*word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
@@ -1130,9 +1211,11 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
 fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let at = measure.tokens.end;
     let over = matches!(&*view.word(at), "for" | "over")
-        && view
-            .measure_at(at + 1)
-            .is_some_and(|next| next.dimension() == Some(Dimension::Time));
+        && view.measure_at(at + 1).is_some_and(|next| {
+            next.quantity
+                .as_ref()
+                .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
+        });
     let apr = view.sentence_says(
         measure.tokens.start,
         &["% apr", "interest", "finance", "instal"],

@@ -110,11 +110,14 @@ impl Tables {
         // A row of nothing but units stands under the names.
         let are_units = |row: u32| {
             of_row(row).count() > 1
+                && of_row(row).any(|cell| is_unit(text(cell)))
                 && of_row(row).all(|cell| {
                     is_unit(text(cell))
                         || cell.column > 0
                             && unit_words::of_head(text(cell)).is_some()
-                            && !text(cell).contains(|c: char| c.is_ascii_digit())
+                            && (text(cell).starts_with(['(', '['])
+                                || !text(cell).contains(|c: char| c.is_ascii_digit()))
+                        || cell.column > 0 && bounds(text(cell))
                         || cell.column == 0 && says_unit(text(cell))
                 })
         };
@@ -396,6 +399,15 @@ pub(super) fn says_unit(text: &str) -> bool {
     .any(|word| bare.eq_ignore_ascii_case(word))
 }
 
+/// Whether a cell under a name does nothing but bound it: `up to`, `max.`
+fn bounds(text: &str) -> bool {
+    [
+        "up to", "max", "max.", "min", "min.", "approx.", "each", "total", "to",
+    ]
+    .iter()
+    .any(|word| text.eq_ignore_ascii_case(word))
+}
+
 /// Whether a cell is nothing but a unit or a currency.
 fn is_unit(text: &str) -> bool {
     const LONGEST: usize = 24;
@@ -510,7 +522,7 @@ fn are_names(cells: &[&str], cornered: bool) -> bool {
                     .next()
                     .is_some_and(|word| vocabulary::topic(word).is_some())
         };
-        return says(second);
+        return says(second) && !second.contains(|c: char| c.is_ascii_digit());
     }
     true
 }

@@ -121,8 +121,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 && matches!(bytes[at - 1], b'0'..=b'9' | b' ')
                 && bytes[at..]
                     .iter()
-                    .skip_while(|&&b| matches!(b, b'.' | b' '))
-                    .next()
+                    .find(|&&b| !matches!(b, b'.' | b' '))
                     .is_some_and(|b| b.is_ascii_digit() || matches!(b, b'+' | b'-')) =>
             {
                 at += bytes[at..].iter().take_while(|&&b| b == b'.').count();

@@ -670,9 +670,37 @@ pub fn is_weak(spelling: &str) -> bool {
 /// The unit that a table's head names for the figures under it: in brackets, after a comma, after `in`,
 /// or as its last word.
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
-    let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?']);
+    let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?', ',']);
+    // `ft max`, `Airline, ft per diffuser`
+    for tail in [
+        " max",
+        " min",
+        " up to",
+        " to",
+        " per diffuser",
+        " per line",
+        " each",
+        " total",
+        " approx",
+    ] {
+        if head.len() > tail.len()
+            && head
+                .get(head.len() - tail.len()..)
+                .is_some_and(|end| end.eq_ignore_ascii_case(tail))
+        {
+            return of_head(&head[..head.len() - tail.len()]);
+        }
+    }
     // `cfm at 10 psi` is cfm: what follows is a condition.
-    for mark in [" at ", " AT ", " At ", " @ ", " bei ", " à "] {
+    for mark in [
+        " at ",
+        " AT ",
+        " At ",
+        " @ ",
+        " bei ",
+        " à ",
+        "\u{a0}at\u{a0}",
+    ] {
         if let Some(end) = head.find(mark)
             && let Some(found) = of_head(&head[..end])
         {
@@ -684,7 +712,8 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         let lead = part.len() - part.trim_start().len();
         let start = from + lead;
         let (found, end) = at_forced(head, start)?;
-        let rest = head.get(end..to)?.trim();
+        // The brackets of `(dB(A))` may be counted as the unit's.
+        let rest = head.get(end..to.max(end))?.trim();
         (rest.is_empty() || (loose && rest.starts_with(['/', ',', '@', ' '])))
             .then_some((found, start..end))
     };
@@ -711,6 +740,15 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         if let Some(found) = head.rfind(mark)
             && let Some(found) = inside(found + mark.len(), head.len(), false)
         {
+            return Some(found);
+        }
+    }
+    // `Flow, L/min, at 15 kPa`, `Area, m², up to`
+    for (at, _) in head.match_indices(", ") {
+        let end = head[at + 2..]
+            .find(", ")
+            .map_or(head.len(), |end| at + 2 + end);
+        if let Some(found) = inside(at + 2, end, false) {
             return Some(found);
         }
     }
@@ -769,7 +807,8 @@ fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         "ac" => says(&["pond", "area"]),
         _ => return None,
     };
-    if !means && !(spelled && unit.len() > 1) {
+    let suffix = spelled && unit.len() > 1;
+    if !means && !suffix {
         return None;
     }
     let found = spellings().units.get(folded(unit).as_slice())?;

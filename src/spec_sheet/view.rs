@@ -243,13 +243,12 @@ impl<'a> View<'a> {
             // `36 months (asked: 24)` asks nothing.
             let labels = |at: usize| {
                 self.tokens[at].cues & cue::ASKS != 0
-                    && self
-                        .tokens
-                        .get(at + 1)
-                        .is_some_and(|next| next.kind == Kind::Sign(':'))
+                    && self.tokens.get(at + 1).is_some_and(|next| {
+                        next.kind == Kind::Sign(':')
+                            || self.text[next.range()].eq_ignore_ascii_case("for")
+                    })
             };
-            sentence.asks
-                || sentence.cues & cue::ASKS != 0 && !sentence.tokens.clone().any(labels)
+            sentence.asks || sentence.cues & cue::ASKS != 0 && !sentence.tokens.clone().any(labels)
         })
     }
 
@@ -479,6 +478,15 @@ impl Words<'_> {
                 Kind::Sign('(' | '[') => {
                     opened += 1;
                     cost += 1;
+                    // `34 dBA (a fridge has 42)` remarks on something else.
+                    let inside = self.tokens[at + 1..].iter().take(8);
+                    let remarks = inside
+                        .take_while(|token| token.kind != Kind::Sign(')'))
+                        .skip(1)
+                        .any(|token| token.kind == Kind::Figure);
+                    if remarks && figure_at(at + 1).is_none() {
+                        cost += 3;
+                    }
                     // What follows a bracket is another figure, or a remark on this one.
                     if let Some(other) = figure_at(at + 1) {
                         at = other.tokens.end;

@@ -357,6 +357,11 @@ fn dumps_sheets() {
 }
 
 /// Holds precision and recall, by folder of the corpus, to what the project asks.
+///
+/// Three folders were written by people who knew nothing of the reader. As they were first read, before anybody
+/// looked at what was wrong: `blind` had precision 0.785, recall 0.721 and 41 of 237 traps listed; then, with what
+/// it had taught, `various` had 0.900, 0.912 and 25 of 271, and `layouts` 0.892, 0.805 and 22 of 261. Those figures
+/// say how a new page is read; the ones below say that what was learned isn't lost.
 #[test]
 fn precision_and_recall() {
     let mut groups: BTreeMap<String, Count> = BTreeMap::new();
@@ -391,22 +396,8 @@ fn precision_and_recall() {
     if std::env::var_os("NAMEPLATE_SHOW").is_some() {
         panic!("{report}");
     }
-    // Sheets that nobody who worked on the reader had seen, as they were first read: 0.785 and 0.720. They are told
-    // apart because only they say how a page reads that is new; a change that reads them worse is seen.
-    let blind = groups.remove("blind").unwrap_or_default();
     assert!(
-        precision(&blind) >= 0.78 && recall(&blind) >= 0.72,
-        "{report}"
-    );
-    let mut open = Count::default();
-    for count in groups.values() {
-        open.right += count.right;
-        open.wrong += count.wrong;
-        open.missed += count.missed;
-        open.traps += count.traps;
-    }
-    assert!(
-        precision(&open) >= 0.98 && recall(&open) >= 0.95 && open.traps == 0,
+        precision(&all) >= 0.98 && recall(&all) >= 0.95 && all.traps == 0,
         "{report}"
     );
 }
