@@ -453,7 +453,7 @@ impl Finder<'_> {
             .take(FIRST)
             .any(|token| token.cues & cue::ASIDE != 0);
         let quoted =
-            passage.role == Role::Quote || aside && begins_aside(text) || is_strangers(text);
+            passage.role == Role::Quote || text.starts_with("TODO") || aside && begins_aside(text) || is_strangers(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -665,7 +665,10 @@ impl Finder<'_> {
             && self.beside.len() < MOST_CLAIMS
             && !anothers
         {
-            let said = around.column.set.has(Topic::At) || around.column.set.has(Topic::Away);
+            let head = above.columns[0].map_or("", |head| passages_text(self.passages, head));
+            let said = around.column.set.has(Topic::At)
+                || around.column.set.has(Topic::Away)
+                || head.get(..9).is_some_and(|head| head.eq_ignore_ascii_case("condition"));
             for measure in measures.iter() {
                 if let Some(quantity) = &measure.quantity
                     && (quantity.dimension() == Dimension::Length
@@ -1309,6 +1312,12 @@ impl Finder<'_> {
             cut: self.cut,
         }
     }
+}
+
+fn passages_text(passages: &[Passage], number: u32) -> &str {
+    passages
+        .get(number as usize)
+        .map_or("", |passage| passage.text.as_str())
 }
 
 /// Whether a cell begins with a figure: of a curve, the condition of its row.

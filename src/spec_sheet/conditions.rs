@@ -205,6 +205,8 @@ static AFTER: &[(&str, Comparator)] = &[
     ("and no deeper", Comparator::AtMost),
     ("and no further", Comparator::AtMost),
     ("and not an inch further", Comparator::AtMost),
+    ("near enough", Comparator::About),
+    ("roughly", Comparator::About),
     ("or thereabouts", Comparator::About),
     ("thereabouts", Comparator::About),
     ("or thereabout", Comparator::About),
@@ -248,7 +250,7 @@ static AFTER: &[(&str, Comparator)] = &[
 ];
 
 /// Words that bound a figure before them as well as one behind.
-const BOTH_WAYS: [&str; 11] = [
+const BOTH_WAYS: [&str; 12] = [
     "max",
     "maximum",
     "maximal",
@@ -257,6 +259,7 @@ const BOTH_WAYS: [&str; 11] = [
     "minimum",
     "approx",
     "approximately",
+    "roughly",
     "at least",
     "at most",
     "tops",
@@ -301,6 +304,10 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
         let reach = if labelled { 8 } else { 3 };
         if one.after || one.cost > reach {
             continue;
+        }
+        // `Highest pressure 27.5 kPa`
+        if one.topic == Topic::Superlative && one.cost <= 2 && is_limit_word(view, measure) {
+            return (Comparator::AtMost, start, end);
         }
         // `min depth 5 ft`
         let least = one.topic == Topic::AtLeast && one.cost <= 2 && {
@@ -400,7 +407,7 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
         };
         return means.then_some((comparator, words.len()));
     }
-    if let Some(found) = compared_at_end(small) {
+    if let Some(found) = compared_at_end(small, dimension) {
         return Some(found);
     }
     // `ponds to ½ acre`, `to 6 ft`: how far it goes.
@@ -462,7 +469,7 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
 
 /// `no more than`, `not deeper than`, `less than`, `must never exceed`, `not above`: a comparison that bounds,
 /// turned around by a `not` before it.
-fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
+fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator, usize)> {
     let mut words = small.rsplit(' ').filter(|word| !word.is_empty());
     let mut last = words.next()?;
     let mut length = last.len();
@@ -519,7 +526,10 @@ fn compared_at_end(small: &str) -> Option<(Comparator, usize)> {
         last,
         "over" | "above" | "exceed" | "exceeds" | "exceeding" | "beyond" | "past"
     );
-    let less = matches!(last, "under" | "below" | "beneath");
+    // `don't put them below 2.4 m`: deeper.
+    let deeper = dimension == Some(Dimension::Length) && matches!(last, "below" | "beneath");
+    let more = more || deeper;
+    let less = !deeper && matches!(last, "under" | "below" | "beneath");
     (more || less).then(|| turned(more, words, length))
 }
 

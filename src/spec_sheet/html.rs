@@ -305,6 +305,12 @@ impl Page<'_, '_> {
                     table.in_head = true;
                 }
             }
+            b"tbody" | b"tfoot" => {
+                self.block();
+                if let Some(table) = self.tables.last_mut() {
+                    table.in_head = false;
+                }
+            }
             b"tr" => self.row(),
             b"td" | b"th" => self.cell(name == b"th", tag.colspan, tag.rowspan),
             b"dt" => {

@@ -449,7 +449,11 @@ fn bare_label<'a>(text: &'a str, tokens: &[Token], at: usize) -> Option<&'a str>
 /// What the text of a head names for the bare numbers under it.
 fn named(head: &str, habits: Habits) -> Option<Named> {
     // `4 ft` states a condition, and names no unit for what stands under it.
-    if head.starts_with(|c: char| c.is_ascii_digit()) {
+    let states = ["at ", "At ", "@", "bei ", "à "];
+    if head.starts_with(|c: char| c.is_ascii_digit())
+        || states.iter().any(|word| head.starts_with(word))
+            && head.contains(|c: char| c.is_ascii_digit())
+    {
         return None;
     }
     if let Some((found, _)) = unit_words::of_head(head) {

@@ -2,7 +2,7 @@
 
 use crate::units::Dimension;
 
-use super::claim::Attribute;
+use super::claim::{Attribute, Comparator};
 use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{Near, View};
@@ -212,9 +212,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             });
             // `measured at 21 °C room temperature`
             let hot = quantity.si_low() > 308.0
-                && near
-                    .iter()
-                    .any(|one| one.topic == Topic::AtMost && one.cost <= 1);
+                && super::conditions::comparator(view, measure).0 == Comparator::AtMost;
             let said = said || hot;
             let of_a_test = is_at(view, measure)
                 && view.sentence_says(at, &["room temperature", "measured at", "tested at"]);
@@ -366,6 +364,9 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         "no longer hold",
         "another listing",
         "as you say",
+        "sold until",
+        "somebody else",
+        "someone else",
         "till 20",
         "until 20",
         "can't promise",
@@ -381,7 +382,30 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         && (says(&["last year", "raffle", "win a "])
             || &*view.word(measure.tokens.end + 1) == "go"
             || &*before == "otherwise");
-    site || seen || others || needless || gone || money
+    let until_now = {
+        let from = measure.at.start.saturating_sub(16);
+        view.text
+            .get(from..measure.at.start)
+            .or_else(|| view.text.get(..measure.at.start))
+            .is_some_and(|lead| {
+                let lead = lead.trim_end().to_lowercase();
+                ["until now", "up to now", "previously", "formerly"]
+                    .iter()
+                    .any(|words| lead.ends_with(words))
+            })
+    };
+    // `a rotameter of 0–10 m³/h scale`
+    let scale = dimension == Dimension::VolumeFlow
+        && view.sentence_tells(at, cue::SCALE)
+        && measure
+            .quantity
+            .as_ref()
+            .is_some_and(|quantity| quantity.is_range() && quantity.si_low() == 0.0);
+    // `£25 to the islands`
+    let sent = dimension.is_money()
+        && &*view.word(measure.tokens.end) == "to"
+        && matches!(&*view.word(measure.tokens.end + 1), "the" | "your" | "zip");
+    until_now || scale || sent || site || seen || others || needless || gone || money
 }
 
 /// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
@@ -391,9 +415,10 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
         .rev()
         .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
         .any(|at| {
-            at > 0
-                && &*view.word(at) == "old"
-                && matches!(&*view.word(at - 1), "the" | "our" | "my" | "his")
+            let begins = at == view.sentence(at).start;
+            &*view.word(at) == "old"
+                && (begins
+                    || at > 0 && matches!(&*view.word(at - 1), "the" | "our" | "my" | "his"))
         })
 }
 
@@ -655,7 +680,9 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                 if one.after && one.cost == 0 && is_fine {
                     return None;
                 }
-                if one.after && one.cost <= 1 {
+                // `10 m per diffuser` is the line's.
+                let shared = matches!(&*view.word(measure.tokens.end), "per" | "each" | "for");
+                if one.after && one.cost <= 1 && !shared {
                     return None;
                 }
             }
@@ -718,7 +745,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         && view.sentence_tells(measure.tokens.start, cue::SETS)
         && matches!(
             &*before,
-            "at" | "in" | "to" | "than" | "between" | "around" | "down"
+            "at" | "in" | "to" | "than" | "between" | "around" | "down" | "below" | "beyond"
         )
         && !has(Topic::Clearance)
         && !has(Topic::Body)
@@ -819,7 +846,13 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             &*view.preposition(measure),
             "below" | "under" | "over" | "above" | "per" | "ab" | "bis" | "unter" | "über"
         );
-    if not && !weighed || in_something || counted_by || view.around.head(Topic::Life2) {
+    // A row may be named after a fish.
+    let living = if view.around.column.set.is_empty() {
+        view.around.head(Topic::Life2)
+    } else {
+        view.around.column.set.has(Topic::Life2)
+    };
+    if not && !weighed || in_something || counted_by || living {
         return None;
     }
     let part = |topic: Topic| {
@@ -929,7 +962,8 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         let at = measure.tokens.start;
         let worn = view.sentence_tells(at, cue::WEARS) || view.around.row.cues & cue::WEARS != 0;
         let service = view.sentence_has(at, Topic::Service) || view.around.head(Topic::Service);
-        if (service || worn && unit != "min") && &*before != "within" {
+        let lasts = matches!(&*before, "in" | "after") && view.sentence_has(at, Topic::Life);
+        if (service || worn && unit != "min") && &*before != "within" && !lasts {
             return Some(Attribute::ServiceInterval);
         }
     }
@@ -1060,6 +1094,12 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
             Some(Attribute::Cost)
         }
         None => {
+            // `Freight to the coast per package; EUR 14,50`
+            let charges = view.tokens.first().and_then(|first| first.topic()) == Some(Topic::Charge)
+                && !view.has(Topic::Price);
+            if charges {
+                return None;
+            }
             // `25 ft of fence ($31)`, `ways to spend $1,200`
             if close(Topic::Clearance, 2)
                 || matches!(

@@ -109,17 +109,25 @@ impl Tables {
         let text = |cell: &Cell| passages[cell.passage as usize].text.as_str();
         // A row of nothing but units stands under the names.
         let are_units = |row: u32| {
-            of_row(row).count() > 1
+            let names_unit = |cell: &Cell| {
+                let text = text(cell);
+                is_unit(text)
+                    || cell.column > 0
+                        && unit_words::of_head(text).is_some()
+                        && (text.starts_with(['(', '['])
+                            || !text.contains(|c: char| c.is_ascii_digit()))
+                    || cell.column > 0 && bounds(text)
+                    || cell.column == 0 && says_unit(text)
+            };
+            let cells = of_row(row).count();
+            let units = of_row(row).filter(|cell| names_unit(cell)).count();
+            // What is no unit is a word, `type` under a name.
+            let words = of_row(row)
+                .filter(|cell| !names_unit(cell))
+                .all(|cell| is_word(text(cell)));
+            cells > 1
                 && of_row(row).any(|cell| is_unit(text(cell)))
-                && of_row(row).all(|cell| {
-                    is_unit(text(cell))
-                        || cell.column > 0
-                            && unit_words::of_head(text(cell)).is_some()
-                            && (text(cell).starts_with(['(', '['])
-                                || !text(cell).contains(|c: char| c.is_ascii_digit()))
-                        || cell.column > 0 && bounds(text(cell))
-                        || cell.column == 0 && says_unit(text(cell))
-                })
+                && (units == cells || units * 3 >= cells * 2 && words)
         };
         let marked = |row: u32| of_row(row).count() > 0 && of_row(row).all(|cell| cell.marked);
         let (first, last) = if let Some(first) =
@@ -397,6 +405,11 @@ pub(super) fn says_unit(text: &str) -> bool {
     ]
     .iter()
     .any(|word| bare.eq_ignore_ascii_case(word))
+}
+
+/// Whether a cell is one short word without figures.
+fn is_word(text: &str) -> bool {
+    text.len() <= 12 && text.chars().all(|c| c.is_lowercase() || c == '.')
 }
 
 /// Whether a cell under a name does nothing but bound it: `up to`, `max.`
