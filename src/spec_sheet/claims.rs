@@ -452,8 +452,10 @@ impl Finder<'_> {
             .iter()
             .take(FIRST)
             .any(|token| token.cues & cue::ASIDE != 0);
-        let quoted =
-            passage.role == Role::Quote || text.starts_with("TODO") || aside && begins_aside(text) || is_strangers(text);
+        let quoted = passage.role == Role::Quote
+            || text.starts_with("TODO")
+            || aside && begins_aside(text)
+            || is_strangers(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -491,7 +493,9 @@ impl Finder<'_> {
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
             let also_of = also_of(text, measures, &readings, place);
+            const PROMISES: [&str; 5] = ["made for", "rated", "good for", "suits", "built for"];
             let attribute = if view.is_story()
+                && !view.sentence_says(measure.tokens.start, &PROMISES)
                 && matches!(
                     measure.dimension(),
                     Some(
@@ -668,7 +672,9 @@ impl Finder<'_> {
             let head = above.columns[0].map_or("", |head| passages_text(self.passages, head));
             let said = around.column.set.has(Topic::At)
                 || around.column.set.has(Topic::Away)
-                || head.get(..9).is_some_and(|head| head.eq_ignore_ascii_case("condition"));
+                || head
+                    .get(..9)
+                    .is_some_and(|head| head.eq_ignore_ascii_case("condition"));
             for measure in measures.iter() {
                 if let Some(quantity) = &measure.quantity
                     && (quantity.dimension() == Dimension::Length
@@ -1872,6 +1878,16 @@ fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         && &*view.word(measure.tokens.end + 1) == "them"
         && (measure.tokens.start.saturating_sub(4)..measure.tokens.start)
             .any(|at| view.tokens[at].topic() == Some(Topic::Diffuser));
+    let of_them = of_them
+        || &*view.word(measure.tokens.end) == "of"
+            && &*view.word(measure.tokens.end + 1) == "them"
+            && view.around.row.set.has(Topic::Diffuser);
+    // `Tom's lake has 6 m of water; he runs 9 airstones`
+    let theirs = view.has_own_pond(measure.tokens.start)
+        || view.facts_tell_of_a_pond() && view.goes_on(measure.tokens.start);
+    if theirs || view.sentence_says(measure.tokens.start, &["used to sell", "no longer"]) {
+        return None;
+    }
     if of_them {
         return Some(Attribute::DiffuserCount);
     }

@@ -145,7 +145,6 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("north of", Comparator::AtLeast),
     ("upward of", Comparator::AtLeast),
     ("a good", Comparator::AtLeast),
-    ("a full", Comparator::AtLeast),
     ("nothing over", Comparator::AtMost),
     ("nothing deeper than", Comparator::AtMost),
     ("nothing larger than", Comparator::AtMost),

@@ -800,7 +800,7 @@ impl<'a> Scan<'a, '_> {
         {
             return Some(at + 2);
         }
-        if self.is_word(at, &["to", "through", "bis", "à", "a", "tot", "and"]) {
+        if self.is_word(at, &["to", "through", "bis", "til", "à", "a", "tot", "and"]) {
             if self.is_word(at, &["and"]) {
                 let start = self.tokens.get(at)?.range().start;
                 let from = self.text[..start]

@@ -352,7 +352,7 @@ fn split_row(line: &str) -> Vec<(usize, usize)> {
     }
     let bare = line.trim();
     // A box drawn in strokes is parted by them alone.
-    let boxed = bare.len() > 2 && bare.starts_with('|') && bare.ends_with('|');
+    let boxed = bare.starts_with('|') && bare.ends_with('|') && bare.matches('|').count() > 2;
     let mut start = None;
     let mut last = 0;
     let mut at = 0;

@@ -74,7 +74,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             (!not).then_some(Attribute::Area)
         }
         Dimension::VolumeFlow | Dimension::AirAmount => {
-            if close(Topic::Fan, 3) || head(Topic::Fan) || close(Topic::Other, 3) {
+            if close(Topic::Fan, 3)
+                || head(Topic::Fan)
+                || close(Topic::Other, 3)
+                || others_cost(view, measure)
+            {
                 return None;
             }
             let name = quantity.unit().spelling();
@@ -136,7 +140,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let not = close(Topic::Other, 2)
                 || close(Topic::Fan, 1)
                 || head(Topic::Fan)
-                || head(Topic::Other);
+                || head(Topic::Other)
+                || others_cost(view, measure);
             (!not).then_some(Attribute::Power)
         }
         Dimension::Voltage => {
@@ -150,7 +155,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let breaks = near
                 .iter()
                 .any(|one| one.topic == Topic::Breaker && one.cost <= 4 && one.after)
-                || (at.saturating_sub(6)..at).any(|before| {
+                || (at.saturating_sub(6).max(view.sentence(at).start)..at).any(|before| {
                     view.tokens[before].topic() == Some(Topic::Breaker)
                         && (before + 2 == at && view.tokens[at - 1].kind == Kind::Sign(':')
                             || !matches!(
@@ -340,6 +345,8 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         Dimension::Area | Dimension::Length | Dimension::Volume
     ) && says(&[
         "prepared for",
+        "ihre anfrage",
+        "at the standpipe",
         "as described in your",
         "your e-mail",
         "your email",
@@ -358,6 +365,11 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         dimension,
         Dimension::SoundLevel | Dimension::WeightedSoundLevel
     ) && says(&["some of the", "others ran"]);
+    let rival = matches!(
+        dimension,
+        Dimension::Power | Dimension::Current | Dimension::VolumeFlow
+    ) && says(&["rival", "competitor", "competing"])
+        && !says(&["ours", "our ", "this one"]);
     let needless = &*before == "need" && says(&["don't need", "don’t need", "do not need"]);
     let gone = says(&[
         "no longer made",
@@ -365,6 +377,7 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         "another listing",
         "as you say",
         "sold until",
+        "until last",
         "somebody else",
         "someone else",
         "till 20",
@@ -405,12 +418,12 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let sent = dimension.is_money()
         && &*view.word(measure.tokens.end) == "to"
         && matches!(&*view.word(measure.tokens.end + 1), "the" | "your" | "zip");
-    until_now || scale || sent || site || seen || others || needless || gone || money
+    rival || until_now || scale || sent || site || seen || others || needless || gone || money
 }
 
 /// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
 fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
-    const NEAR: usize = 9;
+    const NEAR: usize = 16;
     (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start)
         .rev()
         .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
@@ -418,7 +431,12 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
             let begins = at == view.sentence(at).start;
             &*view.word(at) == "old"
                 && (begins
-                    || at > 0 && matches!(&*view.word(at - 1), "the" | "our" | "my" | "his"))
+                    || at > 0
+                        && (matches!(&*view.word(at - 1), "the" | "our" | "my" | "his")
+                            || view.word(at - 1).ends_with("'s")))
+                || &*view.word(at) == "first"
+                    && at == view.sentence(at).start + 1
+                    && view.sentence_tells(at, cue::PAST | cue::OWNS)
         })
 }
 
@@ -433,6 +451,12 @@ fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
             "a woman rang",
             "a neighbour",
             "a neighbor",
+            "told me",
+            "rang about",
+            "turned out to be",
+            "put one in",
+            "other fellow",
+            "used to sell",
             "sold him",
             "sold her",
             "sold them",
@@ -456,7 +480,7 @@ fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `the tender calls for 20 m³/h`: what somebody wants, and no promise.
 fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 18;
-    const CLOSE: usize = 6;
+    const CLOSE: usize = 9;
     let from = measure.tokens.start.saturating_sub(NEAR);
     let mut wants = false;
     for at in (from..measure.tokens.start).rev() {
@@ -564,6 +588,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than"
     );
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
+    // `the lane's under a foot of water`
+    if &*before == "under" && view.text[measure.number_at.clone()].eq_ignore_ascii_case("a") {
+        return None;
+    }
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
     if matches!(&*next, "from" | "off" | "away" | "inland" | "upstream") {
@@ -840,6 +868,10 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             &*view.word(measure.tokens.end + 1),
             "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter" | "kwh"
         );
+    // `Delivery is fifteen pounds on top`
+    if &*view.word(measure.tokens.end) == "on" && &*view.word(measure.tokens.end + 1) == "top" {
+        return None;
+    }
     // `Freight is $60 below 100 lb`: what a charge goes by.
     let counted_by = view.sentence_has(at, Topic::Charge)
         && matches!(
@@ -1095,7 +1127,8 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
         }
         None => {
             // `Freight to the coast per package; EUR 14,50`
-            let charges = view.tokens.first().and_then(|first| first.topic()) == Some(Topic::Charge)
+            let charges = view.tokens.first().and_then(|first| first.topic())
+                == Some(Topic::Charge)
                 && !view.has(Topic::Price);
             if charges {
                 return None;
@@ -1206,6 +1239,11 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
     });
     if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
+        return true;
+    }
+    // `trucking would be $85 on top`
+    let end = measure.tokens.end;
+    if &*view.word(end) == "on" && &*view.word(end + 1) == "top" {
         return true;
     }
     // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.

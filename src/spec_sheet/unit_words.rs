@@ -65,9 +65,15 @@ static PROSE: &[(&str, &str)] = &[
     ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
     ("dB", "dezibel | décibels | decibelios"),
     ("day", "tag | tage | tagen | jours | días"),
-    ("month", "monat | monate | monaten | mois | meses | maanden"),
+    (
+        "month",
+        "måned | måneder | monat | monate | monaten | mois | meses | maanden",
+    ),
     ("week", "wk | wks | weken | semanas"),
-    ("year", "jahr | jahre | jahren | ans | années | años | jaar"),
+    (
+        "year",
+        "år | jahr | jahre | jahren | ans | années | años | jaar",
+    ),
     ("h", "std | stunde | stunden | heures | horas | uur"),
     ("acre-ft", "acre-feet | acre-foot"),
     ("scfm", "scfms"),
@@ -548,6 +554,15 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         b"a" => bare == "A" || is_small_ampere(text, at),
         b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
         b"m" => bare == "m" && !after.starts_with(['\'', '’']),
+        // `EVERY 2,000 H` on a plate of capitals
+        b"h" if bare == "H" => {
+            let number = text[..at].trim_end();
+            number.len()
+                - number
+                    .trim_end_matches(|c: char| c.is_ascii_digit() || c == ',')
+                    .len()
+                >= 3
+        }
         b"g" | b"t" | b"h" | b"s" | b"min" => bare.chars().all(char::is_lowercase),
         b"d" | b"y" | b"r" | b"/d" | b"lt" | b"b" => false,
         b"mo" | b"mos" => bare.chars().all(char::is_lowercase),

@@ -133,6 +133,13 @@ impl Facts {
             {
                 sentence.whose = Some(at);
             }
+            // `Dottie's place: 0.8 acre`
+            if token.is_word()
+                && text[token.range()].eq_ignore_ascii_case("place")
+                && sentence.whose.is_some_and(|whose| at - whose <= 2)
+            {
+                sentence.own_pond = true;
+            }
             // `you said yours is about an acre`
             if token.is_word()
                 && ["yours", "mine"]
@@ -277,9 +284,15 @@ impl<'a> View<'a> {
             .map_or_else(Topics::default, |before| before.topics)
     }
 
+    /// Whether the passage speaks of somebody's own pond.
+    pub fn facts_tell_of_a_pond(&self) -> bool {
+        self.facts.own_pond
+    }
+
     /// Whether the passage tells what was with somebody's pond, and promises nothing.
     pub fn is_story(&self) -> bool {
         self.facts.own_pond && self.facts.past >= 2
+            || self.facts.past >= 4 && self.facts.cues & cue::SPEAKS != 0
     }
 
     /// Whether the sentence says one of these, in small letters.

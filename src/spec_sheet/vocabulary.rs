@@ -478,7 +478,7 @@ static CUES: &[(u32, &str)] = &[
     ),
     (
         cue::PAST,
-        "was were had did died killed threw touched sounded stood bought went came said told lost ran kept gave put got hadn't wasn't didn't",
+        "was were had did died killed threw touched sounded stood bought went came said told lost ran kept gave put got took rattled drank swallowed hummed hadn't wasn't didn't",
     ),
     (
         cue::ASIDE,
@@ -523,7 +523,7 @@ static CUES: &[(u32, &str)] = &[
     ),
     (
         cue::RIVAL,
-        "competitor competitors competitor's competing rival rivals theirs others other brand",
+        "rival's competitor competitors competitor's competing rival rivals theirs others other brand",
     ),
     (
         cue::APART,
@@ -547,7 +547,7 @@ static CUES: &[(u32, &str)] = &[
         cue::LIMIT,
         "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
     ),
-    (cue::JOINS, "to through bis à a tot and x by or up"),
+    (cue::JOINS, "til to through bis à a tot and x by or up"),
 ];
 
 /// All that is known of a word.
