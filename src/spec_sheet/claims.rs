@@ -748,7 +748,11 @@ impl Finder<'_> {
                     .then_some(Attribute::DiffuserCount)
             });
         }
-        subject_matter::attribute(view, measure)
+        subject_matter::attribute(view, measure).filter(|&attribute| {
+            // `every 0 hours` turns nothing over.
+            let lasts = |quantity: &Quantity| quantity.si_low() > 0.0;
+            attribute != Attribute::Turnover || measure.quantity.as_ref().is_none_or(lasts)
+        })
     }
 
     /// Whether a cell says how many of its row's thing there are, and that is a diffuser: `Qty | Item`.
