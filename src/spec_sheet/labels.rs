@@ -2,7 +2,8 @@
 
 use crate::units::{self, Dimension, Unit};
 
-use super::claims::{Above, Finder};
+use super::around::Above;
+use super::claims::Finder;
 use super::layout::Role;
 use super::measure::{Habits, Measure, Period};
 use super::numeral;

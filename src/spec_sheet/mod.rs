@@ -7,11 +7,16 @@
 //!
 //! Reading never fails: what can't be read is said ([`Unread`]), and the rest is read.
 
+mod around;
+mod asides;
 mod comparison;
 mod conditions;
+mod counting;
 mod csv;
 mod decoded;
+mod dual;
 mod extract;
+mod holding;
 mod html;
 mod labels;
 mod layout;
@@ -23,6 +28,7 @@ mod pages;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 mod plain;
+mod rows;
 mod subject_matter;
 mod tables;
 mod tokens;

@@ -7,7 +7,8 @@ use hashbrown::HashMap;
 use crate::units::Quantity;
 
 use super::claim::Attribute;
-use super::claims::{Finder, fits};
+use super::claims::Finder;
+use super::holding::{fits, is_condition};
 use super::{conditions, measure, tokens, view};
 
 /// Longest note.
@@ -191,7 +192,7 @@ impl Finder<'_> {
             passage: number,
             stated: measures
                 .iter()
-                .filter(|measure| super::claims::is_condition(&view, measure))
+                .filter(|measure| is_condition(&view, measure))
                 .filter_map(|measure| measure.quantity.clone())
                 .collect(),
             hours: conditions::hours_per_day(&view, 0..found.len()),

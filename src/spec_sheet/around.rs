@@ -1,0 +1,271 @@
+//! What stands around a passage: the heads of its row and column, its label, its heading, the question it answers.
+
+use std::rc::Rc;
+
+use super::asides::is_strangers;
+use super::claims::{Finder, is_figure};
+use super::layout::{Passage, Role};
+use super::tables::Heads;
+use super::tokens::{self, Kind};
+use super::view::{Around, Head};
+use super::vocabulary::{self, Topic, cue};
+
+/// The passages that head one.
+pub(super) struct Above {
+    /// Its row's first cell, the term it explains, its caption.
+    pub(super) row: Option<u32>,
+    /// The cell between that and its own that says more: `Flow | at 4 ft | 2.6 cfm`.
+    pub(super) beside: Option<u32>,
+    /// The heads of its column, the nearest first.
+    pub(super) columns: Heads,
+}
+
+impl Finder<'_> {
+    pub(super) fn topics_of(&mut self, number: u32) -> Rc<Head> {
+        if let Some(known) = self.heads.get(&number) {
+            return Rc::clone(known);
+        }
+        let mut tokens = Vec::new();
+        let passage = &self.passages[number as usize];
+        // A head is short; what follows in a long cell is text of its own.
+        let end = passage
+            .text
+            .char_indices()
+            .nth(120)
+            .map_or(passage.text.len(), |(at, _)| at);
+        tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
+        let mut head = Head::default();
+        for (at, token) in tokens.iter().enumerate() {
+            head.cues |= token.cues;
+            // The `min` of `l/min` bounds nothing.
+            // `from now on` is a time.
+            let is_time = token.topic() == Some(Topic::AtLeast)
+                && tokens
+                    .get(at + 1)
+                    .is_some_and(|next| next.cues & cue::NOW != 0);
+            let is_unit = is_time
+                || at > 0
+                    && (token.topic() == Some(Topic::AtLeast)
+                    && tokens[at - 1].kind == Kind::Sign('/')
+                    // The sign of alternating current: `115V~`.
+                    || token.kind == Kind::Sign('~')
+                        && passage.text[..token.start as usize].ends_with(['V', 'v']));
+            if let Some(topic) = token.topic().filter(|_| !is_unit) {
+                head.topics.push(topic);
+                head.set.add(topic);
+            }
+        }
+        let text = &passage.text[..end];
+        // `Highest pressure`, `Most it'll push`, `Largest pond`: what a label begins with bounds what it names.
+        let first = text
+            .split(|c: char| !c.is_alphabetic())
+            .next()
+            .unwrap_or("");
+        let begins = |words: &[&str]| words.iter().any(|word| first.eq_ignore_ascii_case(word));
+        if begins(&[
+            "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest",
+            "largest", "longest",
+        ]) {
+            head.topics.push(Topic::AtMost);
+            head.set.add(Topic::AtMost);
+        }
+        if begins(&["lowest", "least", "shallowest", "smallest", "minimum"]) {
+            head.topics.push(Topic::AtLeast);
+            head.set.add(Topic::AtLeast);
+        }
+        // `Reaches down to`
+        let tail = text.len().checked_sub("down to".len());
+        if tail
+            .and_then(|tail| text.get(tail..))
+            .is_some_and(|tail| tail.eq_ignore_ascii_case("down to"))
+        {
+            head.topics.push(Topic::Depth);
+            head.set.add(Topic::Depth);
+        }
+        // `Pond area, up to`.
+        let bare = text.trim_end_matches([':', ' ']);
+        if ["up to", "Up to", "UP TO"]
+            .iter()
+            .any(|words| text.contains(words))
+            || bare.ends_with(" to")
+            || bare.ends_with(" TO")
+        {
+            head.topics.push(Topic::AtMost);
+            head.set.add(Topic::AtMost);
+        }
+        let head = Rc::new(head);
+        self.heads.insert(number, Rc::clone(&head));
+        head
+    }
+
+    /// The cell right before a figure's that says under what it holds, if that isn't its label.
+    pub(super) fn remark(&self, number: usize, label: Option<u32>) -> Option<u32> {
+        let before = number.checked_sub(1)?;
+        let (
+            Role::Cell { table, row, .. },
+            Role::Cell {
+                table: t, row: r, ..
+            },
+        ) = (self.passages[number].role, self.passages[before].role)
+        else {
+            return None;
+        };
+        let text = self.passages[before].text.as_str();
+        let says = text.starts_with(['@', '('])
+            || ["at ", "At ", "AT ", "bei ", "à ", "op "]
+                .iter()
+                .any(|word| text.starts_with(word));
+        ((table, row) == (t, r) && label != Some(before as u32) && says).then_some(before as u32)
+    }
+
+    /// The question right before a passage that answers it.
+    pub(super) fn question(&self, number: usize) -> Option<u32> {
+        const LONGEST: usize = 90;
+        let before = number.checked_sub(1)?;
+        let asks = |passage: &Passage| {
+            passage.text.len() <= LONGEST
+                && (passage.text.trim_end().ends_with('?') || is_strangers(&passage.text))
+                && matches!(passage.role, Role::Text | Role::Heading(_) | Role::Term)
+        };
+        (!matches!(self.passages[number].role, Role::Cell { .. }) && asks(&self.passages[before]))
+            .then_some(before as u32)
+    }
+
+    /// The label of a cell, if it is one.
+    pub(super) fn tables_label(&mut self, number: usize) -> Option<u32> {
+        if matches!(self.passages[number].role, Role::Cell { .. }) {
+            self.label(number)
+        } else {
+            None
+        }
+    }
+
+    /// The cell that names the figures of a cell's row: the first that has a name, where the first is but a number
+    /// or a mark; under heads that tell nothing, the last that has a word of the trade.
+    pub(super) fn label(&mut self, number: usize) -> Option<u32> {
+        const MOST: usize = 4;
+        let Role::Cell {
+            table, row, column, ..
+        } = self.passages[number].role
+        else {
+            return None;
+        };
+        let first = self.tables.first(table, row)?;
+        if number <= first as usize + 1 {
+            return Some(first);
+        }
+        let own_head = match self.tables.above(table, row, column)[0] {
+            Some(head) => self.topics_of(head).set.tell(),
+            None => false,
+        };
+        let is_whole = number >= first as usize + MOST;
+        if let Some((key, label)) = self.labelled
+            && is_whole
+            && key == (table, row, own_head)
+        {
+            return Some(label);
+        }
+        let label = self.label_of_row(number, first, own_head, MOST);
+        if is_whole {
+            self.labelled = Some(((table, row, own_head), label));
+        }
+        Some(label)
+    }
+
+    /// The label of a row for a cell of it, of its first cells.
+    pub(super) fn label_of_row(
+        &self,
+        number: usize,
+        first: u32,
+        own_head: bool,
+        most: usize,
+    ) -> u32 {
+        let Role::Cell { table, row, .. } = self.passages[number].role else {
+            return first;
+        };
+        let cells = first as usize..number.min(first as usize + most);
+        let is_name = |text: &str| {
+            text.split(|c: char| !c.is_alphanumeric())
+                .any(|word| word.chars().count() >= 3 && word.chars().all(char::is_alphabetic))
+        };
+        let in_row = |cell: &usize| matches!(self.passages[*cell].role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
+        let mut named = cells.clone().take_while(in_row).filter(|&cell| {
+            let text = self.passages[cell].text.as_str();
+            is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
+        });
+        if !is_name(&self.passages[first as usize].text)
+            && !is_figure(&self.passages[first as usize].text)
+        {
+            return named.next().map_or(first, |cell| cell as u32);
+        }
+        if own_head {
+            return first;
+        }
+        let telling = |&cell: &usize| vocabulary::has_topic(&self.passages[cell].text);
+        named
+            .filter(telling)
+            .last()
+            .map_or(first, |cell| cell as u32)
+    }
+
+    /// The topics of the heads above a cell, all together.
+    pub(super) fn topics_above(&mut self, heads: Heads) -> Rc<Head> {
+        let [Some(near), far] = heads else {
+            return Rc::clone(&self.none);
+        };
+        let Some(far) = far else {
+            return self.topics_of(near);
+        };
+        if let Some(known) = self.pairs.get(&(near, far)) {
+            return Rc::clone(known);
+        }
+        let mut both = Head::default();
+        for head in [self.topics_of(near), self.topics_of(far)] {
+            both.cues |= head.cues;
+            for &topic in &head.topics {
+                both.topics.push(topic);
+                both.set.add(topic);
+            }
+        }
+        let both = Rc::new(both);
+        self.pairs.insert((near, far), Rc::clone(&both));
+        both
+    }
+
+    /// What stands around a passage: topics, and the passages that head it.
+    pub(super) fn around(&mut self, number: usize) -> (Around, Above) {
+        let passage = &self.passages[number];
+        let mut above = Above {
+            row: passage.term,
+            beside: None,
+            columns: Heads::default(),
+        };
+        if let Role::Cell {
+            table, row, column, ..
+        } = passage.role
+        {
+            above.columns = self.tables.above(table, row, column);
+            if column > 0 {
+                above.row = self.label(number);
+                above.beside = self.remark(number, above.row);
+            }
+        }
+        if above.row.is_none() {
+            above.row = self.caption(number).or_else(|| self.question(number));
+        }
+        let none = || Rc::clone(&self.none);
+        let mut around = Around {
+            row: none(),
+            column: none(),
+            heading: none(),
+        };
+        around.column = self.topics_above(above.columns);
+        if let Some(head) = above.row {
+            around.row = self.topics_of(head);
+        }
+        if let Some(heading) = self.passages[number].under {
+            around.heading = self.topics_of(heading);
+        }
+        (around, above)
+    }
+}

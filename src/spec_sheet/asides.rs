@@ -1,0 +1,97 @@
+//! What stands on a page about other things, or is said by somebody else than the seller.
+
+/// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
+pub(super) fn is_strangers(text: &str) -> bool {
+    const LONGEST: usize = 14;
+    let Some(end) = text.bytes().take(LONGEST).position(|byte| byte == b':') else {
+        return false;
+    };
+    let name = text[..end].trim();
+    [
+        "visitor",
+        "customer",
+        "client",
+        "caller",
+        "user",
+        "guest",
+        "buyer",
+        "asker",
+        "kunde",
+        "klant",
+        "man",
+        "woman",
+        "husband",
+        "wife",
+        "neighbour",
+        "neighbor",
+        "q",
+        "you",
+    ]
+    .iter()
+    .any(|known| name.eq_ignore_ascii_case(known))
+}
+
+/// Whether a passage says at its beginning that it is about other things: `People also read: …`.
+pub(super) fn begins_aside(text: &str) -> bool {
+    const LONGEST: usize = 40;
+    let end = text
+        .char_indices()
+        .take(LONGEST)
+        .find(|&(_, c)| c == ':')
+        .map(|(at, _)| at);
+    end.is_some_and(|end| is_aside(&text[..end]))
+}
+
+/// Whether a heading stands over what isn't about the thing that the page sells.
+pub(super) fn is_aside(heading: &str) -> bool {
+    const LONGEST: usize = 60;
+    if heading.len() > LONGEST {
+        return false;
+    }
+    let small = heading.to_lowercase();
+    // `Too big for it?`: what it doesn't do.
+    if small.starts_with("too ") && small.ends_with('?') && !small.contains("small") {
+        return true;
+    }
+    [
+        "also like",
+        "also looked",
+        "also read",
+        "also this week",
+        "also on offer",
+        "elsewhere in the shop",
+        "other listings",
+        "also bought",
+        "also viewed",
+        "also interest",
+        "bought together",
+        "goes well with",
+        "related",
+        "recently viewed",
+        "recommended for you",
+        "more from",
+        "other products",
+        "similar products",
+        "review",
+        "testimonial",
+        "customers say",
+        "what people say",
+        "kundenmeinung",
+        "bewertung",
+        "kunden kauften",
+        "auch gekauft",
+        "ähnliche artikel",
+        "klantbeoordeling",
+        "avis clients",
+        "your cart",
+        "your basket",
+        "shipping",
+        "delivery",
+        "versand",
+        "returns",
+        "livraison",
+        "verzending",
+    ]
+    .iter()
+    .any(|words| small.contains(words))
+}

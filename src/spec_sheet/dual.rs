@@ -1,0 +1,164 @@
+//! One figure listed twice, in two units: `6 ft (1.83 m)`, two columns of a table.
+
+use crate::units::{self, Dimension, Quantity};
+
+use super::claim::{Also, Claim};
+use super::claims::Reading;
+use super::layout::{Passage, Role};
+use super::measure::Measure;
+
+/// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
+/// stands between.
+pub(super) fn also_of(
+    text: &str,
+    measures: &[Measure<'_>],
+    readings: &[Reading],
+    place: usize,
+) -> Option<usize> {
+    let before = place.checked_sub(1)?;
+    if readings[before].attribute.is_some()
+        && readings[before].also_of.is_none()
+        && is_dual(
+            text,
+            &measures[before],
+            &measures[place],
+            measures[before].at.end,
+        )
+    {
+        return Some(before);
+    }
+    // `1.8 cfm at 2 psi (51 L/min)`
+    let first = before.checked_sub(1)?;
+    let behind = text
+        .get(measures[before].at.end..measures[place].at.start)?
+        .trim_start();
+    (readings[before].is_condition
+        && readings[first].attribute.is_some()
+        && behind.starts_with(['(', '/', '[', '='])
+        && is_dual(
+            text,
+            &measures[first],
+            &measures[place],
+            measures[before].at.end,
+        ))
+    .then_some(first)
+}
+
+/// Two columns of one quantity, in two units, are one listing of it.
+pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
+    let cell = |claim: &Claim| match passages[claim.passage].role {
+        Role::Cell {
+            table, row, column, ..
+        } => Some((table, row, column)),
+        _ => None,
+    };
+    claims.dedup_by(|second, first| {
+        let neighbours = match (cell(first), cell(second)) {
+            (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
+            _ => false,
+        };
+        let dual = neighbours
+            && first.attribute == second.attribute
+            && first.also.is_none()
+            && second.also.is_none()
+            && match (&first.quantity, &second.quantity) {
+                (Some(a), Some(b)) => {
+                    a.dimension() == b.dimension()
+                        && a.unit() != b.unit()
+                        && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                }
+                _ => false,
+            };
+        if dual {
+            first.also = Some(Also {
+                at: second.at.clone(),
+                text: std::mem::take(&mut second.text),
+                si: second.si,
+                quantity: second.quantity.take(),
+            });
+        }
+        dual
+    });
+}
+
+/// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
+pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -> bool {
+    let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
+        return false;
+    };
+    let same = a.dimension() == b.dimension()
+        || (matches!(a.dimension(), Dimension::VolumeFlow | Dimension::AirAmount)
+            && matches!(b.dimension(), Dimension::VolumeFlow | Dimension::AirAmount));
+    if !same || a.unit() == b.unit() || a.dimension().is_money() {
+        return false;
+    }
+    if second.at.start < from {
+        return false;
+    }
+    let between = text[from..second.at.start].trim();
+    let bare = between.to_lowercase();
+    let tail = bare
+        .trim_start_matches(['(', '[', '/', '|', '=', '≈', '~', ',', '–', '-', ' ', ';'])
+        .trim();
+    let joins = bare.starts_with(['(', '[', '/', '|', '=', '≈', '–'])
+        || bare == "or"
+        || bare == ","
+        || bare == ", which is"
+        || bare == "which is"
+        || bare == ", that is"
+        || bare == ", i.e."
+        || bare == "oder"
+        || bare == "bzw."
+        || bare.ends_with(['(', '[']) && bare.split_whitespace().count() <= 3;
+    let words = tail.trim_end_matches(['(', '[', ' ']);
+    let joins_time = a.dimension() != Dimension::Time;
+    joins
+        && joins_time
+        && (words.is_empty()
+            || matches!(
+                words,
+                "deep or"
+                    | "long or"
+                    | "that is"
+                    | "about"
+                    | "approx."
+                    | "approx"
+                    | "approximately"
+                    | "or"
+                    | "ca."
+                    | "i.e."
+                    | "roughly"
+                    | "around"
+                    | "etwa"
+                    | "up to"
+                    | "deep"
+                    | "max"
+                    | "max."
+                    | "id"
+                    | "i.d."
+                    | "nominal"
+                    | "of air"
+                    | "of water"
+                    | "air"
+                    | "gauge"
+                    | "depth"
+                    | "which is"
+                    | "which makes"
+                    | "oder"
+            ))
+        && plausible_pair(a, b, bare == "," || bare == "or")
+}
+
+/// Two listings of one figure are near each other; a size and a length aren't.
+pub(super) fn plausible_pair(a: &Quantity, b: &Quantity, strict: bool) -> bool {
+    let (a, b) = (a.si_central(), b.si_central());
+    if a == 0.0 || b == 0.0 {
+        return a == b;
+    }
+    let ratio = (a / b).abs();
+    if strict {
+        (0.9..=1.1).contains(&ratio)
+    } else {
+        (0.4..=2.5).contains(&ratio)
+    }
+}
