@@ -25,6 +25,30 @@ pub fn pages(format: Format, bytes: usize) -> String {
     text
 }
 
+/// The sheets of the tests' corpus of that format one after another, over and over, until there are `bytes`.
+pub fn as_written(format: Format, bytes: usize) -> String {
+    let ending = match format {
+        Format::Markdown => "md",
+        Format::Html => "html",
+        Format::Text => "txt",
+    };
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets");
+    let mut all = String::new();
+    for entry in walkdir::WalkDir::new(folder)
+        .sort_by_file_name()
+        .into_iter()
+        .flatten()
+    {
+        if entry.path().extension().is_some_and(|own| own == ending)
+            && let Ok(text) = std::fs::read_to_string(entry.path())
+        {
+            all.push_str(&text);
+            all.push_str("\n\n");
+        }
+    }
+    all.repeat(bytes / all.len().max(1) + 1)
+}
+
 struct Page {
     format: Format,
     n: u64,
