@@ -87,6 +87,41 @@ struct Sentence {
     own_pond: bool,
     /// The last word of possession in it.
     whose: Option<usize>,
+    /// What its words begin with.
+    openings: Openings,
+}
+
+/// The first two letters of words, as a set that may hold a few too many: it spares looking for what can't be there.
+#[derive(Debug, Clone, Copy, Default)]
+struct Openings([u64; 4]);
+
+impl Openings {
+    fn place(word: &[u8]) -> Option<(usize, u64)> {
+        let &[a, b, ..] = word else { return None };
+        // A word of one letter is in no set.
+        if !b.is_ascii_alphabetic() {
+            return None;
+        }
+        let key = (a | 0x20)
+            .wrapping_mul(31)
+            .wrapping_add((b | 0x20).wrapping_mul(7));
+        Some((usize::from(key >> 6), 1 << (key & 63)))
+    }
+
+    fn add(&mut self, word: &str) {
+        if let Some((part, bit)) = Openings::place(word.as_bytes())
+            && let Some(part) = self.0.get_mut(part)
+        {
+            *part |= bit;
+        }
+    }
+
+    /// Whether a phrase may stand in the sentence, by the first word it begins with.
+    fn may_have(&self, phrase: &str) -> bool {
+        let word = phrase.trim_start_matches(|c: char| !c.is_ascii_alphabetic());
+        Openings::place(word.as_bytes())
+            .is_none_or(|(part, bit)| self.0.get(part).is_some_and(|part| part & bit != 0))
+    }
 }
 
 /// What is found out about a passage once, for all of its figures. Its memory serves passage after passage.
@@ -124,6 +159,9 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
+            if token.is_word() || matches!(token.kind, Kind::Spelled(_)) {
+                sentence.openings.add(&text[token.range()]);
+            }
             self.past += u32::from(token.cues & cue::PAST != 0);
             // `our own pond`
             if token.is_word()
@@ -298,6 +336,12 @@ impl<'a> View<'a> {
     /// Whether the sentence says one of these, in small letters.
     pub fn sentence_says(&self, at: usize, words: &[&str]) -> bool {
         const LONGEST: usize = 400;
+        let Some(openings) = self.sentence_at(at).map(|sentence| sentence.openings) else {
+            return false;
+        };
+        if !words.iter().any(|words| openings.may_have(words)) {
+            return false;
+        }
         let tokens = self.sentence(at);
         let (Some(first), Some(last)) = (
             self.tokens.get(tokens.start),
@@ -312,7 +356,9 @@ impl<'a> View<'a> {
             return false;
         }
         let small = text.to_lowercase();
-        words.iter().any(|words| small.contains(words))
+        words
+            .iter()
+            .any(|words| openings.may_have(words) && small.contains(words))
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
