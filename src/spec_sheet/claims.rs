@@ -16,7 +16,6 @@ use super::holding::{goes_on_from, has_target, is_condition, joined, near_sound,
 use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Memory, Period};
-use super::notes;
 use super::numeral;
 use super::rows::{Beside, Held};
 use super::subject_matter;
@@ -299,7 +298,7 @@ impl Finder<'_> {
                     && self.tables_label(number + 1) == Some(number as u32)
                 || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row))));
-        let is_note = notes::is_note(text);
+        let is_note = self.is_note(number);
         for place in 0..measures.len() {
             if readings[place].also_of.is_some() {
                 continue;
@@ -403,7 +402,9 @@ impl Finder<'_> {
             && self.beside.len() < MOST_CLAIMS
             && !anothers
         {
-            let head = above.columns[0].map_or("", |head| passages_text(self.passages, head));
+            let head = above.columns[0]
+                .and_then(|head| self.passages.get(head as usize))
+                .map_or("", |head| head.text.as_str());
             let said = around.column.set.has(Topic::At)
                 || around.column.set.has(Topic::Away)
                 || head
@@ -756,21 +757,14 @@ impl Finder<'_> {
         self.of_the_row();
         self.of_the_notes();
         // A first cell that served as the condition of its row's figures is no claim of its own.
-        let mut served: Vec<usize> = self
+        let served: Vec<usize> = self
             .rows
             .values()
             .flatten()
             .filter(|held| held.serves)
             .map(|held| held.claim)
             .collect();
-        if !served.is_empty() {
-            served.sort_unstable();
-            let mut number = 0;
-            self.claims.retain(|_| {
-                number += 1;
-                served.binary_search(&(number - 1)).is_err()
-            });
-        }
+        self.take_out(served);
         self.of_the_curves();
         let passages = self.passages;
         // `2 x 25 m` counts diffusers where nothing else does.
@@ -811,12 +805,6 @@ impl Finder<'_> {
             cut: self.cut,
         }
     }
-}
-
-fn passages_text(passages: &[Passage], number: u32) -> &str {
-    passages
-        .get(number as usize)
-        .map_or("", |passage| passage.text.as_str())
 }
 
 /// Whether a cell begins with a figure: of a curve, the condition of its row.

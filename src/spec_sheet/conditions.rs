@@ -153,7 +153,6 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("give or take", Comparator::About),
     ("bis maximal", Comparator::AtMost),
     ("bis max.", Comparator::AtMost),
-    ("jusqu'à", Comparator::AtMost),
     ("moins de", Comparator::AtMost),
     ("plus de", Comparator::AtLeast),
     ("minder dan", Comparator::AtMost),
@@ -170,9 +169,7 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("pmax", Comparator::AtMost),
     ("p max", Comparator::AtMost),
     ("p max.", Comparator::AtMost),
-    ("tops", Comparator::AtMost),
     ("ceiling of", Comparator::AtMost),
-    ("no deeper than", Comparator::AtMost),
     ("≈", Comparator::About),
 ];
 

@@ -27,15 +27,12 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     // `The diffusers, three of them`
     let of_them = &*view.word(measure.tokens.end) == "of"
         && &*view.word(measure.tokens.end + 1) == "them"
-        && (measure.tokens.start.saturating_sub(4)..measure.tokens.start)
-            .any(|at| view.tokens[at].topic() == Some(Topic::Diffuser));
-    let of_them = of_them
-        || &*view.word(measure.tokens.end) == "of"
-            && &*view.word(measure.tokens.end + 1) == "them"
-            && view.around.row.set.has(Topic::Diffuser);
+        && (view.around.row.set.has(Topic::Diffuser)
+            || (measure.tokens.start.saturating_sub(4)..measure.tokens.start)
+                .any(|at| view.tokens[at].topic() == Some(Topic::Diffuser)));
     // `Tom's lake has 6 m of water; he runs 9 airstones`
     let theirs = view.has_own_pond(measure.tokens.start)
-        || view.facts_tell_of_a_pond() && view.goes_on(measure.tokens.start);
+        || view.speaks_of_own_pond() && view.goes_on(measure.tokens.start);
     if theirs || view.sentence_says(measure.tokens.start, &["used to sell", "no longer"]) {
         return None;
     }

@@ -5,7 +5,7 @@ use crate::units::{self, Dimension, Unit};
 use super::around::Above;
 use super::claims::Finder;
 use super::layout::Role;
-use super::measure::{Habits, Measure, Period};
+use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
@@ -179,15 +179,7 @@ impl Finder<'_> {
             };
             let near = measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start;
             let colon = near.rev().find(|&at| tokens[at].kind == Kind::Sign(':'));
-            let own = colon.and_then(|colon| {
-                let first = tokens[..colon]
-                    .iter()
-                    .rev()
-                    .take(8)
-                    .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(';' | '|')))
-                    .last()?;
-                text.get(first.start as usize..tokens[colon].start as usize)
-            });
+            let own = colon.and_then(|colon| label_before(text, tokens, colon));
             let beside = || {
                 let heads = above
                     .row
@@ -208,15 +200,7 @@ impl Finder<'_> {
                 period => Unit::known(&format!("{}/{}", currency.code(), period.word())),
             };
             if let Some(unit) = of_period {
-                measure.quantity = if quantity.is_range() {
-                    units::read(
-                        &format!("{} to {} {unit}", quantity.low(), quantity.high()),
-                        &[],
-                    )
-                    .quantity
-                } else {
-                    units::of_unit(&measure.number, unit)
-                };
+                measure.quantity = measure::in_unit(quantity, &measure.number, unit);
             }
             measure.period = Some(period);
         }
@@ -245,6 +229,26 @@ impl Finder<'_> {
             } if (t, r) == (table, row) => Some(column),
             _ => None,
         };
+        // `VOLTS | 115 | HZ | 60`: names and figures take turns, and each figure has its name before it.
+        let takes_turns = || {
+            let is_figure = |cell: usize| {
+                self.passages.get(cell).is_some_and(|cell| {
+                    in_row(cell).is_some() && cell.text.starts_with(|c: char| c.is_ascii_digit())
+                })
+            };
+            let before = number.checked_sub(1)?;
+            let is_last = next.is_none_or(|next| in_row(next).is_none());
+            let turns = self.tables.above(table, row, column)[0].is_none()
+                && in_row(&self.passages[before]).is_some()
+                && !is_figure(before)
+                && (is_figure(number + 2) || is_last && before > 0 && is_figure(before - 1));
+            turns
+                .then(|| named(&self.passages[before].text, self.habits))
+                .flatten()
+        };
+        if let Some(named) = takes_turns() {
+            return Some(named);
+        }
         if let Some(next) = next
             && in_row(next) == Some(column + 1)
             && let Some(named) = self.of_cell(number as u32 + 1, self.tables.first(table, row))
@@ -266,21 +270,37 @@ impl Finder<'_> {
         self.of_cell(unit as u32, label)
     }
 
+    /// The cell that one of a mark of repetition stands for, some rows above it at most; any other is itself.
+    fn repeated(&self, cell: u32) -> Option<u32> {
+        let is_mark = |cell: u32| {
+            matches!(
+                self.passages[cell as usize].text.trim(),
+                "\"" | "″" | "”" | "do." | "ditto"
+            )
+        };
+        let mut place = cell;
+        for _ in 0..FARTHEST {
+            if !is_mark(place) {
+                return Some(place);
+            }
+            let Role::Cell {
+                table, row, column, ..
+            } = self.passages[place as usize].role
+            else {
+                return None;
+            };
+            let is_above = |&above: &u32| matches!(self.passages[above as usize].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r + 1 == row && c == column);
+            place = (place.saturating_sub(FARTHEST as u32)..place)
+                .rev()
+                .find(is_above)?;
+        }
+        None
+    }
+
     /// What a cell that is nothing but a unit or a currency names; `beside` says what money is paid for.
     fn of_cell(&self, cell: u32, beside: Option<u32>) -> Option<Named> {
+        let cell = self.repeated(cell)?;
         let text = self.passages[cell as usize].text.trim();
-        // A mark of repetition stands for what is above it.
-        if matches!(text, "\"" | "″" | "”" | "do." | "ditto")
-            && let Role::Cell {
-                table, row, column, ..
-            } = self.passages[cell as usize].role
-            && column > 0
-        {
-            let above = (cell.saturating_sub(FARTHEST as u32)..cell).rev().find(|&above| {
-                matches!(self.passages[above as usize].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r + 1 == row && c == column)
-            })?;
-            return self.of_cell(above, beside);
-        }
         if let Some(unit) = unit_words::whole(text) {
             return Some(Named::Unit(unit.unit(self.habits.british)));
         }
@@ -411,15 +431,19 @@ fn label_of<'a>(text: &'a str, tokens: &[Token], measure: &Measure<'_>) -> Optio
     if !dash && !matches!(tokens[colon].kind, Kind::Sign(':' | '=')) {
         return None;
     }
-    let end = tokens[colon].start as usize;
+    label_before(text, tokens, colon).filter(|label| label.len() <= LONGEST_LABEL)
+}
+
+/// The words before a colon that belong to it.
+fn label_before<'a>(text: &'a str, tokens: &[Token], colon: usize) -> Option<&'a str> {
+    const MOST: usize = 8;
     let first = tokens[..colon]
         .iter()
         .rev()
-        .take(8)
+        .take(MOST)
         .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(';' | '|')))
         .last()?;
-    let label = text.get(first.start as usize..end)?;
-    (label.len() <= LONGEST_LABEL).then_some(label)
+    text.get(first.start as usize..tokens[colon].start as usize)
 }
 
 /// A unit or a quantity that has only one, in front of its number: `Amps 1.2, HP 1/8`.
@@ -605,6 +629,18 @@ mod tests {
         assert_eq!(
             claims_of(Kind::Csv, csv),
             ["65 flow exact", "9 airline-size exact"]
+        );
+        assert_eq!(
+            claims_of(
+                Kind::Text,
+                "VOLTS   115     HZ   60\nAMPS    3.2     HP   1/3\n"
+            ),
+            [
+                "115 voltage exact",
+                "60 frequency exact",
+                "3.2 current exact",
+                "1/3 power exact"
+            ]
         );
         let cards = "<h1>Pair</h1><div>4.2</div><div>CFM at 6 ft</div><div>¼ acre</div><div>Max pond size</div><div>8 ft</div><div>Maximum depth</div>";
         assert_eq!(

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use hashbrown::HashMap;
 use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
 use super::decoded;
@@ -34,7 +35,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         items: Vec::new(),
         term: None,
         pictures: Vec::new(),
-        footnotes: Vec::new(),
+        footnotes: HashMap::new(),
         keeps_open: false,
         html: None,
     };
@@ -115,8 +116,8 @@ struct Page<'a, 'l> {
     term: Option<u32>,
     /// Pictures that are open, with whether any words were seen in them.
     pictures: Vec<(Range<usize>, bool)>,
-    /// Footnotes by the order in which they were met.
-    footnotes: Vec<String>,
+    /// Numbers of footnotes by their names, in the order in which they were met.
+    footnotes: HashMap<String, usize>,
     /// Whether the next paragraph goes on with what is open.
     keeps_open: bool,
     /// HTML that is gathered until the Markdown goes on.
@@ -154,14 +155,14 @@ impl Page<'_, '_> {
 
     /// A footnote's mark: its number as raised figures.
     fn footnote(&mut self, label: &str) -> String {
-        const MOST: usize = 999;
-        let known = self.footnotes.iter().position(|known| known == label);
-        let number = known.unwrap_or_else(|| {
-            if self.footnotes.len() < MOST {
-                self.footnotes.push(label.to_owned());
-            }
-            self.footnotes.len() - 1
-        }) + 1;
+        // What is written by four figures and less is read as a mark.
+        const MOST: usize = 9999;
+        let next = self.footnotes.len() + 1;
+        let number = match self.footnotes.get(label) {
+            Some(&known) => known,
+            None if next > MOST => return String::new(),
+            None => *self.footnotes.entry(label.to_owned()).or_insert(next),
+        };
         super::html::raised(&number.to_string()).unwrap_or_default()
     }
 

@@ -235,19 +235,22 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
                 .currency()
                 .and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
         {
-            measure.quantity = match quantity.is_range() {
-                true => {
-                    units::read(
-                        &format!("{} to {} {unit}", quantity.low(), quantity.high()),
-                        &[],
-                    )
-                    .quantity
-                }
-                false => units::of_unit(&measure.number, unit),
-            };
+            measure.quantity = in_unit(quantity, &measure.number, unit);
             measure.period = Some(Period::KilowattHour);
         }
     }
+}
+
+/// Money said to be of another unit: what it is paid for stood elsewhere.
+pub fn in_unit(quantity: &Quantity, number: &str, unit: Unit) -> Option<Quantity> {
+    if quantity.is_range() {
+        return units::read(
+            &format!("{} to {} {unit}", quantity.low(), quantity.high()),
+            &[],
+        )
+        .quantity;
+    }
+    units::of_unit(number, unit)
 }
 
 struct Scan<'a, 't> {
@@ -1419,9 +1422,9 @@ impl<'a> Scan<'a, '_> {
     fn period(&self, at: usize) -> Option<(Period, usize)> {
         let rest = &self.text[at..];
         // A note's mark may stand between: `$30¹ a month`.
-        if let Some(mark) = rest.chars().next().filter(|&c| numeral::is_raised(c)) {
-            return self.period(at + mark.len_utf8());
-        }
+        let mark = rest.chars().next().filter(|&c| numeral::is_raised(c));
+        let at = at + mark.map_or(0, char::len_utf8);
+        let rest = &self.text[at..];
         let small: String = rest.chars().take(40).flat_map(char::to_lowercase).collect();
         let small = small.replace(['\u{a0}', '\u{202f}'], " ");
         let lead = small.len() - small.trim_start().len();

@@ -17,6 +17,9 @@ const LONGEST: usize = 400;
 /// How far before a figure its label may bear the mark.
 const FARTHEST: usize = 60;
 
+/// Most figures of a raised mark.
+const MOST_FIGURES: usize = 4;
+
 /// What a note says.
 struct Note {
     /// Number of its passage.
@@ -29,8 +32,17 @@ struct Note {
 /// with its length.
 fn mark_at(text: &str) -> Option<(String, usize)> {
     let first = text.chars().next()?;
-    if let Some(digit) = digit_of(first) {
-        return Some((digit.to_string(), first.len_utf8()));
+    let raised = || {
+        text.chars()
+            .map_while(|c| Some((digit_of(c)?, c.len_utf8())))
+    };
+    let digits: String = raised()
+        .take(MOST_FIGURES)
+        .map(|(digit, _)| digit)
+        .collect();
+    if !digits.is_empty() {
+        let length = raised().take(MOST_FIGURES).map(|(_, length)| length).sum();
+        return Some((digits, length));
     }
     match first {
         '*' | '†' | '‡' => {
@@ -74,21 +86,44 @@ fn marks(text: &str) -> impl Iterator<Item = String> + '_ {
             .unwrap_or("");
         let is_power =
             digit_of(c).is_some() && ["m", "cm", "mm", "km", "ft", "in", "yd"].contains(&word);
-        if is_power || before.ends_with(['*', '†', '‡']) {
+        let goes_on = digit_of(c).is_some()
+            && before
+                .chars()
+                .next_back()
+                .is_some_and(|c| digit_of(c).is_some());
+        if is_power || goes_on || before.ends_with(['*', '†', '‡']) {
             return None;
         }
         mark_at(&text[at..]).map(|(mark, _)| mark)
     })
 }
 
-/// Whether a passage is a note: a mark, and not much more.
-pub(super) fn is_note(text: &str) -> bool {
-    text.len() <= LONGEST
-        && mark_at(text)
-            .is_some_and(|(_, end)| text[end..].trim_start().starts_with(char::is_alphanumeric))
+/// The mark of a text that is that and not much more.
+fn mark_of_note(text: &str) -> Option<String> {
+    let (mark, end) = mark_at(text).filter(|_| text.len() <= LONGEST)?;
+    text[end..]
+        .trim_start()
+        .starts_with(char::is_alphanumeric)
+        .then_some(mark)
 }
 
 impl Finder<'_> {
+    /// Whether a passage is a note. Of several with one star after another each is an item of a list.
+    pub(super) fn is_note(&self, number: usize) -> bool {
+        let mark_of = |number: usize| {
+            self.passages
+                .get(number)
+                .and_then(|passage| mark_of_note(&passage.text))
+        };
+        mark_of(number).is_some_and(|mark| {
+            let beside = [number.wrapping_sub(1), number + 1];
+            mark != "*"
+                || !beside
+                    .iter()
+                    .any(|&other| mark_of(other).as_ref() == Some(&mark))
+        })
+    }
+
     /// Gives the claims that bear a mark what its note says.
     pub(super) fn of_the_notes(&mut self) {
         let notes = self.notes();
@@ -102,7 +137,10 @@ impl Finder<'_> {
             let (_, above) = self.around(passage);
             let heads = above.columns.into_iter().chain([above.row]).flatten();
             for head in heads {
-                borne.extend(marks(&self.passages[head as usize].text));
+                let text = self.passages[head as usize].text.as_str();
+                if text.len() <= LONGEST {
+                    borne.extend(marks(text));
+                }
             }
             for note in borne.iter().filter_map(|mark| notes.get(mark)) {
                 if note.passage as usize == passage {
@@ -153,7 +191,7 @@ impl Finder<'_> {
     fn notes(&self) -> HashMap<String, Note> {
         let mut notes = HashMap::new();
         for (number, passage) in self.passages.iter().enumerate() {
-            if !is_note(&passage.text) {
+            if !self.is_note(number) {
                 continue;
             }
             // Several may stand behind each other: `¹ at 18 kPa. ² at 3 m.`
@@ -221,6 +259,16 @@ mod tests {
         assert_eq!(
             claims_of(Kind::Markdown, text),
             ["38 dB(A) sound exact at 1 m", "60 L/min flow exact at 2 m"]
+        );
+        let items = "* Relief valve at 9 psi\n* Air 60 L/min\n";
+        assert_eq!(
+            claims_of(Kind::Text, items),
+            ["9 psi pressure exact", "60 L/min flow exact"]
+        );
+        let twelfth = "<p>Noise<sup>12</sup>: 41 dBA</p><p><sup>1</sup> at 1 m</p><p><sup>12</sup> at 10 ft</p>";
+        assert_eq!(
+            claims_of(Kind::Html, twelfth),
+            ["41 dBA sound exact at 10 ft"]
         );
         let footnotes =
             "Costs £9 a month[^a] to run, at 38 dB[^b].\n\n[^a]: At 27p/kWh.\n[^b]: At 1 m.\n";

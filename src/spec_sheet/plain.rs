@@ -129,6 +129,9 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     layout.end(role(stranger));
 }
 
+/// Longest line whose cells are put into columns by where they stand.
+const LONGEST_ROW: usize = 400;
+
 /// Where the columns of a table stand on their lines: a row with fewer cells than others leaves some out.
 #[derive(Default)]
 struct Stops(Vec<(usize, usize)>);
@@ -137,8 +140,7 @@ impl Stops {
     /// The columns of a row's cells by where they stand; none where they are simply counted.
     fn places(&self, line: &str, cells: &[(usize, usize)]) -> Vec<u32> {
         let Stops(stops) = self;
-        if cells.len() >= stops.len() || line.contains('\t') || !line.is_ascii() && line.len() > 400
-        {
+        if cells.len() >= stops.len() || line.contains('\t') || line.len() > LONGEST_ROW {
             return Vec::new();
         }
         let mut places: Vec<u32> = Vec::with_capacity(cells.len());
@@ -183,7 +185,6 @@ impl<'a> Lines<'a> {
     /// Where the columns of a table stand that begins with a row of these cells: as in the fullest of its first rows.
     fn stops(&self, line: &str, cells: &[(usize, usize)]) -> Stops {
         const LOOKED_AT: usize = 8;
-        const LONGEST: usize = 400;
         let rest = self.text.get(self.at - self.from..).unwrap_or("");
         let places = |line: &str, cells: &[(usize, usize)]| -> Vec<(usize, usize)> {
             cells
@@ -191,12 +192,12 @@ impl<'a> Lines<'a> {
                 .map(|&(from, to)| (line[..from].chars().count(), line[..to].chars().count()))
                 .collect()
         };
-        if line.len() > LONGEST || line.contains('\t') {
+        if line.len() > LONGEST_ROW || line.contains('\t') {
             return Stops::default();
         }
         let mut best = places(line, cells);
         for line in rest.split('\n').take(LOOKED_AT) {
-            if line.trim().is_empty() || line.len() > LONGEST || line.contains('\t') {
+            if line.trim().is_empty() || line.len() > LONGEST_ROW || line.contains('\t') {
                 break;
             }
             let row = split_row(line);

@@ -187,13 +187,17 @@ impl Finder<'_> {
                     .map(|first| passages[first as usize].text.as_str())
             };
             // Each name stands in more rows than one.
-            let repeats = claims.len() > 1
-                && claims.iter().all(|&(number, row)| {
-                    name(row).is_some()
-                        && claims
-                            .iter()
-                            .any(|&(other, at)| other != number && name(at) == name(row))
-                });
+            let mut times: HashMap<&str, u32, fnv::FnvBuildHasher> = HashMap::default();
+            for &(_, row) in &claims {
+                if let Some(name) = name(row) {
+                    *times.entry(name).or_default() += 1;
+                }
+            }
+            let repeats = claims.iter().all(|&(_, row)| {
+                name(row)
+                    .and_then(|name| times.get(name))
+                    .is_some_and(|&times| times > 1)
+            });
             if !repeats {
                 continue;
             }
@@ -217,14 +221,20 @@ impl Finder<'_> {
                 }
             }
         }
-        if !served.is_empty() {
-            served.sort_unstable();
-            let mut number = 0;
-            self.claims.retain(|_| {
-                number += 1;
-                served.binary_search(&(number - 1)).is_err()
-            });
+        self.take_out(served);
+    }
+
+    /// Takes out claims that turned out to be conditions of others, by their numbers.
+    pub(super) fn take_out(&mut self, mut served: Vec<usize>) {
+        if served.is_empty() {
+            return;
         }
+        served.sort_unstable();
+        let mut number = 0;
+        self.claims.retain(|_| {
+            number += 1;
+            served.binary_search(&(number - 1)).is_err()
+        });
     }
 
     /// Gives the claims of a row what other cells of it say of them.
@@ -263,14 +273,16 @@ impl Finder<'_> {
         }
         for beside in std::mem::take(&mut self.beside) {
             // What a column says is a condition belongs to the claim before it; else only a distance is told.
-            let before = self.claims[..beside.after.min(self.claims.len())]
-                .iter()
-                .enumerate()
-                .rev()
-                .take_while(|(_, claim)| row_of(claim) == Some(beside.row))
-                .find(|(_, claim)| fits(claim.attribute, beside.quantity.dimension()))
-                .map(|(number, _)| number)
-                .filter(|_| beside.said);
+            let before = || {
+                self.claims[..beside.after.min(self.claims.len())]
+                    .iter()
+                    .enumerate()
+                    .rev()
+                    .take_while(|(_, claim)| row_of(claim) == Some(beside.row))
+                    .find(|(_, claim)| fits(claim.attribute, beside.quantity.dimension()))
+                    .map(|(number, _)| number)
+            };
+            let before = beside.said.then(before).flatten();
             let sound = sounds
                 .get(&beside.row)
                 .copied()

@@ -124,9 +124,16 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             })
         }
         Dimension::GaugePressure | Dimension::AbsolutePressure => {
-            // The weight of the air: what a barometer reads.
+            // The weight of the air, as a barometer reads it: 100 kPa may as well be what a machine pushes.
+            let beside = measure.place.saturating_sub(2)..measure.place + 3;
+            let with_warmth = || {
+                let mut others = view.measures.iter().take(beside.end).skip(beside.start);
+                others.any(|other| other.dimension() == Some(Dimension::Temperature))
+            };
             let is_weather = (95_000.0..=105_000.0).contains(&quantity.si_central())
-                && matches!(quantity.unit().spelling(), "mbar" | "hPa" | "kPa");
+                && (view.sentence_says(at, &["barometer", "barometric", "atmospher"])
+                    || view.sentence_says(at, &["test", "room", "weather", "measured"])
+                        && with_warmth());
             if close(Topic::Other, 2) || is_weather {
                 return None;
             }
@@ -155,19 +162,29 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let breaks = near
                 .iter()
                 .any(|one| one.topic == Topic::Breaker && one.cost <= 4 && one.after)
-                || (at.saturating_sub(6).max(view.sentence(at).start)..at).any(|before| {
-                    view.tokens[before].topic() == Some(Topic::Breaker)
-                        && (before + 2 == at && view.tokens[at - 1].kind == Kind::Sign(':')
-                            || !matches!(
-                                &*view.word(before),
-                                "outlet"
-                                    | "outlets"
-                                    | "socket"
-                                    | "sockets"
-                                    | "receptacle"
-                                    | "steckdose"
-                            ))
-                });
+                || (at.saturating_sub(6).max(view.sentence(at).start)..at)
+                    .rev()
+                    .take_while(|&before| {
+                        // What draws it begins something else: `off a GFCI outlet it draws 0.9 A`.
+                        !matches!(view.tokens[before].kind, Kind::Sign(',' | ';'))
+                            && !matches!(
+                                view.tokens[before].topic(),
+                                Some(Topic::Power | Topic::Compressor | Topic::Running)
+                            )
+                    })
+                    .any(|before| {
+                        view.tokens[before].topic() == Some(Topic::Breaker)
+                            && (before + 2 == at && view.tokens[at - 1].kind == Kind::Sign(':')
+                                || !matches!(
+                                    &*view.word(before),
+                                    "outlet"
+                                        | "outlets"
+                                        | "socket"
+                                        | "sockets"
+                                        | "receptacle"
+                                        | "steckdose"
+                                ))
+                    });
             let not = breaks || head(Topic::Breaker) || close(Topic::Cord, 1);
             (!not).then_some(Attribute::Current)
         }
@@ -380,8 +397,10 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         "until last",
         "somebody else",
         "someone else",
-        "till 20",
-        "until 20",
+        "till 201",
+        "till 202",
+        "until 201",
+        "until 202",
         "can't promise",
         "make no promise",
         "no longer sold",
@@ -393,19 +412,17 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     ]);
     let money = dimension.is_money()
         && (says(&["last year", "raffle", "win a "])
-            || &*view.word(measure.tokens.end + 1) == "go"
+            || &*view.word(measure.tokens.end) == "a"
+                && &*view.word(measure.tokens.end + 1) == "go"
             || &*before == "otherwise");
     let until_now = {
-        let from = measure.at.start.saturating_sub(16);
-        view.text
-            .get(from..measure.at.start)
-            .or_else(|| view.text.get(..measure.at.start))
-            .is_some_and(|lead| {
-                let lead = lead.trim_end().to_lowercase();
-                ["until now", "up to now", "previously", "formerly"]
-                    .iter()
-                    .any(|words| lead.ends_with(words))
-            })
+        let from = view
+            .text
+            .floor_char_boundary(measure.at.start.saturating_sub(16));
+        let lead = view.text[from..measure.at.start].trim_end().to_lowercase();
+        ["until now", "up to now", "previously", "formerly"]
+            .iter()
+            .any(|words| lead.ends_with(words))
     };
     // `a rotameter of 0–10 m³/h scale`
     let scale = dimension == Dimension::VolumeFlow
@@ -436,7 +453,7 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
                             || view.word(at - 1).ends_with("'s")))
                 || &*view.word(at) == "first"
                     && at == view.sentence(at).start + 1
-                    && view.sentence_tells(at, cue::PAST | cue::OWNS)
+                    && view.sentence_tells(at, cue::PAST)
         })
 }
 
@@ -446,8 +463,14 @@ fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
         measure.tokens.start,
         &[
             "a man rang",
-            "a customer",
-            "a reader",
+            "a customer in",
+            "a customer near",
+            "a customer of",
+            "a customer who",
+            "a customer's",
+            "a reader's",
+            "a reader in",
+            "a reader wrote",
             "a woman rang",
             "a neighbour",
             "a neighbor",
@@ -1296,7 +1319,14 @@ fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
         });
     let apr = view.sentence_says(
         measure.tokens.start,
-        &["% apr", "interest", "finance", "instal"],
+        &[
+            "% apr",
+            "% interest",
+            "interest-free",
+            "finance",
+            "instalment",
+            "installment",
+        ],
     );
     over || apr
 }
@@ -1411,6 +1441,25 @@ mod tests {
         is("It was 74 W and is 70 W now", "70 W power exact");
         is("Owners of a half-acre pond buy the smaller kit", "");
         is("A 0–30 psi gauge", "");
+    }
+
+    #[test]
+    fn what_sounds_like_anothers_is_a_claim_all_the_same() {
+        is("Maximum pressure 100 kPa", "100 kPa pressure at-most");
+        is("Tested at 20 °C and 1013 hPa", "");
+        is(
+            "Once installed it costs $5 a month",
+            "$5 a month cost exact",
+        );
+        is("$49 a month in 24 instalments", "");
+        is("Off any GFCI outlet it draws 0.9 A", "0.9 A current exact");
+        is("A 20 A breaker", "");
+        is(
+            "Everything a reader needs for a half-acre pond",
+            "half-acre area exact",
+        );
+        is("It works till 20 ft deep", "20 ft depth exact");
+        is("Was £299, a pair of discs is £20 to go", "£20 price exact");
     }
 
     #[test]

@@ -78,6 +78,9 @@ fn is_abbreviation(word: &str) -> bool {
         .any(|known| word.eq_ignore_ascii_case(known))
 }
 
+/// How many points and blanks may stand between the ends of a range.
+const LONGEST_ELLIPSIS: usize = 8;
+
 /// Takes a passage apart.
 pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
@@ -121,6 +124,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 && matches!(bytes[at - 1], b'0'..=b'9' | b' ')
                 && bytes[at..]
                     .iter()
+                    .take(LONGEST_ELLIPSIS)
                     .find(|&&b| !matches!(b, b'.' | b' '))
                     .is_some_and(|b| b.is_ascii_digit() || matches!(b, b'+' | b'-')) =>
             {

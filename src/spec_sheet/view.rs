@@ -153,7 +153,7 @@ impl Facts {
         for (at, token) in tokens.iter().enumerate() {
             if token.kind == Kind::Stop {
                 let sign = &text[token.range()];
-                sentence.asks = sign == "?";
+                sentence.asks |= sign == "?";
                 self.end(&mut sentence, at);
                 sentence.goes_on = sign == ";";
                 continue;
@@ -162,6 +162,11 @@ impl Facts {
             if token.is_word() || matches!(token.kind, Kind::Spelled(_)) {
                 sentence.openings.add(&text[token.range()]);
             }
+            // `36 months (asked: 24)` and `it asks for a circuit` ask nothing.
+            sentence.asks |= token.cues & cue::ASKS != 0
+                && !tokens.get(at + 1).is_some_and(|next| {
+                    next.kind == Kind::Sign(':') || text[next.range()].eq_ignore_ascii_case("for")
+                });
             self.past += u32::from(token.cues & cue::PAST != 0);
             // `our own pond`
             if token.is_word()
@@ -284,17 +289,7 @@ impl<'a> View<'a> {
 
     /// Whether the sentence is a question.
     pub fn asks(&self, at: usize) -> bool {
-        self.sentence_at(at).is_some_and(|sentence| {
-            // `36 months (asked: 24)` asks nothing.
-            let labels = |at: usize| {
-                self.tokens[at].cues & cue::ASKS != 0
-                    && self.tokens.get(at + 1).is_some_and(|next| {
-                        next.kind == Kind::Sign(':')
-                            || self.text[next.range()].eq_ignore_ascii_case("for")
-                    })
-            };
-            sentence.asks || sentence.cues & cue::ASKS != 0 && !sentence.tokens.clone().any(labels)
-        })
+        self.sentence_at(at).is_some_and(|sentence| sentence.asks)
     }
 
     /// The topics of the sentence before.
@@ -323,7 +318,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether the passage speaks of somebody's own pond.
-    pub fn facts_tell_of_a_pond(&self) -> bool {
+    pub fn speaks_of_own_pond(&self) -> bool {
         self.facts.own_pond
     }
 

@@ -162,9 +162,9 @@ fn compare(number: u64, hard: Turn, easy: Turn) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// A million networks: `cargo test --release --test suite million -- --ignored --nocapture`.
+/// A million networks.
 #[test]
-#[ignore = "takes minutes; run before a release"]
+#[ignore = "takes minutes: cargo test --release --test suite a_million_networks_solve -- --ignored --nocapture"]
 fn a_million_networks_solve() {
     let start = std::time::Instant::now();
     let mut outcomes = [0_u32; 4];

@@ -50,6 +50,7 @@ mod report_sample;
 mod reports;
 mod rule_pages;
 mod rulebook;
+#[cfg(feature = "pdf")]
 mod pdf;
 mod scratch;
 mod since;

@@ -512,7 +512,7 @@ fn what_is_no_sheet_any_more_is_told() {
 
 /// Forms within forms that would be drawn 12¹² times.
 #[test]
-#[ignore = "takes the 20 seconds that a file is given"]
+#[ignore = "takes the 20 seconds that a file is given: cargo test --test suite what_takes_too_long_is_given_up -- --ignored"]
 fn what_takes_too_long_is_given_up() {
     let began = std::time::Instant::now();
     let (unread, _) = audit(&[("deep.pdf", page("/X Do"))]);

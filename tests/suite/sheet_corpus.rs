@@ -45,13 +45,17 @@ pub fn sheets() -> Vec<PathBuf> {
         .sort_by_file_name()
         .into_iter()
         .map(|entry| entry.unwrap().into_path())
-        .filter(|path| Kind::of(&path.to_string_lossy()).is_some())
+        .filter(|path| match Kind::of(&path.to_string_lossy()) {
+            Some(Kind::Pdf) => cfg!(feature = "pdf"),
+            kind => kind.is_some(),
+        })
         .collect()
 }
 
 pub fn read(path: &Path) -> (Source, Sheet) {
     let name = path.to_string_lossy();
     let bytes = std::fs::read(path).unwrap();
+    #[cfg(feature = "pdf")]
     if Kind::of(&name) == Some(Kind::Pdf) {
         let extract = spec_sheet::pdf::extract(bytes);
         let source = Source::paged(name, extract.paged().unwrap());
@@ -301,7 +305,7 @@ fn shown(source: &Source, sheet: &Sheet, claim: &Claim) -> String {
 
 /// Shows what is read of a sheet: `SHEET=path cargo test --test suite -- --ignored --nocapture shows_a_sheet`.
 #[test]
-#[ignore = "prints, asserts nothing"]
+#[ignore = "prints, asserts nothing: cargo test --test suite shows_a_sheet -- --ignored --nocapture"]
 #[allow(clippy::print_stdout, reason = "a tool for writing the corpus")]
 fn shows_a_sheet() {
     let path = PathBuf::from(std::env::var("SHEET").unwrap());
@@ -321,7 +325,7 @@ fn shows_a_sheet() {
 /// program can be held against each other: `SHEETS=folder MUTATIONS=100 cargo test --test suite dumps_sheets --
 /// --ignored --nocapture`.
 #[test]
-#[ignore = "prints, asserts nothing"]
+#[ignore = "prints, asserts nothing: cargo test --test suite dumps_sheets -- --ignored --nocapture"]
 #[allow(
     clippy::print_stdout,
     reason = "a tool for holding two builds against each other"

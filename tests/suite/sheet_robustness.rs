@@ -193,9 +193,8 @@ fn a_small_sheet_may_be_cut_off_anywhere() {
     }
 }
 
-/// `cargo test --release --test suite every_sheet_may_be_cut_off_anywhere -- --ignored`
 #[test]
-#[ignore = "every prefix of the whole corpus takes minutes"]
+#[ignore = "takes minutes: cargo test --release --test suite every_sheet_may_be_cut_off_anywhere -- --ignored"]
 fn every_sheet_may_be_cut_off_anywhere() {
     for (_, kind, bytes) in corpus() {
         prefixes(kind, &bytes);
@@ -224,9 +223,8 @@ fn damaged_sheets_are_read_soundly() {
     mutations(600, 0x0771);
 }
 
-/// `cargo test --release --test suite a_hundred_thousand_damaged_sheets -- --ignored`
 #[test]
-#[ignore = "takes minutes"]
+#[ignore = "takes minutes: cargo test --release --test suite a_hundred_thousand_damaged_sheets -- --ignored"]
 fn a_hundred_thousand_damaged_sheets() {
     mutations(100_000, 0x5eed);
 }
@@ -354,7 +352,36 @@ fn hostile(bytes: usize) -> Vec<(&'static str, String)> {
             ),
         ),
         ("definitions", many("Depth\n: 6 ft\n\n")),
+        ("raised figures behind money", format!("$30{}", many("²"))),
+        ("repetition marks", many("Flow,5,″\n")),
+        ("pairs of points", many(" ..")),
+        ("asked", many("asked 6 ft and ")),
+        ("letters of two bytes", many("üüüüüüüü 6 ft ")),
+        (
+            "footnotes by name",
+            numbered(bytes / 16, |n| format!("5 W[^{n}] ")),
+        ),
+        (
+            "a note and a long head",
+            format!(
+                "<p>* at 2 psi</p><table><tr><th>Flow* {}</th></tr>{}",
+                "a* ".repeat(bytes / 12),
+                "<tr><td>2 cfm</td></tr>".repeat(bytes / 48)
+            ),
+        ),
+        (
+            "a curve of names far apart",
+            format!(
+                "Model,Depth (ft),Flow (cfm)\n{0}{0}",
+                numbered(bytes / 32, |n| format!("m{n},6,2\n"))
+            ),
+        ),
     ]
+}
+
+/// What `one` writes for each number below `count`.
+fn numbered(count: usize, one: impl Fn(usize) -> String) -> String {
+    (0..count).map(one).collect()
 }
 
 /// Reads hostile texts of one size and of four times that, as every kind.
@@ -396,9 +423,8 @@ fn hostile_texts_take_time_in_proportion_to_their_bytes() {
     time(40_000);
 }
 
-/// `cargo test --release --test suite ten_megabytes_of_each_hostile_text -- --ignored`
 #[test]
-#[ignore = "reads gigabytes"]
+#[ignore = "reads gigabytes: cargo test --release --test suite ten_megabytes_of_each_hostile_text -- --ignored"]
 fn ten_megabytes_of_each_hostile_text() {
     time(2_500_000);
 }
