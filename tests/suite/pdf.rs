@@ -32,7 +32,7 @@ fn pages(contents: &[&str], more: &str) -> Vec<u8> {
             at,
             format!(
                 "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents {} 0 R {more} \
-             /Resources << /Font << /F 3 0 R /B 4 0 R >> /XObject << /P 5 0 R /X 6 0 R >> >> >>",
+             /Resources << /Font << /F 3 0 R /B 4 0 R >> /XObject << /P 5 0 R >> >> >>",
                 at + 1
             ),
         ));
@@ -47,12 +47,6 @@ fn pages(contents: &[&str], more: &str) -> Vec<u8> {
     let picture = "<< /Type /XObject /Subtype /Image /Width 8 /Height 8 /BitsPerComponent 8 /ColorSpace /DeviceGray \
                    /Filter /DCTDecode /Length 4 >>\nstream\n\u{7f}\u{7f}\u{7f}\u{7f}\nendstream";
     objects.push((5, picture.to_owned()));
-    let nested = "q 1 0 0 1 0 0 cm /X Do Q ".repeat(12);
-    objects.push((6, format!(
-        "<< /Type /XObject /Subtype /Form /BBox [0 0 9 9] /Resources << /XObject << /X 6 0 R >> >> /Length {} >>\n\
-         stream\n{nested}\nendstream",
-        nested.len()
-    )));
     file(
         &objects
             .iter()
