@@ -69,7 +69,39 @@ pub fn bounds(part: &Compressor, taken_in: &Air) -> Option<Bounds> {
         open.map(|o| free(o.high(), o)),
         rated,
     )?;
+    let least = no_more_than(least, &most, most_pressure)?;
     Some(Bounds { least, most })
+}
+
+/// The lower bound where it stays below the upper one. A plate whose open flow its watts can't keep up contradicts
+/// itself; then the watts hold, as they are measured and no air is made without them.
+fn no_more_than(
+    least: CompressorCurve,
+    most: &CompressorCurve,
+    most_pressure: f64,
+) -> Option<CompressorCurve> {
+    let step = most_pressure / POINTS as f64;
+    let last = least.last_pressure().value();
+    let pressures = (0..=POINTS)
+        .map(|place| step * place as f64)
+        .filter(|&pressure| pressure < last)
+        .chain([last]);
+    let points: Vec<(f64, f64, f64)> = pressures
+        .filter_map(|pressure| {
+            let at = GaugePressure::pascals(pressure);
+            let low = least.flow(at)?.value();
+            let high = most.flow(at).map_or(f64::INFINITY, |flow| flow.value());
+            Some((pressure, low, high))
+        })
+        .collect();
+    if points.iter().all(|&(_, low, high)| low <= high) {
+        return Some(least);
+    }
+    let points: Vec<(f64, f64)> = points
+        .iter()
+        .map(|&(pressure, low, high)| (pressure, low.min(high)))
+        .collect();
+    curve(&points)
 }
 
 fn curve(points: &[(f64, f64)]) -> Option<CompressorCurve> {

@@ -395,6 +395,7 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         "as you say",
         "sold until",
         "until last",
+        "last year's",
         "somebody else",
         "someone else",
         "till 201",
@@ -463,6 +464,8 @@ fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
         measure.tokens.start,
         &[
             "a man rang",
+            "a man in",
+            "a woman in",
             "a customer in",
             "a customer near",
             "a customer of",

@@ -253,6 +253,28 @@ fn a_page_by_itself_is_judged_at_its_best() {
 }
 
 /// A sentence that names a figure which isn't known would have a hole in it.
+/// A flow that the watts can't keep up is bounded by them at both ends, so that the least is no more than the most.
+#[test]
+fn the_least_air_of_a_page_is_no_more_than_the_most() {
+    let outcome = alone("Gives 300 cfm at 8 ft from 40 W.\n");
+    let verdicts = parsed(&outcome)["verdicts"].as_array().unwrap().clone();
+    let flow = verdicts
+        .iter()
+        .find(|verdict| verdict["claim"] == "flow")
+        .unwrap();
+    assert_eq!(flow["verdict"], "contradicted");
+    let (low, high) = (
+        flow["low"].as_f64().unwrap(),
+        flow["high"].as_f64().unwrap(),
+    );
+    assert!(low <= high, "{flow}");
+    // No machine gives more than its watts compress without loss: V = W / (p ln(1 + h/p)), isothermal, for
+    // the water over the diffuser alone (ideal gas law; rho g h of fresh water, 9.79 kPa a metre).
+    let (ambient, head) = (101_325.0_f64, 9_790.0 * 8.0 * 0.3048);
+    let most = 40.0 / (ambient * (1.0 + head / ambient).ln());
+    assert!(high <= most, "{high} of {most} m3/s");
+}
+
 #[test]
 fn no_sentence_about_a_page_has_a_hole() {
     let body = "The 40 W linear compressor gives 100 L/min of air at 1.5 m, with two diffusers, for ponds up to 1.5 m \
