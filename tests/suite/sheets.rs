@@ -271,7 +271,7 @@ fn the_least_air_of_a_page_is_no_more_than_the_most() {
     // No machine gives more than its watts compress without loss: V = W / (p ln(1 + h/p)), isothermal, for
     // the water over the diffuser alone (ideal gas law; rho g h of fresh water, 9.79 kPa a metre).
     let (ambient, head) = (101_325.0_f64, 9_790.0 * 8.0 * 0.3048);
-    let most = 40.0 / (ambient * (1.0 + head / ambient).ln());
+    let most = 40.0 / (ambient * nameplate::units::math::ln(1.0 + head / ambient));
     assert!(high <= most, "{high} of {most} m3/s");
 }
 
