@@ -17,6 +17,7 @@ use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
+use super::phrases::says;
 use super::rows::{Beside, Held};
 use super::subject_matter;
 use super::tables::Tables;
@@ -226,9 +227,8 @@ impl Finder<'_> {
         let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
         for (place, measure) in measures.iter().enumerate() {
             let also_of = also_of(text, measures, &readings, place);
-            const PROMISES: [&str; 5] = ["made for", "rated", "good for", "suits", "built for"];
             let attribute = if view.is_story()
-                && !view.sentence_says(measure.tokens.start, &PROMISES)
+                && !view.sentence_says(measure.tokens.start, says::PROMISES)
                 && matches!(
                     measure.dimension(),
                     Some(

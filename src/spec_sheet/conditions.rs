@@ -9,6 +9,7 @@ use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::{Topic, cue};
+use super::word::is_one;
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
@@ -309,7 +310,7 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
         let least = one.topic == Topic::AtLeast && one.cost <= 2 && {
             let from = measure.tokens.start.saturating_sub(4);
             (from..measure.tokens.start)
-                .any(|at| matches!(&*view.word(at), "min" | "minimum" | "minimal" | "mindest"))
+                .any(|at| is_one!(view.word(at), "min" | "minimum" | "minimal" | "mindest"))
         };
         if least {
             return (Comparator::AtLeast, start, end);
@@ -623,8 +624,8 @@ fn bound_behind(view: &View<'_>, measure: &Measure<'_>) -> Option<(Comparator, u
         at = close.end as usize;
     }
     if let Some(word) = view.tokens.get(next)
-        && matches!(
-            &*view.word(next),
+        && is_one!(
+            view.word(next),
             "deep" | "depth" | "long" | "tief" | "of" | "in" | "wide"
         )
     {
@@ -710,7 +711,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
                 && !head.set.has(Topic::Price)
         });
         let shares = view.around.head(Topic::Line)
-            && matches!(&*view.preposition(measure), "je" | "each" | "jeweils");
+            && is_one!(view.preposition(measure), "je" | "each" | "jeweils");
         if each || shares {
             return Some(Counted::Diffuser);
         }
@@ -718,7 +719,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     // `Disc, working range 0.5-2 cfm`: what a diffuser takes.
     if attribute == Attribute::Flow
         && measure.quantity.as_ref().is_some_and(Quantity::is_range)
-        && matches!(&*view.preposition(measure), "range" | "bereich")
+        && is_one!(view.preposition(measure), "range" | "bereich")
         && view.has(Topic::Diffuser)
     {
         return Some(Counted::Diffuser);
@@ -727,9 +728,9 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     let from = measure.tokens.start.saturating_sub(8);
     // `each on its own 100-foot line`, `each fed by its own 150 feet`
     let own = |at: usize| {
-        &*view.word(at) == "each"
-            && matches!(
-                &*view.word(at + 1),
+        is_one!(view.word(at), "each")
+            && is_one!(
+                view.word(at + 1),
                 "on" | "fed" | "with" | "has" | "gets" | "carries"
             )
             && view.has(Topic::Diffuser)
@@ -737,7 +738,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     if (from..measure.tokens.start).any(own) {
         return Some(Counted::Diffuser);
     }
-    let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && &*view.word(at) != "je";
+    let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && !is_one!(view.word(at), "je");
     for at in (from..measure.tokens.start).rev().take_while(|&at| {
         !matches!(
             view.tokens[at].kind,
@@ -781,7 +782,7 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
                         .measure_at(at + 1)
                         .is_some_and(|next| next.dimension() != measure.dimension())
             });
-            if matches!(&*word, "each" | "apiece")
+            if is_one!(word, "each" | "apiece")
                 && ends
                 && (view.has(Topic::Diffuser) || view.around.head(Topic::Diffuser))
             {
@@ -806,8 +807,8 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
-                if matches!(
-                    &*view.word(next),
+                if is_one!(
+                    view.word(next),
                     "head" | "heads" | "line" | "run" | "tube" | "tubes"
                 ) {
                     return Some(Counted::Diffuser);

@@ -5,9 +5,11 @@ use crate::units::Dimension;
 use super::claim::Attribute;
 use super::measure::Measure;
 use super::numeral;
+use super::phrases::says;
 use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::Topic;
+use super::word::is_one;
 
 /// Whether a bare number counts diffusers, or turnovers a day.
 pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
@@ -25,15 +27,15 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
         return None;
     }
     // `The diffusers, three of them`
-    let of_them = &*view.word(measure.tokens.end) == "of"
-        && &*view.word(measure.tokens.end + 1) == "them"
+    let of_them = is_one!(view.word(measure.tokens.end), "of")
+        && is_one!(view.word(measure.tokens.end + 1), "them")
         && (view.around.row.set.has(Topic::Diffuser)
             || (measure.tokens.start.saturating_sub(4)..measure.tokens.start)
                 .any(|at| view.tokens[at].topic() == Some(Topic::Diffuser)));
     // `Tom's lake has 6 m of water; he runs 9 airstones`
     let theirs = view.has_own_pond(measure.tokens.start)
         || view.speaks_of_own_pond() && view.goes_on(measure.tokens.start);
-    if theirs || view.sentence_says(measure.tokens.start, &["used to sell", "no longer"]) {
+    if theirs || view.sentence_says(measure.tokens.start, says::NO_LONGER) {
         return None;
     }
     if of_them {
@@ -41,7 +43,7 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     }
     // `4 × twin disc`: the first number counts.
     let times = measure.tokens.start.checked_sub(1).is_some_and(|at| {
-        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
+        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || is_one!(view.word(at), "x")
     });
     if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
         return None;
@@ -52,7 +54,7 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     // `the single disc` is one that was spoken of, a `single-disc set` a name.
     if view.text[measure.number_at.clone()].eq_ignore_ascii_case("single")
         && (view.text[measure.number_at.end..].starts_with('-')
-            || measure.tokens.start > 0 && &*view.word(measure.tokens.start - 1) == "the")
+            || measure.tokens.start > 0 && is_one!(view.word(measure.tokens.start - 1), "the"))
     {
         return None;
     }

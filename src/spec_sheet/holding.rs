@@ -9,6 +9,7 @@ use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{View, is_sound};
 use super::vocabulary::{Topic, cue};
+use super::word::{Word, is_one};
 
 /// The figure of the sentence that one joined by `or` or `and` goes on from: of the same unit, and an airline's
 /// length or a depth.
@@ -22,14 +23,14 @@ pub(super) fn goes_on_from(
     let unit = measure.quantity.as_ref()?.unit();
     // `never deeper than 3.2 m, nor in less than 1.2 m`
     let nor = measures[place - 1].tokens.end..measure.tokens.start;
-    let nor = nor.len() <= 6 && nor.clone().any(|at| &*view.word(at) == "nor");
+    let nor = nor.len() <= 6 && nor.clone().any(|at| is_one!(view.word(at), "nor"));
     let joint = match view.preposition(measure) {
-        _ if nor => std::borrow::Cow::Borrowed("or"),
+        _ if nor => Word::of("or"),
         joint => joint,
     };
-    if !matches!(&*joint, "or" | "and" | "oder" | "und")
+    if !is_one!(joint, "or" | "and" | "oder" | "und")
         || measure.is_size
-        || (readings[place].attribute.is_some() && !matches!(&*joint, "or" | "oder"))
+        || (readings[place].attribute.is_some() && !is_one!(joint, "or" | "oder"))
     {
         return None;
     }
@@ -60,8 +61,8 @@ pub(super) fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
 }
 
 /// Whether a word introduces a condition.
-pub(super) fn introduces(word: &str) -> bool {
-    matches!(
+pub(super) fn introduces(word: Word) -> bool {
+    is_one!(
         word,
         "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf" | "op" | "ved" | "tegen" | "bij"
     )
@@ -86,13 +87,13 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
         return true;
     }
     let before = view.preposition(measure);
-    if introduces(&before) {
+    if introduces(before) {
         // `Hung at 3 ft` says where it lies, `the valve opens at 50 kPa` what it does.
         let opens = || {
             let from = measure.tokens.start.saturating_sub(4);
             (from..measure.tokens.start).any(|at| {
-                matches!(
-                    &*view.word(at),
+                is_one!(
+                    view.word(at),
                     "opens"
                         | "open"
                         | "lifts"
@@ -112,7 +113,7 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
         };
     }
     if dimension == Dimension::Length
-        && matches!(&*view.word(measure.tokens.end), "off" | "away")
+        && is_one!(view.word(measure.tokens.end), "off" | "away")
         && view.sentence_has_sound(measure.tokens.start)
     {
         return true;
@@ -130,7 +131,7 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
                 break;
             }
             diffuser |= token.topic() == Some(Topic::Diffuser);
-            if diffuser && matches!(&*view.word(at), "when" | "with" | "while" | "wenn") && at > 0 {
+            if diffuser && is_one!(view.word(at), "when" | "with" | "while" | "wenn") && at > 0 {
                 let leads = view.measures[..measure.place]
                     .last()
                     .is_some_and(|other| other.tokens.end <= at && at - other.tokens.end <= 2);
@@ -151,8 +152,8 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
             return true;
         }
         if near_sound(view, measure)
-            && matches!(
-                &*before,
+            && is_one!(
+                before,
                 "from" | "in" | "/" | "," | "mesuré" | "dba" | "dbd" | "dba)" | ")" | "db"
             )
         {
@@ -260,7 +261,7 @@ pub(super) fn has_target(
     };
     // A bracket behind an area holds its depth only if nothing says it is a claim of its own.
     let before = view.preposition(&measures[place]);
-    if !introduces(&before)
+    if !introduces(before)
         && readings[found].attribute == Some(Attribute::Area)
         && attribute == Attribute::Depth
     {

@@ -2,7 +2,6 @@
 
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
-use std::hash::Hasher as _;
 use std::ops::Range;
 
 use hashbrown::HashTable;
@@ -14,6 +13,7 @@ use super::numeral::{self, Style};
 use super::tokens::{Kind, Token};
 use super::unit_words::{self, Found};
 use super::vocabulary::{Topic, cue};
+use super::word::{Lead, Word, is_one, strip_any, words};
 
 /// What money is paid for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -113,11 +113,9 @@ impl Memory {
 
     /// The quantity of a number in the format's writing.
     pub fn quantity(&self, number: &str, unit: Unit) -> Option<Quantity> {
+        // Units share a place: a number has few of them.
         let hash = |number: &str, unit: Unit| {
-            let mut hasher = fnv::FnvHasher::default();
-            hasher.write(number.as_bytes());
-            hasher.write(unit.spelling().as_bytes());
-            hasher.finish()
+            Word::read(number).hash() ^ Word::read(unit.spelling()).hash().rotate_left(7)
         };
         let own = hash(number, unit);
         let mut known = self.known.borrow_mut();
@@ -275,14 +273,9 @@ impl<'a> Scan<'a, '_> {
         self.tokens.get(at)
     }
 
-    fn word(&self, at: usize) -> Option<&str> {
-        let token = self.tokens.get(at)?;
-        token.is_word().then(|| &self.text[token.range()])
-    }
-
-    fn is_word(&self, at: usize, words: &[&str]) -> bool {
-        self.word(at)
-            .is_some_and(|word| words.iter().any(|known| word.eq_ignore_ascii_case(known)))
+    fn is_word(&self, at: usize, words: &[Word]) -> bool {
+        self.token(at)
+            .is_some_and(|token| token.is_word() && words.contains(&token.word))
     }
 
     fn sign(&self, at: usize) -> Option<char> {
@@ -326,7 +319,7 @@ impl<'a> Scan<'a, '_> {
                 }
                 // `1 and 1/2`, `2 and a half`.
                 if !written.contains(['/', '.'])
-                    && self.is_word(at + 1, &["and"])
+                    && self.is_word(at + 1, words!["and"])
                     && let Some((part, next)) = self.part_of_one(at + 2)
                 {
                     written = format!("{written} {part}").into();
@@ -352,14 +345,14 @@ impl<'a> Scan<'a, '_> {
                             end += 1;
                         }
                         Some(Kind::Word(Some(Topic::Joint)))
-                            if self.is_word(end, &["and"])
+                            if self.is_word(end, words!["and"])
                                 && let Some((part, next)) = self.part_of_one(end + 1) =>
                         {
                             written = format!("{written} {part}").into();
                             end = next;
                         }
                         // `one point eight`
-                        Some(Kind::Word(_)) if self.is_word(end, &["point"]) => {
+                        Some(Kind::Word(_)) if self.is_word(end, words!["point"]) => {
                             let mut decimals = String::new();
                             let mut next = end + 1;
                             while let Some(Kind::Spelled(digit)) =
@@ -377,13 +370,14 @@ impl<'a> Scan<'a, '_> {
                         }
                         // `quarters` and their like as plural words.
                         _ => {
-                            for (plural, under) in [
-                                ("quarters", 4),
-                                ("eighths", 8),
-                                ("thirds", 3),
-                                ("sixteenths", 16),
-                                ("halves", 2),
-                            ] {
+                            const PLURALS: [(Word, u32); 5] = [
+                                (Word::of("quarters"), 4),
+                                (Word::of("eighths"), 8),
+                                (Word::of("thirds"), 3),
+                                (Word::of("sixteenths"), 16),
+                                (Word::of("halves"), 2),
+                            ];
+                            for (plural, under) in PLURALS {
                                 if self.is_word(end, &[plural]) {
                                     written = format!("{whole}/{under}").into();
                                     end += 1;
@@ -431,7 +425,7 @@ impl<'a> Scan<'a, '_> {
             end = next + 1;
             next = end;
             let joins = self.sign(next) == Some('-') && part % 10 == 0
-                || self.is_word(next, &["and"]) && part >= 100 && part % 100 == 0;
+                || self.is_word(next, words!["and"]) && part >= 100 && part % 100 == 0;
             if joins
                 && matches!(self.token(next + 1).map(|token| token.kind), Some(Kind::Spelled(word)) if !word.contains('/'))
             {
@@ -443,7 +437,7 @@ impl<'a> Scan<'a, '_> {
 
     /// How many noughts `million` or `thousand` stands for at a token.
     fn thousands(&self, at: usize) -> Option<usize> {
-        if self.is_word(at, &["million", "millionen", "millions", "mio"]) {
+        if self.is_word(at, words!["million", "millionen", "millions", "mio"]) {
             return Some(6);
         }
         matches!(self.token(at)?.kind, Kind::Spelled("1000")).then_some(3)
@@ -452,7 +446,7 @@ impl<'a> Scan<'a, '_> {
     /// `a half`, `one quarter`, `1/2`: the fraction and the token after it.
     fn part_of_one(&self, at: usize) -> Option<(Cow<'a, str>, usize)> {
         let mut next = at;
-        if self.is_word(next, &["a", "an"]) {
+        if self.is_word(next, words!["a", "an"]) {
             next += 1;
         } else if let Some(Kind::Spelled(number)) = self.token(next).map(|t| t.kind)
             && number == "1"
@@ -473,7 +467,9 @@ impl<'a> Scan<'a, '_> {
                 };
                 Some((Cow::Owned(format!("{times}{}", &part[1..])), next + 2))
             }
-            Kind::Spelled(times) if times.len() == 1 && self.is_word(next + 1, &["quarters"]) => {
+            Kind::Spelled(times)
+                if times.len() == 1 && self.is_word(next + 1, words!["quarters"]) =>
+            {
                 Some((Cow::Owned(format!("{times}/4")), next + 2))
             }
             Kind::Spelled(part) if part.starts_with("1/") && !part.contains(' ') => {
@@ -602,22 +598,22 @@ impl<'a> Scan<'a, '_> {
     /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
     fn article(&self, at: usize) -> Option<Measure<'a>> {
         let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
-        if !self.is_word(at, &["a", "an"])
+        if !self.is_word(at, words!["a", "an"])
             || !hundreds
                 && !self.is_word(
                     at + 1,
-                    &["acre", "hectare", "metre", "meter", "foot", "yard"],
+                    words!["acre", "hectare", "metre", "meter", "foot", "yard"],
                 )
         {
             return None;
         }
         // `a metre off it is 37 dB(A)`
-        let distant = self.is_word(at + 2, &["off", "away"]);
+        let distant = self.is_word(at + 2, words!["off", "away"]);
         let bound = distant
             || at.checked_sub(1).is_some_and(|before| {
                 self.is_word(
                     before,
-                    &[
+                    words![
                         "to", "about", "nearly", "almost", "over", "under", "than", "at", "within",
                         "around", "just", "roughly",
                     ],
@@ -644,8 +640,8 @@ impl<'a> Scan<'a, '_> {
         let (found, end) = self.unit_after(one.at.end, false)?;
         let unit = found.unit(self.habits.british);
         let next = self.tokens_until(at + 1, end);
-        if self.is_word(next, &["and"])
-            && self.is_word(next + 1, &["a"])
+        if self.is_word(next, words!["and"])
+            && self.is_word(next + 1, words!["a"])
             && matches!(self.token(next + 2)?.kind, Kind::Spelled("1/2"))
         {
             let end = self.tokens[next + 2].range().end;
@@ -682,8 +678,8 @@ impl<'a> Scan<'a, '_> {
         }
         let mut next = self.tokens_until(first.tokens.end, end);
         // `an acre and a half`
-        if self.is_word(next, &["and"])
-            && self.is_word(next + 1, &["a"])
+        if self.is_word(next, words!["and"])
+            && self.is_word(next + 1, words!["a"])
             && matches!(
                 self.token(next + 2).map(|token| token.kind),
                 Some(Kind::Spelled("1/2"))
@@ -774,7 +770,7 @@ impl<'a> Scan<'a, '_> {
 
     fn is_times(&self, at: usize) -> bool {
         matches!(self.sign(at), Some('×' | '*'))
-            || (self.joins(at) && self.is_word(at, &["x", "by"]))
+            || (self.joins(at) && self.is_word(at, words!["x", "by"]))
     }
 
     /// Whether the word may join two numbers.
@@ -788,8 +784,8 @@ impl<'a> Scan<'a, '_> {
         if let Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') = self.sign(at) {
             return Some(at + 1);
         }
-        if self.is_word(at, &["up"])
-            && self.is_word(at + 1, &["to"])
+        if self.is_word(at, words!["up"])
+            && self.is_word(at + 1, words!["to"])
             && self
                 .token(at + 2)
                 .is_some_and(|token| token.is_number() || matches!(token.kind, Kind::Sign('+')))
@@ -797,14 +793,17 @@ impl<'a> Scan<'a, '_> {
             return Some(at + 2);
         }
         // `from 1.5 down to 4 m`
-        if self.is_word(at, &["down"])
-            && self.is_word(at + 1, &["to"])
+        if self.is_word(at, words!["down"])
+            && self.is_word(at + 1, words!["to"])
             && self.token(at + 2).is_some_and(Token::is_number)
         {
             return Some(at + 2);
         }
-        if self.is_word(at, &["to", "through", "bis", "til", "à", "a", "tot", "and"]) {
-            if self.is_word(at, &["and"]) {
+        if self.is_word(
+            at,
+            words!["to", "through", "bis", "til", "à", "a", "tot", "and"],
+        ) {
+            if self.is_word(at, words!["and"]) {
                 let start = self.tokens.get(at)?.range().start;
                 let from = self.text[..start]
                     .char_indices()
@@ -904,7 +903,7 @@ impl<'a> Scan<'a, '_> {
         }
         // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
         let shared = matches!(self.sign(next), Some('/' | '&'))
-            || (self.joins(next) && self.is_word(next, &["or"]));
+            || (self.joins(next) && self.is_word(next, words!["or"]));
         if shared
             && let Some(second) = self.numeral(next + 1)
             && let Some((found, _)) = self.unit_after(second.at.end, false)
@@ -928,7 +927,10 @@ impl<'a> Scan<'a, '_> {
                 .and_then(|before| self.token(before))
                 .and_then(Token::topic)
                 == Some(Topic::Line))
-            && !self.is_word(next, &["run", "runs", "roll", "rolls", "coil", "spool"])
+            && !self.is_word(
+                next,
+                words!["run", "runs", "roll", "rolls", "coil", "spool"],
+            )
             && let Some(unit) = Unit::known("in")
         {
             return self.built(
@@ -940,7 +942,7 @@ impl<'a> Scan<'a, '_> {
         }
         // `DN 25`
         if let Some(before) = first.tokens.start.checked_sub(1)
-            && self.is_word(before, &["dn"])
+            && self.is_word(before, words!["dn"])
             && let Some(unit) = Unit::known("mm")
         {
             let mut measure = self.built(
@@ -988,7 +990,7 @@ impl<'a> Scan<'a, '_> {
             measure.tokens.start -= 1;
         }
         // `−30 °C and 40 °C`
-        let and = minus.is_some() && self.is_word(next, &["and"]);
+        let and = minus.is_some() && self.is_word(next, words!["and"]);
         if let Some(mut joint) = self.range_joint(next).or(and.then_some(next + 1)) {
             let signed = matches!(self.sign(joint), Some('+' | '-' | '−' | '–'));
             joint += usize::from(signed);
@@ -1091,56 +1093,42 @@ impl<'a> Scan<'a, '_> {
         }
         let name = unit.spelling();
         let rest = &self.text[end..];
-        let small = rest.chars().take(48).collect::<String>().to_lowercase();
-        let mut tail = small.as_str().trim_start();
+        const LONGEST: usize = 48;
+        let lead = Lead::of(rest, LONGEST);
+        let small = lead.as_str();
+        let mut tail = small.trim_start();
+        if !tail.starts_with(|c: char| c.is_alphabetic() || c == '/') {
+            return None;
+        }
         let before = tail.len();
         tail = tail.strip_prefix("of ").unwrap_or(tail).trim_start();
         for adjective in ["dissolved ", "pure ", "pond ", "fresh ", "free ", "bottom "] {
             tail = tail.strip_prefix(adjective).unwrap_or(tail);
         }
-        let mut something = false;
-        for word in [
-            "oxygen",
-            "water",
-            "air",
-            "o2",
-            "o₂",
-            "sauerstoff",
-            "luft",
-            "wasser",
-        ] {
-            if let Some(after) = tail.strip_prefix(word) {
-                tail = after;
-                something = true;
-                break;
-            }
-        }
-        if !something && tail.len() != before {
+        let something = strip_any(
+            tail,
+            &[
+                "oxygen",
+                "water",
+                "air",
+                "o2",
+                "o₂",
+                "sauerstoff",
+                "luft",
+                "wasser",
+            ],
+        );
+        if something.is_none() && tail.len() != before {
             return None;
         }
-        let mut rest_of = tail.trim_start();
-        let skipped = small.trim_start().len() - rest_of.len();
-        let _ = skipped;
-        if let Some(after) = rest_of
-            .strip_prefix("is moved ")
-            .or_else(|| rest_of.strip_prefix("are moved "))
-        {
-            rest_of = after;
-        }
-        let mut per = rest_of;
-        let mut marked = false;
-        for mark in [
-            "per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ",
-        ] {
-            if let Some(after) = per.strip_prefix(mark) {
-                per = after;
-                marked = true;
-                break;
-            }
-        }
-        if !marked {
-            return None;
-        }
+        let bare = something.unwrap_or(tail).trim_start();
+        let bare = strip_any(bare, &["is moved ", "are moved "]).unwrap_or(bare);
+        let per = strip_any(
+            bare,
+            &[
+                "per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ",
+            ],
+        )?;
         let (time, length) = [
             ("minute", "min"),
             ("min", "min"),
@@ -1171,11 +1159,8 @@ impl<'a> Scan<'a, '_> {
             (name, time) => format!("{name}/{time}"),
         };
         let flow = Unit::known(&flow)?;
-        // Small letters may be longer than their capitals, so the end is counted in characters.
-        let consumed = small.len() - per.len() + length;
-        let characters = small[..consumed].chars().count();
-        let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
-        Some((flow, end + bytes))
+        let written = lead.written(small.len() - per.len() + length, rest)?;
+        Some((flow, end + written))
     }
 
     /// `$5`, `US$ 5-7 a month`, `5 €`, `15 cents per kWh`.
@@ -1259,7 +1244,7 @@ impl<'a> Scan<'a, '_> {
             }
             if let Some(joint) = self.range_joint(next)
                 && let Some((second, shift)) = self.money_number(joint)
-                && !(self.is_word(next, &["a", "and", "through"]))
+                && !(self.is_word(next, words!["a", "and", "through"]))
                 && numeral::value(&second.written) > numeral::value(&number)
             {
                 end = second.at.end;
@@ -1364,58 +1349,81 @@ impl<'a> Scan<'a, '_> {
     /// A currency's word after byte `at`: whether it is the hundredth part, and where it ends.
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
+        let next = rest.bytes().find(|byte| !matches!(byte, b' ' | b'-'))?;
+        if !matches!(next, b'$' | b',' | b'.' | 0x80..) && !next.is_ascii_alphabetic() {
+            return None;
+        }
+        let trimmed = rest.trim_start_matches([' ', '-']);
         // `1.099,- €`
         let whole = [",-", ".-", ",–", ".–", ",—"]
             .iter()
-            .find_map(|none| rest.strip_prefix(none))
-            .unwrap_or(rest);
-        let trimmed = whole.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
+            .find_map(|none| rest.strip_prefix(none));
+        let trimmed = if whole.is_some() || next >= 0x80 {
+            whole
+                .unwrap_or(rest)
+                .trim_start_matches([' ', '\u{a0}', '-', '\u{202f}'])
+        } else {
+            trimmed
+        };
         let start = at + rest.len() - trimmed.len();
-        for (sign, currency, hundredth) in [
-            ("€", Currency::EUR, false),
-            ("£", Currency::GBP, false),
-            ("¢", self.habits.dollar, true),
-            ("$", self.habits.dollar, false),
-        ] {
-            if trimmed.starts_with(sign) {
-                if sign == "$" && trimmed[1..].starts_with(|c: char| c.is_ascii_digit()) {
-                    return None;
-                }
-                return Some((currency, hundredth, start + sign.len()));
-            }
+        if !trimmed.starts_with(|c: char| c.is_ascii_alphabetic()) {
+            return self.money_sign(trimmed, start);
         }
-        let word: &str = &trimmed[..trimmed
+        let length = trimmed
             .find(|c: char| !c.is_alphabetic())
-            .unwrap_or(trimmed.len())];
-        const LONGEST: usize = 8;
-        let mut small = [0u8; LONGEST];
-        let small = small.get_mut(..word.len()).filter(|_| word.is_ascii())?;
-        small.copy_from_slice(word.as_bytes());
-        small.make_ascii_lowercase();
-        let (currency, hundredth) = match std::str::from_utf8(small).unwrap_or("") {
-            "dollars" | "dollar" | "bucks" => (self.habits.dollar, false),
-            "usd" => (Currency::USD, false),
-            "cent" | "cents" if self.habits.style == Style::Comma => (Currency::EUR, true),
-            "cent" | "cents" => (self.habits.cent, true),
-            "ct" => (Currency::EUR, true),
-            "eur" | "euro" | "euros" => (Currency::EUR, false),
-            "gbp" => (Currency::GBP, false),
-            "pence" => (Currency::GBP, true),
+            .unwrap_or(trimmed.len());
+        let word = Word::at(self.text, start, start + length);
+        let is_small = !trimmed[..length].starts_with(|c: char| c.is_ascii_uppercase());
+        let (currency, hundredth) = if is_one!(word, "dollars" | "dollar" | "bucks") {
+            (self.habits.dollar, false)
+        } else if is_one!(word, "usd") {
+            (Currency::USD, false)
+        } else if is_one!(word, "cent" | "cents") && self.habits.style == Style::Comma {
+            (Currency::EUR, true)
+        } else if is_one!(word, "cent" | "cents") {
+            (self.habits.cent, true)
+        } else if is_one!(word, "ct") {
+            (Currency::EUR, true)
+        } else if is_one!(word, "eur" | "euro" | "euros") {
+            (Currency::EUR, false)
+        } else if is_one!(word, "gbp") {
+            (Currency::GBP, false)
+        } else if is_one!(word, "pence") {
+            (Currency::GBP, true)
+        } else if is_one!(word, "p")
+            && is_small
+            && (start == at || matches!(self.period(start + 1), Some((Period::KilowattHour, _))))
+            && (self.habits.british || self.period(start + 1).is_some())
+        {
             // A bare letter is money only right behind its number, and where a time or energy follows it.
-            "p" if word == "p"
-                && (start == at
-                    || matches!(self.period(start + 1), Some((Period::KilowattHour, _))))
-                && (self.habits.british || self.period(start + 1).is_some()) =>
-            {
-                (Currency::GBP, true)
+            (Currency::GBP, true)
+        } else if is_one!(word, "c") && is_small && start == at {
+            (self.habits.cent, true)
+        } else if is_one!(word, "cad") {
+            (Currency::CAD, false)
+        } else if is_one!(word, "aud") {
+            (Currency::AUD, false)
+        } else if is_one!(word, "chf") {
+            (Currency::CHF, false)
+        } else {
+            return None;
+        };
+        Some((currency, hundredth, start + length))
+    }
+
+    /// A sign of money at byte `start`, where `rest` begins.
+    fn money_sign(&self, rest: &str, start: usize) -> Option<(Currency, bool, usize)> {
+        let sign = rest.chars().next()?;
+        let (currency, hundredth) = match sign {
+            '€' => (Currency::EUR, false),
+            '£' => (Currency::GBP, false),
+            '¢' => (self.habits.dollar, true),
+            '$' if !rest[1..].starts_with(|c: char| c.is_ascii_digit()) => {
+                (self.habits.dollar, false)
             }
-            "c" if word == "c" && start == at => (self.habits.cent, true),
-            "cad" => (Currency::CAD, false),
-            "aud" => (Currency::AUD, false),
-            "chf" => (Currency::CHF, false),
             _ => return None,
         };
-        Some((currency, hundredth, start + word.len()))
+        Some((currency, hundredth, start + sign.len_utf8()))
     }
 
     /// `a month`, `/kWh`, `pro Jahr` after byte `at`.
@@ -1425,137 +1433,146 @@ impl<'a> Scan<'a, '_> {
         let mark = rest.chars().next().filter(|&c| numeral::is_raised(c));
         let at = at + mark.map_or(0, char::len_utf8);
         let rest = &self.text[at..];
-        let small: String = rest.chars().take(40).flat_map(char::to_lowercase).collect();
-        let small = small.replace(['\u{a0}', '\u{202f}'], " ");
-        let lead = small.len() - small.trim_start().len();
-        let mut tail = small.trim_start();
-        for fill in [
-            "in electricity ",
-            "of electricity ",
-            "worth of electricity ",
-            "of power ",
-            "in power ",
-            "to run ",
-            "total ",
-            "(usd) ",
-            "electricity ",
-        ] {
+        let blank = |c: char| matches!(c, ' ' | '\u{a0}' | '\u{202f}');
+        let bare = rest.trim_start_matches(blank);
+        if !bare.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '(')) {
+            return None;
+        }
+        let lead = Lead::of(bare, LONGEST_PERIOD);
+        let mut tail = lead.as_str();
+        for fill in FILLS {
             tail = tail.strip_prefix(fill).unwrap_or(tail);
         }
-        let fills = small.len() - lead - tail.len();
-        let mut marked = 0;
-        for mark in [
-            "per ",
-            "each ",
-            "every ",
-            "an ",
-            "a ",
-            "/ ",
-            "/",
-            "pro ",
-            "je ",
-            "im ",
-            "par ",
-            "al ",
-            "por ",
-            "am ",
-            "a single ",
-            "one ",
-        ] {
-            if let Some(after) = tail.strip_prefix(mark) {
-                marked = mark.len();
-                tail = after;
-                break;
-            }
-        }
-        let words: &[(&str, Period)] = &[
-            ("kilowatt-hour", Period::KilowattHour),
-            ("kilowatt hour", Period::KilowattHour),
-            ("kwh", Period::KilowattHour),
-            ("kw-h", Period::KilowattHour),
-            ("kw h", Period::KilowattHour),
-            ("kilowattstunde", Period::KilowattHour),
-            ("hourly", Period::Hour),
-            ("daily", Period::Day),
-            ("monthly", Period::Month),
-            ("yearly", Period::Year),
-            ("annually", Period::Year),
-            ("weekly", Period::Week),
-            ("season", Period::Season),
-            ("saison", Period::Season),
-            ("winter", Period::Season),
-            ("summer", Period::Season),
-            ("quarter", Period::Season),
-            ("24 hours", Period::Day),
-            ("24 h", Period::Day),
-            ("24h", Period::Day),
-            ("kw/h", Period::KilowattHour),
-            ("uur", Period::Hour),
-            ("maand", Period::Month),
-            ("jaar", Period::Year),
-            ("dag", Period::Day),
-            ("jour", Period::Day),
-            ("stunde", Period::Hour),
-            ("tag", Period::Day),
-            ("täglich", Period::Day),
-            ("jährlich", Period::Year),
-            ("monatlich", Period::Month),
-            ("hour", Period::Hour),
-            ("hr", Period::Hour),
-            ("day", Period::Day),
-            ("week", Period::Week),
-            ("month", Period::Month),
-            ("mo", Period::Month),
-            ("mth", Period::Month),
-            ("year", Period::Year),
-            ("yr", Period::Year),
-            ("annum", Period::Year),
-            ("tag", Period::Day),
-            ("monat", Period::Month),
-            ("jahr", Period::Year),
-            ("woche", Period::Week),
-            ("mois", Period::Month),
-            ("an", Period::Year),
-            ("mes", Period::Month),
-            ("año", Period::Year),
-            ("foot", Period::Foot),
-            ("ft", Period::Foot),
-            ("linear foot", Period::Foot),
-            ("metre", Period::Metre),
-            ("meter", Period::Metre),
-            ("m", Period::Metre),
-            ("h", Period::Hour),
-        ];
-        let adverb = |word: &str| {
-            matches!(
-                word,
-                "hourly"
-                    | "daily"
-                    | "monthly"
-                    | "yearly"
-                    | "annually"
-                    | "weekly"
-                    | "täglich"
-                    | "jährlich"
-                    | "monatlich"
-            )
-        };
-        let (word, period) = words.iter().find(|(word, period)| {
-            tail.strip_prefix(word).is_some_and(|after| {
-                // `$5/m²` is paid for an area; `$30 a month²` bears a note's mark.
-                !after.starts_with(|c: char| {
-                    c.is_alphabetic()
-                        || c.is_ascii_digit()
-                        || numeral::is_raised(c) && matches!(*period, Period::Foot | Period::Metre)
+        let marked = strip_any(tail, MARKS);
+        let tail = marked.unwrap_or(tail);
+        let first = tail.bytes().next()?;
+        let (word, period) = PERIODS.iter().find(|(word, period)| {
+            word.as_bytes().first() == Some(&first)
+                && marked.is_some() != ADVERBS.contains(word)
+                && tail.strip_prefix(word).is_some_and(|after| {
+                    // `$5/m²` is paid for an area; `$30 a month²` bears a note's mark.
+                    !after.starts_with(|c: char| {
+                        c.is_alphabetic()
+                            || c.is_ascii_digit()
+                            || numeral::is_raised(c)
+                                && matches!(*period, Period::Foot | Period::Metre)
+                    })
                 })
-            }) && (marked > 0) != adverb(word)
         })?;
-        let consumed = lead + fills + marked + word.len();
-        let characters = small.get(..consumed)?.chars().count();
-        let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
-        Some((*period, at + bytes))
+        let consumed = lead.as_str().len() - tail.len() + word.len();
+        let written = lead.written(consumed, bare)?;
+        Some((*period, self.text.len() - bare.len() + written))
     }
 }
+
+/// How many characters behind money are looked at for what it is paid for.
+const LONGEST_PERIOD: usize = 40;
+
+/// What may stand between money and what it is paid for, in this order.
+static FILLS: &[&str] = &[
+    "in electricity ",
+    "of electricity ",
+    "worth of electricity ",
+    "of power ",
+    "in power ",
+    "to run ",
+    "total ",
+    "(usd) ",
+    "electricity ",
+];
+
+/// What marks a period.
+static MARKS: &[&str] = &[
+    "per ",
+    "each ",
+    "every ",
+    "an ",
+    "a ",
+    "/ ",
+    "/",
+    "pro ",
+    "je ",
+    "im ",
+    "par ",
+    "al ",
+    "por ",
+    "am ",
+    "a single ",
+    "one ",
+];
+
+/// Periods that no mark stands before.
+static ADVERBS: &[&str] = &[
+    "hourly",
+    "daily",
+    "monthly",
+    "yearly",
+    "annually",
+    "weekly",
+    "täglich",
+    "jährlich",
+    "monatlich",
+];
+
+/// What money is paid for, the longer before its beginning.
+static PERIODS: &[(&str, Period)] = &[
+    ("kilowatt-hour", Period::KilowattHour),
+    ("kilowatt hour", Period::KilowattHour),
+    ("kwh", Period::KilowattHour),
+    ("kw-h", Period::KilowattHour),
+    ("kw h", Period::KilowattHour),
+    ("kilowattstunde", Period::KilowattHour),
+    ("hourly", Period::Hour),
+    ("daily", Period::Day),
+    ("monthly", Period::Month),
+    ("yearly", Period::Year),
+    ("annually", Period::Year),
+    ("weekly", Period::Week),
+    ("season", Period::Season),
+    ("saison", Period::Season),
+    ("winter", Period::Season),
+    ("summer", Period::Season),
+    ("quarter", Period::Season),
+    ("24 hours", Period::Day),
+    ("24 h", Period::Day),
+    ("24h", Period::Day),
+    ("kw/h", Period::KilowattHour),
+    ("uur", Period::Hour),
+    ("maand", Period::Month),
+    ("jaar", Period::Year),
+    ("dag", Period::Day),
+    ("jour", Period::Day),
+    ("stunde", Period::Hour),
+    ("tag", Period::Day),
+    ("täglich", Period::Day),
+    ("jährlich", Period::Year),
+    ("monatlich", Period::Month),
+    ("hour", Period::Hour),
+    ("hr", Period::Hour),
+    ("day", Period::Day),
+    ("week", Period::Week),
+    ("month", Period::Month),
+    ("mo", Period::Month),
+    ("mth", Period::Month),
+    ("year", Period::Year),
+    ("yr", Period::Year),
+    ("annum", Period::Year),
+    ("tag", Period::Day),
+    ("monat", Period::Month),
+    ("jahr", Period::Year),
+    ("woche", Period::Week),
+    ("mois", Period::Month),
+    ("an", Period::Year),
+    ("mes", Period::Month),
+    ("año", Period::Year),
+    ("foot", Period::Foot),
+    ("ft", Period::Foot),
+    ("linear foot", Period::Foot),
+    ("metre", Period::Metre),
+    ("meter", Period::Metre),
+    ("m", Period::Metre),
+    ("h", Period::Hour),
+];
 
 /// A number with its point moved to the right; none for fractions.
 fn shifted(number: &str, places: usize) -> Option<String> {

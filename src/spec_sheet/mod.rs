@@ -25,6 +25,7 @@ mod measure;
 mod notes;
 mod numeral;
 mod pages;
+mod phrases;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 mod plain;
@@ -35,6 +36,7 @@ mod tokens;
 mod unit_words;
 mod view;
 mod vocabulary;
+mod word;
 
 mod claim;
 mod claims;

@@ -4,9 +4,11 @@ use crate::units::Dimension;
 
 use super::claim::{Attribute, Comparator};
 use super::measure::{Measure, Period};
+use super::phrases::says;
 use super::tokens::Kind;
 use super::view::{Near, View};
 use super::vocabulary::{Topic, cue};
+use super::word::{Word, is_one, words};
 
 /// Largest inside diameter of an airline that this trade lays, in m.
 const WIDEST_LINE: f64 = 0.065;
@@ -39,10 +41,10 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
     let is_money = quantity.dimension().is_money();
     let is_length = quantity.dimension() == Dimension::Length;
     // `je 25 m` in a row of the airline is each diffuser's.
-    let shares = is_length && head(Topic::Line) && matches!(&*before, "je" | "each");
+    let shares = is_length && head(Topic::Line) && is_one!(before, "je" | "each");
     let counts = !shares
-        && (matches!(&*before, "per" | "je" | "pro" | "every" | "alle")
-            || is_length && &*before == "each");
+        && (is_one!(before, "per" | "je" | "pro" | "every" | "alle")
+            || is_length && is_one!(before, "each"));
     if counts && !matches!(quantity.dimension(), Dimension::Time) && !is_money {
         return None;
     }
@@ -131,8 +133,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 others.any(|other| other.dimension() == Some(Dimension::Temperature))
             };
             let is_weather = (95_000.0..=105_000.0).contains(&quantity.si_central())
-                && (view.sentence_says(at, &["barometer", "barometric", "atmospher"])
-                    || view.sentence_says(at, &["test", "room", "weather", "measured"])
+                && (view.sentence_says(at, says::WEATHER)
+                    || view.sentence_says(at, says::TEST)
                         && with_warmth());
             if close(Topic::Other, 2) || is_weather {
                 return None;
@@ -175,8 +177,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                     .any(|before| {
                         view.tokens[before].topic() == Some(Topic::Breaker)
                             && (before + 2 == at && view.tokens[at - 1].kind == Kind::Sign(':')
-                                || !matches!(
-                                    &*view.word(before),
+                                || !is_one!(
+                                    view.word(before),
                                     "outlet"
                                         | "outlets"
                                         | "socket"
@@ -197,7 +199,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                     .iter()
                     .any(|one| one.topic == Topic::Body && one.cost == 0 && one.after)
                     && !near.iter().any(|one| one.topic == Topic::Sound);
-            let lowered = matches!(&*before, "by" | "um" | "another");
+            let lowered = is_one!(before, "by" | "um" | "another");
             (!other && !lowered && (!head(Topic::Other) || head(Topic::Sound)))
                 .then_some(Attribute::Sound)
         }
@@ -237,7 +239,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 && super::conditions::comparator(view, measure).0 == Comparator::AtMost;
             let said = said || hot;
             let of_a_test = is_at(view, measure)
-                && view.sentence_says(at, &["room temperature", "measured at", "tested at"]);
+                && view.sentence_says(at, says::MEASURED);
             let about_water = of_a_test
                 || !wide && water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
@@ -253,7 +255,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let not = close(Topic::Charge, 3) || compared;
             let said = close(Topic::Efficiency, 3)
                 || head(Topic::Efficiency)
-                || view.sentence_says(at, &["transfer", "sote"]);
+                || view.sentence_says(at, says::TRANSFER);
             (!not && said).then_some(Attribute::Efficiency)
         }
         Dimension::Time => time(view, measure, near),
@@ -281,7 +283,7 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
         return false;
     }
     let at = measure.tokens.start;
-    let up_to = at >= 2 && &*view.word(at - 1) == "to" && &*view.word(at - 2) == "up";
+    let up_to = at >= 2 && is_one!(view.word(at - 1), "to") && is_one!(view.word(at - 2), "up");
     let bounded = up_to
         || near.iter().any(|one| {
             !one.after && one.cost <= 2 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
@@ -339,12 +341,12 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
             next.dimension() == measure.dimension()
                 && next.tokens.start <= measure.tokens.end + 5
                 && (measure.tokens.end..next.tokens.start)
-                    .any(|at| matches!(&*view.word(at), "is" | "to" | "becomes" | "are"))
+                    .any(|at| is_one!(view.word(at), "is" | "to" | "becomes" | "are"))
         })
     };
     (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
-        && matches!(
-            &*view.preposition(measure),
+        && is_one!(
+            view.preposition(measure),
             "was" | "were" | "formerly" | "previously" | "old" | "former" | "than"
         )
 }
@@ -352,7 +354,7 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// What a sentence says of other things than what is sold: of a site, of what was seen, of what isn't made.
 fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let at = measure.tokens.start;
-    let says = |words: &[&str]| view.sentence_says(at, words);
+    let says = |phrases: u32| view.sentence_says(at, phrases);
     let Some(dimension) = measure.dimension() else {
         return false;
     };
@@ -360,62 +362,27 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let site = matches!(
         dimension,
         Dimension::Area | Dimension::Length | Dimension::Volume
-    ) && says(&[
-        "prepared for",
-        "ihre anfrage",
-        "at the standpipe",
-        "as described in your",
-        "your e-mail",
-        "your email",
-        "your enquiry",
-        "your drawing",
-        "you described",
-        "you measured",
-        "the basin has",
-        "the pond has",
-    ]);
+    ) && says(says::SITE);
     let seen = matches!(dimension, Dimension::Power | Dimension::Current)
-        && (says(&["i saw", "we saw", "i've seen", "i heard"])
-            || &*before == "that"
-            || measure.tokens.start > 0 && &*view.word(measure.tokens.start - 1) == "that");
+        && (says(says::SEEN)
+            || is_one!(before, "that")
+            || measure.tokens.start > 0 && is_one!(view.word(measure.tokens.start - 1), "that"));
     let others = matches!(
         dimension,
         Dimension::SoundLevel | Dimension::WeightedSoundLevel
-    ) && says(&["some of the", "others ran"]);
+    ) && says(says::SOME);
     let rival = matches!(
         dimension,
         Dimension::Power | Dimension::Current | Dimension::VolumeFlow
-    ) && says(&["rival", "competitor", "competing"])
-        && !says(&["ours", "our ", "this one"]);
-    let needless = &*before == "need" && says(&["don't need", "don’t need", "do not need"]);
-    let gone = says(&[
-        "no longer made",
-        "no longer hold",
-        "another listing",
-        "as you say",
-        "sold until",
-        "until last",
-        "last year's",
-        "somebody else",
-        "someone else",
-        "till 201",
-        "till 202",
-        "until 201",
-        "until 202",
-        "can't promise",
-        "make no promise",
-        "no longer sold",
-        "withdrawn",
-        "discontinued",
-        "superseded",
-        "out of production",
-        "nicht mehr lieferbar",
-    ]);
+    ) && says(says::RIVAL)
+        && !says(says::OURS);
+    let needless = is_one!(before, "need") && says(says::NEEDLESS);
+    let gone = says(says::GONE);
     let money = dimension.is_money()
-        && (says(&["last year", "raffle", "win a "])
-            || &*view.word(measure.tokens.end) == "a"
-                && &*view.word(measure.tokens.end + 1) == "go"
-            || &*before == "otherwise");
+        && (says(says::OTHER_MONEY)
+            || is_one!(view.word(measure.tokens.end), "a")
+                && is_one!(view.word(measure.tokens.end + 1), "go")
+            || is_one!(before, "otherwise"));
     let until_now = {
         let from = view
             .text
@@ -434,8 +401,8 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
             .is_some_and(|quantity| quantity.is_range() && quantity.si_low() == 0.0);
     // `£25 to the islands`
     let sent = dimension.is_money()
-        && &*view.word(measure.tokens.end) == "to"
-        && matches!(&*view.word(measure.tokens.end + 1), "the" | "your" | "zip");
+        && is_one!(view.word(measure.tokens.end), "to")
+        && is_one!(view.word(measure.tokens.end + 1), "the" | "your" | "zip");
     rival || until_now || scale || sent || site || seen || others || needless || gone || money
 }
 
@@ -447,12 +414,12 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
         .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
         .any(|at| {
             let begins = at == view.sentence(at).start;
-            &*view.word(at) == "old"
+            is_one!(view.word(at), "old")
                 && (begins
                     || at > 0
-                        && (matches!(&*view.word(at - 1), "the" | "our" | "my" | "his")
-                            || view.word(at - 1).ends_with("'s")))
-                || &*view.word(at) == "first"
+                        && (is_one!(view.word(at - 1), "the" | "our" | "my" | "his")
+                            || view.text[view.tokens[at - 1].range()].ends_with("'s")))
+                || is_one!(view.word(at), "first")
                     && at == view.sentence(at).start + 1
                     && view.sentence_tells(at, cue::PAST)
         })
@@ -462,33 +429,7 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
 fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
     view.sentence_says(
         measure.tokens.start,
-        &[
-            "a man rang",
-            "a man in",
-            "a woman in",
-            "a customer in",
-            "a customer near",
-            "a customer of",
-            "a customer who",
-            "a customer's",
-            "a reader's",
-            "a reader in",
-            "a reader wrote",
-            "a woman rang",
-            "a neighbour",
-            "a neighbor",
-            "told me",
-            "rang about",
-            "turned out to be",
-            "put one in",
-            "other fellow",
-            "used to sell",
-            "sold him",
-            "sold her",
-            "sold them",
-            "he was paying",
-            "she was paying",
-        ],
+        says::STORY,
     ) && matches!(
         measure.dimension(),
         Some(
@@ -515,8 +456,8 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
         if token.kind == Kind::Sign(':') {
             return at > 0
                 && (view.tokens[at - 1].cues & cue::ASKS != 0
-                    || matches!(
-                        &*view.word(at - 1),
+                    || is_one!(
+                        view.word(at - 1),
                         "required" | "requested" | "gefordert" | "gevraagd"
                     ));
         }
@@ -526,14 +467,14 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
         if token.is_word() {
             let word = view.word(at);
             // `he asked for at least 4 cfm`
-            if matches!(&*word, "asked" | "asks")
-                && &*view.word(at + 1) == "for"
+            if is_one!(word, "asked" | "asks")
+                && is_one!(view.word(at + 1), "for")
                 && measure.tokens.start - at <= CLOSE
             {
                 return true;
             }
-            wants |= matches!(
-                &*word,
+            wants |= is_one!(
+                word,
                 "calls"
                     | "asks"
                     | "requires"
@@ -545,8 +486,8 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
                     | "fordert"
             );
             if wants
-                && matches!(
-                    &*word,
+                && is_one!(
+                    word,
                     "tender"
                         | "client"
                         | "board"
@@ -582,8 +523,8 @@ fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
         match token.topic() {
             Some(Topic::Compressor | Topic::Package) => machine = true,
             Some(Topic::Whose) if machine => {
-                return !matches!(
-                    &*view.word(at),
+                return !is_one!(
+                    view.word(at),
                     "our" | "ours" | "your" | "yours" | "unser" | "unsere" | "ihr" | "ihren"
                 );
             }
@@ -595,7 +536,7 @@ fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
 
 /// Whether the figure is introduced as a condition.
 fn is_at(view: &View<'_>, measure: &Measure<'_>) -> bool {
-    matches!(&*view.preposition(measure), "at" | "@" | "bei")
+    is_one!(view.preposition(measure), "at" | "@" | "bei")
 }
 
 fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
@@ -609,23 +550,23 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         }
     };
     let before = view.preposition(measure);
-    let downward = matches!(
-        &*before,
+    let downward = is_one!(
+        before,
         "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than"
     );
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     // `the lane's under a foot of water`
-    if &*before == "under" && view.text[measure.number_at.clone()].eq_ignore_ascii_case("a") {
+    if is_one!(before, "under") && view.text[measure.number_at.clone()].eq_ignore_ascii_case("a") {
         return None;
     }
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
-    if matches!(&*next, "from" | "off" | "away" | "inland" | "upstream") {
+    if is_one!(next, "from" | "off" | "away" | "inland" | "upstream") {
         return None;
     }
     if !is_fine
-        && (&*next == "down"
-            || matches!(&*next, "below" | "under" | "beneath")
+        && (is_one!(next, "down")
+            || is_one!(next, "below" | "under" | "beneath")
                 && view.sentence_has(measure.tokens.start, Topic::Water))
         && !has(Topic::Clearance)
     {
@@ -633,16 +574,16 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     }
     // `as far down as 20 ft`
     if !is_fine
-        && matches!(&*before, "as" | "down")
-        && view.sentence_says(measure.tokens.start, &["far down as", "deep as"])
+        && is_one!(before, "as" | "down")
+        && view.sentence_says(measure.tokens.start, says::DOWN)
         && !has(Topic::Clearance)
     {
         return Some(Attribute::Depth);
     }
     if !is_fine
-        && &*before == "to"
+        && is_one!(before, "to")
         && measure.tokens.start >= 2
-        && &*view.word(measure.tokens.start - 2) == "down"
+        && is_one!(view.word(measure.tokens.start - 2), "down")
         && !has(Topic::Clearance)
     {
         return Some(Attribute::Depth);
@@ -719,7 +660,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                 if one.after
                     && one.cost <= 1
                     && !is_fine
-                    && (next == "of" || next == "water" || next == "wasser")
+                    && is_one!(next, "of" | "water" | "wasser")
                 {
                     return Some(Attribute::Depth);
                 }
@@ -735,7 +676,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                     return None;
                 }
                 // `10 m per diffuser` is the line's.
-                let shared = matches!(&*view.word(measure.tokens.end), "per" | "each" | "for");
+                let shared = is_one!(view.word(measure.tokens.end), "per" | "each" | "for");
                 if one.after && one.cost <= 1 && !shared {
                     return None;
                 }
@@ -797,8 +738,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     // `Set the pair at six to eight feet`, `hung at 3 ft`.
     if plausible
         && view.sentence_tells(measure.tokens.start, cue::SETS)
-        && matches!(
-            &*before,
+        && is_one!(
+            before,
             "at" | "in" | "to" | "than" | "between" | "around" | "down" | "below" | "beyond"
         )
         && !has(Topic::Clearance)
@@ -808,8 +749,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         return Some(Attribute::Depth);
     }
     let joined = downward
-        || matches!(&*before, "and" | "," | "/" | "x" | "over" | "under")
-        || &*before == "from" && quantity.is_range()
+        || is_one!(before, "and" | "," | "/" | "x" | "over" | "under")
+        || is_one!(before, "from") && quantity.is_range()
         || view
             .tokens
             .get(measure.tokens.start.wrapping_sub(1))
@@ -850,7 +791,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     .into_iter()
     .any(|topic| view.sentence_has(measure.tokens.start, topic));
     // `goes to 7 ft 6 in and not an inch further`
-    if plausible && bare && view.sentence_says(measure.tokens.start, &["goes to ", "good to "]) {
+    if plausible && bare && view.sentence_says(measure.tokens.start, says::GOES_TO) {
         return Some(Attribute::Depth);
     }
     // `Diffusers down to 3 m. It's happiest between 1.5 and 2.5 m.`
@@ -890,18 +831,18 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         .tokens
         .get(measure.tokens.end)
         .is_some_and(|token| token.kind == Kind::Sign('/'))
-        && matches!(
-            &*view.word(measure.tokens.end + 1),
+        && is_one!(
+            view.word(measure.tokens.end + 1),
             "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter" | "kwh"
         );
     // `Delivery is fifteen pounds on top`
-    if &*view.word(measure.tokens.end) == "on" && &*view.word(measure.tokens.end + 1) == "top" {
+    if is_one!(view.word(measure.tokens.end), "on") && is_one!(view.word(measure.tokens.end + 1), "top") {
         return None;
     }
     // `Freight is $60 below 100 lb`: what a charge goes by.
     let counted_by = view.sentence_has(at, Topic::Charge)
-        && matches!(
-            &*view.preposition(measure),
+        && is_one!(
+            view.preposition(measure),
             "below" | "under" | "over" | "above" | "per" | "ab" | "bis" | "unter" | "über"
         );
     // A row may be named after a fish.
@@ -959,18 +900,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         return None;
     }
     if matches!(unit, "h" | "day")
-        && matches!(&*before, "every" | "each" | "in" | "within")
+        && is_one!(before, "every" | "each" | "in" | "within")
         && view.sentence_says(
             measure.tokens.start,
-            &[
-                "go round",
-                "goes round",
-                "go around",
-                "goes around",
-                "goes through",
-                "round once",
-                "once over",
-            ],
+            says::GOES_ROUND,
         )
     {
         return Some(Attribute::Turnover);
@@ -980,13 +913,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         && (view.asked(measure.tokens.start).has(Topic::Warranty)
             || view.sentence_says(
                 measure.tokens.start,
-                &[
-                    "answer for",
-                    "stand behind",
-                    "stand by it",
-                    "back it for",
-                    "we cover",
-                ],
+                says::LIABLE,
             ))
     {
         return Some(Attribute::Warranty);
@@ -998,8 +925,8 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
                 Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge
             )
     });
-    if matches!(
-        &*before,
+    if is_one!(
+        before,
         "every"
             | "alle"
             | "each"
@@ -1014,19 +941,19 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             | "within"
     ) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
-            return matches!(&*before, "every" | "each" | "alle" | "in" | "within")
+            return is_one!(before, "every" | "each" | "alle" | "in" | "within")
                 .then_some(Attribute::Turnover);
         }
         let at = measure.tokens.start;
         let worn = view.sentence_tells(at, cue::WEARS) || view.around.row.cues & cue::WEARS != 0;
         let service = view.sentence_has(at, Topic::Service) || view.around.head(Topic::Service);
-        let lasts = matches!(&*before, "in" | "after") && view.sentence_has(at, Topic::Life);
-        if (service || worn && unit != "min") && &*before != "within" && !lasts {
+        let lasts = is_one!(before, "in" | "after") && view.sentence_has(at, Topic::Life);
+        if (service || worn && unit != "min") && !is_one!(before, "within") && !lasts {
             return Some(Attribute::ServiceInterval);
         }
     }
     // `Every 3 months, please`, where the filter is spoken of; `Diaphragm kit due at | 15 000`
-    if matches!(&*before, "every" | "alle") && view.tells(cue::WEARS)
+    if is_one!(before, "every" | "alle") && view.tells(cue::WEARS)
         || view.around.row.cues & cue::WEARS != 0
             && (view.around.row.set.has(Topic::At) || view.around.row.set.has(Topic::Per))
     {
@@ -1034,7 +961,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     }
     // `every 10,000 hours or 18 months`
     let at = measure.tokens.start;
-    if matches!(&*before, "or" | "and" | "oder" | "und")
+    if is_one!(before, "or" | "and" | "oder" | "und")
         && near_before(view, measure) == Some(Dimension::Time)
         && (view.sentence_tells(at, cue::WEARS) || view.sentence_has(at, Topic::Service))
         && view.sentence_tells(at, cue::INTERVAL)
@@ -1051,7 +978,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
                     .any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
                 || view.sentence_tells(measure.tokens.start, cue::INTERVAL);
             let running = view.word(measure.tokens.end);
-            if interval && running != "of" {
+            if interval && !is_one!(running, "of") {
                 return Some(Attribute::ServiceInterval);
             }
         }
@@ -1107,7 +1034,7 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         .any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
-    }) || view.word(measure.tokens.start.wrapping_sub(1)) == "to";
+    }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
     let not = near.iter().any(|one| {
@@ -1161,8 +1088,8 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
             }
             // `25 ft of fence ($31)`, `ways to spend $1,200`
             if close(Topic::Clearance, 2)
-                || matches!(
-                    &*view.preposition(measure),
+                || is_one!(
+                    view.preposition(measure),
                     "spend" | "spent" | "spending" | "add"
                 )
             {
@@ -1207,8 +1134,8 @@ fn heads_tell(view: &View<'_>, cues: u32) -> bool {
 }
 
 /// Words that say a price is no longer asked, or is somebody else's.
-fn is_former(word: &str) -> bool {
-    matches!(
+fn is_former(word: Word) -> bool {
+    is_one!(
         word,
         "was"
             | "were"
@@ -1262,14 +1189,14 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
     }
     // `3 × £133`
     let times = measure.tokens.start.checked_sub(1).is_some_and(|at| {
-        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || &*view.word(at) == "x"
+        matches!(view.tokens[at].kind, Kind::Sign('×' | '*')) || is_one!(view.word(at), "x")
     });
     if times && measure.tokens.start >= 2 && view.tokens[measure.tokens.start - 2].is_number() {
         return true;
     }
     // `trucking would be $85 on top`
     let end = measure.tokens.end;
-    if &*view.word(end) == "on" && &*view.word(end + 1) == "top" {
+    if is_one!(view.word(end), "on") && is_one!(view.word(end + 1), "top") {
         return true;
     }
     // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.
@@ -1287,23 +1214,23 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             break;
         }
         let word = view.word(measure.tokens.start - 1 - place);
-        if place < 3 && is_former(&word) {
+        if place < 3 && is_former(word) {
             // A struck-out price is gone from `Was £499 £399`, so that only one is left.
             let is_money = |other: &Measure<'_>| other.dimension().is_some_and(Dimension::is_money);
             let now = view.measures.get(measure.place + 1).is_some_and(is_money)
                 || view.measures[..measure.place].last().is_some_and(|last| {
                     is_money(last) && last.tokens.end + 5 >= measure.tokens.start
                 });
-            return now || !matches!(&*word, "was" | "were" | "avant");
+            return now || !is_one!(word, "was" | "were" | "avant");
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
             charge = true;
             break;
         }
-        free |= matches!(&*word, "plus" | "free" | "zzgl" | "carriage");
+        free |= is_one!(word, "plus" | "free" | "zzgl" | "carriage");
     }
-    let threshold = matches!(
-        &*view.preposition(measure),
+    let threshold = is_one!(
+        view.preposition(measure),
         "over" | "above" | "exceeding" | "ab" | "from" | "than" | "under"
     ) && (free
         || view.sentence_tells(measure.tokens.start, cue::CHARGES)
@@ -1314,7 +1241,7 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `$49 a month for 24 months`: a part of the price.
 fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let at = measure.tokens.end;
-    let over = matches!(&*view.word(at), "for" | "over")
+    let over = is_one!(view.word(at), "for" | "over")
         && view.measure_at(at + 1).is_some_and(|next| {
             next.quantity
                 .as_ref()
@@ -1322,14 +1249,7 @@ fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
         });
     let apr = view.sentence_says(
         measure.tokens.start,
-        &[
-            "% apr",
-            "% interest",
-            "interest-free",
-            "finance",
-            "instalment",
-            "installment",
-        ],
+        says::IN_PARTS,
     );
     over || apr
 }
@@ -1351,9 +1271,9 @@ fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
             let near = at
                 .checked_sub(1)
                 .map_or_else(Default::default, |at| view.word(at));
-            return !["than", "of", "like", "as"]
+            return !words!["than", "of", "like", "as"]
                 .iter()
-                .any(|word| *word == before || *word == near);
+                .any(|&word| word == before || word == near);
         }
     }
     false

@@ -2,6 +2,7 @@
 
 use super::numeral::{self, Style};
 use super::vocabulary::{self, Meaning, Topic, cue};
+use super::word::{Word, words};
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,6 +28,8 @@ pub struct Token {
     pub kind: Kind,
     /// What a word tells beyond its topic: bits of [`vocabulary::cue`].
     pub cues: u32,
+    /// Its text.
+    pub word: Word,
     /// First byte.
     pub start: u32,
     /// One past the last.
@@ -65,17 +68,13 @@ impl Token {
 
 /// Words whose stop ends no sentence.
 fn is_abbreviation(word: &str) -> bool {
-    word.chars().count() == 1
-        || word.contains('.')
-        || [
-            "max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr",
-            "st", "co", "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw",
-            "ggf", "evtl", "etc", "max", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs",
-            "lb", "lbs", "oz", "gal", "diam", "rec", "est", "cont", "wt", "std", "eg", "ie", "i.d",
-            "o.d", "e.g", "i.e", "z.b", "u.s",
-        ]
-        .iter()
-        .any(|known| word.eq_ignore_ascii_case(known))
+    const KNOWN: &[Word] = words![
+        "max", "min", "approx", "ca", "ft", "in", "sq", "dia", "no", "nr", "mr", "mrs", "dr", "st",
+        "co", "inc", "ltd", "vs", "fig", "cu", "incl", "excl", "inkl", "zzgl", "bzw", "ggf",
+        "evtl", "etc", "usw", "art", "tel", "ext", "nom", "temp", "hr", "hrs", "lb", "lbs", "oz",
+        "gal", "diam", "rec", "est", "cont", "wt", "std", "eg", "ie",
+    ];
+    word.chars().count() == 1 || word.contains('.') || KNOWN.contains(&Word::read(word))
 }
 
 /// How many points and blanks may stand between the ends of a range.
@@ -86,10 +85,11 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
     let bytes = text.as_bytes();
     let mut at = 0;
-    let mut push = |(kind, cues): (Kind, u32), start: usize, end: usize| {
+    let put = |found: &mut Vec<Token>, (kind, cues): (Kind, u32), start: usize, end: usize| {
         found.push(Token {
             kind,
             cues,
+            word: Word::at(text, start, end),
             start: start as u32,
             end: end as u32,
         });
@@ -100,23 +100,23 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
         match byte {
             b' ' | b'\t' | b'\r' => at += 1,
             b'\n' => {
-                push((Kind::Stop, 0), at, at + 1);
+                put(found, (Kind::Stop, 0), at, at + 1);
                 at += 1;
             }
             b'0'..=b'9' => {
                 at = numeral::end(text, at, style);
-                push((Kind::Figure, 0), start, at);
+                put(found, (Kind::Figure, 0), start, at);
             }
             b'.' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
                 && !text[..at].ends_with(|c: char| c.is_alphanumeric()) =>
             {
                 at = numeral::end(text, at, style);
-                push((Kind::Figure, 0), start, at);
+                put(found, (Kind::Figure, 0), start, at);
             }
             b'.' if bytes[at..].starts_with(b"....") => {
                 // A row of points leads from a label to its figure, as a colon does.
                 at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
-                push((Kind::Sign(':'), 0), start, at);
+                put(found, (Kind::Sign(':'), 0), start, at);
             }
             // `14..104 F`, `14...104 F`: from one figure to another.
             b'.' if bytes[at..].starts_with(b"..")
@@ -129,7 +129,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                     .is_some_and(|b| b.is_ascii_digit() || matches!(b, b'+' | b'-')) =>
             {
                 at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
-                push((Kind::Sign('…'), 0), start, at);
+                put(found, (Kind::Sign('…'), 0), start, at);
             }
             b'.' | b'!' | b'?' | b';' => {
                 at += 1;
@@ -142,26 +142,19 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                         })
                         && (!is_abbreviation(last_word(&text[..start]))
                             || ends_with_its_unit(text, start, after)));
-                push(
+                put(
+                    found,
                     (if ends { Kind::Stop } else { Kind::Sign('.') }, 0),
                     start,
                     at,
                 );
             }
-            b'a'..=b'z' | b'A'..=b'Z' => {
-                at = word_end(text, at);
-                if let Some((number, length)) = counted(&text[start..at]) {
-                    at = start + length;
-                    push((Kind::Spelled(number), 0), start, at);
-                } else {
-                    push(word(&text[start..at]), start, at);
-                }
-            }
+            b'a'..=b'z' | b'A'..=b'Z' => at = self::word(text, at, found),
             _ if byte.is_ascii() => {
                 at += 1;
                 // `24/7`
                 let cues = if byte == b'/' { cue::HOURLY } else { 0 };
-                push((Kind::Sign(byte as char), cues), start, at);
+                put(found, (Kind::Sign(byte as char), cues), start, at);
             }
             _ => {
                 let Some(c) = text[at..].chars().next() else {
@@ -171,14 +164,13 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                     || (numeral::is_raised(c) && numeral::raised_fraction(&text[at..]).is_some())
                 {
                     at = numeral::end(text, at, style);
-                    push((Kind::Figure, 0), start, at);
+                    put(found, (Kind::Figure, 0), start, at);
                 } else if c.is_alphabetic() && !matches!(c, 'º' | 'ª') {
-                    at = word_end(text, at);
-                    push(word(&text[start..at]), start, at);
+                    at = self::word(text, at, found);
                 } else {
                     at += c.len_utf8();
                     if !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{2060}') {
-                        push((Kind::Sign(c), 0), start, at);
+                        put(found, (Kind::Sign(c), 0), start, at);
                     }
                 }
             }
@@ -229,73 +221,106 @@ fn last_word(text: &str) -> &str {
     &text[start..]
 }
 
-fn word(text: &str) -> (Kind, u32) {
-    if text.bytes().any(|b| b.is_ascii_digit()) {
-        return (Kind::Mixed(vocabulary::topic(text)), 0);
-    }
-    let entry = vocabulary::entry(text);
-    let kind = match entry.meaning {
-        Some(Meaning::Topic(topic)) => Kind::Word(Some(topic)),
-        Some(Meaning::Number(number)) => Kind::Spelled(number),
-        None => {
+/// Adds the word at a byte, and tells where it ends.
+fn word(text: &str, start: usize, found: &mut Vec<Token>) -> usize {
+    let Extent {
+        mut end,
+        has_digit,
+        has_hyphen,
+    } = Extent::of(text, start);
+    let mut word = Word::at(text, start, end);
+    let mut kind = Kind::Word(None);
+    let mut cues = 0;
+    if has_hyphen && let Some((number, length)) = counted(&text[start..end]) {
+        end = start + length;
+        word = Word::at(text, start, end);
+        kind = Kind::Spelled(number);
+    } else if has_digit {
+        kind = Kind::Mixed(vocabulary::topic(&text[start..end]));
+    } else {
+        let entry = vocabulary::entry_of(word, &text[start..end]);
+        cues = entry.cues;
+        match entry.meaning {
+            Some(Meaning::Topic(topic)) => kind = Kind::Word(Some(topic)),
+            Some(Meaning::Number(number)) => kind = Kind::Spelled(number),
             // Of a compound the last part tells: `power-saving` is none of power, `low-noise` is of noise.
-            if let Some((first, last)) = text.rsplit_once('-') {
-                let topic = vocabulary::topic(last).or_else(|| vocabulary::topic(first));
-                return (Kind::Word(topic), entry.cues);
+            None => {
+                if has_hyphen && let Some((first, last)) = text[start..end].rsplit_once('-') {
+                    let topic = vocabulary::topic(last).or_else(|| vocabulary::topic(first));
+                    kind = Kind::Word(topic);
+                }
             }
-            Kind::Word(None)
         }
-    };
-    (kind, entry.cues)
+    }
+    found.push(Token {
+        kind,
+        cues,
+        word,
+        start: start as u32,
+        end: end as u32,
+    });
+    end
 }
 
-/// Where a word ends: letters and figures, with single hyphens and points between letters.
-fn word_end(text: &str, at: usize) -> usize {
-    let bytes = text.as_bytes();
-    let mut end = at;
-    while let Some(&byte) = bytes.get(end) {
-        if byte.is_ascii_alphanumeric() {
-            end += 1;
-        } else if byte == b' ' {
-            break;
-        } else if byte == b'-' || byte == b'\'' {
-            // `1/4-acre` begins with its figure; `half-acre` is one word; `OM-38` too.
-            if bytes.get(end + 1).is_some_and(u8::is_ascii_alphanumeric) {
-                end += 1;
-            } else {
-                break;
-            }
-        } else if byte == b'.' {
-            // `I.D.` and `p.s.i`, not the stop of a sentence.
-            let single = end == at + 1 || (end >= 2 && bytes[end - 2] == b'.');
-            if single
-                && bytes[end - 1].is_ascii_alphabetic()
-                && bytes.get(end + 1).is_some_and(u8::is_ascii_alphabetic)
-                && bytes.get(end + 2).is_none_or(|b| !b.is_ascii_alphabetic())
-            {
-                end += 1;
-            } else {
-                break;
-            }
-        } else if byte.is_ascii() {
-            break;
-        } else {
-            let Some(c) = text[end..].chars().next() else {
-                break;
-            };
-            if c.is_alphabetic() || matches!(c, '₂' | '\u{ad}' | '’' | '‑') {
-                if matches!(c, '’' | '‑')
-                    && !text[end + c.len_utf8()..].starts_with(|c: char| c.is_alphabetic())
-                {
-                    break;
+/// Where a word ends, and what is in it.
+struct Extent {
+    end: usize,
+    has_digit: bool,
+    has_hyphen: bool,
+}
+
+impl Extent {
+    /// Of the word at a byte: letters and figures, with single hyphens and points between letters.
+    fn of(text: &str, at: usize) -> Extent {
+        let bytes = text.as_bytes();
+        let mut extent = Extent {
+            end: at,
+            has_digit: false,
+            has_hyphen: false,
+        };
+        while let Some(&byte) = bytes.get(extent.end) {
+            let end = extent.end;
+            let next = bytes.get(end + 1);
+            match byte {
+                b'a'..=b'z' | b'A'..=b'Z' => extent.end += 1,
+                b'0'..=b'9' => {
+                    extent.has_digit = true;
+                    extent.end += 1;
                 }
-                end += c.len_utf8();
-            } else {
-                break;
+                // `1/4-acre` begins with its figure; `half-acre` is one word; `OM-38` too.
+                b'-' | b'\'' if next.is_some_and(u8::is_ascii_alphanumeric) => {
+                    extent.has_hyphen |= byte == b'-';
+                    extent.end += 1;
+                }
+                // `I.D.` and `p.s.i`, not the stop of a sentence.
+                b'.' if (end == at + 1 || (end >= 2 && bytes[end - 2] == b'.'))
+                    && bytes[end - 1].is_ascii_alphabetic()
+                    && next.is_some_and(u8::is_ascii_alphabetic)
+                    && bytes.get(end + 2).is_none_or(|b| !b.is_ascii_alphabetic()) =>
+                {
+                    extent.end += 1;
+                }
+                0..=0x7f => break,
+                _ => {
+                    let Some(c) = text[end..].chars().next() else {
+                        break;
+                    };
+                    let after = end + c.len_utf8();
+                    let goes_on = match c {
+                        '’' | '‑' => text[after..].starts_with(|c: char| c.is_alphabetic()),
+                        '₂' | '\u{ad}' => true,
+                        c => c.is_alphabetic(),
+                    };
+                    if !goes_on {
+                        break;
+                    }
+                    extent.end = after;
+                }
             }
         }
+        extent.end = extent.end.max(at + 1);
+        extent
     }
-    end.max(at + 1)
 }
 
 #[cfg(test)]

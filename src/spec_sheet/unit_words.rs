@@ -10,6 +10,8 @@ use hashbrown::{HashMap, HashSet};
 use crate::units::Dimension;
 use crate::units::table::{self, Unit};
 
+use super::word::{Word, WordMap, is_one};
+
 /// Longest spelling that is looked for, in characters.
 const LONGEST: usize = 36;
 
@@ -137,8 +139,18 @@ struct Spellings {
     units: Map,
     /// Each up to one of its blanks or strokes, without it.
     beginnings: Set,
-    /// Each up to one byte behind one of its blanks.
-    openings: Set,
+    /// Single words, which most are.
+    words: WordMap<Single>,
+    /// Each up to one byte behind its first blank.
+    openings: WordMap<bool>,
+}
+
+/// What is known of a single word.
+#[derive(Clone, Copy, Default)]
+struct Single {
+    found: Option<Found>,
+    /// Whether a longer spelling begins with it.
+    begins: bool,
 }
 
 type Set = HashSet<Vec<u8>, fnv::FnvBuildHasher>;
@@ -176,25 +188,25 @@ fn spellings() -> &'static Spellings {
                 }
             }
         }
-        let beginnings = map
-            .keys()
-            .flat_map(|key| {
-                (0..key.len())
-                    .filter(|&at| matches!(key[at], b' ' | b'/'))
-                    .map(|at| key[..at].to_vec())
-            })
-            .collect();
-        let openings = map
-            .keys()
-            .flat_map(|key| {
-                (0..key.len())
-                    .filter(|&at| key[at] == b' ')
-                    .map(|at| key[..key.len().min(at + 2)].to_vec())
-            })
-            .collect();
+        let mut beginnings = Set::default();
+        let mut words = WordMap::<Single>::default();
+        let mut openings = WordMap::<bool>::default();
+        let as_word =
+            |key: &[u8]| std::str::from_utf8(key).map_or_else(|_| Word::default(), Word::read);
+        for (key, found) in &map {
+            words.entry(as_word(key)).found = Some(*found);
+            for at in (0..key.len()).filter(|&at| matches!(key[at], b' ' | b'/')) {
+                beginnings.insert(key[..at].to_vec());
+                words.entry(as_word(&key[..at])).begins = true;
+                if key[at] == b' ' {
+                    *openings.entry(as_word(&key[..key.len().min(at + 2)])) = true;
+                }
+            }
+        }
         Spellings {
             units: map,
             beginnings,
+            words,
             openings,
         }
     })
@@ -207,6 +219,13 @@ fn folded(spelling: &str) -> Vec<u8> {
         key.push(c);
     }
     key.bytes().trim_ascii_end().to_vec()
+}
+
+/// What a spelling stands for, wherever it stands.
+fn spelled(spelling: &str) -> Option<Found> {
+    let mut key = Key::default();
+    spelling.chars().for_each(|c| key.push(c));
+    spellings().units.get(key.bytes().trim_ascii_end()).copied()
 }
 
 /// The folding of a spelling, character by character; what is longer than any spelling is cut off.
@@ -309,17 +328,15 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         return None;
     }
     let Spellings {
-        units,
-        beginnings,
-        openings,
+        units, beginnings, ..
     } = spellings();
-    if let Some(end) = lone_word(rest.as_bytes(), beginnings, openings) {
+    if let Some((end, found)) = lone_word(text, at) {
+        let found = found?;
         let mut small = [0u8; SHORT];
-        let small = small.get_mut(..end)?;
-        small.copy_from_slice(&rest.as_bytes()[..end]);
+        let small = small.get_mut(..end - at)?;
+        small.copy_from_slice(&text.as_bytes()[at..end]);
         small.make_ascii_lowercase();
-        let found = units.get(&*small)?;
-        return believable(text, at, at + end, small, *found).then_some((*found, at + end));
+        return believable(text, at, end, small, found).then_some((found, end));
     }
     let mut key = Key::default();
     let mut best: Option<(Found, usize)> = None;
@@ -342,7 +359,7 @@ pub fn at(text: &str, at: usize) -> Option<(Found, usize)> {
         key.push(c);
         // No spelling goes on from here.
         if key.len == len + 1
-            && let Some((b' ', beginning)) = key.bytes().split_last()
+            && let Some((b' ' | b'/', beginning)) = key.bytes().split_last()
             && !beginnings.contains(beginning)
         {
             break;
@@ -477,37 +494,39 @@ fn ends_a_label(text: &str, at: usize, rest: &str) -> bool {
 /// Longest word that is looked up by itself.
 const SHORT: usize = 16;
 
-/// Where the word at the beginning ends, if it can only be a spelling by itself: nothing that begins with it
-/// could go on as the text does.
-fn lone_word(bytes: &[u8], beginnings: &Set, openings: &Set) -> Option<usize> {
-    let end = bytes
+/// Where the word at a byte ends and what it stands for, if it can only be a spelling by itself: nothing that
+/// begins with it could go on as the text does.
+fn lone_word(text: &str, at: usize) -> Option<(usize, Option<Found>)> {
+    let bytes = text.as_bytes().get(at..)?;
+    let length = bytes
         .iter()
-        .take(SHORT + 1)
+        .take(SHORT)
         .take_while(|byte| byte.is_ascii_alphabetic())
         .count();
-    if end == 0 || end > SHORT - 2 {
+    if length == 0 || length > SHORT - 2 {
         return None;
     }
-    match bytes.get(end) {
-        None | Some(b',' | b';' | b':' | b'|' | b'!' | b'?') => return Some(end),
-        Some(b' ') => {}
-        Some(_) => return None,
-    }
-    let mut small = [0u8; SHORT];
-    let small = small.get_mut(..end + 2)?;
-    let (word, opening) = small.split_at_mut(end);
-    word.copy_from_slice(&bytes[..end]);
-    word.make_ascii_lowercase();
-    if !beginnings.contains(&*word) {
-        return Some(end);
-    }
-    // `per` may be a stroke.
-    let next = bytes.get(end + 1)?.to_ascii_lowercase();
-    if !(next.is_ascii_alphabetic() && next != b'p') {
-        return None;
-    }
-    opening.copy_from_slice(&[b' ', next]);
-    (!openings.contains(&*small)).then_some(end)
+    let Spellings {
+        words, openings, ..
+    } = spellings();
+    let end = at + length;
+    let known = words
+        .get(Word::at(text, at, end))
+        .copied()
+        .unwrap_or_default();
+    let is_lone = match bytes.get(length) {
+        None | Some(b',' | b';' | b':' | b'|' | b'!' | b'?') => true,
+        Some(b' ') if known.begins => {
+            let next = bytes.get(length + 1)?.to_ascii_lowercase();
+            // `per` may be a stroke.
+            next.is_ascii_alphabetic()
+                && next != b'p'
+                && openings.get(Word::at(text, at, end + 2)).is_none()
+        }
+        Some(b' ' | b'/') => !known.begins,
+        Some(_) => false,
+    };
+    is_lone.then_some((end, known.found))
 }
 
 /// Whether a sentence goes on after a stop: with a small letter, a figure or a sign.
@@ -600,13 +619,11 @@ fn is_inch(after: &str, written: &str) -> bool {
         return true;
     }
     let next = after.trim_start_matches([' ', '\u{a0}', '-']);
-    let word: String = next
-        .chars()
-        .take_while(|c| c.is_alphabetic())
-        .collect::<String>()
-        .to_lowercase();
-    !matches!(
-        word.as_str(),
+    let length = next
+        .find(|c: char| !c.is_alphabetic())
+        .unwrap_or(next.len());
+    !is_one!(
+        Word::read(&next[..length]),
         "the"
             | "a"
             | "an"
@@ -796,7 +813,7 @@ fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     let at = head.rfind([' ', '_', '\n', '-'])?;
     let (name, unit) = (head[..at].to_lowercase(), &head[at + 1..]);
     let says = |words: &[&str]| words.iter().any(|word| name.contains(word));
-    let spelled = head[at..].starts_with('_');
+    let joined = head[at..].starts_with('_');
     let means = match unit {
         "W" | "w" => says(&[
             "power",
@@ -822,12 +839,11 @@ fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         "ac" => says(&["pond", "area"]),
         _ => return None,
     };
-    let suffix = spelled && unit.len() > 1;
+    let suffix = joined && unit.len() > 1;
     if !means && !suffix {
         return None;
     }
-    let found = spellings().units.get(folded(unit).as_slice())?;
-    Some((*found, at + 1..head.len()))
+    Some((spelled(unit)?, at + 1..head.len()))
 }
 
 /// The unit that a whole text is.
@@ -848,8 +864,7 @@ fn at_forced(text: &str, start: usize) -> Option<(Found, usize)> {
     let rest = text.get(start..)?;
     let len = rest.find([')', ']', ',', ' ']).unwrap_or(rest.len());
     let word = rest[..len].trim_end_matches('.');
-    let found = spellings().units.get(folded(word).as_slice())?;
-    Some((*found, start + len))
+    Some((spelled(word)?, start + len))
 }
 
 #[cfg(test)]

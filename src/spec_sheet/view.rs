@@ -1,14 +1,15 @@
 //! What stands around a figure: the words near it, its label, the heads of its row and column.
 
-use std::borrow::Cow;
 use std::ops::Range;
 use std::rc::Rc;
 
 use crate::units::Dimension;
 
 use super::measure::Measure;
+use super::phrases;
 use super::tokens::{Kind, Token};
 use super::vocabulary::{Topic, Topics, cue};
+use super::word::{Word, is_one};
 
 /// A passage taken apart.
 pub struct View<'a> {
@@ -87,41 +88,8 @@ struct Sentence {
     own_pond: bool,
     /// The last word of possession in it.
     whose: Option<usize>,
-    /// What its words begin with.
-    openings: Openings,
-}
-
-/// The first two letters of words, as a set that may hold a few too many: it spares looking for what can't be there.
-#[derive(Debug, Clone, Copy, Default)]
-struct Openings([u64; 4]);
-
-impl Openings {
-    fn place(word: &[u8]) -> Option<(usize, u64)> {
-        let &[a, b, ..] = word else { return None };
-        // A word of one letter is in no set.
-        if !b.is_ascii_alphabetic() {
-            return None;
-        }
-        let key = (a | 0x20)
-            .wrapping_mul(31)
-            .wrapping_add((b | 0x20).wrapping_mul(7));
-        Some((usize::from(key >> 6), 1 << (key & 63)))
-    }
-
-    fn add(&mut self, word: &str) {
-        if let Some((part, bit)) = Openings::place(word.as_bytes())
-            && let Some(part) = self.0.get_mut(part)
-        {
-            *part |= bit;
-        }
-    }
-
-    /// Whether a phrase may stand in the sentence, by the first word it begins with.
-    fn may_have(&self, phrase: &str) -> bool {
-        let word = phrase.trim_start_matches(|c: char| !c.is_ascii_alphabetic());
-        Openings::place(word.as_bytes())
-            .is_none_or(|(part, bit)| self.0.get(part).is_some_and(|part| part & bit != 0))
-    }
+    /// What its phrases tell: bits of [`phrases::says`].
+    says: u32,
 }
 
 /// What is found out about a passage once, for all of its figures. Its memory serves passage after passage.
@@ -139,6 +107,8 @@ pub struct Facts {
     near: Vec<Near>,
     /// By figure, its part of `near`.
     near_at: Vec<(u32, u32)>,
+    /// By figure, the word before it.
+    prepositions: Vec<Word>,
 }
 
 impl Facts {
@@ -147,6 +117,7 @@ impl Facts {
         self.sentences.clear();
         self.near.clear();
         self.near_at.clear();
+        self.prepositions.clear();
         (self.topics, self.cues, self.names_bore) = (Topics::default(), 0, false);
         (self.own_pond, self.past) = (false, 0);
         let mut sentence = Sentence::default();
@@ -159,40 +130,24 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
-            if token.is_word() || matches!(token.kind, Kind::Spelled(_)) {
-                sentence.openings.add(&text[token.range()]);
-            }
             // `36 months (asked: 24)` and `it asks for a circuit` ask nothing.
             sentence.asks |= token.cues & cue::ASKS != 0
-                && !tokens.get(at + 1).is_some_and(|next| {
-                    next.kind == Kind::Sign(':') || text[next.range()].eq_ignore_ascii_case("for")
-                });
+                && !tokens
+                    .get(at + 1)
+                    .is_some_and(|next| is_one!(next.word, ":" | "for"));
             self.past += u32::from(token.cues & cue::PAST != 0);
-            // `our own pond`
-            if token.is_word()
-                && text[token.range()].eq_ignore_ascii_case("own")
-                && at > 0
-                && text[tokens[at - 1].range()].eq_ignore_ascii_case("our")
-            {
-                sentence.whose = Some(at);
-            }
-            // `Dottie's place: 0.8 acre`
-            if token.is_word()
-                && text[token.range()].eq_ignore_ascii_case("place")
-                && sentence.whose.is_some_and(|whose| at - whose <= 2)
-            {
-                sentence.own_pond = true;
-            }
-            // `you said yours is about an acre`
-            if token.is_word()
-                && ["yours", "mine"]
-                    .iter()
-                    .any(|word| text[token.range()].eq_ignore_ascii_case(word))
-            {
-                sentence.own_pond = true;
-            }
-            if token.is_word() && is_owner(&text[token.range()]) {
-                sentence.whose = Some(at);
+            if token.is_word() {
+                // `our own pond`
+                if is_one!(token.word, "own") && at > 0 && is_one!(tokens[at - 1].word, "our") {
+                    sentence.whose = Some(at);
+                }
+                // `Dottie's place: 0.8 acre`, `you said yours is about an acre`
+                sentence.own_pond |= is_one!(token.word, "yours" | "mine")
+                    || is_one!(token.word, "place")
+                        && sentence.whose.is_some_and(|whose| at - whose <= 2);
+                if is_owner(&text[token.range()]) {
+                    sentence.whose = Some(at);
+                }
             }
             if let Some(topic) = token.topic() {
                 sentence.topics.add(topic);
@@ -221,17 +176,40 @@ impl Facts {
                 }
             }
         }
-        let words = Words {
-            text,
-            tokens,
-            measures,
-        };
+        let words = Words { tokens, measures };
+        if !measures.is_empty() {
+            self.hear(text, tokens);
+        }
         for measure in measures {
+            self.prepositions.push(words.preposition(measure));
             let start = self.near.len();
             words.near(measure, &mut self.near);
             self.near[start..]
                 .sort_by_key(|near| (near.cost * 2 + u32::from(!near.after), near.after));
             self.near_at.push((start as u32, self.near.len() as u32));
+        }
+    }
+
+    /// Finds the phrases of the sentences.
+    fn hear(&mut self, text: &str, tokens: &[Token]) {
+        let mut sentences = self.sentences.iter_mut().filter_map(|sentence| {
+            let last = sentence.tokens.end.checked_sub(1)?;
+            let (first, last) = (tokens.get(sentence.tokens.start)?, tokens.get(last)?);
+            Some((first.start as usize..last.end as usize, &mut sentence.says))
+        });
+        let Some(mut sentence) = sentences.next() else {
+            return;
+        };
+        for (start, end, says) in phrases::of(text) {
+            while sentence.0.end < end {
+                match sentences.next() {
+                    Some(next) => sentence = next,
+                    None => return,
+                }
+            }
+            if sentence.0.start <= start && sentence.0.len() <= 400 {
+                *sentence.1 |= says;
+            }
         }
     }
 
@@ -328,32 +306,10 @@ impl<'a> View<'a> {
             || self.facts.past >= 4 && self.facts.cues & cue::SPEAKS != 0
     }
 
-    /// Whether the sentence says one of these, in small letters.
-    pub fn sentence_says(&self, at: usize, words: &[&str]) -> bool {
-        const LONGEST: usize = 400;
-        let Some(openings) = self.sentence_at(at).map(|sentence| sentence.openings) else {
-            return false;
-        };
-        if !words.iter().any(|words| openings.may_have(words)) {
-            return false;
-        }
-        let tokens = self.sentence(at);
-        let (Some(first), Some(last)) = (
-            self.tokens.get(tokens.start),
-            self.tokens.get(tokens.end.saturating_sub(1)),
-        ) else {
-            return false;
-        };
-        let Some(text) = self.text.get(first.start as usize..last.end as usize) else {
-            return false;
-        };
-        if text.len() > LONGEST {
-            return false;
-        }
-        let small = text.to_lowercase();
-        words
-            .iter()
-            .any(|words| openings.may_have(words) && small.contains(words))
+    /// Whether a phrase of the sentence has one of the bits of [`phrases::says`].
+    pub fn sentence_says(&self, at: usize, says: u32) -> bool {
+        self.sentence_at(at)
+            .is_some_and(|sentence| sentence.says & says != 0)
     }
 
     /// Whether the sentence goes on with what stood before a semicolon.
@@ -388,11 +344,11 @@ impl<'a> View<'a> {
         self.facts.names_bore
     }
 
-    /// A token's word, in small letters.
-    pub fn word(&self, at: usize) -> Cow<'a, str> {
+    /// A token's text.
+    pub fn word(&self, at: usize) -> Word {
         self.tokens
             .get(at)
-            .map_or(Cow::Borrowed(""), |token| small(&self.text[token.range()]))
+            .map_or_else(Word::default, |token| token.word)
     }
 
     /// The figure that holds token `at`.
@@ -414,31 +370,13 @@ impl<'a> View<'a> {
             .unwrap_or_default()
     }
 
-    /// The first word token before a figure, skipping the words that bound it.
-    pub fn preposition(&self, measure: &Measure<'_>) -> Cow<'a, str> {
-        let mut at = measure.tokens.start;
-        while at > 0 {
-            at -= 1;
-            let token = &self.tokens[at];
-            let between = token.cues & cue::BETWEEN != 0
-                || matches!(token.kind, Kind::Sign('(' | '~' | '.'))
-                || token.kind == Kind::Stop && self.text[token.range()] == *".";
-            if !between {
-                // `at least four feet` bounds, and states no condition.
-                let bounds = self.tokens.get(at + 1).is_some_and(|next| {
-                    at + 1 < measure.tokens.start
-                        && ["least", "most", "max", "minimum"]
-                            .iter()
-                            .any(|word| self.text[next.range()].eq_ignore_ascii_case(word))
-                });
-                return if bounds {
-                    Cow::Borrowed("at least")
-                } else {
-                    self.word(at)
-                };
-            }
-        }
-        Cow::Borrowed("")
+    /// The first word before a figure, skipping those that bound it.
+    pub fn preposition(&self, measure: &Measure<'_>) -> Word {
+        self.facts
+            .prepositions
+            .get(measure.place)
+            .copied()
+            .unwrap_or_default()
     }
 }
 
@@ -457,18 +395,6 @@ fn is_owner(word: &str) -> bool {
         })
 }
 
-/// In small letters; what has no others isn't copied.
-fn small(word: &str) -> Cow<'_, str> {
-    if word
-        .bytes()
-        .all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase())
-    {
-        Cow::Borrowed(word)
-    } else {
-        Cow::Owned(word.to_lowercase())
-    }
-}
-
 /// The figure that holds token `at`.
 fn measure_at<'a>(measures: &'a [Measure<'a>], at: usize) -> Option<&'a Measure<'a>> {
     let next = measures.partition_point(|measure| measure.tokens.end <= at);
@@ -478,20 +404,20 @@ fn measure_at<'a>(measures: &'a [Measure<'a>], at: usize) -> Option<&'a Measure<
 }
 
 /// Words that cost nothing between a figure and what it is about.
-fn is_light_after(word: &str) -> bool {
-    matches!(word, "of" | "the" | "a" | "an" | "in" | "-" | "total")
+fn is_light_after(word: Word) -> bool {
+    is_one!(word, "of" | "the" | "a" | "an" | "in" | "-" | "total")
 }
 
-fn is_light_before(word: &str) -> bool {
-    matches!(
+fn is_light_before(word: Word) -> bool {
+    is_one!(
         word,
         "of" | "the" | "a" | "an" | "is" | "to" | "up" | "as" | "just" | "only"
     )
 }
 
 /// Words that begin something else.
-fn turns(word: &str) -> bool {
-    matches!(
+fn turns(word: Word) -> bool {
+    is_one!(
         word,
         "from" | "but" | "while" | "which" | "that" | "when" | "if"
     )
@@ -499,12 +425,35 @@ fn turns(word: &str) -> bool {
 
 /// A passage while the topics near its figures are looked for.
 struct Words<'a> {
-    text: &'a str,
     tokens: &'a [Token],
     measures: &'a [Measure<'a>],
 }
 
 impl Words<'_> {
+    /// The first word before a figure, skipping those that bound it.
+    fn preposition(&self, measure: &Measure<'_>) -> Word {
+        for at in (0..measure.tokens.start).rev() {
+            let token = &self.tokens[at];
+            let between = token.cues & cue::BETWEEN != 0
+                || matches!(token.kind, Kind::Sign('(' | '~' | '.'))
+                || token.kind == Kind::Stop && is_one!(token.word, ".");
+            if !between {
+                // `at least four feet` bounds, and states no condition.
+                let bounds = at + 1 < measure.tokens.start
+                    && is_one!(
+                        self.tokens[at + 1].word,
+                        "least" | "most" | "max" | "minimum"
+                    );
+                return if bounds {
+                    Word::of("at least")
+                } else {
+                    token.word
+                };
+            }
+        }
+        Word::default()
+    }
+
     /// Adds the topics near a figure, in no order.
     fn near(&self, measure: &Measure<'_>, found: &mut Vec<Near>) {
         self.after(measure, found);
@@ -559,14 +508,11 @@ impl Words<'_> {
                 Kind::Sign(_) => {}
                 Kind::Figure | Kind::Spelled(_) => {
                     // A size may stand between: `100 ft of 3/8 in airline`, `(100 ft) 3/8 in airline`.
-                    let joint = &self.text[self.tokens[at - 1].range()];
+                    let joint = self.tokens[at - 1].word;
                     let beside = at <= measure.tokens.end + 1
-                        && (at == measure.tokens.end || matches!(joint, ")" | "/"))
+                        && (at == measure.tokens.end || is_one!(joint, ")" | "/"))
                         && measure.dimension() == Some(Dimension::Length);
-                    let of = beside
-                        || ["of", "x", "×", "von"]
-                            .iter()
-                            .any(|word| joint.eq_ignore_ascii_case(word));
+                    let of = beside || is_one!(joint, "of" | "x" | "×" | "von");
                     let Some(other) = figure_at(at).filter(|_| of) else {
                         break;
                     };
@@ -595,7 +541,7 @@ impl Words<'_> {
                         cost += 1;
                     }
                     None => {
-                        let word = &self.text[token.range()];
+                        let word = token.word;
                         cost += u32::from(!is_light_after(word)) + 2 * u32::from(turns(word));
                     }
                 },
@@ -606,15 +552,13 @@ impl Words<'_> {
 
     /// Whether `in the carton` stands here.
     fn is_place(&self, at: usize) -> bool {
-        let says = |at: usize, words: &[&str]| {
-            self.tokens.get(at).is_some_and(|token| {
-                words
-                    .iter()
-                    .any(|word| self.text[token.range()].eq_ignore_ascii_case(word))
-            })
+        let word = |at: usize| {
+            self.tokens
+                .get(at)
+                .map_or_else(Word::default, |token| token.word)
         };
-        says(at, &["in"])
-            && says(at + 1, &["the", "a", "its", "each"])
+        is_one!(word(at), "in")
+            && is_one!(word(at + 1), "the" | "a" | "its" | "each")
             && self
                 .tokens
                 .get(at + 2)
@@ -669,7 +613,7 @@ impl Words<'_> {
                         ));
                     }
                     None => {
-                        let word = &self.text[token.range()];
+                        let word = token.word;
                         cost += u32::from(!is_light_before(word)) + 2 * u32::from(turns(word));
                     }
                 },

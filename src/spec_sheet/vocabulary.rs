@@ -5,7 +5,9 @@
 
 use std::sync::OnceLock;
 
-use hashbrown::HashTable;
+use hashbrown::HashMap;
+
+use super::word::{Word, WordMap};
 
 /// What a word is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -559,82 +561,62 @@ pub struct Entry {
     pub cues: u32,
 }
 
-/// Longest word that is known, in bytes.
-const LONGEST: usize = 24;
+/// The words that are known. Most of them are short.
+#[derive(Default)]
+struct Known {
+    short: WordMap<Entry>,
+    long: HashMap<String, Entry, fnv::FnvBuildHasher>,
+}
 
-/// A word in small letters, filled up with noughts: three numbers to compare and to hash.
-#[derive(Clone, Copy, PartialEq, Eq)]
-struct Spelling([u64; LONGEST / 8]);
-
-impl Spelling {
-    /// Of a word that isn't too long and is in small letters already, but for those of ASCII.
-    fn of(word: &[u8]) -> Option<Spelling> {
-        let mut bytes = [0u8; LONGEST];
-        bytes.get_mut(..word.len())?.copy_from_slice(word);
-        bytes.make_ascii_lowercase();
-        let mut parts = [0; LONGEST / 8];
-        for (part, bytes) in parts.iter_mut().zip(bytes.as_chunks().0) {
-            *part = u64::from_le_bytes(*bytes);
+impl Known {
+    fn entry(&mut self, text: &str) -> &mut Entry {
+        let word = Word::read(text);
+        if word.is_long() {
+            return self.long.entry(text.to_owned()).or_default();
         }
-        Some(Spelling(parts))
-    }
-
-    fn hash(&self) -> u64 {
-        let [a, b, c] = self.0;
-        let mixed = (a ^ b.rotate_left(23) ^ c.rotate_left(41)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        mixed ^ (mixed >> 29)
+        self.short.entry(word)
     }
 }
 
-type Map = HashTable<(Spelling, Entry)>;
-
-fn map() -> &'static Map {
-    static MAP: OnceLock<Map> = OnceLock::new();
-    MAP.get_or_init(|| {
-        let mut map = Map::new();
-        let mut change = |word: &str, change: &dyn Fn(&mut Entry)| {
-            let Some(own) = Spelling::of(word.as_bytes()) else {
-                return;
-            };
-            let place = map.entry(
-                own.hash(),
-                |(spelling, _)| *spelling == own,
-                |(spelling, _)| spelling.hash(),
-            );
-            let mut place = place.or_insert((own, Entry::default()));
-            change(&mut place.get_mut().1);
-        };
+fn known() -> &'static Known {
+    static KNOWN: OnceLock<Known> = OnceLock::new();
+    KNOWN.get_or_init(|| {
+        let mut known = Known::default();
         for &(topic, words) in WORDS {
             for word in words.split(' ') {
-                change(word, &|entry| {
-                    entry.meaning.get_or_insert(Meaning::Topic(topic));
-                });
+                let meaning = &mut known.entry(word).meaning;
+                meaning.get_or_insert(Meaning::Topic(topic));
             }
         }
         for &(word, number) in NUMBERS {
-            change(word, &|entry| entry.meaning = Some(Meaning::Number(number)));
+            known.entry(word).meaning = Some(Meaning::Number(number));
         }
         for &(cue, words) in CUES {
             for word in words.split(' ') {
-                change(word, &|entry| entry.cues |= cue);
+                known.entry(word).cues |= cue;
             }
         }
-        map
+        known
     })
 }
 
 /// What is known of a word, whatever its capitals.
-pub fn entry(word: &str) -> Entry {
-    let spelling = if word.is_ascii() {
-        Spelling::of(word.as_bytes())
-    } else {
-        Spelling::of(word.to_lowercase().as_bytes())
-    };
-    let Some(own) = spelling else {
-        return Entry::default();
-    };
-    let known = map().find(own.hash(), |(spelling, _)| *spelling == own);
-    known.map_or(Entry::default(), |(_, entry)| *entry)
+pub fn entry(text: &str) -> Entry {
+    entry_of(Word::read(text), text)
+}
+
+/// What is known of a word that stands for that text.
+pub fn entry_of(word: Word, text: &str) -> Entry {
+    let known = known();
+    if word.is_long() {
+        // The longest of the list has a few letters more than a short one.
+        const LONGEST: usize = 32;
+        return (text.len() <= LONGEST)
+            .then(|| known.long.get(&text.to_lowercase()).copied())
+            .flatten()
+            .unwrap_or_default();
+    }
+    known.short.get(word).copied().unwrap_or_default()
 }
 
 /// The topic of a word.

@@ -1,0 +1,214 @@
+//! Phrases of several words that tell what a sentence is about, all found in one pass over its letters.
+
+use std::sync::OnceLock;
+
+use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
+
+/// What a sentence says, as bits of [`Phrases`].
+pub mod says {
+    /// What the thing is made for.
+    pub const PROMISES: u32 = 1;
+    /// What was sold before, or is no more.
+    pub const NO_LONGER: u32 = 1 << 1;
+    /// The weight of the air.
+    pub const WEATHER: u32 = 1 << 2;
+    /// A test, and the room that it was made in.
+    pub const TEST: u32 = 1 << 3;
+    /// How warm the air was when it was measured.
+    pub const MEASURED: u32 = 1 << 4;
+    /// How much of the oxygen goes into the water.
+    pub const TRANSFER: u32 = 1 << 5;
+    /// A site that the buyer described.
+    pub const SITE: u32 = 1 << 6;
+    /// What somebody saw or heard.
+    pub const SEEN: u32 = 1 << 7;
+    /// Some machines and not this one.
+    pub const SOME: u32 = 1 << 8;
+    /// Another seller's machine.
+    pub const RIVAL: u32 = 1 << 9;
+    /// The machine that is sold.
+    pub const OURS: u32 = 1 << 10;
+    /// What isn't needed.
+    pub const NEEDLESS: u32 = 1 << 11;
+    /// What isn't made or promised any more, or stands elsewhere.
+    pub const GONE: u32 = 1 << 12;
+    /// Money that isn't asked for the thing.
+    pub const OTHER_MONEY: u32 = 1 << 13;
+    /// Somebody who has a pond or a machine, and what became of it.
+    pub const STORY: u32 = 1 << 14;
+    /// How far down it reaches.
+    pub const DOWN: u32 = 1 << 15;
+    /// What it is good for.
+    pub const GOES_TO: u32 = 1 << 16;
+    /// The water goes round.
+    pub const GOES_ROUND: u32 = 1 << 17;
+    /// The seller is liable for it.
+    pub const LIABLE: u32 = 1 << 18;
+    /// The price is paid in parts.
+    pub const IN_PARTS: u32 = 1 << 19;
+}
+
+/// In small letters. One may stand within a longer word.
+static PHRASES: &[(u32, &[&str])] = &[
+    (
+        says::PROMISES,
+        &["made for", "rated", "good for", "suits", "built for"],
+    ),
+    (says::NO_LONGER, &["used to sell", "no longer"]),
+    (says::WEATHER, &["barometer", "barometric", "atmospher"]),
+    (says::TEST, &["test", "room", "weather", "measured"]),
+    (
+        says::MEASURED,
+        &["room temperature", "measured at", "tested at"],
+    ),
+    (says::TRANSFER, &["transfer", "sote"]),
+    (
+        says::SITE,
+        &[
+            "prepared for",
+            "ihre anfrage",
+            "at the standpipe",
+            "as described in your",
+            "your e-mail",
+            "your email",
+            "your enquiry",
+            "your drawing",
+            "you described",
+            "you measured",
+            "the basin has",
+            "the pond has",
+        ],
+    ),
+    (says::SEEN, &["i saw", "we saw", "i've seen", "i heard"]),
+    (says::SOME, &["some of the", "others ran"]),
+    (says::RIVAL, &["rival", "competitor", "competing"]),
+    (says::OURS, &["ours", "our ", "this one"]),
+    (
+        says::NEEDLESS,
+        &["don't need", "don’t need", "do not need"],
+    ),
+    (
+        says::GONE,
+        &[
+            "no longer made",
+            "no longer hold",
+            "another listing",
+            "as you say",
+            "sold until",
+            "until last",
+            "last year's",
+            "somebody else",
+            "someone else",
+            "till 201",
+            "till 202",
+            "until 201",
+            "until 202",
+            "can't promise",
+            "make no promise",
+            "no longer sold",
+            "withdrawn",
+            "discontinued",
+            "superseded",
+            "out of production",
+            "nicht mehr lieferbar",
+        ],
+    ),
+    (says::OTHER_MONEY, &["last year", "raffle", "win a "]),
+    (
+        says::STORY,
+        &[
+            "a man rang",
+            "a man in",
+            "a woman in",
+            "a customer in",
+            "a customer near",
+            "a customer of",
+            "a customer who",
+            "a customer's",
+            "a reader's",
+            "a reader in",
+            "a reader wrote",
+            "a woman rang",
+            "a neighbour",
+            "a neighbor",
+            "told me",
+            "rang about",
+            "turned out to be",
+            "put one in",
+            "other fellow",
+            "used to sell",
+            "sold him",
+            "sold her",
+            "sold them",
+            "he was paying",
+            "she was paying",
+        ],
+    ),
+    (says::DOWN, &["far down as", "deep as"]),
+    (says::GOES_TO, &["goes to ", "good to "]),
+    (
+        says::GOES_ROUND,
+        &[
+            "go round",
+            "goes round",
+            "go around",
+            "goes around",
+            "goes through",
+            "round once",
+            "once over",
+        ],
+    ),
+    (
+        says::LIABLE,
+        &[
+            "answer for",
+            "stand behind",
+            "stand by it",
+            "back it for",
+            "we cover",
+        ],
+    ),
+    (
+        says::IN_PARTS,
+        &[
+            "% apr",
+            "% interest",
+            "interest-free",
+            "finance",
+            "instalment",
+            "installment",
+        ],
+    ),
+];
+
+/// The automaton, and by phrase what it says.
+fn automaton() -> Option<&'static (AhoCorasick, Vec<u32>)> {
+    static AUTOMATON: OnceLock<Option<(AhoCorasick, Vec<u32>)>> = OnceLock::new();
+    AUTOMATON
+        .get_or_init(|| {
+            let phrases = || {
+                PHRASES
+                    .iter()
+                    .flat_map(|&(says, phrases)| phrases.iter().map(move |phrase| (says, phrase)))
+            };
+            // None is built only of more phrases than memory holds.
+            let automaton = AhoCorasick::builder()
+                .match_kind(MatchKind::Standard)
+                .ascii_case_insensitive(true)
+                .kind(Some(AhoCorasickKind::DFA))
+                .build(phrases().map(|(_, phrase)| phrase))
+                .ok()?;
+            Some((automaton, phrases().map(|(says, _)| says).collect()))
+        })
+        .as_ref()
+}
+
+/// The phrases of a text: the last byte of each and what it says, in order.
+pub fn of(text: &str) -> impl Iterator<Item = (usize, usize, u32)> + '_ {
+    automaton().into_iter().flat_map(move |(automaton, says)| {
+        automaton.find_overlapping_iter(text).map(|found| {
+            let says = says.get(found.pattern().as_usize()).copied();
+            (found.start(), found.end(), says.unwrap_or(0))
+        })
+    })
+}
