@@ -9,6 +9,7 @@ use super::tables::Heads;
 use super::tokens::{self, Kind};
 use super::view::{Around, Head};
 use super::vocabulary::{self, Topic, cue};
+use super::word::{Word, is_one};
 
 /// The passages that head one.
 pub(super) struct Above {
@@ -25,7 +26,7 @@ impl Finder<'_> {
         if let Some(known) = self.heads.get(&number) {
             return Rc::clone(known);
         }
-        let mut tokens = Vec::new();
+        let mut tokens = std::mem::take(&mut self.tokens);
         let passage = &self.passages[number as usize];
         // A head is short; what follows in a long cell is text of its own.
         let end = passage
@@ -55,21 +56,34 @@ impl Finder<'_> {
                 head.set.add(topic);
             }
         }
+        self.tokens = tokens;
         let text = &passage.text[..end];
         // `Highest pressure`, `Most it'll push`, `Largest pond`: what a label begins with bounds what it names.
         let first = text
             .split(|c: char| !c.is_alphabetic())
             .next()
             .unwrap_or("");
-        let begins = |words: &[&str]| words.iter().any(|word| first.eq_ignore_ascii_case(word));
-        if begins(&[
-            "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest",
-            "largest", "longest",
-        ]) {
+        let first = Word::read(first);
+        if is_one!(
+            first,
+            "highest"
+                | "most"
+                | "maximum"
+                | "farthest"
+                | "furthest"
+                | "tallest"
+                | "deepest"
+                | "greatest"
+                | "largest"
+                | "longest"
+        ) {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
-        if begins(&["lowest", "least", "shallowest", "smallest", "minimum"]) {
+        if is_one!(
+            first,
+            "lowest" | "least" | "shallowest" | "smallest" | "minimum"
+        ) {
             head.topics.push(Topic::AtLeast);
             head.set.add(Topic::AtLeast);
         }

@@ -1,13 +1,14 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
+use super::word::{Word, words};
+
 /// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
 pub(super) fn is_strangers(text: &str) -> bool {
     const LONGEST: usize = 14;
     let Some(end) = text.bytes().take(LONGEST).position(|byte| byte == b':') else {
         return false;
     };
-    let name = text[..end].trim();
-    [
+    words![
         "visitor",
         "customer",
         "client",
@@ -27,8 +28,7 @@ pub(super) fn is_strangers(text: &str) -> bool {
         "q",
         "you",
     ]
-    .iter()
-    .any(|known| name.eq_ignore_ascii_case(known))
+    .contains(&Word::read(text[..end].trim()))
 }
 
 /// Whether a passage says at its beginning that it is about other things: `People also read: …`.

@@ -41,6 +41,9 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         memory: &memory,
         tables: Tables::of(passages),
         none: Rc::default(),
+        nothing: Rc::new([]),
+        tokens: Vec::new(),
+        readings: Vec::new(),
         pairs: HashMap::default(),
         heads: HashMap::default(),
         states: HashMap::default(),
@@ -102,6 +105,12 @@ pub(super) struct Finder<'a> {
     pub(super) tables: Tables,
     /// No head at all.
     pub(super) none: Rc<Head>,
+    /// No condition at all.
+    pub(super) nothing: Rc<[Quantity]>,
+    /// Memory for the words of a head.
+    pub(super) tokens: Vec<Token>,
+    /// Memory for the readings of a passage.
+    readings: Vec<Reading>,
     /// Topics of two heads together, by their passages.
     pub(super) pairs: HashMap<(u32, u32), Rc<Head>, fnv::FnvBuildHasher>,
     /// Topics of the heads, by passage.
@@ -224,7 +233,8 @@ impl Finder<'_> {
             return;
         }
         let anothers = self.is_anothers(number, &around);
-        let mut readings: Vec<Reading> = Vec::with_capacity(measures.len());
+        let mut readings = std::mem::take(&mut self.readings);
+        readings.clear();
         for (place, measure) in measures.iter().enumerate() {
             let also_of = also_of(text, measures, &readings, place);
             let attribute = if view.is_story()
@@ -359,6 +369,7 @@ impl Finder<'_> {
         }
         self.duals(&view, number, measures, &readings);
         self.conditions(&view, measures, &readings);
+        self.readings = readings;
         self.of_the_heads(number, first_claim, &above);
         let figures = first_claim..self.claims.len();
         for comparison in comparison::find(&view) {

@@ -9,7 +9,7 @@ use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::{Topic, cue};
-use super::word::is_one;
+use super::word::{Lead, Word, WordMap, is_one};
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
@@ -324,6 +324,10 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
 
 /// The bound that stands at the end of the text before a figure, and where its words begin.
 fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator, Option<usize>)> {
+    const SKIPPED: [char; 5] = [' ', '\u{a0}', '(', '\n', '+'];
+    if !may_bound(text.trim_end_matches(SKIPPED)) {
+        return None;
+    }
     let from = text.char_indices().rev().nth(39).map_or(0, |(at, _)| at);
     // A line that ends with a bound bounds what stands on it: `TO 1 ACRE MAX.`
     if text.trim_end_matches([' ', '\n']).ends_with('.')
@@ -331,46 +335,14 @@ fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator,
     {
         return None;
     }
-    let lead = text[from..].trim_end_matches([' ', '\u{a0}', '(', '\n', '+']);
-    let mut buffer = [0u8; 160];
-    let owned: String;
-    let mut small: &str = match buffer.get_mut(..lead.len()) {
-        Some(buffer) if lead.is_ascii() => {
-            buffer.copy_from_slice(lead.as_bytes());
-            buffer.make_ascii_lowercase();
-            // A line's end within a bound is a blank.
-            for byte in buffer.iter_mut().filter(|byte| **byte == b'\n') {
-                *byte = b' ';
-            }
-            std::str::from_utf8(buffer).unwrap_or(lead)
-        }
-        _ => {
-            owned = lead.to_lowercase().replace('\n', " ");
-            &owned
-        }
-    };
+    let lead = text[from..].trim_end_matches(SKIPPED);
+    let lowered = Lead::of(lead, lead.len()).unbroken();
+    let mut small = lowered.as_str();
     // `up to a ¼ acre`, `at least an acre`, `up to the 1/2 acre`, `up to about 6 ft`.
-    for article in [
-        " a",
-        " an",
-        " the",
-        " just",
-        " only",
-        " approximately",
-        " roughly",
-        " about",
-        " some",
-        " a full",
-        " einer tiefe von",
-        " a depth of",
-        " depths of",
-        " to",
-        " in",
-        " of",
-    ] {
+    for article in ARTICLES {
         if let Some(rest) = small.strip_suffix(article)
             && bound_at_end(rest, dimension).is_some_and(|(_, length)| length > 0)
-            && (!matches!(article, " to" | " in" | " of")
+            && (!matches!(*article, " to" | " in" | " of")
                 || rest.ends_with("up")
                 || rest.ends_with("than"))
         {
@@ -379,8 +351,79 @@ fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator,
         }
     }
     let (comparator, length) = bound_at_end(small, dimension)?;
-    let at = from + (small.len() - length).min(lead.len());
+    let at = from + lowered.written(small.len() - length, lead)?;
     Some((comparator, text.is_char_boundary(at).then_some(at)))
+}
+
+/// Words that may stand between a bound and its figure.
+static ARTICLES: &[&str] = &[
+    " a",
+    " an",
+    " the",
+    " just",
+    " only",
+    " approximately",
+    " roughly",
+    " about",
+    " some",
+    " a full",
+    " einer tiefe von",
+    " a depth of",
+    " depths of",
+    " to",
+    " in",
+    " of",
+];
+
+/// Words that end a comparison which bounds: see [`compared_at_end`].
+static COMPARING: &[&str] = &[
+    "than",
+    "als",
+    "over",
+    "above",
+    "exceed",
+    "exceeds",
+    "exceeding",
+    "beyond",
+    "past",
+    "below",
+    "beneath",
+    "under",
+];
+
+/// Whether a text may end with a bound, by its last word or sign: most do not, and needn't be looked at further.
+fn may_bound(text: &str) -> bool {
+    /// The last words in letters of ASCII, and the last bytes of bounds that end otherwise.
+    static ENDS: OnceLock<(WordMap<bool>, [bool; 256])> = OnceLock::new();
+    let (words, signs) = ENDS.get_or_init(|| {
+        let mut words = WordMap::<bool>::default();
+        let mut signs = [false; 256];
+        let bounds = BEFORE.iter().map(|(words, _)| *words);
+        for bound in bounds.chain(ARTICLES.iter().chain(COMPARING).copied()) {
+            match last_word(bound) {
+                "" => signs[usize::from(bound.bytes().last().unwrap_or(0))] = true,
+                word => *words.entry(Word::read(word)) = true,
+            }
+        }
+        (words, signs)
+    });
+    match last_word(text) {
+        "" => text
+            .bytes()
+            .last()
+            .is_some_and(|last| last >= 0x80 || signs[usize::from(last)]),
+        word => words.get(Word::read(word)).is_some(),
+    }
+}
+
+/// The letters of ASCII that a text ends with.
+fn last_word(text: &str) -> &str {
+    let letters = text
+        .bytes()
+        .rev()
+        .take_while(u8::is_ascii_alphabetic)
+        .count();
+    &text[text.len() - letters..]
 }
 
 /// The bound that a text ends with, and the length of its words.
@@ -648,13 +691,13 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
     {
         return None;
     }
-    let small: String = bare
-        .chars()
-        .take(24)
-        .map(|c| c.to_ascii_lowercase())
-        .collect();
+    const LONGEST: usize = 24;
+    let small = Lead::of(bare, LONGEST);
     AFTER.iter().find_map(|&(words, comparator)| {
-        let after = small.strip_prefix(words)?;
+        if words.as_bytes().first() != Some(&first) {
+            return None;
+        }
+        let after = small.as_str().strip_prefix(words)?;
         if words == "+" {
             return (gap == 0 && behind && !after.starts_with(|c: char| c.is_ascii_digit())).then_some((comparator, at + 1));
         }
@@ -738,7 +781,8 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     if (from..measure.tokens.start).any(own) {
         return Some(Counted::Diffuser);
     }
-    let leads = |at: usize| view.tokens[at].topic() == Some(Topic::Per) && !is_one!(view.word(at), "je");
+    let leads =
+        |at: usize| view.tokens[at].topic() == Some(Topic::Per) && !is_one!(view.word(at), "je");
     for at in (from..measure.tokens.start).rev().take_while(|&at| {
         !matches!(
             view.tokens[at].kind,
@@ -881,8 +925,11 @@ pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f
         {
             return None;
         }
-        let rest: String = rest.chars().take(20).flat_map(char::to_lowercase).collect();
-        DAILY.iter().find(|mark| rest.starts_with(**mark))?;
+        const LONGEST: usize = 20;
+        let rest = Lead::of(rest, LONGEST);
+        DAILY
+            .iter()
+            .find(|mark| rest.as_str().starts_with(**mark))?;
         let before = before.trim_end();
         let digits = before.len()
             - before

@@ -9,7 +9,7 @@ use super::phrases::says;
 use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::Topic;
-use super::word::is_one;
+use super::word::{Lead, Word, is_one};
 
 /// Whether a bare number counts diffusers, or turnovers a day.
 pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
@@ -20,10 +20,8 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     if let Some(turnover) = turnovers(view, measure) {
         return Some(turnover);
     }
-    if ["once", "twice", "thrice", "double"]
-        .iter()
-        .any(|word| view.text[measure.number_at.clone()].eq_ignore_ascii_case(word))
-    {
+    let own = Word::read(&view.text[measure.number_at.clone()]);
+    if is_one!(own, "once" | "twice" | "thrice" | "double") {
         return None;
     }
     // `The diffusers, three of them`
@@ -52,7 +50,7 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
         return None;
     }
     // `the single disc` is one that was spoken of, a `single-disc set` a name.
-    if view.text[measure.number_at.clone()].eq_ignore_ascii_case("single")
+    if is_one!(own, "single")
         && (view.text[measure.number_at.end..].starts_with('-')
             || measure.tokens.start > 0 && is_one!(view.word(measure.tokens.start - 1), "the"))
     {
@@ -220,17 +218,9 @@ pub(super) fn turnovers(view: &View<'_>, measure: &Measure<'_>) -> Option<Attrib
 /// Seconds of the period that stands behind a count, and where its words end: `times a day`, `/day`, `daily`.
 pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f64, usize)> {
     let rest = view.text.get(measure.number_at.end..)?;
-    let small: String = rest
-        .chars()
-        .take(56)
-        .map(|c| {
-            if c.is_whitespace() {
-                ' '
-            } else {
-                c.to_ascii_lowercase()
-            }
-        })
-        .collect();
+    const LONGEST: usize = 56;
+    let lead = Lead::of(rest, LONGEST);
+    let small = lead.as_str();
     let mut tail = small.trim_start();
     for word in [
         "full ",
@@ -290,10 +280,8 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
         let after = tail.strip_prefix(word)?;
         let ends = !after.starts_with(char::is_alphanumeric);
         (ends && marked == needs_mark).then(|| {
-            // Letters keep their length above, but for blanks, so the end is counted in characters.
-            let characters = small.chars().count() - after.chars().count();
-            let bytes: usize = rest.chars().take(characters).map(char::len_utf8).sum();
-            (seconds, measure.number_at.end + bytes)
+            let written = lead.written(small.len() - after.len(), rest).unwrap_or(0);
+            (seconds, measure.number_at.end + written)
         })
     })
 }

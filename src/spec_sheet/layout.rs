@@ -6,6 +6,8 @@
 
 use std::ops::Range;
 
+use smallvec::SmallVec;
+
 /// What a passage is on its page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Role {
@@ -56,8 +58,8 @@ pub struct Passage {
     pub role: Role,
     /// Its text, decoded.
     pub text: String,
-    /// Where the text comes from, in order.
-    pub pieces: Vec<Piece>,
+    /// Where the text comes from, in order; mostly in one piece.
+    pub pieces: SmallVec<[Piece; 1]>,
     /// The heading it stands under, as its number among the passages.
     pub under: Option<u32>,
     /// The term that it explains, as its number among the passages.
@@ -322,8 +324,11 @@ impl Layout {
             self.pieces.clear();
             return None;
         }
-        let text = std::mem::take(&mut self.text);
-        let pieces = std::mem::take(&mut self.pieces);
+        // The memory that a passage was gathered in serves the next one.
+        let text = self.text.as_str().to_owned();
+        let pieces: SmallVec<[Piece; 1]> = SmallVec::from_slice(&self.pieces);
+        self.text.clear();
+        self.pieces.clear();
         if self.passages.len() >= MOST_PASSAGES {
             if self.unread.last().map(|one| one.what) != Some(UnreadKind::TooLarge) {
                 let at = pieces.first().map_or(0, |piece| piece.source as usize);

@@ -117,8 +117,11 @@ impl Finder<'_> {
             return Rc::clone(known);
         }
         let text = &self.passages[head as usize].text;
+        if !text.bytes().any(|byte| byte.is_ascii_digit()) {
+            return Rc::clone(&self.nothing);
+        }
         let mut found: Vec<Quantity> = Vec::new();
-        if text.contains(|c: char| c.is_ascii_digit()) {
+        {
             let (mut tokens, mut measures, mut facts) = (Vec::new(), Vec::new(), Facts::default());
             tokens::tokens(text, self.habits.style, &mut tokens);
             measure::measures(text, &tokens, self.habits, self.memory, &mut measures);

@@ -162,6 +162,13 @@ impl Lead {
         lead
     }
 
+    /// With blanks for line ends.
+    pub fn unbroken(mut self) -> Lead {
+        let ends = self.bytes.iter_mut().filter(|byte| **byte == b'\n');
+        ends.for_each(|byte| *byte = b' ');
+        self
+    }
+
     /// As a text.
     pub fn as_str(&self) -> &str {
         let bytes = self.bytes.get(..self.len).unwrap_or_default();
