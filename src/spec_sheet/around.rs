@@ -23,11 +23,17 @@ pub(super) struct Above {
 
 impl Finder<'_> {
     pub(super) fn topics_of(&mut self, number: u32) -> Rc<Head> {
-        if let Some(known) = self.heads.get(&number) {
+        let passage = &self.passages[number as usize];
+        // Pages with many tables say the same labels again and again.
+        let exact = Word::exact(&passage.text);
+        let known = match exact {
+            Some(label) => self.labels.get(label).and_then(Option::as_ref),
+            None => self.heads.get(&number),
+        };
+        if let Some(known) = known {
             return Rc::clone(known);
         }
         let mut tokens = std::mem::take(&mut self.tokens);
-        let passage = &self.passages[number as usize];
         // A head is short; what follows in a long cell is text of its own.
         let end = passage
             .text
@@ -108,7 +114,10 @@ impl Finder<'_> {
             head.set.add(Topic::AtMost);
         }
         let head = Rc::new(head);
-        self.heads.insert(number, Rc::clone(&head));
+        match exact {
+            Some(label) => *self.labels.entry(label) = Some(Rc::clone(&head)),
+            None => _ = self.heads.insert(number, Rc::clone(&head)),
+        }
         head
     }
 
@@ -246,8 +255,8 @@ impl Finder<'_> {
         both
     }
 
-    /// What stands around a passage: topics, and the passages that head it.
-    pub(super) fn around(&mut self, number: usize) -> (Around, Above) {
+    /// The passages that head one.
+    pub(super) fn above(&mut self, number: usize) -> Above {
         let passage = &self.passages[number];
         let mut above = Above {
             row: passage.term,
@@ -267,6 +276,12 @@ impl Finder<'_> {
         if above.row.is_none() {
             above.row = self.caption(number).or_else(|| self.question(number));
         }
+        above
+    }
+
+    /// What stands around a passage: topics, and the passages that head it.
+    pub(super) fn around(&mut self, number: usize) -> (Around, Above) {
+        let above = self.above(number);
         let none = || Rc::clone(&self.none);
         let mut around = Around {
             row: none(),

@@ -24,6 +24,7 @@ use super::tables::Tables;
 use super::tokens::{self, Kind, Token};
 use super::view::{Around, Facts, Head, View};
 use super::vocabulary::{self, Topic, cue};
+use super::word::WordMap;
 
 /// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
 /// half a kilobyte.
@@ -46,8 +47,10 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         readings: Vec::new(),
         pairs: HashMap::default(),
         heads: HashMap::default(),
+        labels: WordMap::default(),
         states: HashMap::default(),
         names: HashMap::default(),
+        units: WordMap::default(),
         claims: Vec::new(),
         tariff: None,
         hours: None,
@@ -113,12 +116,16 @@ pub(super) struct Finder<'a> {
     readings: Vec<Reading>,
     /// Topics of two heads together, by their passages.
     pub(super) pairs: HashMap<(u32, u32), Rc<Head>, fnv::FnvBuildHasher>,
-    /// Topics of the heads, by passage.
+    /// Topics of the longer heads, by passage.
     pub(super) heads: HashMap<u32, Rc<Head>, fnv::FnvBuildHasher>,
+    /// Topics of the short ones, by their text.
+    pub(super) labels: WordMap<Option<Rc<Head>>>,
     /// Conditions that heads state, by passage.
     pub(super) states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
-    /// Units that heads name, by passage.
+    /// Units that the longer heads name, by passage.
     pub(super) names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
+    /// Units that the short ones name, by their text.
+    pub(super) units: WordMap<Option<Option<Named>>>,
     pub(super) claims: Vec<Claim>,
     /// A tariff said anywhere on the page, for costs that have none of their own.
     pub(super) tariff: Option<Quantity>,

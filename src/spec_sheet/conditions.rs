@@ -685,10 +685,7 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
     let bare = rest.trim_start_matches([' ', '\u{a0}', ',']);
     let gap = rest.len() - bare.len();
     let first = bare.bytes().next()?.to_ascii_lowercase();
-    if !AFTER
-        .iter()
-        .any(|(words, _)| words.as_bytes().first() == Some(&first))
-    {
+    if !matches!(first, b'+' | b'-') && !may_bound_behind(bare) {
         return None;
     }
     const LONGEST: usize = 24;
@@ -709,6 +706,23 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         (ends && !(bounds_next && BOTH_WAYS.contains(&words)))
             .then_some((comparator, at + gap + words.len()))
     })
+}
+
+/// Whether a text may begin with a bound, by the letters of ASCII that it begins with.
+fn may_bound_behind(text: &str) -> bool {
+    static BEGINNINGS: OnceLock<WordMap<bool>> = OnceLock::new();
+    let letters = |text: &str| {
+        let letters = text.bytes().take_while(u8::is_ascii_alphabetic).count();
+        Word::at(text, 0, letters)
+    };
+    let known = BEGINNINGS.get_or_init(|| {
+        let mut known = WordMap::<bool>::default();
+        for (words, _) in AFTER {
+            *known.entry(letters(words)) = true;
+        }
+        known
+    });
+    known.get(letters(text)).is_some()
 }
 
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.

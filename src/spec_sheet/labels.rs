@@ -10,6 +10,7 @@ use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
 use super::vocabulary::Topic;
+use super::word::Word;
 
 /// What a head names for the bare numbers under it.
 #[derive(Clone, Copy)]
@@ -326,11 +327,20 @@ impl Finder<'_> {
 
     /// What a head names for the bare numbers under it.
     fn named(&mut self, head: u32) -> Option<Named> {
-        if let Some(&known) = self.names.get(&head) {
+        let text = self.passages[head as usize].text.as_str();
+        let exact = Word::exact(text);
+        let known = match exact {
+            Some(label) => self.units.get(label).and_then(Option::as_ref),
+            None => self.names.get(&head),
+        };
+        if let Some(&known) = known {
             return known;
         }
-        let named = named(&self.passages[head as usize].text, self.habits);
-        self.names.insert(head, named);
+        let named = named(text, self.habits);
+        match exact {
+            Some(label) => *self.units.entry(label) = Some(named),
+            None => _ = self.names.insert(head, named),
+        }
         named
     }
 

@@ -490,6 +490,26 @@ impl<'a> Scan<'a, '_> {
 
     /// The unit after byte `at`: behind blanks or a hyphen, and behind `of an` after a part of one.
     fn unit_after(&self, at: usize, is_part: bool) -> Option<(Found, usize)> {
+        // Behind plain blanks most begin with a letter; a sign begins none, but for these.
+        let bytes = self.text.as_bytes().get(at..)?;
+        let blanks = bytes.iter().take_while(|&&byte| byte == b' ').count();
+        let first = *bytes.get(blanks)?;
+        if first.is_ascii_alphabetic() {
+            if let Some(found) = unit_words::at(self.text, at + blanks) {
+                return Some(found);
+            }
+            let may_skip = matches!(
+                first | 0x20,
+                b's' | b'l' | b'f' | b'r' | b'w' | b'v' | b'a' | b'g'
+            );
+            if !may_skip && !is_part {
+                return None;
+            }
+        } else if first.is_ascii()
+            && !matches!(first, b'\n' | b'-' | b'\'' | b'"' | b'%' | b'#' | b'/')
+        {
+            return None;
+        }
         let rest = self.text.get(at..)?;
         let lead = |text: &str| {
             text.len()
@@ -597,13 +617,15 @@ impl<'a> Scan<'a, '_> {
 
     /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
     fn article(&self, at: usize) -> Option<Measure<'a>> {
+        if !is_one!(self.token(at)?.word, "a" | "an") || !self.is_word(at, words!["a", "an"]) {
+            return None;
+        }
         let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
-        if !self.is_word(at, words!["a", "an"])
-            || !hundreds
-                && !self.is_word(
-                    at + 1,
-                    words!["acre", "hectare", "metre", "meter", "foot", "yard"],
-                )
+        if !hundreds
+            && !self.is_word(
+                at + 1,
+                words!["acre", "hectare", "metre", "meter", "foot", "yard"],
+            )
         {
             return None;
         }

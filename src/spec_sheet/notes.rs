@@ -14,7 +14,7 @@ use super::{conditions, measure, tokens, view};
 /// Longest note.
 const LONGEST: usize = 400;
 
-/// How far before a figure its label may bear the mark.
+/// How far before a figure its label may bear the mark, in bytes.
 const FARTHEST: usize = 60;
 
 /// Most figures of a raised mark.
@@ -73,29 +73,38 @@ fn digit_of(c: char) -> Option<char> {
         .and_then(|digit| char::from_digit(digit as u32, 10))
 }
 
+/// Whether a byte of a text may be a mark's, or the first of one.
+fn may_have_marks(text: &str) -> bool {
+    text.bytes()
+        .any(|byte| matches!(byte, b'*' | b'(' | b'[' | 0xc2 | 0xe2))
+}
+
 /// The marks that stand in a text, none that is the power of a unit.
 fn marks(text: &str) -> impl Iterator<Item = String> + '_ {
-    text.char_indices().filter_map(|(at, c)| {
-        if !(digit_of(c).is_some() || matches!(c, '*' | '†' | '‡' | '(' | '[')) {
-            return None;
-        }
-        let before = &text[..at];
-        let word = before
-            .rsplit(|c: char| !c.is_alphabetic())
-            .next()
-            .unwrap_or("");
-        let is_power =
-            digit_of(c).is_some() && ["m", "cm", "mm", "km", "ft", "in", "yd"].contains(&word);
-        let goes_on = digit_of(c).is_some()
-            && before
-                .chars()
-                .next_back()
-                .is_some_and(|c| digit_of(c).is_some());
-        if is_power || goes_on || before.ends_with(['*', '†', '‡']) {
-            return None;
-        }
-        mark_at(&text[at..]).map(|(mark, _)| mark)
-    })
+    let may_have = may_have_marks(text);
+    text.char_indices()
+        .take_while(move |_| may_have)
+        .filter_map(|(at, c)| {
+            if !(digit_of(c).is_some() || matches!(c, '*' | '†' | '‡' | '(' | '[')) {
+                return None;
+            }
+            let before = &text[..at];
+            let word = before
+                .rsplit(|c: char| !c.is_alphabetic())
+                .next()
+                .unwrap_or("");
+            let is_power =
+                digit_of(c).is_some() && ["m", "cm", "mm", "km", "ft", "in", "yd"].contains(&word);
+            let goes_on = digit_of(c).is_some()
+                && before
+                    .chars()
+                    .next_back()
+                    .is_some_and(|c| digit_of(c).is_some());
+            if is_power || goes_on || before.ends_with(['*', '†', '‡']) {
+                return None;
+            }
+            mark_at(&text[at..]).map(|(mark, _)| mark)
+        })
 }
 
 /// The mark of a text that is that and not much more.
@@ -130,18 +139,20 @@ impl Finder<'_> {
         if notes.is_empty() {
             return;
         }
+        // What the heads of the passage that was looked at last bear.
+        let mut last: (usize, Vec<String>) = (usize::MAX, Vec::new());
         for number in 0..self.claims.len() {
             let claim = &self.claims[number];
             let passage = claim.passage;
             let mut borne = self.borne(passage, claim.place.clone(), number);
-            let (_, above) = self.around(passage);
-            let heads = above.columns.into_iter().chain([above.row]).flatten();
-            for head in heads {
-                let text = self.passages[head as usize].text.as_str();
-                if text.len() <= LONGEST {
-                    borne.extend(marks(text));
-                }
+            if last.0 != passage {
+                let above = self.above(passage);
+                let heads = above.columns.into_iter().chain([above.row]).flatten();
+                let texts = heads.map(|head| self.passages[head as usize].text.as_str());
+                let short = texts.filter(|text| text.len() <= LONGEST);
+                last = (passage, short.flat_map(marks).collect());
             }
+            borne.extend_from_slice(&last.1);
             for note in borne.iter().filter_map(|mark| notes.get(mark)) {
                 if note.passage as usize == passage {
                     continue;
@@ -162,6 +173,9 @@ impl Finder<'_> {
     /// The marks right behind a figure, or on the label before it.
     fn borne(&self, passage: usize, place: Range<usize>, number: usize) -> Vec<String> {
         let text = self.passages[passage].text.as_str();
+        if !may_have_marks(text) {
+            return Vec::new();
+        }
         let behind = text.get(place.end..).unwrap_or("");
         let mut borne: Vec<String> =
             mark_at(behind.trim_start_matches([' ', ')', '\u{a0}', '.', ',']))
@@ -173,11 +187,7 @@ impl Finder<'_> {
             .map(|before| &self.claims[before])
             .filter(|before| before.passage == passage)
             .map_or(0, |before| before.place.end.min(place.start));
-        let near = text[..place.start]
-            .char_indices()
-            .rev()
-            .nth(FARTHEST)
-            .map_or(0, |(at, _)| at);
+        let near = text.floor_char_boundary(place.start.saturating_sub(FARTHEST));
         let label = &text[last.max(near)..place.start];
         // A mark behind the figure before is that one's.
         let own = label

@@ -83,10 +83,7 @@ static PHRASES: &[(u32, &[&str])] = &[
     (says::SOME, &["some of the", "others ran"]),
     (says::RIVAL, &["rival", "competitor", "competing"]),
     (says::OURS, &["ours", "our ", "this one"]),
-    (
-        says::NEEDLESS,
-        &["don't need", "don’t need", "do not need"],
-    ),
+    (says::NEEDLESS, &["don't need", "don’t need", "do not need"]),
     (
         says::GONE,
         &[
@@ -211,4 +208,24 @@ pub fn of(text: &str) -> impl Iterator<Item = (usize, usize, u32)> + '_ {
             (found.start(), found.end(), says.unwrap_or(0))
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::numeral::Style;
+    use super::super::tokens;
+    use super::super::vocabulary::cue;
+    use super::*;
+
+    #[test]
+    fn a_word_of_each_phrase_tells_that_it_may_be_one() {
+        let mut found = Vec::new();
+        for phrase in PHRASES.iter().flat_map(|(_, phrases)| *phrases) {
+            // What is the beginning of a longer word only stands in one.
+            let whole = phrase.replace("atmospher", "atmosphere");
+            tokens::tokens(&whole, Style::Point, &mut found);
+            let tells = found.iter().any(|token| token.cues & cue::PHRASED != 0);
+            assert!(tells, "{phrase}");
+        }
+    }
 }

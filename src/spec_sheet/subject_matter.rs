@@ -134,8 +134,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             };
             let is_weather = (95_000.0..=105_000.0).contains(&quantity.si_central())
                 && (view.sentence_says(at, says::WEATHER)
-                    || view.sentence_says(at, says::TEST)
-                        && with_warmth());
+                    || view.sentence_says(at, says::TEST) && with_warmth());
             if close(Topic::Other, 2) || is_weather {
                 return None;
             }
@@ -238,8 +237,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let hot = quantity.si_low() > 308.0
                 && super::conditions::comparator(view, measure).0 == Comparator::AtMost;
             let said = said || hot;
-            let of_a_test = is_at(view, measure)
-                && view.sentence_says(at, says::MEASURED);
+            let of_a_test = is_at(view, measure) && view.sentence_says(at, says::MEASURED);
             let about_water = of_a_test
                 || !wide && water_first.is_some_and(|one| one.topic != Topic::Temperature)
                 || (near.iter().any(warm) && not && view.sentence_has(at, Topic::Water));
@@ -344,11 +342,10 @@ fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
                     .any(|at| is_one!(view.word(at), "is" | "to" | "becomes" | "are"))
         })
     };
-    (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
-        && is_one!(
-            view.preposition(measure),
-            "was" | "were" | "formerly" | "previously" | "old" | "former" | "than"
-        )
+    is_one!(
+        view.preposition(measure),
+        "was" | "were" | "formerly" | "previously" | "old" | "former" | "than"
+    ) && (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
 }
 
 /// What a sentence says of other things than what is sold: of a site, of what was seen, of what isn't made.
@@ -383,7 +380,8 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
             || is_one!(view.word(measure.tokens.end), "a")
                 && is_one!(view.word(measure.tokens.end + 1), "go")
             || is_one!(before, "otherwise"));
-    let until_now = {
+    let before_now = measure.tokens.start.wrapping_sub(1);
+    let until_now = is_one!(view.word(before_now), "now" | "previously" | "formerly") && {
         let from = view
             .text
             .floor_char_boundary(measure.at.start.saturating_sub(16));
@@ -409,6 +407,9 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
 fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 16;
+    if !view.sentence_tells(measure.tokens.start, cue::OLD) {
+        return false;
+    }
     (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start)
         .rev()
         .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
@@ -427,27 +428,28 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
 
 /// Whether a passage begins with somebody who has a pond or a machine, and tells of him: `A man rang last week …`.
 fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
-    view.sentence_says(
-        measure.tokens.start,
-        says::STORY,
-    ) && matches!(
-        measure.dimension(),
-        Some(
-            Dimension::Area
-                | Dimension::Power
-                | Dimension::Volume
-                | Dimension::Money
-                | Dimension::MoneyPerTime
-                | Dimension::VolumeFlow
-                | Dimension::Time
+    view.sentence_says(measure.tokens.start, says::STORY)
+        && matches!(
+            measure.dimension(),
+            Some(
+                Dimension::Area
+                    | Dimension::Power
+                    | Dimension::Volume
+                    | Dimension::Money
+                    | Dimension::MoneyPerTime
+                    | Dimension::VolumeFlow
+                    | Dimension::Time
+            )
         )
-    )
 }
 
 /// `the tender calls for 20 m³/h`: what somebody wants, and no promise.
 fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 18;
     const CLOSE: usize = 9;
+    if !view.sentence_tells(measure.tokens.start, cue::WISHES | cue::ASKS) {
+        return false;
+    }
     let from = measure.tokens.start.saturating_sub(NEAR);
     let mut wants = false;
     for at in (from..measure.tokens.start).rev() {
@@ -511,6 +513,10 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `their unit draws 300 W`, `his pump gives 2 cfm`: up to the last comma, a machine that somebody else has.
 fn of_their_machine(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 8;
+    let at = measure.tokens.start;
+    if !view.sentence_tells(at, cue::RIVAL) && !view.sentence_has(at, Topic::Whose) {
+        return false;
+    }
     let mut machine = false;
     for at in (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start).rev() {
         let token = &view.tokens[at];
@@ -836,7 +842,9 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             "l" | "m" | "m3" | "m³" | "kg" | "gal" | "litre" | "liter" | "kwh"
         );
     // `Delivery is fifteen pounds on top`
-    if is_one!(view.word(measure.tokens.end), "on") && is_one!(view.word(measure.tokens.end + 1), "top") {
+    if is_one!(view.word(measure.tokens.end), "on")
+        && is_one!(view.word(measure.tokens.end + 1), "top")
+    {
         return None;
     }
     // `Freight is $60 below 100 lb`: what a charge goes by.
@@ -901,20 +909,14 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     }
     if matches!(unit, "h" | "day")
         && is_one!(before, "every" | "each" | "in" | "within")
-        && view.sentence_says(
-            measure.tokens.start,
-            says::GOES_ROUND,
-        )
+        && view.sentence_says(measure.tokens.start, says::GOES_ROUND)
     {
         return Some(Attribute::Turnover);
     }
     if matches!(unit, "month" | "year")
         && !view.sentence_has(measure.tokens.start, Topic::Life)
         && (view.asked(measure.tokens.start).has(Topic::Warranty)
-            || view.sentence_says(
-                measure.tokens.start,
-                says::LIABLE,
-            ))
+            || view.sentence_says(measure.tokens.start, says::LIABLE))
     {
         return Some(Attribute::Warranty);
     }
@@ -1129,7 +1131,7 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
     }
 }
 
-fn heads_tell(view: &View<'_>, cues: u32) -> bool {
+fn heads_tell(view: &View<'_>, cues: u64) -> bool {
     (view.around.row.cues | view.around.column.cues) & cues != 0
 }
 
@@ -1247,15 +1249,15 @@ fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
                 .as_ref()
                 .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
         });
-    let apr = view.sentence_says(
-        measure.tokens.start,
-        says::IN_PARTS,
-    );
+    let apr = view.sentence_says(measure.tokens.start, says::IN_PARTS);
     over || apr
 }
 
 /// `a fountain that size would take $4 a day`: what another machine costs, up to the last comma.
 fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    if !view.sentence_has(measure.tokens.start, Topic::Other) {
+        return false;
+    }
     for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
         let token = &view.tokens[at];
         if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '('))

@@ -27,7 +27,7 @@ pub struct Token {
     /// What it is.
     pub kind: Kind,
     /// What a word tells beyond its topic: bits of [`vocabulary::cue`].
-    pub cues: u32,
+    pub cues: u64,
     /// Its text.
     pub word: Word,
     /// First byte.
@@ -85,7 +85,7 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
     found.clear();
     let bytes = text.as_bytes();
     let mut at = 0;
-    let put = |found: &mut Vec<Token>, (kind, cues): (Kind, u32), start: usize, end: usize| {
+    let put = |found: &mut Vec<Token>, (kind, cues): (Kind, u64), start: usize, end: usize| {
         found.push(Token {
             kind,
             cues,

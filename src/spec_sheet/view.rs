@@ -33,7 +33,7 @@ pub struct Head {
     /// As a set.
     pub set: Topics,
     /// What its words tell beyond their topics.
-    pub cues: u32,
+    pub cues: u64,
 }
 
 /// Topics of what stands beside or above a passage.
@@ -75,7 +75,7 @@ pub struct Near {
 struct Sentence {
     tokens: Range<usize>,
     topics: Topics,
-    cues: u32,
+    cues: u64,
     /// Whether a sound level stands in it.
     has_sound: bool,
     /// Its first word of money that is no price of the thing.
@@ -97,7 +97,7 @@ struct Sentence {
 pub struct Facts {
     sentences: Vec<Sentence>,
     topics: Topics,
-    cues: u32,
+    cues: u64,
     /// Whether a word of bores stands in it, and not only one of diameters.
     names_bore: bool,
     /// Whether somebody's own pond is spoken of.
@@ -177,7 +177,7 @@ impl Facts {
             }
         }
         let words = Words { tokens, measures };
-        if !measures.is_empty() {
+        if !measures.is_empty() && self.cues & cue::PHRASED != 0 {
             self.hear(text, tokens);
         }
         for measure in measures {
@@ -254,7 +254,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether a word of the sentence has one of the cues.
-    pub fn sentence_tells(&self, at: usize, cues: u32) -> bool {
+    pub fn sentence_tells(&self, at: usize, cues: u64) -> bool {
         self.sentence_at(at)
             .is_some_and(|sentence| sentence.cues & cues != 0)
     }
@@ -335,7 +335,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether a word of the passage has one of the cues.
-    pub fn tells(&self, cues: u32) -> bool {
+    pub fn tells(&self, cues: u64) -> bool {
         self.facts.cues & cues != 0
     }
 

@@ -404,66 +404,72 @@ pub enum Meaning {
 /// What single words tell beyond their topic, as bits of [`Entry::cues`].
 pub mod cue {
     /// Begins a comparison.
-    pub const COMPARES: u32 = 1;
+    pub const COMPARES: u64 = 1;
     /// May stand in `24 hours a day`.
-    pub const HOURLY: u32 = 1 << 1;
+    pub const HOURLY: u64 = 1 << 1;
     /// Somebody's own thing is told of.
-    pub const SOMEBODY: u32 = 1 << 2;
+    pub const SOMEBODY: u64 = 1 << 2;
     /// The one who writes.
-    pub const SPEAKS: u32 = 1 << 25;
+    pub const SPEAKS: u64 = 1 << 25;
     /// What one has, or did once.
-    pub const OWNS: u32 = 1 << 26;
+    pub const OWNS: u64 = 1 << 26;
     /// Tells of what was.
-    pub const PAST: u32 = 1 << 27;
+    pub const PAST: u64 = 1 << 27;
     /// May begin what isn't about the thing that is sold.
-    pub const ASIDE: u32 = 1 << 28;
+    pub const ASIDE: u64 = 1 << 28;
     /// Something is supposed.
-    pub const SUPPOSES: u32 = 1 << 3;
+    pub const SUPPOSES: u64 = 1 << 3;
     /// The seller rates or recommends.
-    pub const RATES: u32 = 1 << 4;
+    pub const RATES: u64 = 1 << 4;
     /// Acres, or a rating.
-    pub const ACRES: u32 = 1 << 5;
+    pub const ACRES: u64 = 1 << 5;
     /// Sides of a box.
-    pub const BOXED: u32 = 1 << 6;
+    pub const BOXED: u64 = 1 << 6;
     /// The seller's own business: money back, the year it was founded.
-    pub const BUSINESS: u32 = 1 << 7;
+    pub const BUSINESS: u64 = 1 << 7;
     /// An interval.
-    pub const INTERVAL: u32 = 1 << 8;
+    pub const INTERVAL: u64 = 1 << 8;
     /// A diameter, without saying which.
-    pub const ANY_DIAMETER: u32 = 1 << 9;
+    pub const ANY_DIAMETER: u64 = 1 << 9;
     /// Stands between a preposition and its figure.
-    pub const BETWEEN: u32 = 1 << 10;
+    pub const BETWEEN: u64 = 1 << 10;
     /// A greatest value.
-    pub const LIMIT: u32 = 1 << 11;
+    pub const LIMIT: u64 = 1 << 11;
     /// Follows a number with a hyphen: `two-disc`, `quarter-inch`.
-    pub const COUNTED: u32 = 1 << 12;
+    pub const COUNTED: u64 = 1 << 12;
     /// A part that wears and is cleaned or replaced.
-    pub const WEARS: u32 = 1 << 13;
+    pub const WEARS: u64 = 1 << 13;
     /// Money that is asked for bringing the thing, or that is somebody else's.
-    pub const CHARGES: u32 = 1 << 14;
+    pub const CHARGES: u64 = 1 << 14;
     /// Puts a diffuser where it lies.
-    pub const SETS: u32 = 1 << 15;
+    pub const SETS: u64 = 1 << 15;
     /// A price of energy.
-    pub const TARIFF: u32 = 1 << 16;
+    pub const TARIFF: u64 = 1 << 16;
     /// What another seller makes or does.
-    pub const RIVAL: u32 = 1 << 17;
+    pub const RIVAL: u64 = 1 << 17;
     /// Words between a charge and a price that keep them apart: `plus freight`, `free delivery`.
-    pub const APART: u32 = 1 << 18;
+    pub const APART: u64 = 1 << 18;
     /// What a gauge shows.
-    pub const SCALE: u32 = 1 << 19;
+    pub const SCALE: u64 = 1 << 19;
     /// A number of things in a list of what is sold.
-    pub const QUANTITY: u32 = 1 << 20;
+    pub const QUANTITY: u64 = 1 << 20;
     /// A short piece of something.
-    pub const PIECE: u32 = 1 << 21;
+    pub const PIECE: u64 = 1 << 21;
     /// Asks, if not with a question mark.
-    pub const ASKS: u32 = 1 << 23;
+    pub const ASKS: u64 = 1 << 23;
     /// What holds from now on.
-    pub const NOW: u32 = 1 << 22;
+    pub const NOW: u64 = 1 << 22;
     /// Joins two numbers: to a range, a size, a choice.
-    pub const JOINS: u32 = 1 << 24;
+    pub const JOINS: u64 = 1 << 24;
+    /// What was sold before.
+    pub const OLD: u64 = 1 << 29;
+    /// What somebody wants.
+    pub const WISHES: u64 = 1 << 30;
+    /// Stands in a phrase of [`super::super::phrases`].
+    pub const PHRASED: u64 = 1 << 31;
 }
 
-static CUES: &[(u32, &str)] = &[
+static CUES: &[(u64, &str)] = &[
     (
         cue::COMPARES,
         "twice double triple doubles doppelt fraction quietest leiseste leisester leisestes quieter leiser most strongest lowest highest cheapest best less fewer lower more higher better cheaper weniger mehr",
@@ -549,6 +555,15 @@ static CUES: &[(u32, &str)] = &[
         cue::LIMIT,
         "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
     ),
+    (cue::OLD, "old first"),
+    (
+        cue::WISHES,
+        "asked asks calls requires wants demands specifies stipulates verlangt fordert required requested gefordert gevraagd",
+    ),
+    (
+        cue::PHRASED,
+        "made rated good suits built sell longer barometer barometers barometric atmosphere atmospheres atmospheric test tests tested testing room rooms weather measured temperature transfer transfers transferred sote prepared anfrage standpipe described e-mail email enquiry drawing basin pond saw i've heard some others rival rivals rival's competitor competitors competitor's competing ours our this need listing say until last year's else till promise withdrawn discontinued superseded out lieferbar year raffle win man woman customer customers customer's reader readers reader's neighbour neighbours neighbour's neighbor neighbors neighbor's told rang turned put fellow sold was down deep goes round around through over answer stand back cover apr interest interest-free finance financed finances instalment instalments installment installments paying",
+    ),
     (cue::JOINS, "til to through bis à a tot and x by or up"),
 ];
 
@@ -558,7 +573,7 @@ pub struct Entry {
     /// What it means.
     pub meaning: Option<Meaning>,
     /// What it tells beyond that: bits of [`cue`].
-    pub cues: u32,
+    pub cues: u64,
 }
 
 /// The words that are known. Most of them are short.

@@ -82,6 +82,15 @@ impl Word {
         Word::read(&text[from..to])
     }
 
+    /// A text as it is written, capitals and all, as a key; none of one that is too long.
+    pub fn exact(text: &str) -> Option<Word> {
+        let mut bytes = [0; Word::LONGEST];
+        bytes
+            .get_mut(..text.len())?
+            .copy_from_slice(text.as_bytes());
+        Some(Word(u128::from_le_bytes(bytes)))
+    }
+
     /// Letters of ASCII made small; none where others are among them.
     fn small(number: u128) -> Option<Word> {
         const ONES: u128 = u128::MAX / 0xff;

@@ -243,7 +243,8 @@ impl Unit {
 
 impl PartialEq for Unit {
     fn eq(&self, other: &Unit) -> bool {
-        self.row.spelling == other.row.spelling && self.currency == other.currency
+        let same = std::ptr::eq(self.row, other.row) || self.row.spelling == other.row.spelling;
+        same && self.currency == other.currency
     }
 }
 
