@@ -42,6 +42,9 @@ impl Finder<'_> {
             .map_or(passage.text.len(), |(at, _)| at);
         tokens::tokens(&passage.text[..end], self.habits.style, &mut tokens);
         let mut head = Head::default();
+        let up_to = tokens
+            .windows(2)
+            .any(|pair| is_one!(pair[0].word, "up") && is_one!(pair[1].word, "to"));
         for (at, token) in tokens.iter().enumerate() {
             head.cues |= token.cues;
             // The `min` of `l/min` bounds nothing.
@@ -104,12 +107,7 @@ impl Finder<'_> {
         }
         // `Pond area, up to`.
         let bare = text.trim_end_matches([':', ' ']);
-        if ["up to", "Up to", "UP TO"]
-            .iter()
-            .any(|words| text.contains(words))
-            || bare.ends_with(" to")
-            || bare.ends_with(" TO")
-        {
+        if up_to || bare.ends_with(" to") || bare.ends_with(" TO") {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }

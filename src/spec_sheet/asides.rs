@@ -1,5 +1,6 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
+use super::phrases::Phrases;
 use super::word::{Word, words};
 
 /// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
@@ -48,12 +49,21 @@ pub(super) fn is_aside(heading: &str) -> bool {
     if heading.len() > LONGEST {
         return false;
     }
-    let small = heading.to_lowercase();
     // `Too big for it?`: what it doesn't do.
-    if small.starts_with("too ") && small.ends_with('?') && !small.contains("small") {
+    let begins = |words: &str| {
+        let begin = heading.get(..words.len());
+        begin.is_some_and(|begin| begin.eq_ignore_ascii_case(words))
+    };
+    if begins("too ") && heading.ends_with('?') && !heading.to_lowercase().contains("small") {
         return true;
     }
-    [
+    ASIDES.said(heading) != 0
+}
+
+/// Phrases of headings over such things.
+static ASIDES: Phrases = Phrases::new(&[(
+    1,
+    &[
         "also like",
         "also looked",
         "also read",
@@ -91,7 +101,5 @@ pub(super) fn is_aside(heading: &str) -> bool {
         "returns",
         "livraison",
         "verzending",
-    ]
-    .iter()
-    .any(|words| small.contains(words))
-}
+    ],
+)]);

@@ -198,7 +198,7 @@ impl Finder<'_> {
             };
             let of_period = match period {
                 Period::Week | Period::Season => None,
-                period => Unit::known(&format!("{}/{}", currency.code(), period.word())),
+                period => Unit::of_money(currency, period.tail()),
             };
             if let Some(unit) = of_period {
                 measure.quantity = measure::in_unit(quantity, &measure.number, unit);
@@ -316,9 +316,9 @@ impl Finder<'_> {
                 let Some(period) = period.filter(|&period| period != Period::KilowattHour) else {
                     return Some(Named::Money(unit, None));
                 };
-                let of_period = unit.currency().and_then(|currency| {
-                    Unit::known(&format!("{}/{}", currency.code(), period.word()))
-                });
+                let of_period = unit
+                    .currency()
+                    .and_then(|currency| Unit::of_money(currency, period.tail()));
                 Some(of_period.map_or(Named::Nothing, |unit| Named::Money(unit, Some(period))))
             }
             named => Some(named),

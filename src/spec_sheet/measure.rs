@@ -41,16 +41,21 @@ pub enum Period {
 impl Period {
     /// As the format writes it.
     pub fn word(self) -> &'static str {
+        &self.tail()[1..]
+    }
+
+    /// As the format writes it behind a currency, stroke included.
+    pub fn tail(self) -> &'static str {
         match self {
-            Period::Hour => "h",
-            Period::Day => "day",
-            Period::Week => "week",
-            Period::Month => "month",
-            Period::Year => "year",
-            Period::KilowattHour => "kWh",
-            Period::Foot => "ft",
-            Period::Metre => "m",
-            Period::Season => "season",
+            Period::Hour => "/h",
+            Period::Day => "/day",
+            Period::Week => "/week",
+            Period::Month => "/month",
+            Period::Year => "/year",
+            Period::KilowattHour => "/kWh",
+            Period::Foot => "/ft",
+            Period::Metre => "/m",
+            Period::Season => "/season",
         }
     }
 }
@@ -231,7 +236,7 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
             && let Some(unit) = quantity
                 .unit()
                 .currency()
-                .and_then(|currency| Unit::known(&format!("{}/kWh", currency.code())))
+                .and_then(|currency| Unit::of_money(currency, Period::KilowattHour.tail()))
         {
             measure.quantity = in_unit(quantity, &measure.number, unit);
             measure.period = Some(Period::KilowattHour);
@@ -1330,10 +1335,10 @@ impl<'a> Scan<'a, '_> {
         }
         let period = period.map(|(period, _)| period);
         let tail = match period {
-            None | Some(Period::Week | Period::Season) => String::new(),
-            Some(period) => format!("/{}", period.word()),
+            None | Some(Period::Week | Period::Season) => "",
+            Some(period) => period.tail(),
         };
-        let unit = Unit::known(&format!("{}{tail}", currency.code()))?;
+        let unit = Unit::of_money(currency, tail)?;
         let quantity = match &upper {
             Some(upper) => range_quantity(&number, upper, unit),
             None => self.memory.quantity(&number, unit),

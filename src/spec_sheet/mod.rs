@@ -44,7 +44,6 @@ mod claims;
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use hashbrown::HashMap;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
 pub use extract::Extract;
@@ -56,6 +55,7 @@ use crate::units::Currency;
 
 use layout::Layout;
 use measure::Habits;
+use word::{Word, WordMap};
 
 /// What kind of file a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -359,42 +359,28 @@ struct Custom {
     dollar: Option<usize>,
 }
 
-/// What a word shows, whatever its capitals.
-fn own(word: &str) -> Custom {
-    static KNOWN: OnceLock<HashMap<&'static [u8], Custom, fnv::FnvBuildHasher>> = OnceLock::new();
-    let known = KNOWN.get_or_init(|| {
-        let mut known: HashMap<&'static [u8], Custom, fnv::FnvBuildHasher> = HashMap::default();
-        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
-            for word in *words {
-                known.entry(word.as_bytes()).or_default().languages |= 1 << place;
+/// What words show.
+fn customs() -> &'static WordMap<Custom> {
+    static KNOWN: OnceLock<WordMap<Custom>> = OnceLock::new();
+    KNOWN.get_or_init(|| {
+        let mut known = WordMap::<Custom>::default();
+        let mut change = |words: &[&str], change: &dyn Fn(&mut Custom)| {
+            for word in words {
+                change(known.entry(Word::read(word)));
             }
+        };
+        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
+            change(words, &|custom| custom.languages |= 1 << place);
         }
-        US.iter()
-            .for_each(|word| known.entry(word.as_bytes()).or_default().us = true);
-        METRIC
-            .iter()
-            .for_each(|word| known.entry(word.as_bytes()).or_default().metric = true);
-        known.entry(b"imperial".as_slice()).or_default().british = POUND;
-        BRITISH
-            .iter()
-            .for_each(|word| known.entry(word.as_bytes()).or_default().british = 1);
+        change(US, &|custom| custom.us = true);
+        change(METRIC, &|custom| custom.metric = true);
+        change(&["imperial"], &|custom| custom.british = POUND);
+        change(BRITISH, &|custom| custom.british = 1);
         for (place, words) in DOLLARS.iter().enumerate() {
-            words
-                .iter()
-                .for_each(|word| known.entry(word.as_bytes()).or_default().dollar = Some(place));
+            change(words, &|custom| custom.dollar = Some(place));
         }
         known
-    });
-    let mut small = [0u8; 16];
-    match small.get_mut(..word.len()) {
-        Some(small) if word.is_ascii() => {
-            small.copy_from_slice(word.as_bytes());
-            small.make_ascii_lowercase();
-            known.get(&*small).copied()
-        }
-        _ => known.get(word.to_lowercase().as_bytes()).copied(),
-    }
-    .unwrap_or_default()
+    })
 }
 
 impl Signs {
@@ -410,6 +396,7 @@ impl Signs {
             foreign: None,
         };
         let mut counts = [0u32; 6];
+        let known = customs();
         let mut words = 0u32;
         let mut strange: Option<(u32, Range<usize>)> = None;
         // The first stretch of a page tells; a long one needn't be weighed to its end.
@@ -443,9 +430,11 @@ impl Signs {
                     continue;
                 }
                 words += 1;
-                let known = own(word);
-                for (place, count) in counts.iter_mut().enumerate() {
-                    *count += u32::from(known.languages >> place & 1);
+                let known = known.get(Word::read(word)).copied().unwrap_or_default();
+                if known.languages != 0 {
+                    for (place, count) in counts.iter_mut().enumerate() {
+                        *count += u32::from(known.languages >> place & 1);
+                    }
                 }
                 signs.us += u32::from(known.us);
                 signs.metric += u32::from(known.metric);

@@ -1,10 +1,10 @@
-//! Phrases of several words that tell what a sentence is about, all found in one pass over its letters.
+//! Phrases of several words that tell what a sentence or a head is about, all found in one pass over its letters.
 
 use std::sync::OnceLock;
 
 use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
 
-/// What a sentence says, as bits of [`Phrases`].
+/// What a sentence says, as bits of [`SENTENCES`].
 pub mod says {
     /// What the thing is made for.
     pub const PROMISES: u32 = 1;
@@ -48,8 +48,62 @@ pub mod says {
     pub const IN_PARTS: u32 = 1 << 19;
 }
 
-/// In small letters. One may stand within a longer word.
-static PHRASES: &[(u32, &[&str])] = &[
+/// Families of phrases, in small letters, each with a bit of its own. One may stand within a longer word.
+pub struct Phrases {
+    families: &'static [(u32, &'static [&'static str])],
+    /// The automaton, and by phrase the bit of its family.
+    automaton: OnceLock<Option<(AhoCorasick, Vec<u32>)>>,
+}
+
+impl Phrases {
+    /// These families.
+    pub const fn new(families: &'static [(u32, &'static [&'static str])]) -> Phrases {
+        Phrases {
+            families,
+            automaton: OnceLock::new(),
+        }
+    }
+
+    fn all(&self) -> impl Iterator<Item = (u32, &'static str)> + Clone {
+        self.families
+            .iter()
+            .flat_map(|&(says, phrases)| phrases.iter().map(move |&phrase| (says, phrase)))
+    }
+
+    /// None is built only of more phrases than an automaton holds.
+    fn automaton(&self) -> Option<&(AhoCorasick, Vec<u32>)> {
+        let automaton = self.automaton.get_or_init(|| {
+            let automaton = AhoCorasick::builder()
+                .match_kind(MatchKind::Standard)
+                .ascii_case_insensitive(true)
+                .kind(Some(AhoCorasickKind::DFA))
+                .build(self.all().map(|(_, phrase)| phrase))
+                .ok()?;
+            Some((automaton, self.all().map(|(says, _)| says).collect()))
+        });
+        automaton.as_ref()
+    }
+
+    /// The phrases of a text by where they end: first byte, one past the last, and the bit of the family.
+    pub fn of(&self, text: &str) -> impl Iterator<Item = (usize, usize, u32)> {
+        self.automaton()
+            .into_iter()
+            .flat_map(move |(automaton, says)| {
+                automaton.find_overlapping_iter(text).map(|found| {
+                    let says = says.get(found.pattern().as_usize()).copied();
+                    (found.start(), found.end(), says.unwrap_or(0))
+                })
+            })
+    }
+
+    /// The bits of all families that a text has a phrase of.
+    pub fn said(&self, text: &str) -> u32 {
+        self.of(text).fold(0, |all, (_, _, says)| all | says)
+    }
+}
+
+/// Phrases of sentences. A word of each has [`super::vocabulary::cue::PHRASED`].
+pub static SENTENCES: Phrases = Phrases::new(&[
     (
         says::PROMISES,
         &["made for", "rated", "good for", "suits", "built for"],
@@ -176,39 +230,7 @@ static PHRASES: &[(u32, &[&str])] = &[
             "installment",
         ],
     ),
-];
-
-/// The automaton, and by phrase what it says.
-fn automaton() -> Option<&'static (AhoCorasick, Vec<u32>)> {
-    static AUTOMATON: OnceLock<Option<(AhoCorasick, Vec<u32>)>> = OnceLock::new();
-    AUTOMATON
-        .get_or_init(|| {
-            let phrases = || {
-                PHRASES
-                    .iter()
-                    .flat_map(|&(says, phrases)| phrases.iter().map(move |phrase| (says, phrase)))
-            };
-            // None is built only of more phrases than memory holds.
-            let automaton = AhoCorasick::builder()
-                .match_kind(MatchKind::Standard)
-                .ascii_case_insensitive(true)
-                .kind(Some(AhoCorasickKind::DFA))
-                .build(phrases().map(|(_, phrase)| phrase))
-                .ok()?;
-            Some((automaton, phrases().map(|(says, _)| says).collect()))
-        })
-        .as_ref()
-}
-
-/// The phrases of a text: the last byte of each and what it says, in order.
-pub fn of(text: &str) -> impl Iterator<Item = (usize, usize, u32)> + '_ {
-    automaton().into_iter().flat_map(move |(automaton, says)| {
-        automaton.find_overlapping_iter(text).map(|found| {
-            let says = says.get(found.pattern().as_usize()).copied();
-            (found.start(), found.end(), says.unwrap_or(0))
-        })
-    })
-}
+]);
 
 #[cfg(test)]
 mod tests {
@@ -220,7 +242,7 @@ mod tests {
     #[test]
     fn a_word_of_each_phrase_tells_that_it_may_be_one() {
         let mut found = Vec::new();
-        for phrase in PHRASES.iter().flat_map(|(_, phrases)| *phrases) {
+        for (_, phrase) in SENTENCES.all() {
             // What is the beginning of a longer word only stands in one.
             let whole = phrase.replace("atmospher", "atmosphere");
             tokens::tokens(&whole, Style::Point, &mut found);

@@ -3,8 +3,10 @@
 use hashbrown::{HashMap, HashSet};
 
 use super::layout::{Passage, Role};
+use super::phrases::Phrases;
 use super::unit_words;
 use super::vocabulary::{self, Topic};
+use super::word::{Word, words};
 
 /// How many rows at the top of a table may hold a title and heads.
 const HIGHEST: u32 = 6;
@@ -215,23 +217,24 @@ impl Tables {
                 .filter(|cell| (first..=last).contains(&cell.row))
                 .map(|cell| (cell.column, passages[cell.passage as usize].text.as_str()))
         };
-        let small = |text: &str| text.to_lowercase();
-        let ours: Vec<u32> = heads()
-            .filter(|(_, text)| text.len() <= 60 && is_ours(&small(text)))
+        let short = || heads().filter(|(_, text)| text.len() <= 60);
+        let ours: Vec<u32> = short()
+            .filter(|(_, text)| is_ours(text))
             .map(|(column, _)| column)
             .collect();
-        let renews = heads().any(|(_, text)| has_word(&small(text), &NEW));
-        for (column, text) in heads().filter(|(_, text)| text.len() <= 60) {
-            let small = small(text);
+        let renews = heads().any(|(_, text)| has_word(text, NEW));
+        for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
                 && self.units.get(&table) != Some(&column)
                 && !says_unit(text)
                 && !names_a_quantity(text)
-                && !has_word(&small, &["note", "notes", "remark", "remarks", "condition"]);
-            let replaced = renews && has_word(&small, &OLD) && small.split(' ').count() <= 4;
-            let wished =
-                !names_a_quantity(text) && WISHES.iter().any(|words| small.contains(words));
+                && !has_word(
+                    text,
+                    words!["note", "notes", "remark", "remarks", "condition"],
+                );
+            let replaced = renews && has_word(text, OLD) && text.split(' ').count() <= 4;
+            let wished = HEADS.said(text) & WISHED != 0 && !names_a_quantity(text);
             if beside_ours || replaced || wished {
                 self.others.insert((table, column));
             }
@@ -275,7 +278,7 @@ impl Tables {
 }
 
 /// Words of a head over what held before, where another head says what holds now.
-const OLD: [&str; 14] = [
+const OLD: &[Word] = words![
     "old",
     "until",
     "before",
@@ -293,7 +296,7 @@ const OLD: [&str; 14] = [
 ];
 
 /// Words of a head over what holds now.
-const NEW: [&str; 14] = [
+const NEW: &[Word] = words![
     "new",
     "now",
     "current",
@@ -310,38 +313,46 @@ const NEW: [&str; 14] = [
     "is",
 ];
 
-/// Words of a head over what a buyer asks for, or over somebody else's machine.
-static WISHES: [&str; 24] = [
-    "asks for",
-    "asked for",
-    "you asked",
-    "we asked",
-    "your requirement",
-    "requirement",
-    "required",
-    "requested",
-    "tender",
-    "specified",
-    "your spec",
-    "your enquiry",
-    "client wants",
-    "you want",
-    "demanded",
-    "gefordert",
-    "anforderung",
-    "verlangt",
-    "gevraagd",
-    "eis van",
-    "exigé",
-    "demandé",
-    "brand x",
-    "used ",
-];
+/// Bits of [`HEADS`].
+const WISHED: u32 = 1;
+const OFFERED: u32 = 2;
 
-/// Whether a head in small letters says that its column is of what the page offers, beside others that aren't.
-fn is_ours(small: &str) -> bool {
-    has_word(small, &["ours", "offered", "unser", "unsere", "unseres"])
-        || [
+/// Phrases of heads.
+static HEADS: Phrases = Phrases::new(&[
+    // Over what a buyer asks for, or over somebody else's machine.
+    (
+        WISHED,
+        &[
+            "asks for",
+            "asked for",
+            "you asked",
+            "we asked",
+            "your requirement",
+            "requirement",
+            "required",
+            "requested",
+            "tender",
+            "specified",
+            "your spec",
+            "your enquiry",
+            "client wants",
+            "you want",
+            "demanded",
+            "gefordert",
+            "anforderung",
+            "verlangt",
+            "gevraagd",
+            "eis van",
+            "exigé",
+            "demandé",
+            "brand x",
+            "used ",
+        ],
+    ),
+    // Over what the page offers, beside others that aren't.
+    (
+        OFFERED,
+        &[
             "we offer",
             "our offer",
             "our machine",
@@ -350,15 +361,21 @@ fn is_ours(small: &str) -> bool {
             "wir bieten",
             "angebot",
             "wij bieden",
-        ]
-        .iter()
-        .any(|words| small.contains(words))
+        ],
+    ),
+]);
+
+/// Whether a head says that its column is of what the page offers, beside others that aren't.
+fn is_ours(text: &str) -> bool {
+    has_word(
+        text,
+        words!["ours", "offered", "unser", "unsere", "unseres"],
+    ) || HEADS.said(text) & OFFERED != 0
 }
 
-fn has_word(small: &str, words: &[&str]) -> bool {
-    small
-        .split(|c: char| !c.is_alphanumeric())
-        .any(|word| words.contains(&word))
+fn has_word(text: &str, words: &[Word]) -> bool {
+    text.split(|c: char| !c.is_alphanumeric())
+        .any(|word| !word.is_empty() && words.contains(&Word::read(word)))
 }
 
 /// Whether a head names what is measured, so that it heads figures of that and not somebody's.

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use crate::units::Dimension;
 
 use super::measure::Measure;
-use super::phrases;
+use super::phrases::SENTENCES;
 use super::tokens::{Kind, Token};
 use super::vocabulary::{Topic, Topics, cue};
 use super::word::{Word, is_one};
@@ -88,7 +88,7 @@ struct Sentence {
     own_pond: bool,
     /// The last word of possession in it.
     whose: Option<usize>,
-    /// What its phrases tell: bits of [`phrases::says`].
+    /// What its phrases tell: bits of [`super::phrases::says`].
     says: u32,
 }
 
@@ -200,7 +200,7 @@ impl Facts {
         let Some(mut sentence) = sentences.next() else {
             return;
         };
-        for (start, end, says) in phrases::of(text) {
+        for (start, end, says) in SENTENCES.of(text) {
             while sentence.0.end < end {
                 match sentences.next() {
                     Some(next) => sentence = next,
@@ -306,7 +306,7 @@ impl<'a> View<'a> {
             || self.facts.past >= 4 && self.facts.cues & cue::SPEAKS != 0
     }
 
-    /// Whether a phrase of the sentence has one of the bits of [`phrases::says`].
+    /// Whether a phrase of the sentence has one of the bits of [`super::phrases::says`].
     pub fn sentence_says(&self, at: usize, says: u32) -> bool {
         self.sentence_at(at)
             .is_some_and(|sentence| sentence.says & says != 0)

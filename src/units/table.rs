@@ -145,7 +145,11 @@ impl Unit {
             return Some(Unit::plain(row));
         }
         let (code, period) = spelling.split_at_checked(3)?;
-        let currency = Currency::from_code(code)?;
+        Unit::of_money(Currency::from_code(code)?, period)
+    }
+
+    /// Money of a currency by what follows its code in the format's spelling: nothing, `/month`, `/kWh`.
+    pub fn of_money(currency: Currency, period: &str) -> Option<Unit> {
         let mut rows = MONEY_ROWS.iter().chain(HUNDREDTH_ROWS);
         let row = rows.find(|row| row.spelling == period)?;
         Some(Unit::money(row, currency))
