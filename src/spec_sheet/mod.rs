@@ -44,7 +44,6 @@ mod claims;
 use std::ops::Range;
 use std::sync::OnceLock;
 
-
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
 pub use extract::Extract;
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
@@ -383,6 +382,31 @@ fn customs() -> &'static WordMap<Custom> {
     })
 }
 
+/// The words of a text, with the signs of money that stand at them.
+fn signed_words(text: &str) -> impl Iterator<Item = &str> {
+    let bytes = text.as_bytes();
+    let is_part = |at: usize| match bytes.get(at) {
+        Some(byte) if byte.is_ascii() => {
+            (byte.is_ascii_alphanumeric() || *byte == b'$').then_some(1)
+        }
+        _ => {
+            let c = text.get(at..)?.chars().next()?;
+            (c.is_alphanumeric() || matches!(c, '£' | '€')).then_some(c.len_utf8())
+        }
+    };
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        while at < bytes.len() && (!text.is_char_boundary(at) || is_part(at).is_none()) {
+            at += 1;
+        }
+        let start = at;
+        while let Some(length) = is_part(at) {
+            at += length;
+        }
+        text.get(start..at).filter(|word| !word.is_empty())
+    })
+}
+
 impl Signs {
     fn of(layout: &Layout) -> Signs {
         let mut signs = Signs {
@@ -402,13 +426,7 @@ impl Signs {
         // The first stretch of a page tells; a long one needn't be weighed to its end.
         for passage in layout.passages.iter().take(4000) {
             let (mut letters, mut foreign) = (0u32, 0u32);
-            for word in passage
-                .text
-                .split(|c: char| !c.is_alphanumeric() && !matches!(c, '£' | '$' | '€'))
-            {
-                if word.is_empty() {
-                    continue;
-                }
+            for word in signed_words(&passage.text) {
                 if let Some(first) = word.chars().next()
                     && first.is_alphabetic()
                 {

@@ -46,6 +46,13 @@ impl Ratio {
     pub(super) const fn of(numerator: u128, denominator: u128) -> Ratio {
         assert!(denominator != 0, "a ratio's denominator isn't nought");
         let common = greatest_common_divisor(numerator, denominator);
+        // Most are in lowest terms already, and 128 bits divide slowly.
+        if common == 1 {
+            return Ratio {
+                numerator,
+                denominator,
+            };
+        }
         Ratio {
             numerator: numerator / common,
             denominator: denominator / common,
@@ -117,7 +124,7 @@ impl Ratio {
         }
         // Where both are doubles, IEEE 754 division is exactly rounded.
         if self.numerator < 1 << 53 && self.denominator < 1 << 53 {
-            return self.numerator as f64 / self.denominator as f64;
+            return self.numerator as u64 as f64 / self.denominator as u64 as f64;
         }
         // Long division in base two: `bits` gathers 66 binary digits or more, which
         // leaves at least twelve beyond a double's 53, and the last one stands for

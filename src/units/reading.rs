@@ -73,7 +73,8 @@ pub fn read_under(text: &str, expected: &[Dimension], conventions: Conventions) 
 /// The quantity of a number in the format's writing and a unit: what [`read`] gives for both with a space
 /// between, without looking for the unit.
 pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
-    let text = format!("{number} {unit}");
+    let code = unit.currency().map_or("", |currency| currency.code());
+    let text = [number, " ", code, unit.spelling()].concat();
     // A fraction may be two ratings, and a whole number may have one after it.
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     let is_decimal = match number.split_once('.') {
@@ -81,7 +82,7 @@ pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
         None => digits(number),
     };
     if is_decimal
-        && let Scan::Number(written, end, styles) = scan(&text, 0)
+        && let Scan::Number(written, end, styles) = scan(number, 0)
         && end == number.len()
         && styles.is_empty()
     {
@@ -89,7 +90,8 @@ pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
             number: written,
             lesser: None,
         });
-        return Quantity::new(&text, shape, unit, 0..end, end + 1..text.len());
+        let unit_at = end + 1..text.len();
+        return Quantity::new(text, shape, unit, 0..end, unit_at);
     }
     read(&text, &[]).quantity
 }
@@ -141,7 +143,7 @@ impl<'a> Reader<'a> {
         let whole = self.body.start..self.body.end;
         let build = |unit: Unit, shape: Shape| {
             let (number_at, unit_at) = (draft.number_at.clone(), draft.unit_at.clone());
-            Quantity::new(self.text, shape, unit, number_at, unit_at)
+            Quantity::new(self.text.to_owned(), shape, unit, number_at, unit_at)
         };
         let fits =
             |unit: &Unit| self.expected.is_empty() || self.expected.contains(&unit.dimension());

@@ -1,5 +1,6 @@
 //! Reading the number at a place of a text.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use super::number::{Form, Number, Style};
@@ -166,7 +167,10 @@ fn decimal(mut canonical: String, mut end: usize, text: &str) -> Unsigned {
         Some(power) => power.parse().unwrap_or(i64::from(i32::MAX)),
     };
     let value: f64 = canonical.parse().unwrap_or(f64::INFINITY);
-    let mantissa: String = written.chars().filter(|c| *c != '.').collect();
+    let mantissa = match written.split_once('.') {
+        Some((whole, decimals)) => Cow::Owned([whole, decimals].concat()),
+        None => Cow::Borrowed(written),
+    };
     let nought = mantissa.bytes().all(|byte| byte == b'0');
     if !value.is_finite() || (value == 0.0 && !nought) {
         return Err((BadNumber::NotFinite, end));
@@ -174,12 +178,13 @@ fn decimal(mut canonical: String, mut end: usize, text: &str) -> Unsigned {
     let exponent = i32::try_from(power).unwrap_or(i32::MAX);
     let decimals = u32::try_from(decimals).unwrap_or(u32::MAX);
     let exact = exact_decimal(&mantissa, i64::from(exponent) - i64::from(decimals));
+    let significant = significant(&mantissa, decimals > 0);
     Ok(Some((
         Number::read(
             exact.map_or(value, Ratio::to_f64),
             exact.map(Exact::from),
             Form::Decimal { decimals, exponent },
-            Some(significant(&mantissa, decimals > 0)),
+            Some(significant),
             canonical,
         ),
         end,
@@ -206,7 +211,11 @@ fn exact_decimal(mantissa: &str, power: i64) -> Option<Ratio> {
     if trimmed.len() > 38 || power.abs() > 38 {
         return None;
     }
-    let whole: u128 = trimmed.parse().ok()?;
+    // Nearly every number fits 64 bits, which are read many times faster.
+    let whole = match trimmed.parse::<u64>() {
+        Ok(whole) => u128::from(whole),
+        Err(_) => trimmed.parse().ok()?,
+    };
     let ten = 10u128.checked_pow(u32::try_from(power.abs()).ok()?)?;
     if power >= 0 {
         Ratio::new(whole.checked_mul(ten)?, 1)

@@ -130,7 +130,7 @@ impl Amount {
 impl Quantity {
     /// None if it can't be calculated with: its value in the SI isn't finite.
     pub(super) fn new(
-        text: &str,
+        text: String,
         shape: Shape,
         unit: Unit,
         number_at: Range<usize>,
@@ -185,7 +185,7 @@ impl Quantity {
             && rounding.1.is_finite();
         finite.then(|| {
             Quantity(Arc::new(Written {
-                text: text.to_owned(),
+                text,
                 unit,
                 shape,
                 number_at,
