@@ -69,48 +69,62 @@ fn catalog(megabytes: usize) {
 
 /// Spec sheets on one thread, beside parting the same bytes into words and looking each up.
 fn spec_sheets(megabytes: usize) {
-    use sheets::Format;
-    println!(
-        "spec sheets of {megabytes} MB, 1 thread: made up, a figure in every forty bytes; then as people write them"
-    );
+    use sheets::{Format, Matter};
     let formats = [
         ("Markdown", Kind::Markdown, Format::Markdown),
         ("HTML", Kind::Html, Format::Html),
         ("text", Kind::Text, Format::Text),
     ];
-    for (name, kind, format, is_made) in formats
-        .iter()
-        .map(|&(name, kind, format)| (name, kind, format, true))
-        .chain(formats.map(|(name, kind, format)| (name, kind, format, false)))
-    {
-        let text = if is_made {
-            sheets::pages(format, megabytes * 1_000_000)
-        } else {
-            sheets::as_written(format, megabytes * 1_000_000)
-        };
-        let size = text.len() as f64 / 1e6;
-        let known: std::collections::HashMap<&str, usize> = ["pond", "ft", "depth", "CFM"]
-            .into_iter()
-            .zip(0..)
-            .collect();
-        let words = best(5, || {
-            let found = text
-                .split_whitespace()
-                .filter(|word| known.contains_key(word))
-                .count();
-            assert!(found > 0);
-        });
-        let source = Source::new(name, text.into_bytes());
-        let mut claims = 0;
-        let read = best(5, || claims = spec_sheet::read(kind, &source).claims.len());
-        println!(
-            "{name:<10} {claims:>8} claims {:>9.1} ms {:>7.1} MB/s, {:>6.1} x its words looked up",
-            read.as_secs_f64() * 1e3,
-            size / read.as_secs_f64(),
-            read.as_secs_f64() / words.as_secs_f64()
-        );
+    let bytes = megabytes * 1_000_000;
+    for (name, matter) in [
+        ("made up, a figure in every forty bytes", Matter::Figures),
+        ("made up, with the talk of a shop around them", Matter::Talk),
+    ] {
+        println!("spec sheets of {megabytes} MB, 1 thread: {name}");
+        for (name, kind, format) in formats {
+            row(name, kind, &[sheets::pages(format, matter, bytes)], 1);
+        }
+    }
+    println!("the tests' sheets, each by itself");
+    for (name, kind, format) in formats {
+        let sheets = sheets::as_written(format);
+        let size: usize = sheets.iter().map(String::len).sum();
+        row(name, kind, &sheets, bytes / size.max(1) + 1);
     }
     println!("peak memory: {} MB", peak());
+}
+
+/// Reads sheets `times` over, and prints how long that takes.
+fn row(name: &str, kind: Kind, texts: &[String], times: usize) {
+    let size = (texts.iter().map(String::len).sum::<usize>() * times) as f64 / 1e6;
+    let known: std::collections::HashMap<&str, usize> = ["pond", "ft", "depth", "CFM"]
+        .into_iter()
+        .zip(0..)
+        .collect();
+    let words = best(5, || {
+        for text in (0..times).flat_map(|_| texts) {
+            let words = text.split_whitespace();
+            let found = words.filter(|word| known.contains_key(word)).count();
+            assert!(found <= text.len());
+        }
+    });
+    let sources: Vec<Source> = texts
+        .iter()
+        .map(|text| Source::new(name, text.clone().into_bytes()))
+        .collect();
+    let mut claims = 0;
+    let read = best(5, || {
+        let all = (0..times).flat_map(|_| &sources);
+        claims = all
+            .map(|source| spec_sheet::read(kind, source).claims.len())
+            .sum();
+    });
+    println!(
+        "{name:<10} {claims:>8} claims {:>9.1} ms {:>7.1} MB/s, {:>6.1} x its words looked up",
+        read.as_secs_f64() * 1e3,
+        size / read.as_secs_f64(),
+        read.as_secs_f64() / words.as_secs_f64()
+    );
 }
 
 /// The best of `times` runs: what the work takes when nothing else interferes.

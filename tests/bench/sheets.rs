@@ -1,4 +1,5 @@
-//! Makes spec sheets of any size, dense with figures and all different, in three formats.
+//! Makes spec sheets of any size, all different, in three formats: dense with figures, or with the talk around them
+//! that a shop's page has.
 
 use std::fmt::Write as _;
 
@@ -13,41 +14,69 @@ pub enum Format {
     Text,
 }
 
+/// What stands on the pages.
+#[derive(Clone, Copy, PartialEq)]
+pub enum Matter {
+    /// Little but figures: one in every forty bytes.
+    Figures,
+    /// The same figures among sentences without any, and in HTML with the markup of a shop around them.
+    Talk,
+}
+
 /// Pages of at least `bytes` bytes, the same for the same number.
-pub fn pages(format: Format, bytes: usize) -> String {
-    let mut text = String::with_capacity(bytes + 4096);
+pub fn pages(format: Format, matter: Matter, bytes: usize) -> String {
+    let mut text = String::with_capacity(bytes + 8192);
     let mut number = 0u64;
     while text.len() < bytes {
         number += 1;
         let page = Page { format, n: number };
-        page.write(&mut text);
+        if matter == Matter::Talk {
+            page.begin(&mut text);
+            page.write(&mut text);
+            page.talk(&mut text);
+        } else {
+            page.write(&mut text);
+        }
     }
     text
 }
 
-/// The sheets of the tests' corpus of that format one after another, over and over, until there are `bytes`.
-pub fn as_written(format: Format, bytes: usize) -> String {
+/// The sheets of the tests' corpus of that format.
+pub fn as_written(format: Format) -> Vec<String> {
     let ending = match format {
         Format::Markdown => "md",
         Format::Html => "html",
         Format::Text => "txt",
     };
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets");
-    let mut all = String::new();
-    for entry in walkdir::WalkDir::new(folder)
+    walkdir::WalkDir::new(folder)
         .sort_by_file_name()
         .into_iter()
         .flatten()
-    {
-        if entry.path().extension().is_some_and(|own| own == ending)
-            && let Ok(text) = std::fs::read_to_string(entry.path())
-        {
-            all.push_str(&text);
-            all.push_str("\n\n");
-        }
-    }
-    all.repeat(bytes / all.len().max(1) + 1)
+        .filter(|entry| entry.path().extension().is_some_and(|own| own == ending))
+        .filter_map(|entry| std::fs::read_to_string(entry.path()).ok())
+        .collect()
 }
+
+/// What a shop says where it gives no figure.
+const TALK: [&str; 16] = [
+    "A pond that is kept moving from the bottom stays clear, because the mud gets the air it needs to break down leaves.",
+    "We pack every kit ourselves in the old grain store, and whoever picks up the telephone has built one.",
+    "The cabinet is powder coated in a green that disappears behind the reeds, and its lid locks with a key.",
+    "Lay the airline in an easy curve, sink it where boats and anglers won't find it, and keep the diffusers off soft silt.",
+    "Fish come to the surface on still mornings when the water below them has run out of oxygen.",
+    "If you would rather have somebody do the digging, ask us for the names of people who have done it before.",
+    "The check valve keeps water from running back into the compressor when the power fails in a storm.",
+    "Spring is the time to start slowly: let the machine run for a short while on the first day and longer on the next.",
+    "Nothing here needs a boat, although one helps, and nothing in the water carries electricity.",
+    "Every valve is marked with the line that it feeds, so that a deep diffuser doesn't starve behind a shallow one.",
+    "Neighbours tell us that they hear the reeds before they hear the machine.",
+    "What comes back to us is looked at, cleaned, and sold as what it is.",
+    "The felt in the intake catches pollen and dust; a clogged one makes the machine hot and its air weak.",
+    "Ducks like the open water in winter, and so do we, as long as nobody walks on the ice beside it.",
+    "Bring a sketch of your pond with its deepest places, and we draw the lines into it while you have a coffee.",
+    "A good outlet has its own breaker and a cover, and an electrician who knows water should look at it.",
+];
 
 struct Page {
     format: Format,
@@ -163,6 +192,39 @@ impl Page {
                 v(41, 20, 30)
             ),
         );
+    }
+
+    /// What a page of a shop begins with; only HTML has more than its head.
+    fn begin(&self, text: &mut String) {
+        if let Format::Html = self.format {
+            let _ = write!(
+                text,
+                "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Kit {n}</title>\n\
+                 <style>.lead {{ margin: 0 0 1em }} .features li {{ padding: .2em }}</style>\n\
+                 <script>window.page = {{ kit: {n}, tracked: false, price: 0 }};</script></head>\n\
+                 <body class=\"kit kit-{n}\"><nav><ul class=\"menu\"><li><a href=\"/kits\">Kits</a></li>\
+                 <li><a href=\"/parts\">Parts</a></li><li><a href=\"/words\">Words</a></li></ul></nav>\n",
+                n = self.n
+            );
+        }
+    }
+
+    /// Sentences without figures, in an order of the page's own.
+    fn talk(&self, text: &mut String) {
+        const PARAGRAPHS: u64 = 12;
+        for paragraph in 0..PARAGRAPHS {
+            let mut words = String::new();
+            for sentence in 0..3 {
+                let salt = 100 + paragraph * 3 + sentence;
+                let place = self.vary(salt, 0, TALK.len() as u64) as usize;
+                words.push_str(TALK[place]);
+                words.push(' ');
+            }
+            self.paragraph(text, words.trim_end());
+        }
+        if let Format::Html = self.format {
+            text.push_str("</body></html>\n");
+        }
     }
 
     fn heading(&self, text: &mut String, level: usize, words: &str) {
