@@ -248,7 +248,7 @@ pub struct Claim {
     /// Under what it holds.
     pub condition: Condition,
     /// The second figure of a dual listing.
-    pub also: Option<Also>,
+    pub also: Option<Box<Also>>,
     /// What it is said of.
     pub subject: Subject,
     /// How many of it, as in `2 x 25 m`.

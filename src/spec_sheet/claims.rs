@@ -27,7 +27,7 @@ use super::vocabulary::{self, Topic, cue};
 use super::word::WordMap;
 
 /// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
-/// half a kilobyte.
+/// a quarter of a kilobyte.
 pub const MOST_CLAIMS: usize = 500_000;
 
 /// How many figures away a condition may stand from what it belongs to.
@@ -51,7 +51,8 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         states: HashMap::default(),
         names: HashMap::default(),
         units: WordMap::default(),
-        claims: Vec::new(),
+        // Room for one in every passage costs nothing until it is filled.
+        claims: Vec::with_capacity(passages.len().min(MOST_CLAIMS)),
         tariff: None,
         hours: None,
         rows: HashMap::default(),
@@ -688,12 +689,12 @@ impl Finder<'_> {
             else {
                 continue;
             };
-            claim.also = Some(Also {
+            claim.also = Some(Box::new(Also {
                 at: self.passages[number].source(measure.at.clone()),
                 text: view.text[measure.at.clone()].to_owned(),
                 si: si(view, measure, claim.attribute),
                 quantity: measure.quantity.clone(),
-            });
+            }));
         }
     }
 

@@ -53,12 +53,12 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
         _ => None,
     };
     claims.dedup_by(|second, first| {
-        let neighbours = match (cell(first), cell(second)) {
+        let neighbours = || match (cell(first), cell(second)) {
             (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
             _ => false,
         };
-        let dual = neighbours
-            && first.attribute == second.attribute
+        let dual = first.attribute == second.attribute
+            && neighbours()
             && first.also.is_none()
             && second.also.is_none()
             && match (&first.quantity, &second.quantity) {
@@ -70,12 +70,12 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                 _ => false,
             };
         if dual {
-            first.also = Some(Also {
+            first.also = Some(Box::new(Also {
                 at: second.at.clone(),
                 text: std::mem::take(&mut second.text),
                 si: second.si,
                 quantity: second.quantity.take(),
-            });
+            }));
         }
         dual
     });

@@ -135,6 +135,9 @@ pub enum UnreadKind {
 /// Most cells, rows or passages of one sheet; what follows isn't read, and said so.
 pub const MOST_PASSAGES: usize = 4_000_000;
 
+/// For how many passages there is room at once.
+const MOST_AT_ONCE: usize = 100_000;
+
 /// The passages while they are gathered.
 #[derive(Debug, Default)]
 pub struct Layout {
@@ -158,6 +161,16 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// One for a file of that many bytes.
+    pub fn of(bytes: usize) -> Layout {
+        // Few passages are shorter with all their marks.
+        const SHORTEST: usize = 32;
+        Layout {
+            passages: Vec::with_capacity((bytes / SHORTEST).min(MOST_AT_ONCE)),
+            ..Layout::default()
+        }
+    }
+
     /// Adds text that stands at `source` of the file, byte for byte if both are equally long.
     ///
     /// Blanks are drawn together to one, as a browser shows them, and none stands at either end.

@@ -110,7 +110,7 @@ pub struct Memory {
 }
 
 /// A number, its unit and what they are together.
-type Remembered = (Box<str>, Unit, Option<Quantity>);
+type Remembered = (Word, Unit, Option<Quantity>);
 
 impl Memory {
     /// Most of them. A sheet with more is one where few are said twice.
@@ -118,23 +118,22 @@ impl Memory {
 
     /// The quantity of a number in the format's writing.
     pub fn quantity(&self, number: &str, unit: Unit) -> Option<Quantity> {
-        // Units share a place: a number has few of them.
-        let hash = |number: &str, unit: Unit| {
-            Word::read(number).hash() ^ Word::read(unit.spelling()).hash().rotate_left(7)
+        let Some(own) = Word::exact(number) else {
+            return units::of_unit(number, unit);
         };
-        let own = hash(number, unit);
+        let hash = |number: Word, unit: Unit| number.hash() ^ unit.hash();
         let mut known = self.known.borrow_mut();
-        if let Some((_, _, quantity)) =
-            known.find(own, |(other, of, _)| **other == *number && *of == unit)
-        {
+        if let Some((_, _, quantity)) = known.find(hash(own, unit), |&(other, of, _)| {
+            other == own && of == unit
+        }) {
             return quantity.clone();
         }
         let quantity = units::of_unit(number, unit);
-        if known.len() < Memory::MOST && number.len() <= 32 {
+        if known.len() < Memory::MOST {
             known.insert_unique(
-                own,
-                (number.into(), unit, quantity.clone()),
-                |(number, unit, _)| hash(number, *unit),
+                hash(own, unit),
+                (own, unit, quantity.clone()),
+                |&(number, unit, _)| hash(number, unit),
             );
         }
         quantity

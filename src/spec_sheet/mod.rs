@@ -126,8 +126,8 @@ pub fn read_pages(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Shee
 
 /// Reads a sheet.
 pub fn read(kind: Kind, source: &Source) -> Sheet {
-    let mut layout = Layout::default();
     let text = source.text();
+    let mut layout = Layout::of(text.len());
     match kind {
         Kind::Markdown => markdown::read(text, 0, &mut layout),
         Kind::Html => html::read(text, 0, &mut layout),

@@ -109,6 +109,10 @@ fn marks(text: &str) -> impl Iterator<Item = String> + '_ {
 
 /// The mark of a text that is that and not much more.
 fn mark_of_note(text: &str) -> Option<String> {
+    // Most passages begin with a letter or a figure.
+    if text.starts_with(|c: char| c.is_ascii_alphanumeric()) {
+        return None;
+    }
     let (mark, end) = mark_at(text).filter(|_| text.len() <= LONGEST)?;
     text[end..]
         .trim_start()

@@ -121,15 +121,18 @@ impl Tables {
                     || cell.column > 0 && bounds(text)
                     || cell.column == 0 && says_unit(text)
             };
-            let cells = of_row(row).count();
-            let units = of_row(row).filter(|cell| names_unit(cell)).count();
             // What is no unit is a word, `type` under a name.
-            let words = of_row(row)
-                .filter(|cell| !names_unit(cell))
-                .all(|cell| is_word(text(cell)));
-            cells > 1
-                && of_row(row).any(|cell| is_unit(text(cell)))
-                && (units == cells || units * 3 >= cells * 2 && words)
+            let words = || {
+                of_row(row)
+                    .filter(|cell| !names_unit(cell))
+                    .all(|cell| is_word(text(cell)))
+            };
+            let cells = of_row(row).count();
+            let units = || of_row(row).filter(|cell| names_unit(cell)).count();
+            cells > 1 && of_row(row).any(|cell| is_unit(text(cell))) && {
+                let units = units();
+                units == cells || units * 3 >= cells * 2 && words()
+            }
         };
         let marked = |row: u32| of_row(row).count() > 0 && of_row(row).all(|cell| cell.marked);
         let (first, last) = if let Some(first) =

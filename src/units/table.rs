@@ -155,6 +155,12 @@ impl Unit {
         Some(Unit::money(row, currency))
     }
 
+    /// A number by which to look it up: units that are the same have the same.
+    pub fn hash(self) -> u64 {
+        let bytes = self.row.spelling.bytes();
+        bytes.fold(0, |hash, byte| hash.rotate_left(5) ^ u64::from(byte))
+    }
+
     /// The format's spelling; of money what follows the currency's code.
     pub fn spelling(self) -> &'static str {
         self.row.spelling
