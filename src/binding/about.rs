@@ -219,7 +219,7 @@ fn sections(sheet: &Sheet) -> BTreeMap<u32, String> {
             all.iter()
                 .any(|&other| other != one && beside(other) == beside(one))
         })
-        .map(|&one| (one, sheet.passages[one as usize].text.clone()))
+        .map(|&one| (one, sheet.passages[one as usize].text.to_string()))
         .collect()
 }
 
@@ -256,10 +256,10 @@ impl Tables {
         for passage in &sheet.passages {
             if let Some((table, row, column)) = cell(passage) {
                 if row == 0 {
-                    tables.columns.insert((table, column), passage.text.clone());
+                    tables.columns.insert((table, column), passage.text.to_string());
                 }
                 if column == 0 {
-                    tables.rows.insert((table, row), passage.text.clone());
+                    tables.rows.insert((table, row), passage.text.to_string());
                 }
             }
         }

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use compact_str::CompactString;
+
 use crate::units::{Currency, Quantity};
 
 use super::measure::Period;
@@ -217,7 +219,7 @@ pub struct Also {
     /// Its bytes in the file.
     pub at: Range<usize>,
     /// As it is written.
-    pub text: String,
+    pub text: CompactString,
     /// In SI units.
     pub si: Si,
     /// With its digits.
@@ -232,7 +234,7 @@ pub struct Claim {
     /// The page, where the file has pages and no bytes to point at.
     pub page: Option<u32>,
     /// As it is written, with the words that bound it.
-    pub text: String,
+    pub text: CompactString,
     /// What it promises.
     pub attribute: Attribute,
     /// How it is bounded.

@@ -361,7 +361,7 @@ impl Finder<'_> {
                 self.counted.push(Claim {
                     at: passage.source(at.clone()),
                     place: at.clone(),
-                    text: text[at.clone()].to_owned(),
+                    text: text[at.clone()].into(),
                     attribute: Attribute::DiffuserCount,
                     comparator: Comparator::Exact,
                     si: Si::Value(*count),
@@ -395,7 +395,7 @@ impl Finder<'_> {
             self.claims.push(Claim {
                 at: passage.source(place.clone()),
                 page: passage.page,
-                text: text[place.clone()].to_owned(),
+                text: text[place.clone()].into(),
                 attribute: comparison.attribute,
                 comparator: comparison.comparator,
                 si: Si::None,
@@ -642,7 +642,7 @@ impl Finder<'_> {
                 .text
                 .get(start.min(measure.at.start)..end)
                 .unwrap_or("")
-                .to_owned(),
+                .into(),
             attribute,
             comparator,
             si,
@@ -691,7 +691,7 @@ impl Finder<'_> {
             };
             claim.also = Some(Box::new(Also {
                 at: self.passages[number].source(measure.at.clone()),
-                text: view.text[measure.at.clone()].to_owned(),
+                text: view.text[measure.at.clone()].into(),
                 si: si(view, measure, claim.attribute),
                 quantity: measure.quantity.clone(),
             }));

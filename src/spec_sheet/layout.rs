@@ -6,6 +6,7 @@
 
 use std::ops::Range;
 
+use compact_str::CompactString;
 use smallvec::SmallVec;
 
 /// What a passage is on its page.
@@ -56,8 +57,8 @@ pub struct Piece {
 pub struct Passage {
     /// What it is.
     pub role: Role,
-    /// Its text, decoded.
-    pub text: String,
+    /// Its text, decoded; that of most cells and labels is short.
+    pub text: CompactString,
     /// Where the text comes from, in order; mostly in one piece.
     pub pieces: SmallVec<[Piece; 1]>,
     /// The heading it stands under, as its number among the passages.
@@ -338,7 +339,7 @@ impl Layout {
             return None;
         }
         // The memory that a passage was gathered in serves the next one.
-        let text = self.text.as_str().to_owned();
+        let text = CompactString::from(self.text.as_str());
         let pieces: SmallVec<[Piece; 1]> = SmallVec::from_slice(&self.pieces);
         self.text.clear();
         self.pieces.clear();

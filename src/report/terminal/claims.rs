@@ -75,7 +75,7 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
             let other = also
                 .quantity
                 .as_ref()
-                .map_or_else(|| also.text.clone(), Quantity::canonical);
+                .map_or_else(|| also.text.to_string(), Quantity::canonical);
             read.push_str(&format!(", also {other}"));
         }
         if package != sheet.package.as_deref() {
