@@ -280,19 +280,15 @@ impl Finder<'_> {
     /// What stands around a passage: topics, and the passages that head it.
     pub(super) fn around(&mut self, number: usize) -> (Around, Above) {
         let above = self.above(number);
-        let none = || Rc::clone(&self.none);
-        let mut around = Around {
-            row: none(),
-            column: none(),
-            heading: none(),
+        let of = |finder: &mut Self, head: Option<u32>| match head {
+            Some(head) => finder.topics_of(head),
+            None => Rc::clone(&finder.none),
         };
-        around.column = self.topics_above(above.columns);
-        if let Some(head) = above.row {
-            around.row = self.topics_of(head);
-        }
-        if let Some(heading) = self.passages[number].under {
-            around.heading = self.topics_of(heading);
-        }
+        let around = Around {
+            row: of(self, above.row),
+            column: self.topics_above(above.columns),
+            heading: of(self, self.passages[number].under),
+        };
         (around, above)
     }
 }

@@ -177,10 +177,8 @@ impl Finder<'_> {
     ) {
         let passage = &self.passages[number];
         let text = passage.text.as_str();
-        let may_tell = |token: &Token| {
-            token.cues & (cue::COMPARES | cue::HOURLY) != 0
-                || matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
-        };
+        let may_tell =
+            |token: &Token| token.cues & (cue::COMPARES | cue::HOURLY) != 0 || token.is_part();
         if measures.is_empty() && !tokens.iter().any(may_tell) {
             return;
         }

@@ -35,12 +35,7 @@ fn attribute(topic: Topic) -> Option<Attribute> {
 pub fn find(view: &View<'_>) -> Vec<Comparison> {
     let mut found: Vec<Comparison> = Vec::new();
     let mut at = 0;
-    if !view.tells(cue::COMPARES)
-        && !view
-            .tokens
-            .iter()
-            .any(|token| matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4")))
-    {
+    if !view.may_compare() {
         return found;
     }
     while at < view.tokens.len() {
@@ -76,8 +71,7 @@ fn compared(view: &View<'_>, at: usize, reach: usize) -> Option<(Attribute, usiz
 
 fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
     let token: &Token = &view.tokens[at];
-    let is_part = matches!(token.kind, Kind::Spelled("1/2" | "1/3" | "1/4"));
-    let may_begin = is_part || token.cues & cue::COMPARES != 0 || token.is_number();
+    let may_begin = token.is_part() || token.cues & cue::COMPARES != 0 || token.is_number();
     if !may_begin {
         return None;
     }
@@ -90,7 +84,7 @@ fn one(view: &View<'_>, at: usize) -> Option<Comparison> {
     };
     let is = |at: usize, words: &[Word]| words.contains(&view.word(at));
     // `half the power`, `a third of the electricity`, `half as much energy`.
-    if let Kind::Spelled("1/2" | "1/3" | "1/4") = token.kind
+    if token.is_part()
         && (is(at + 1, words!["the", "as", "that"])
             || (is(at + 1, words!["of"]) && is(at + 2, words!["the"])))
     {

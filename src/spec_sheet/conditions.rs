@@ -685,7 +685,12 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
     let bare = rest.trim_start_matches([' ', '\u{a0}', ',']);
     let gap = rest.len() - bare.len();
     let first = bare.bytes().next()?.to_ascii_lowercase();
-    if !matches!(first, b'+' | b'-') && !may_bound_behind(bare) {
+    // The letters that such bounds begin with.
+    let may_begin = matches!(
+        first,
+        b'm' | b'o' | b'a' | b'n' | b'r' | b't' | b'h' | b'u' | b'i' | b'g'
+    );
+    if !matches!(first, b'+' | b'-') && !(may_begin && may_bound_behind(bare)) {
         return None;
     }
     const LONGEST: usize = 24;

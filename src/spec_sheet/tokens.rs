@@ -55,6 +55,11 @@ impl Token {
         }
     }
 
+    /// Whether it is a part of a whole as a word, which may begin a comparison.
+    pub fn is_part(&self) -> bool {
+        matches!(self.kind, Kind::Spelled("1/2" | "1/3" | "1/4"))
+    }
+
     /// Whether it is a number of either kind.
     pub fn is_number(&self) -> bool {
         matches!(self.kind, Kind::Figure | Kind::Spelled(_))
@@ -153,7 +158,8 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
             _ if byte.is_ascii() => {
                 at += 1;
                 // `24/7`
-                let cues = if byte == b'/' { cue::HOURLY } else { 0 };
+                let is_hourly = byte == b'/' && bytes.get(at) == Some(&b'7');
+                let cues = if is_hourly { cue::HOURLY } else { 0 };
                 put(found, (Kind::Sign(byte as char), cues), start, at);
             }
             _ => {

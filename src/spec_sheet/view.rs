@@ -104,6 +104,8 @@ pub struct Facts {
     own_pond: bool,
     /// How many of its words tell of what was.
     past: u32,
+    /// Whether a part of a whole stands in it as a word: `half the power`.
+    has_part: bool,
     near: Vec<Near>,
     /// By figure, its part of `near`.
     near_at: Vec<(u32, u32)>,
@@ -119,7 +121,7 @@ impl Facts {
         self.near_at.clear();
         self.prepositions.clear();
         (self.topics, self.cues, self.names_bore) = (Topics::default(), 0, false);
-        (self.own_pond, self.past) = (false, 0);
+        (self.own_pond, self.past, self.has_part) = (false, 0, false);
         let mut sentence = Sentence::default();
         for (at, token) in tokens.iter().enumerate() {
             if token.kind == Kind::Stop {
@@ -130,6 +132,7 @@ impl Facts {
                 continue;
             }
             sentence.cues |= token.cues;
+            self.has_part |= token.is_part();
             // `36 months (asked: 24)` and `it asks for a circuit` ask nothing.
             sentence.asks |= token.cues & cue::ASKS != 0
                 && !tokens
@@ -293,6 +296,11 @@ impl<'a> View<'a> {
                 before.asks && before.tokens.len() <= LONGEST || before.tokens.len() <= LABEL
             })
             .map_or_else(Topics::default, |before| before.topics)
+    }
+
+    /// Whether something may be compared in the passage.
+    pub fn may_compare(&self) -> bool {
+        self.facts.has_part || self.tells(cue::COMPARES)
     }
 
     /// Whether the passage speaks of somebody's own pond.
