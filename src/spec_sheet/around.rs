@@ -11,6 +11,9 @@ use super::view::{Around, Head};
 use super::vocabulary::{self, Topic, cue};
 use super::word::{Word, is_one};
 
+/// How many labels are known by their text; a page with more of them repeats few.
+pub(super) const MOST_LABELS: usize = 4096;
+
 /// The passages that head one.
 pub(super) struct Above {
     /// Its row's first cell, the term it explains, its caption.
@@ -26,11 +29,8 @@ impl Finder<'_> {
         let passage = &self.passages[number as usize];
         // Pages with many tables say the same labels again and again.
         let exact = Word::exact(&passage.text);
-        let known = match exact {
-            Some(label) => self.labels.get(label).and_then(Option::as_ref),
-            None => self.heads.get(&number),
-        };
-        if let Some(known) = known {
+        let by_text = exact.and_then(|label| self.labels.get(label)?.as_ref());
+        if let Some(known) = by_text.or_else(|| self.heads.get(&number)) {
             return Rc::clone(known);
         }
         let mut tokens = std::mem::take(&mut self.tokens);
@@ -112,7 +112,7 @@ impl Finder<'_> {
             head.set.add(Topic::AtMost);
         }
         let head = Rc::new(head);
-        match exact {
+        match exact.filter(|_| self.labels.len() < MOST_LABELS) {
             Some(label) => *self.labels.entry(label) = Some(Rc::clone(&head)),
             None => _ = self.heads.insert(number, Rc::clone(&head)),
         }

@@ -2,7 +2,7 @@
 
 use crate::units::{self, Dimension, Unit};
 
-use super::around::Above;
+use super::around::{Above, MOST_LABELS};
 use super::claims::Finder;
 use super::layout::Role;
 use super::measure::{self, Habits, Measure, Period};
@@ -329,15 +329,12 @@ impl Finder<'_> {
     fn named(&mut self, head: u32) -> Option<Named> {
         let text = self.passages[head as usize].text.as_str();
         let exact = Word::exact(text);
-        let known = match exact {
-            Some(label) => self.units.get(label).and_then(Option::as_ref),
-            None => self.names.get(&head),
-        };
-        if let Some(&known) = known {
+        let by_text = exact.and_then(|label| self.units.get(label)?.as_ref());
+        if let Some(&known) = by_text.or_else(|| self.names.get(&head)) {
             return known;
         }
         let named = named(text, self.habits);
-        match exact {
+        match exact.filter(|_| self.units.len() < MOST_LABELS) {
             Some(label) => *self.units.entry(label) = Some(named),
             None => _ = self.names.insert(head, named),
         }

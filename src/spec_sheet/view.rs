@@ -195,6 +195,8 @@ impl Facts {
 
     /// Finds the phrases of the sentences.
     fn hear(&mut self, text: &str, tokens: &[Token]) {
+        // What is longer is a list without stops, and a phrase speaks for a part of it only.
+        const LONGEST: usize = 400;
         let mut sentences = self.sentences.iter_mut().filter_map(|sentence| {
             let last = sentence.tokens.end.checked_sub(1)?;
             let (first, last) = (tokens.get(sentence.tokens.start)?, tokens.get(last)?);
@@ -210,7 +212,7 @@ impl Facts {
                     None => return,
                 }
             }
-            if sentence.0.start <= start && sentence.0.len() <= 400 {
+            if sentence.0.start <= start && sentence.0.len() <= LONGEST {
                 *sentence.1 |= says;
             }
         }

@@ -28,6 +28,11 @@ impl<T: Default> WordMap<T> {
 }
 
 impl<T> WordMap<T> {
+    /// Of how many words something is known.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
     /// What is known of a word.
     pub fn get(&self, word: Word) -> Option<&T> {
         let found = self.0.find(word.hash(), |(other, _)| *other == word);
@@ -82,8 +87,12 @@ impl Word {
         Word::read(&text[from..to])
     }
 
-    /// A text as it is written, capitals and all, as a key; none of one that is too long.
+    /// A text as it is written, capitals and all, as a key; none of one that is too long, or ends as keys are
+    /// filled up.
     pub fn exact(text: &str) -> Option<Word> {
+        if text.ends_with('\0') {
+            return None;
+        }
         let mut bytes = [0; Word::LONGEST];
         bytes
             .get_mut(..text.len())?
@@ -249,5 +258,24 @@ mod tests {
                 assert_eq!(Word::at(text, from, to), expected, "{small}");
             }
         }
+    }
+
+    #[test]
+    fn a_lead_knows_how_long_it_was_written() {
+        let text = "İ 5\u{a0}FT";
+        let lead = Lead::of(text, 40);
+        assert_eq!(lead.as_str(), "i\u{307} 5 ft");
+        let small = "i\u{307} 5 ".len();
+        assert_eq!(lead.written(small, text), Some("İ 5\u{a0}".len()));
+        assert_eq!(Lead::of("Per Month", 3).as_str(), "per");
+        assert_eq!(Lead::of("up\nTO", 5).unbroken().as_str(), "up to");
+        assert!(Lead::of(&"ß".repeat(1000), 1000).as_str().len() <= Lead::MOST);
+    }
+
+    #[test]
+    fn the_first_that_a_text_begins_with_is_stripped() {
+        assert_eq!(strip_any("per month", &["each ", "per "]), Some("month"));
+        assert_eq!(strip_any("month", &["each ", "per "]), None);
+        assert_eq!(strip_any("", &["each "]), None);
     }
 }

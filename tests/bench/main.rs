@@ -1,6 +1,6 @@
 //! Speed, as ratios in one run: what an audit takes beside what reading the same bytes takes.
 //!
-//! `cargo bench` prints two tables; `cargo bench -- 50` makes the catalog 50 MB, `cargo bench -- sheets`
+//! `cargo bench` prints its tables; `cargo bench -- 50` makes the catalog 50 MB, `cargo bench -- sheets`
 //! reads spec sheets alone. Nothing here is asserted: a busy machine must not fail a test.
 
 #![allow(clippy::print_stdout, reason = "a bench prints")]
