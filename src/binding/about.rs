@@ -256,7 +256,9 @@ impl Tables {
         for passage in &sheet.passages {
             if let Some((table, row, column)) = cell(passage) {
                 if row == 0 {
-                    tables.columns.insert((table, column), passage.text.to_string());
+                    tables
+                        .columns
+                        .insert((table, column), passage.text.to_string());
                 }
                 if column == 0 {
                     tables.rows.insert((table, row), passage.text.to_string());

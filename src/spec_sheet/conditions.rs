@@ -690,7 +690,8 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         first,
         b'm' | b'o' | b'a' | b'n' | b'r' | b't' | b'h' | b'u' | b'i' | b'g'
     );
-    if !matches!(first, b'+' | b'-') && !(may_begin && may_bound_behind(bare)) {
+    let may_bound = matches!(first, b'+' | b'-') || may_begin && may_bound_behind(bare);
+    if !may_bound {
         return None;
     }
     const LONGEST: usize = 24;

@@ -170,7 +170,7 @@ mod tests {
                 let Role::Cell { row, column, .. } = passage.role else {
                     panic!("a table has cells")
                 };
-                (row, column, passage.text.clone())
+                (row, column, passage.text.to_string())
             })
             .collect()
     }

@@ -136,8 +136,8 @@ pub enum UnreadKind {
 /// Most cells, rows or passages of one sheet; what follows isn't read, and said so.
 pub const MOST_PASSAGES: usize = 4_000_000;
 
-/// For how many passages there is room at once.
-const MOST_AT_ONCE: usize = 100_000;
+/// For how many passages room is set aside at once; it costs nothing until it is filled.
+const MOST_AT_ONCE: usize = 1_000_000;
 
 /// The passages while they are gathered.
 #[derive(Debug, Default)]

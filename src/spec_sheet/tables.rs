@@ -574,7 +574,7 @@ mod tests {
             .above(1, row, column)
             .into_iter()
             .flatten()
-            .map(|number| layout.passages[number as usize].text.clone())
+            .map(|number| layout.passages[number as usize].text.to_string())
             .collect()
     }
 

@@ -166,12 +166,8 @@ impl Lead {
             lead.len = length;
             return lead;
         }
-        for c in text.chars().take(characters).flat_map(char::to_lowercase) {
-            let c = if matches!(c, '\u{a0}' | '\u{202f}') {
-                ' '
-            } else {
-                c
-            };
+        let small = text.chars().take(characters).flat_map(char::to_lowercase);
+        for c in small.map(plain) {
             let Some(part) = lead.bytes.get_mut(lead.len..lead.len + c.len_utf8()) else {
                 break;
             };
@@ -199,9 +195,28 @@ impl Lead {
         if small.is_ascii() && text.get(..length).is_some_and(str::is_ascii) {
             return Some(length);
         }
-        // Small letters may be longer than their capitals, so they are counted.
-        let characters = small.chars().count();
-        Some(text.chars().take(characters).map(char::len_utf8).sum())
+        // Small letters may be longer than their capitals, and blanks shorter.
+        let (mut read, mut written) = (0, 0);
+        for c in text.chars() {
+            if read >= length {
+                break;
+            }
+            written += c.len_utf8();
+            read += c
+                .to_lowercase()
+                .map(plain)
+                .map(char::len_utf8)
+                .sum::<usize>();
+        }
+        Some(written)
+    }
+}
+
+/// A plain blank for one that breaks no line.
+fn plain(c: char) -> char {
+    match c {
+        '\u{a0}' | '\u{202f}' => ' ',
+        c => c,
     }
 }
 
