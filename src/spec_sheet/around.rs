@@ -3,26 +3,14 @@
 use std::rc::Rc;
 
 use super::asides::is_strangers;
-use super::claims::{Finder, is_figure};
+use super::finder::{Above, Finder, MOST_LABELS};
 use super::layout::{Passage, Role};
+use super::numeral;
 use super::tables::Heads;
 use super::tokens::{self, Kind};
 use super::view::{Around, Head};
 use super::vocabulary::{self, Topic, cue};
 use super::word::{Word, is_one};
-
-/// How many labels are known by their text; a page with more of them repeats few.
-pub(super) const MOST_LABELS: usize = 4096;
-
-/// The passages that head one.
-pub(super) struct Above {
-    /// Its row's first cell, the term it explains, its caption.
-    pub(super) row: Option<u32>,
-    /// The cell between that and its own that says more: `Flow | at 4 ft | 2.6 cfm`.
-    pub(super) beside: Option<u32>,
-    /// The heads of its column, the nearest first.
-    pub(super) columns: Heads,
-}
 
 impl Finder<'_> {
     pub(super) fn topics_of(&mut self, number: u32) -> Rc<Head> {
@@ -291,4 +279,10 @@ impl Finder<'_> {
         };
         (around, above)
     }
+}
+
+/// Whether a cell begins with a figure: of a curve, the condition of its row.
+fn is_figure(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
+        && text.contains(char::is_alphabetic)
 }

@@ -1,9 +1,5 @@
 //! From the figures of each passage to the claims of the sheet.
 
-use std::rc::Rc;
-
-use hashbrown::HashMap;
-
 use crate::units::{Dimension, Quantity};
 
 use super::asides::{begins_aside, is_aside, is_strangers};
@@ -12,59 +8,21 @@ use super::comparison;
 use super::conditions;
 use super::counting::{count, period_after};
 use super::dual::{also_of, pair_columns};
+use super::finder::{Beside, Finder, MOST_CLAIMS, Reading};
 use super::holding::{goes_on_from, has_target, is_condition, joined, near_sound, target};
-use super::labels::Named;
 use super::layout::{Passage, Role};
 use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
 use super::phrases::says;
-use super::rows::{Beside, Held};
 use super::subject_matter;
-use super::tables::Tables;
 use super::tokens::{self, Kind, Token};
-use super::view::{Around, Facts, Head, View};
+use super::view::{Around, Facts, View};
 use super::vocabulary::{self, Topic, cue};
-use super::word::WordMap;
-
-/// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
-/// a quarter of a kilobyte.
-pub const MOST_CLAIMS: usize = 500_000;
-
-/// How many figures away a condition may stand from what it belongs to.
-pub(super) const FARTHEST: usize = 100;
 
 /// Finds the claims of a sheet.
 pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
     let memory = Memory::default();
-    let mut finder = Finder {
-        passages,
-        habits,
-        memory: &memory,
-        tables: Tables::of(passages),
-        none: Rc::default(),
-        nothing: Rc::new([]),
-        tokens: Vec::new(),
-        readings: Vec::new(),
-        pairs: HashMap::default(),
-        heads: HashMap::default(),
-        labels: WordMap::default(),
-        states: HashMap::default(),
-        names: HashMap::default(),
-        units: WordMap::default(),
-        // Room for one in every passage costs nothing until it is filled.
-        claims: Vec::with_capacity(passages.len().min(MOST_CLAIMS)),
-        tariff: None,
-        hours: None,
-        rows: HashMap::default(),
-        depth: None,
-        starred: false,
-        counted: Vec::new(),
-        at_depth: Vec::new(),
-        beside: Vec::new(),
-        labelled: None,
-        aside: (None, false),
-        cut: None,
-    };
+    let mut finder = Finder::new(passages, habits, &memory);
     let mut tokens = Vec::new();
     let mut measures = Vec::new();
     let mut facts = Facts::default();
@@ -100,71 +58,6 @@ pub struct Found {
     pub claims: Vec<Claim>,
     /// The passage after which no claims were looked for, as there were too many.
     pub cut: Option<usize>,
-}
-
-pub(super) struct Finder<'a> {
-    pub(super) passages: &'a [Passage],
-    pub(super) habits: Habits,
-    pub(super) memory: &'a Memory,
-    pub(super) tables: Tables,
-    /// No head at all.
-    pub(super) none: Rc<Head>,
-    /// No condition at all.
-    pub(super) nothing: Rc<[Quantity]>,
-    /// Memory for the words of a head.
-    pub(super) tokens: Vec<Token>,
-    /// Memory for the readings of a passage.
-    readings: Vec<Reading>,
-    /// Topics of two heads together, by their passages.
-    pub(super) pairs: HashMap<(u32, u32), Rc<Head>, fnv::FnvBuildHasher>,
-    /// Topics of the longer heads, by passage.
-    pub(super) heads: HashMap<u32, Rc<Head>, fnv::FnvBuildHasher>,
-    /// Topics of the short ones, by their text.
-    pub(super) labels: WordMap<Option<Rc<Head>>>,
-    /// Conditions that heads state, by passage.
-    pub(super) states: HashMap<u32, Rc<[Quantity]>, fnv::FnvBuildHasher>,
-    /// Units that the longer heads name, by passage.
-    pub(super) names: HashMap<u32, Option<Named>, fnv::FnvBuildHasher>,
-    /// Units that the short ones name, by their text.
-    pub(super) units: WordMap<Option<Option<Named>>>,
-    pub(super) claims: Vec<Claim>,
-    /// A tariff said anywhere on the page, for costs that have none of their own.
-    pub(super) tariff: Option<Quantity>,
-    /// Hours each day, likewise.
-    pub(super) hours: Option<f64>,
-    /// Conditions of a table's rows: what its first cells state.
-    pub(super) rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
-    /// The depth that was promised last.
-    pub(super) depth: Option<Quantity>,
-    /// Whether a warranty bore a star that leads to a note.
-    pub(super) starred: bool,
-    /// The counts of `2 x 25 m`, as claims that stand if no other count does.
-    pub(super) counted: Vec<Claim>,
-    /// Claims of a cell whose head says that they hold at the depth of their row: `air at depth`.
-    pub(super) at_depth: Vec<usize>,
-    /// Figures of a row that are no claims by themselves, but perhaps what one of its claims holds under: a
-    /// distance in a column of its own, a remark.
-    pub(super) beside: Vec<Beside>,
-    /// The row whose label was looked for last, whether its column's head tells, and the label.
-    pub(super) labelled: Option<((u32, u32, bool), u32)>,
-    /// The heading looked at last, and whether what stands under it is about other things.
-    pub(super) aside: (Option<u32>, bool),
-    /// The passage after which no claims were looked for.
-    pub(super) cut: Option<usize>,
-}
-
-/// A figure with what it turned out to be.
-#[derive(Clone)]
-pub(super) struct Reading {
-    pub(super) attribute: Option<Attribute>,
-    /// Introduced by `at`, so perhaps a condition of another.
-    pub(super) is_condition: bool,
-    /// The claim made of it, once made.
-    pub(super) claim: Option<usize>,
-    /// The figure that it lists in another unit.
-    pub(super) also_of: Option<usize>,
-    /// The figure before it that tells what it is.
-    pub(super) like: Option<usize>,
 }
 
 impl Finder<'_> {
@@ -752,24 +645,6 @@ impl Finder<'_> {
         }
     }
 
-    /// Puts a condition to a claim, by what it is a quantity of.
-    pub(super) fn put(&mut self, claim: usize, quantity: &Quantity) {
-        let Some(claim) = self.claims.get_mut(claim) else {
-            return;
-        };
-        let attribute = claim.attribute;
-        let condition = &mut claim.condition;
-        let place = match quantity.dimension() {
-            Dimension::GaugePressure | Dimension::AbsolutePressure => &mut condition.pressure,
-            Dimension::Length if attribute == Attribute::Sound => &mut condition.distance,
-            Dimension::Length => &mut condition.depth,
-            Dimension::MoneyPerEnergy => &mut condition.tariff,
-            Dimension::Temperature => &mut condition.temperature,
-            _ => return,
-        };
-        place.get_or_insert_with(|| quantity.clone());
-    }
-
     fn finish(mut self) -> Found {
         self.of_the_row();
         self.of_the_notes();
@@ -822,12 +697,6 @@ impl Finder<'_> {
             cut: self.cut,
         }
     }
-}
-
-/// Whether a cell begins with a figure: of a curve, the condition of its row.
-pub(super) fn is_figure(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
-        && text.contains(char::is_alphabetic)
 }
 
 /// The figure in SI.

@@ -3,7 +3,7 @@
 use crate::units::{self, Dimension, Quantity};
 
 use super::claim::{Also, Claim};
-use super::claims::Reading;
+use super::finder::Reading;
 use super::layout::{Passage, Role};
 use super::measure::Measure;
 

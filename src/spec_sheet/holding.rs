@@ -3,8 +3,8 @@
 use crate::units::Dimension;
 
 use super::claim::{Attribute, Comparator};
-use super::claims::{FARTHEST, Reading};
 use super::conditions;
+use super::finder::{FARTHEST, Reading};
 use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{View, is_sound};

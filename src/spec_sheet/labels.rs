@@ -2,8 +2,7 @@
 
 use crate::units::{self, Dimension, Unit};
 
-use super::around::{Above, MOST_LABELS};
-use super::claims::Finder;
+use super::finder::{Above, Finder, MOST_LABELS, Named};
 use super::layout::Role;
 use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
@@ -11,17 +10,6 @@ use super::tokens::{Kind, Token};
 use super::unit_words;
 use super::vocabulary::Topic;
 use super::word::Word;
-
-/// What a head names for the bare numbers under it.
-#[derive(Clone, Copy)]
-pub enum Named {
-    /// A unit.
-    Unit(Unit),
-    /// Money, and what it is paid for.
-    Money(Unit, Option<Period>),
-    /// Money in a unit that isn't known: no number under it is read.
-    Nothing,
-}
 
 /// Longest text of a figure that has its unit elsewhere.
 const LONGEST_FIGURE: usize = 32;

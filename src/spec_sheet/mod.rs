@@ -16,6 +16,7 @@ mod csv;
 mod decoded;
 mod dual;
 mod extract;
+mod finder;
 mod holding;
 mod html;
 mod labels;

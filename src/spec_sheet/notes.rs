@@ -7,7 +7,7 @@ use hashbrown::HashMap;
 use crate::units::Quantity;
 
 use super::claim::Attribute;
-use super::claims::Finder;
+use super::finder::Finder;
 use super::holding::{fits, is_condition};
 use super::{conditions, measure, tokens, view};
 

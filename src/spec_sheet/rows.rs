@@ -6,34 +6,14 @@ use hashbrown::HashMap;
 
 use crate::units::{Dimension, Quantity};
 
-use super::around::Above;
 use super::claim::{Attribute, Claim, Comparator};
-use super::claims::{FARTHEST, Finder, MOST_CLAIMS};
+use super::finder::{Above, FARTHEST, Finder, Held, MOST_CLAIMS};
 use super::holding::{fits, is_condition, takes_condition};
 use super::layout::Role;
 use super::measure;
 use super::tokens;
 use super::view::{Around, Facts, View};
 use super::vocabulary::Topic;
-
-/// A depth or pressure at the beginning of a table's row.
-pub(super) struct Held {
-    pub(super) quantity: Quantity,
-    /// The claim made of it.
-    pub(super) claim: usize,
-    /// Whether a figure of the row holds under it, so that it is no claim of its own.
-    pub(super) serves: bool,
-}
-
-/// A figure in a cell of its own that one of its row's claims holds under.
-pub(super) struct Beside {
-    pub(super) row: (u32, u32),
-    pub(super) quantity: Quantity,
-    /// How many claims stood before it.
-    pub(super) after: usize,
-    /// Whether its column's head says that it is a condition.
-    pub(super) said: bool,
-}
 
 impl Finder<'_> {
     /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
