@@ -41,14 +41,24 @@ impl Finder<'_> {
                 && tokens
                     .get(at + 1)
                     .is_some_and(|next| next.cues & cue::NOW != 0);
-            let is_unit = is_time
+            // The `Max` of `Reed Max` is a name's.
+            let is_named = at > 0
+                && at + 1 == tokens.len()
+                && !head.set.tell()
+                && tokens[at - 1].kind == Kind::Word(None)
+                && tokens[at - 1].cues == 0
+                && [&tokens[at - 1], token]
+                    .iter()
+                    .all(|token| is_title(&passage.text[token.range()]));
+            let is_none = is_time
+                || is_named
                 || at > 0
                     && (token.topic() == Some(Topic::AtLeast)
                     && tokens[at - 1].kind == Kind::Sign('/')
                     // The sign of alternating current: `115V~`.
                     || token.kind == Kind::Sign('~')
                         && passage.text[..token.start as usize].ends_with(['V', 'v']));
-            if let Some(topic) = token.topic().filter(|_| !is_unit) {
+            if let Some(topic) = token.topic().filter(|_| !is_none) {
                 head.topics.push(topic);
                 head.set.add(topic);
             }
@@ -281,8 +291,40 @@ impl Finder<'_> {
     }
 }
 
+/// Whether a word is written as a name is: a capital before small letters.
+fn is_title(word: &str) -> bool {
+    let mut letters = word.chars();
+    letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
+}
+
 /// Whether a cell begins with a figure: of a curve, the condition of its row.
 fn is_figure(text: &str) -> bool {
     text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
         && text.contains(char::is_alphabetic)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Kind;
+    use super::super::shown::{claims_of, is};
+
+    #[test]
+    fn a_name_in_a_head_bounds_nothing() {
+        let two = "| | Reed | Reed Plus |\n|--|--|--|\n| Power | 42 W | 71 W |\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, two),
+            ["42 W power exact", "71 W power exact"]
+        );
+        is("Profondeur : plus de 2 m", "2 m depth at-least");
+        let three = "| | Reed | Reed Max | Max |\n|--|--|--|--|\n| Power | 42 W | 71 W | 90 W |\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, three),
+            ["42 W power exact", "71 W power exact", "90 W power at-most"]
+        );
+        let rows = "Set;Power (W);Recommended Max\nReed Max;71;90 W\n";
+        assert_eq!(
+            claims_of(Kind::Csv, rows),
+            ["71 power exact", "90 W power at-most"]
+        );
+    }
 }

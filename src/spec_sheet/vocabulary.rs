@@ -277,7 +277,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         AtLeast,
-        "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst plus minimale minimaler dès desde mindest",
+        "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst minimale minimaler dès desde mindest",
     ),
     (
         About,
