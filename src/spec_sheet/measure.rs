@@ -621,7 +621,7 @@ impl<'a> Scan<'a, '_> {
 
     /// `up to an acre`, `at a metre`: an article that stands for one, where a bound or a condition is before it.
     fn article(&self, at: usize) -> Option<Measure<'a>> {
-        if !is_one!(self.token(at)?.word, "a" | "an") || !self.is_word(at, words!["a", "an"]) {
+        if !self.is_word(at, words!["a", "an"]) {
             return None;
         }
         let hundreds = matches!(self.token(at + 1)?.kind, Kind::Spelled("100" | "1000"));
@@ -1375,22 +1375,14 @@ impl<'a> Scan<'a, '_> {
     /// A currency's word after byte `at`: whether it is the hundredth part, and where it ends.
     fn money_word(&self, at: usize) -> Option<(Currency, bool, usize)> {
         let rest = self.text.get(at..)?;
+        // Most numbers have neither a word nor a sign behind them that may be money's.
         let next = rest.bytes().find(|byte| !matches!(byte, b' ' | b'-'))?;
         if !matches!(next, b'$' | b',' | b'.' | 0x80..) && !next.is_ascii_alphabetic() {
             return None;
         }
-        let trimmed = rest.trim_start_matches([' ', '-']);
         // `1.099,- €`
-        let whole = [",-", ".-", ",–", ".–", ",—"]
-            .iter()
-            .find_map(|none| rest.strip_prefix(none));
-        let trimmed = if whole.is_some() || next >= 0x80 {
-            whole
-                .unwrap_or(rest)
-                .trim_start_matches([' ', '\u{a0}', '-', '\u{202f}'])
-        } else {
-            trimmed
-        };
+        let whole = strip_any(rest, &[",-", ".-", ",–", ".–", ",—"]).unwrap_or(rest);
+        let trimmed = whole.trim_start_matches([' ', '\u{a0}', '-', '\u{202f}']);
         let start = at + rest.len() - trimmed.len();
         if !trimmed.starts_with(|c: char| c.is_ascii_alphabetic()) {
             return self.money_sign(trimmed, start);
