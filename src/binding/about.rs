@@ -142,8 +142,8 @@ pub fn tell_apart(sheet: &Sheet, names: &[Name], package: Option<&str>) -> Vec<A
 
 /// The package that running text names before the claim.
 fn in_text(sheet: &Sheet, claim: &Claim, names: &[Name]) -> Option<Thing> {
-    let passage = &sheet.passages[claim.passage];
-    let before = passage.text.get(..claim.place.start)?;
+    let passage = &sheet.passages[claim.passage()];
+    let before = passage.text.get(..claim.place().start)?;
     // What was named many sentences ago isn't what a figure is about; a passage is short.
     let from = before.char_indices().rev().nth(400).map_or(0, |(at, _)| at);
     named(&before[from..], names).map(|id| Thing::Package(id.to_string()))
@@ -172,9 +172,9 @@ fn by_heading(
 
 /// The heading that a claim stands in or under.
 fn heading_of(sheet: &Sheet, claim: &Claim) -> Option<u32> {
-    match sheet.passages[claim.passage].role {
-        Role::Heading(_) => u32::try_from(claim.passage).ok(),
-        _ => sheet.passages[claim.passage].under,
+    match sheet.passages[claim.passage()].role {
+        Role::Heading(_) => u32::try_from(claim.passage()).ok(),
+        _ => sheet.passages[claim.passage()].under,
     }
 }
 
@@ -269,7 +269,7 @@ impl Tables {
         let mut across: BTreeMap<(u32, u32, Attribute), BTreeSet<u32>> = BTreeMap::new();
         let mut down: BTreeMap<(u32, u32, Attribute), BTreeSet<u32>> = BTreeMap::new();
         for claim in &sheet.claims {
-            if let Some((table, row, column)) = cell(&sheet.passages[claim.passage])
+            if let Some((table, row, column)) = cell(&sheet.passages[claim.passage()])
                 && column > 0
             {
                 across
@@ -326,7 +326,7 @@ impl Tables {
     }
 
     fn thing(&self, sheet: &Sheet, claim: &Claim, names: &[Name], is_bound: bool) -> Option<Thing> {
-        let (table, row, column) = cell(&sheet.passages[claim.passage])?;
+        let (table, row, column) = cell(&sheet.passages[claim.passage()])?;
         let head = self.columns.get(&(table, column)).filter(|_| row > 0);
         let first = self.rows.get(&(table, row)).filter(|_| column > 0);
         for text in [head, first].into_iter().flatten() {

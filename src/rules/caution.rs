@@ -336,7 +336,7 @@ fn kind_by_its_look(sheet: &Sheet) -> Option<&'static str> {
             .claims
             .iter()
             .filter(move |claim| claim.attribute == attribute);
-        let rows = claims.filter_map(|claim| match sheet.passages.get(claim.passage)?.role {
+        let rows = claims.filter_map(|claim| match sheet.passages.get(claim.passage())?.role {
             Role::Cell { table, row, .. } => Some((table, row)),
             _ => None,
         });

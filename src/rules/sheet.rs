@@ -303,8 +303,8 @@ fn is_in_one_piece(said: &Said, claim: &Claim) -> bool {
         return false;
     };
     let stands = context.sources.slice(said.page.at(claim));
-    let passage = said.page.sheet.passages.get(claim.passage);
-    passage.and_then(|passage| passage.text.get(claim.place.clone())) == Some(stands)
+    let passage = said.page.sheet.passages.get(claim.passage());
+    passage.and_then(|passage| passage.text.get(claim.place())) == Some(stands)
 }
 
 /// What is to be found in a sheet as a whole.

@@ -6,7 +6,8 @@ use super::word::{Word, words};
 /// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
 pub(super) fn is_strangers(text: &str) -> bool {
     const LONGEST: usize = 14;
-    let Some(end) = text.bytes().take(LONGEST).position(|byte| byte == b':') else {
+    let begin = &text.as_bytes()[..text.len().min(LONGEST)];
+    let Some(end) = memchr::memchr(b':', begin) else {
         return false;
     };
     words![

@@ -1,6 +1,7 @@
 //! What a claim of a sheet is.
 
-use std::ops::Range;
+use std::num::NonZeroU32;
+use std::ops::{Deref, DerefMut, Range};
 
 use compact_str::CompactString;
 
@@ -209,7 +210,61 @@ pub struct Condition {
 impl Condition {
     /// Whether nothing is said.
     pub fn is_empty(&self) -> bool {
-        *self == Condition::default()
+        *self == Condition::NONE
+    }
+
+    /// Nothing said.
+    const NONE: Condition = Condition {
+        pressure: None,
+        depth: None,
+        distance: None,
+        tariff: None,
+        hours_per_day: None,
+        temperature: None,
+        per: None,
+    };
+}
+
+/// The condition of a claim. Most claims have none, and it takes a pointer's room in them until one is put.
+#[derive(Clone, Default)]
+pub struct Under(Option<Box<Condition>>);
+
+impl Under {
+    /// That a figure is one of each of these, if it is.
+    pub(super) fn per(per: Option<Counted>) -> Under {
+        Under(per.map(|counted| {
+            Box::new(Condition {
+                per: Some(counted),
+                ..Condition::NONE
+            })
+        }))
+    }
+}
+
+impl Deref for Under {
+    type Target = Condition;
+
+    fn deref(&self) -> &Condition {
+        static NONE: Condition = Condition::NONE;
+        self.0.as_deref().unwrap_or(&NONE)
+    }
+}
+
+impl DerefMut for Under {
+    fn deref_mut(&mut self) -> &mut Condition {
+        self.0.get_or_insert_default()
+    }
+}
+
+impl PartialEq for Under {
+    fn eq(&self, other: &Under) -> bool {
+        **self == **other
+    }
+}
+
+impl std::fmt::Debug for Under {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        (**self).fmt(f)
     }
 }
 
@@ -231,8 +286,8 @@ pub struct Also {
 pub struct Claim {
     /// The bytes of the figure with its unit in the file; of the words, for a comparison.
     pub at: Range<usize>,
-    /// The page, where the file has pages and no bytes to point at.
-    pub page: Option<u32>,
+    /// The page, from 1, where the file has pages and no bytes to point at.
+    pub page: Option<NonZeroU32>,
     /// As it is written, with the words that bound it.
     pub text: CompactString,
     /// What it promises.
@@ -248,7 +303,7 @@ pub struct Claim {
     /// What money is paid for.
     pub period: Option<Period>,
     /// Under what it holds.
-    pub condition: Condition,
+    pub condition: Under,
     /// The second figure of a dual listing.
     pub also: Option<Box<Also>>,
     /// What it is said of.
@@ -260,7 +315,19 @@ pub struct Claim {
     /// Whether it is the OUTSIDE diameter of an airline.
     pub is_outside: bool,
     /// The passage it stands in.
-    pub passage: usize,
+    pub(super) passage: u32,
     /// Its bytes in the passage.
-    pub place: Range<usize>,
+    pub(super) place: Range<u32>,
+}
+
+impl Claim {
+    /// The passage it stands in, as its number.
+    pub fn passage(&self) -> usize {
+        self.passage as usize
+    }
+
+    /// Its bytes in the passage.
+    pub fn place(&self) -> Range<usize> {
+        self.place.start as usize..self.place.end as usize
+    }
 }

@@ -3,7 +3,7 @@
 use crate::units::{Dimension, Quantity};
 
 use super::asides::{begins_aside, is_aside, is_strangers};
-use super::claim::{Also, Attribute, Claim, Comparator, Condition, Si, Subject};
+use super::claim::{Also, Attribute, Claim, Comparator, Si, Subject, Under};
 use super::comparison;
 use super::conditions;
 use super::counting::{count, period_after};
@@ -218,7 +218,7 @@ impl Finder<'_> {
             // The `24 hours` of `twice in 24 hours`.
             if self.claims[first_claim..]
                 .last()
-                .is_some_and(|last| last.place.end > measures[place].at.start)
+                .is_some_and(|last| last.place().end > measures[place].at.start)
             {
                 continue;
             }
@@ -236,7 +236,9 @@ impl Finder<'_> {
                 && first.comparator != Comparator::Range
             {
                 claim.comparator = first.comparator;
-                claim.condition.per = claim.condition.per.or(first.condition.per);
+                if claim.condition.per.is_none() && first.condition.per.is_some() {
+                    claim.condition.per = first.condition.per;
+                }
             }
             self.starred |= attribute == Attribute::Warranty
                 && text.get(measures[place].at.end..).is_some_and(|rest| {
@@ -245,19 +247,19 @@ impl Finder<'_> {
             if attribute == Attribute::Depth && claim.si != Si::None {
                 self.depth = claim.quantity.clone();
             }
-            if let Some((count, at)) = &measures[place].count
+            if let Some((count, at)) = measures[place].count.as_deref()
                 && attribute == Attribute::AirlineLength
                 && self.counted.len() < MOST_CLAIMS
             {
                 self.counted.push(Claim {
                     at: passage.source(at.clone()),
-                    place: at.clone(),
+                    place: at.start as u32..at.end as u32,
                     text: text[at.clone()].into(),
                     attribute: Attribute::DiffuserCount,
                     comparator: Comparator::Exact,
                     si: Si::Value(*count),
                     quantity: None,
-                    condition: Condition::default(),
+                    condition: Under::default(),
                     count: None,
                     subject: Subject::Package,
                     ..claim.clone()
@@ -276,10 +278,10 @@ impl Finder<'_> {
                 ..tokens[comparison.tokens.end - 1].end as usize;
             // A figure that was read as a claim itself is none of a comparison's.
             let own = &self.claims[figures.clone()];
-            let next = own.partition_point(|claim| claim.place.end <= place.start);
+            let next = own.partition_point(|claim| claim.place().end <= place.start);
             let taken = own
                 .get(next)
-                .is_some_and(|claim| claim.place.start < place.end);
+                .is_some_and(|claim| claim.place().start < place.end);
             if taken {
                 continue;
             }
@@ -293,14 +295,14 @@ impl Finder<'_> {
                 quantity: None,
                 currency: None,
                 period: None,
-                condition: Condition::default(),
+                condition: Under::default(),
                 also: None,
                 subject: Subject::Package,
                 count: None,
                 in_winter: false,
                 is_outside: false,
-                passage: number,
-                place,
+                passage: number as u32,
+                place: place.start as u32..place.end as u32,
             });
         }
         self.claims[first_claim..].sort_by_key(|claim| claim.place.start);
@@ -539,13 +541,10 @@ impl Finder<'_> {
             si,
             currency: money,
             period: measure.period,
-            condition: Condition {
-                per: conditions::per(view, measure, attribute),
-                ..Condition::default()
-            },
+            condition: Under::per(conditions::per(view, measure, attribute)),
             also: None,
             subject: subject(view, attribute, near),
-            count: measure.count.as_ref().map(|(count, _)| *count),
+            count: measure.count.as_ref().map(|counted| counted.0),
             in_winter: attribute == Attribute::Area
                 && (view.sentence_has(measure.tokens.start, Topic::Winter)
                     || view.around.head(Topic::Winter)),
@@ -556,8 +555,8 @@ impl Finder<'_> {
                     .is_some_and(|one| one.topic == Topic::Outside)
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
-            passage: number,
-            place,
+            passage: number as u32,
+            place: place.start as u32..place.end as u32,
         }
     }
 
@@ -683,10 +682,12 @@ impl Finder<'_> {
                 let same = |tariff: &&Quantity| {
                     claim.currency.is_none() || tariff.unit().currency() == claim.currency
                 };
-                if claim.condition.tariff.is_none() {
-                    claim.condition.tariff = self.tariff.as_ref().filter(same).cloned();
+                if claim.condition.tariff.is_none()
+                    && let Some(tariff) = self.tariff.as_ref().filter(same)
+                {
+                    claim.condition.tariff = Some(tariff.clone());
                 }
-                if claim.condition.hours_per_day.is_none() {
+                if claim.condition.hours_per_day.is_none() && self.hours.is_some() {
                     claim.condition.hours_per_day = self.hours;
                 }
             }

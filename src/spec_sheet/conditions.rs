@@ -695,12 +695,13 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
         return None;
     }
     const LONGEST: usize = 24;
-    let small = Lead::of(bare, LONGEST);
+    let lead = Lead::of(bare, LONGEST);
+    let small = lead.as_str();
     AFTER.iter().find_map(|&(words, comparator)| {
         if words.as_bytes().first() != Some(&first) {
             return None;
         }
-        let after = small.as_str().strip_prefix(words)?;
+        let after = small.strip_prefix(words)?;
         if words == "+" {
             return (gap == 0 && behind && !after.starts_with(|c: char| c.is_ascii_digit())).then_some((comparator, at + 1));
         }
@@ -946,10 +947,9 @@ pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f
             return None;
         }
         const LONGEST: usize = 20;
-        let rest = Lead::of(rest, LONGEST);
-        DAILY
-            .iter()
-            .find(|mark| rest.as_str().starts_with(**mark))?;
+        let lead = Lead::of(rest, LONGEST);
+        let rest = lead.as_str();
+        DAILY.iter().find(|mark| rest.starts_with(**mark))?;
         let before = before.trim_end();
         let digits = before.len()
             - before

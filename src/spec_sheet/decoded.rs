@@ -9,7 +9,9 @@ use super::layout::Layout;
 /// Both run along together: what is the same stands for itself; an entity stands for the character it
 /// names; a carriage return that was dropped stands for nothing.
 pub fn push(layout: &mut Layout, decoded: &str, written: &str, start: usize) {
-    if decoded == written {
+    // Mostly one is the other itself.
+    let is_itself = std::ptr::eq(decoded, written);
+    if is_itself || decoded == written {
         layout.push(decoded, start..start + written.len());
         return;
     }

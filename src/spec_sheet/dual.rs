@@ -46,7 +46,7 @@ pub(super) fn also_of(
 
 /// Two columns of one quantity, in two units, are one listing of it.
 pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
-    let cell = |claim: &Claim| match passages[claim.passage].role {
+    let cell = |claim: &Claim| match passages[claim.passage()].role {
         Role::Cell {
             table, row, column, ..
         } => Some((table, row, column)),

@@ -15,7 +15,7 @@ use super::view::Head;
 use super::word::WordMap;
 
 /// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
-/// a quarter of a kilobyte.
+/// an eighth of a kilobyte.
 pub(super) const MOST_CLAIMS: usize = 500_000;
 
 /// How many figures away a condition may stand from what it belongs to.

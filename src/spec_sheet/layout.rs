@@ -4,6 +4,7 @@
 //! Its text is decoded: entities are characters, tags inside a word are gone. A [`Piece`] says which
 //! bytes of the file a part of the text stands for.
 
+use std::num::NonZeroU32;
 use std::ops::Range;
 
 use compact_str::CompactString;
@@ -66,7 +67,7 @@ pub struct Passage {
     /// The term that it explains, as its number among the passages.
     pub term: Option<u32>,
     /// The page, from 1, where the file has pages and no bytes to point at.
-    pub page: Option<u32>,
+    pub page: Option<NonZeroU32>,
 }
 
 impl Passage {
@@ -192,6 +193,11 @@ impl Layout {
             }
             self.settle_blank();
             self.put(trimmed, start, source.len() as u32);
+            return;
+        }
+        if is_plain(text) {
+            self.settle_blank();
+            self.put(text, start, text.len() as u32);
             return;
         }
         // What has no width isn't seen: `3<zero-width space>½` is one figure.
@@ -382,6 +388,21 @@ impl Layout {
             page: None,
         });
     }
+}
+
+/// Whether a text is ASCII with no blanks but single ones between its words, as most is.
+fn is_plain(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    let [first, .., last] = bytes else {
+        return bytes.first().is_some_and(|&byte| byte.is_ascii_graphic());
+    };
+    // No loop stops early here, so that many bytes are looked at in one step.
+    let is_odd = |odd: bool, &byte: &u8| odd | !(b' '..=0x7e).contains(&byte);
+    let is_double = |double: bool, (&a, &b): (&u8, &u8)| double | ((a == b' ') & (b == b' '));
+    *first != b' '
+        && *last != b' '
+        && !bytes.iter().fold(false, is_odd)
+        && !bytes.iter().zip(&bytes[1..]).fold(false, is_double)
 }
 
 /// The first character without width, and its length.

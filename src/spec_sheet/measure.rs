@@ -76,7 +76,7 @@ pub struct Measure<'a> {
     /// What money is paid for, where it is money.
     pub period: Option<Period>,
     /// How many: the 2 of `2 x 25 m`, with its bytes.
-    pub count: Option<(f64, Range<usize>)>,
+    pub count: Option<Box<(f64, Range<usize>)>>,
     /// Part of a size of several figures, `12 x 10 in`.
     pub is_size: bool,
     /// Its number among the figures of the passage.
@@ -902,7 +902,7 @@ impl<'a> Scan<'a, '_> {
                     self.memory.quantity(&second.written, unit),
                 );
                 measure.count =
-                    numeral::value(&first.written).map(|count| (count, first.at.clone()));
+                    numeral::value(&first.written).map(|count| Box::new((count, first.at.clone())));
                 measure.tokens.start = first.tokens.start;
                 return measure;
             }

@@ -45,7 +45,7 @@ mod claims;
 use std::ops::Range;
 use std::sync::OnceLock;
 
-pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject};
+pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject, Under};
 pub use extract::Extract;
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
 pub use measure::Period;
@@ -383,28 +383,28 @@ fn customs() -> &'static WordMap<Custom> {
     })
 }
 
-/// The words of a text, with the signs of money that stand at them.
-fn signed_words(text: &str) -> impl Iterator<Item = &str> {
+/// Where the words of a text stand, with the signs of money at them.
+fn signed_words(text: &str) -> impl Iterator<Item = Range<usize>> {
     let bytes = text.as_bytes();
-    let is_part = |at: usize| match bytes.get(at) {
-        Some(byte) if byte.is_ascii() => {
-            (byte.is_ascii_alphanumeric() || *byte == b'$').then_some(1)
+    // The length of what stands at a byte, and whether it is part of a word.
+    let part = |at: usize| {
+        let byte = *bytes.get(at)?;
+        if byte.is_ascii() {
+            return Some((1, byte.is_ascii_alphanumeric() || byte == b'$'));
         }
-        _ => {
-            let c = text.get(at..)?.chars().next()?;
-            (c.is_alphanumeric() || matches!(c, '£' | '€')).then_some(c.len_utf8())
-        }
+        let c = text.get(at..)?.chars().next()?;
+        Some((c.len_utf8(), c.is_alphanumeric() || matches!(c, '£' | '€')))
     };
     let mut at = 0;
     std::iter::from_fn(move || {
-        while at < bytes.len() && (!text.is_char_boundary(at) || is_part(at).is_none()) {
-            at += 1;
-        }
-        let start = at;
-        while let Some(length) = is_part(at) {
+        while let Some((length, false)) = part(at) {
             at += length;
         }
-        text.get(start..at).filter(|word| !word.is_empty())
+        let start = at;
+        while let Some((length, true)) = part(at) {
+            at += length;
+        }
+        (at > start).then_some(start..at)
     })
 }
 
@@ -427,7 +427,8 @@ impl Signs {
         // The first stretch of a page tells; a long one needn't be weighed to its end.
         for passage in layout.passages.iter().take(4000) {
             let (mut letters, mut foreign) = (0u32, 0u32);
-            for word in signed_words(&passage.text) {
+            for at in signed_words(&passage.text) {
+                let word = &passage.text[at.clone()];
                 if let Some(first) = word.chars().next()
                     && first.is_alphabetic()
                 {
@@ -449,7 +450,8 @@ impl Signs {
                     continue;
                 }
                 words += 1;
-                let known = known.get(Word::read(word)).copied().unwrap_or_default();
+                let word = Word::at(&passage.text, at.start, at.end);
+                let known = known.get(word).copied().unwrap_or_default();
                 if known.languages != 0 {
                     for (place, count) in counts.iter_mut().enumerate() {
                         *count += u32::from(known.languages >> place & 1);
@@ -506,7 +508,7 @@ mod shown {
         let sheet = read(kind, &Source::new("sheet", text.as_bytes().to_vec()));
         let mut shown = Vec::new();
         for claim in &sheet.claims {
-            let figure = &sheet.passages[claim.passage].text[claim.place.clone()];
+            let figure = &sheet.passages[claim.passage()].text[claim.place()];
             let mut line = format!(
                 "{figure} {} {}",
                 claim.attribute.as_str(),

@@ -147,8 +147,8 @@ impl Finder<'_> {
         let mut last: (usize, Vec<String>) = (usize::MAX, Vec::new());
         for number in 0..self.claims.len() {
             let claim = &self.claims[number];
-            let passage = claim.passage;
-            let mut borne = self.borne(passage, claim.place.clone(), number);
+            let passage = claim.passage();
+            let mut borne = self.borne(passage, claim.place(), number);
             if last.0 != passage {
                 let above = self.above(passage);
                 let heads = above.columns.into_iter().chain([above.row]).flatten();
@@ -167,7 +167,10 @@ impl Finder<'_> {
                     }
                 }
                 let claim = &mut self.claims[number];
-                if claim.attribute == Attribute::Cost && claim.condition.hours_per_day.is_none() {
+                if claim.attribute == Attribute::Cost
+                    && note.hours.is_some()
+                    && claim.condition.hours_per_day.is_none()
+                {
                     claim.condition.hours_per_day = note.hours;
                 }
             }
@@ -189,8 +192,8 @@ impl Finder<'_> {
         let last = number
             .checked_sub(1)
             .map(|before| &self.claims[before])
-            .filter(|before| before.passage == passage)
-            .map_or(0, |before| before.place.end.min(place.start));
+            .filter(|before| before.passage() == passage)
+            .map_or(0, |before| before.place().end.min(place.start));
         let near = text.floor_char_boundary(place.start.saturating_sub(FARTHEST));
         let label = &text[last.max(near)..place.start];
         // A mark behind the figure before is that one's.

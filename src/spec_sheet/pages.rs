@@ -1,5 +1,6 @@
 //! Sheets of pages: paragraphs, headings and tables by where their words stand.
 
+use std::num::NonZeroU32;
 use std::ops::Range;
 
 use crate::text::{Frame, PagedText, Source};
@@ -90,7 +91,7 @@ pub fn read(source: &Source, pages: &PagedText, layout: &mut Layout) {
     }
     for passage in &mut layout.passages[first..] {
         let start = passage.source(0..passage.text.len()).start;
-        passage.page = Some(pages.page(start));
+        passage.page = NonZeroU32::new(pages.page(start));
     }
 }
 

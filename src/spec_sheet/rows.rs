@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use hashbrown::HashMap;
+use smallvec::SmallVec;
 
 use crate::units::{Dimension, Quantity};
 
@@ -14,6 +15,9 @@ use super::measure;
 use super::tokens;
 use super::view::{Around, Facts, View};
 use super::vocabulary::Topic;
+
+/// Figures of a column: the claim and its row.
+type Figures = SmallVec<[(usize, u32); 2]>;
 
 impl Finder<'_> {
     /// Conditions that stand in the heads of a cell: `Flow at 2 psi`, a row that begins with `6 ft`.
@@ -140,22 +144,22 @@ impl Finder<'_> {
     pub(super) fn of_the_curves(&mut self) {
         let passages = self.passages;
         // By table and column: the claims, if all are exact and of one attribute that may be a condition.
-        let mut columns: HashMap<(u32, u32), Vec<(usize, u32)>, fnv::FnvBuildHasher> =
-            HashMap::default();
+        let mut columns: HashMap<(u32, u32), Figures, fnv::FnvBuildHasher> = HashMap::default();
         for (number, claim) in self.claims.iter().enumerate() {
+            if claim.comparator != Comparator::Exact
+                || !matches!(claim.attribute, Attribute::Depth | Attribute::Pressure)
+            {
+                continue;
+            }
+            let passage = &passages[claim.passage()];
             let Role::Cell {
                 table, row, column, ..
-            } = passages[claim.passage].role
+            } = passage.role
             else {
                 continue;
             };
-            let alone = claim.place.len() + 4 >= passages[claim.passage].text.len();
-            if column > 0
-                && alone
-                && claim.comparator == Comparator::Exact
-                && matches!(claim.attribute, Attribute::Depth | Attribute::Pressure)
-                && self.tables.above(table, row, column)[0].is_some()
-            {
+            let alone = claim.place().len() + 4 >= passage.text.len();
+            if column > 0 && alone && self.tables.above(table, row, column)[0].is_some() {
                 columns
                     .entry((table, column))
                     .or_default()
@@ -170,6 +174,9 @@ impl Finder<'_> {
                     .map(|first| passages[first as usize].text.as_str())
             };
             // Each name stands in more rows than one.
+            if claims.len() < 2 {
+                continue;
+            }
             let mut times: HashMap<&str, u32, fnv::FnvBuildHasher> = HashMap::default();
             for &(_, row) in &claims {
                 if let Some(name) = name(row) {
@@ -190,7 +197,7 @@ impl Finder<'_> {
                 };
                 let mut any = false;
                 for claim in number + 1..self.claims.len() {
-                    let same = matches!(passages[self.claims[claim].passage].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r == row && c > column);
+                    let same = matches!(passages[self.claims[claim].passage()].role, Role::Cell { table: t, row: r, column: c, .. } if t == table && r == row && c > column);
                     if !same {
                         break;
                     }
@@ -226,7 +233,7 @@ impl Finder<'_> {
             return;
         }
         let passages = self.passages;
-        let row_of = |claim: &Claim| match passages[claim.passage].role {
+        let row_of = |claim: &Claim| match passages[claim.passage()].role {
             Role::Cell { table, row, .. } => Some((table, row)),
             _ => None,
         };

@@ -1,6 +1,6 @@
 //! Which cells of a table head its rows and columns.
 
-use hashbrown::{HashMap, HashSet};
+use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
 use super::phrases::Phrases;
@@ -20,25 +20,42 @@ const WIDEST: u32 = 512;
 /// The heads above a cell, the nearest first: passages of its column.
 pub type Heads = [Option<u32>; 2];
 
-type Keyed<T> = HashMap<(u32, u32), T, fnv::FnvBuildHasher>;
-
 /// Which passage heads which row and column of each table.
 #[derive(Default)]
 pub struct Tables {
-    /// Heads of columns, by table and column.
-    columns: Keyed<Heads>,
-    /// Heads of rows, by table and row: the cell of the first column.
-    rows: Keyed<u32>,
-    /// First and last row of heads, by table.
-    heads: HashMap<u32, (u32, u32), fnv::FnvBuildHasher>,
-    /// The column that holds the units of its rows, by table.
-    units: HashMap<u32, u32, fnv::FnvBuildHasher>,
+    /// By number.
+    tables: Vec<Table>,
+    /// Heads of columns, table after table.
+    columns: Vec<Heads>,
+    /// First cells of rows, table after table, each in the order of its rows.
+    rows: Vec<First>,
     /// Columns that aren't of what the page offers: a rival's, the buyer's wishes, what held before.
     others: HashSet<(u32, u32), fnv::FnvBuildHasher>,
 }
 
+/// What is known of a table.
+#[derive(Clone, Copy, Default)]
+struct Table {
+    /// Its part of the heads of columns: the first, and how many.
+    columns: (u32, u32),
+    /// Its part of the first cells: the first, and how many.
+    rows: (u32, u32),
+    /// First and last row of heads.
+    heads: Option<(u32, u32)>,
+    /// The column that holds the units of its rows.
+    units: Option<u32>,
+}
+
+/// The first cell of a row.
+#[derive(Clone, Copy)]
+struct First {
+    table: u32,
+    row: u32,
+    passage: u32,
+}
+
 /// What the cells of a column are, as far as it tells a column of units.
-#[derive(Default)]
+#[derive(Clone, Copy, Default)]
 struct Tally {
     units: u32,
     others: u32,
@@ -47,61 +64,81 @@ struct Tally {
 /// How many rows are looked at for a column of units, and how many columns.
 const TALLIED: (u32, u32) = (64, 16);
 
-/// A cell near the top of a table.
+/// A cell in the first rows of a table.
 #[derive(Clone, Copy)]
 struct Cell {
+    table: u32,
     row: u32,
     column: u32,
     passage: u32,
     marked: bool,
+    /// Whether it holds nothing but a unit; looked at beyond the first column only.
+    is_unit: bool,
 }
 
 impl Tables {
     /// Finds them.
     pub fn of(passages: &[Passage]) -> Tables {
         let mut tables = Tables::default();
-        let mut tops: HashMap<u32, Vec<Cell>, fnv::FnvBuildHasher> = HashMap::default();
-        let mut tallies: Keyed<Tally> = HashMap::default();
-        for (number, passage) in passages.iter().enumerate() {
+        let mut cells: Vec<Cell> = Vec::new();
+        for (number, own) in passages.iter().enumerate() {
             let Role::Cell {
                 table,
                 row,
                 column,
                 head,
-            } = passage.role
+            } = own.role
             else {
                 continue;
             };
-            let number = number as u32;
-            if row <= HIGHEST && column < WIDEST {
-                tops.entry(table).or_default().push(Cell {
+            let passage = number as u32;
+            let is_top = row <= HIGHEST && column < WIDEST;
+            if is_top || row < TALLIED.0 && column < TALLIED.1 {
+                cells.push(Cell {
+                    table,
                     row,
                     column,
-                    passage: number,
+                    passage,
                     marked: head,
+                    is_unit: (1..TALLIED.1).contains(&column) && is_unit(&own.text),
                 });
             }
             if column == 0 {
-                tables.rows.insert((table, row), number);
-            } else if row < TALLIED.0 && column < TALLIED.1 {
-                let tally = tallies.entry((table, column)).or_default();
-                if is_unit(&passage.text) {
-                    tally.units += 1;
-                } else if row > 0 {
-                    tally.others += 1;
-                }
+                tables.rows.push(First {
+                    table,
+                    row,
+                    passage,
+                });
             }
         }
-        let mut units: Vec<((u32, u32), Tally)> = tallies
-            .into_iter()
-            .filter(|(_, tally)| tally.units >= 2 && tally.others * 2 < tally.units)
-            .collect();
-        units.sort_unstable_by_key(|&(place, _)| place);
-        for ((table, column), _) in units {
-            tables.units.entry(table).or_insert(column);
+        // A table within a table stands between the cells of the outer one.
+        cells.sort_by_key(|cell| cell.table);
+        tables.rows.sort_by_key(|first| (first.table, first.row));
+        // The last cell counts where a row has two first ones.
+        tables.rows.dedup_by(|second, first| {
+            let same = (first.table, first.row) == (second.table, second.row);
+            if same {
+                first.passage = second.passage;
+            }
+            same
+        });
+        let last = cells.last().map(|cell| cell.table);
+        let last = last.max(tables.rows.last().map(|first| first.table));
+        let count = last.map_or(0, |last| last as usize + 1);
+        tables.tables.resize(count, Table::default());
+        let mut start = 0;
+        for rows in tables.rows.chunk_by(|a, b| a.table == b.table) {
+            let table = &mut tables.tables[rows[0].table as usize];
+            table.rows = (start, rows.len() as u32);
+            start += rows.len() as u32;
         }
-        for (&table, cells) in &tops {
-            tables.head(table, cells, passages);
+        let mut top = Vec::new();
+        for cells in cells.chunk_by(|a, b| a.table == b.table) {
+            let table = cells[0].table;
+            tables.tables[table as usize].units = unit_column(cells);
+            top.clear();
+            top.extend(cells.iter().filter(|cell| cell.row <= HIGHEST));
+            tables.head(table, &top, passages);
         }
         tables
     }
@@ -174,14 +211,23 @@ impl Tables {
         if pair {
             return;
         }
-        self.heads.insert(table, (first, last));
+        self.tables[table as usize].heads = Some((first, last));
         self.note_others(table, first, last, cells, passages);
+        let start = self.columns.len();
+        let width = (first..=last)
+            .flat_map(of_row)
+            .map(|cell| cell.column as usize + 1)
+            .max()
+            .unwrap_or(0);
+        self.columns.resize(start + width, Heads::default());
+        self.tables[table as usize].columns = (start as u32, width as u32);
+        let columns = &mut self.columns[start..];
         for cell in of_row(last) {
-            self.columns.entry((table, cell.column)).or_default()[0] = Some(cell.passage);
+            columns[cell.column as usize][0] = Some(cell.passage);
         }
         for row in (first..last).rev() {
             for cell in of_row(row) {
-                let heads = self.columns.entry((table, cell.column)).or_default();
+                let heads = &mut columns[cell.column as usize];
                 let place = usize::from(heads[0].is_some());
                 if heads[place].is_none() {
                     heads[place] = Some(cell.passage);
@@ -196,10 +242,8 @@ impl Tables {
                 let left = of_row(row)
                     .filter(|cell| cell.column < column)
                     .max_by_key(|cell| cell.column);
-                if let Some(left) = left
-                    && let Some(heads) = self.columns.get_mut(&(table, column))
-                {
-                    heads[1].get_or_insert(left.passage);
+                if let Some(left) = left {
+                    columns[column as usize][1].get_or_insert(left.passage);
                 }
             }
         }
@@ -229,7 +273,7 @@ impl Tables {
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
-                && self.units.get(&table) != Some(&column)
+                && self.unit_column(table) != Some(column)
                 && !says_unit(text)
                 && !names_a_quantity(text)
                 && !has_word(
@@ -244,9 +288,13 @@ impl Tables {
         }
     }
 
+    fn table(&self, table: u32) -> Table {
+        self.tables.get(table as usize).copied().unwrap_or_default()
+    }
+
     /// The column that holds the units of a table's rows.
     pub fn unit_column(&self, table: u32) -> Option<u32> {
-        self.units.get(&table).copied()
+        self.table(table).units
     }
 
     /// Whether a column isn't of what the page offers.
@@ -256,28 +304,56 @@ impl Tables {
 
     /// The heads of a cell's column, the nearest first; none of a head itself.
     pub fn above(&self, table: u32, row: u32, column: u32) -> Heads {
+        let Table { heads, columns, .. } = self.table(table);
         // Neither heads nor a title above them have heads.
-        if self.heads.get(&table).is_some_and(|&(_, last)| row <= last) {
+        if heads.is_none_or(|(_, last)| row <= last) || column >= columns.1 {
             return Heads::default();
         }
         self.columns
-            .get(&(table, column))
+            .get((columns.0 + column) as usize)
             .copied()
             .unwrap_or_default()
     }
 
     /// The first cell of a row.
     pub fn first(&self, table: u32, row: u32) -> Option<u32> {
+        let (start, count) = self.table(table).rows;
+        let rows = self.rows.get(start as usize..(start + count) as usize)?;
+        // Most tables have a first cell in every row.
+        if let Some(first) = rows.get(row as usize)
+            && first.row == row
+        {
+            return Some(first.passage);
+        }
         // A cell that reaches down from a row above heads this one too.
-        (0..=DEEPEST.min(row)).find_map(|up| self.rows.get(&(table, row - up)).copied())
+        let after = rows.partition_point(|first| first.row <= row);
+        let first = rows.get(after.checked_sub(1)?)?;
+        (row - first.row <= DEEPEST).then_some(first.passage)
     }
 
     /// Whether a row is one of heads.
     pub fn is_head(&self, table: u32, row: u32) -> bool {
-        self.heads
-            .get(&table)
-            .is_some_and(|&(first, last)| (first..=last).contains(&row))
+        self.table(table)
+            .heads
+            .is_some_and(|(first, last)| (first..=last).contains(&row))
     }
+}
+
+/// The column that holds the units of a table's rows, of the table's first rows.
+fn unit_column(cells: &[Cell]) -> Option<u32> {
+    let mut tallies = [Tally::default(); TALLIED.1 as usize];
+    for cell in cells.iter().filter(|cell| cell.column > 0) {
+        let Some(tally) = tallies.get_mut(cell.column as usize) else {
+            continue;
+        };
+        if cell.is_unit {
+            tally.units += 1;
+        } else if cell.row > 0 {
+            tally.others += 1;
+        }
+    }
+    let units = |tally: &Tally| tally.units >= 2 && tally.others * 2 < tally.units;
+    tallies.iter().position(units).map(|column| column as u32)
 }
 
 /// Words of a head over what held before, where another head says what holds now.

@@ -1,5 +1,6 @@
 //! What stands around a figure: the words near it, its label, the heads of its row and column.
 
+use std::cell::Cell;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -111,6 +112,8 @@ pub struct Facts {
     near_at: Vec<(u32, u32)>,
     /// By figure, the word before it.
     prepositions: Vec<Word>,
+    /// The sentence that was asked for last.
+    asked: Cell<usize>,
 }
 
 impl Facts {
@@ -139,7 +142,7 @@ impl Facts {
                     .get(at + 1)
                     .is_some_and(|next| is_one!(next.word, ":" | "for"));
             self.past += u32::from(token.cues & cue::PAST != 0);
-            if token.is_word() {
+            if token.cues & cue::WHOSE != 0 {
                 // `our own pond`
                 if is_one!(token.word, "own") && at > 0 && is_one!(tokens[at - 1].word, "our") {
                     sentence.whose = Some(at);
@@ -148,9 +151,9 @@ impl Facts {
                 sentence.own_pond |= is_one!(token.word, "yours" | "mine")
                     || is_one!(token.word, "place")
                         && sentence.whose.is_some_and(|whose| at - whose <= 2);
-                if is_owner(&text[token.range()]) {
-                    sentence.whose = Some(at);
-                }
+            }
+            if token.is_word() && is_owner(&text[token.range()]) {
+                sentence.whose = Some(at);
             }
             if let Some(topic) = token.topic() {
                 sentence.topics.add(topic);
@@ -228,8 +231,18 @@ impl Facts {
 
     /// The number of the sentence that holds token `at`; a stop belongs to the one it ends.
     fn place(&self, at: usize) -> usize {
-        self.sentences
-            .partition_point(|sentence| sentence.tokens.end < at)
+        // Mostly the one that was asked for last is asked for again.
+        let last = self.asked.get();
+        if let Some(sentence) = self.sentences.get(last)
+            && (sentence.tokens.start..=sentence.tokens.end).contains(&at)
+        {
+            return last;
+        }
+        let place = self
+            .sentences
+            .partition_point(|sentence| sentence.tokens.end < at);
+        self.asked.set(place);
+        place
     }
 }
 

@@ -467,6 +467,8 @@ pub mod cue {
     pub const WISHES: u64 = 1 << 30;
     /// Stands in a phrase of [`super::super::phrases`].
     pub const PHRASED: u64 = 1 << 31;
+    /// May tell whose pond is spoken of.
+    pub const WHOSE: u64 = 1 << 32;
 }
 
 static CUES: &[(u64, &str)] = &[
@@ -556,6 +558,7 @@ static CUES: &[(u64, &str)] = &[
         "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
     ),
     (cue::OLD, "old first"),
+    (cue::WHOSE, "own yours mine place"),
     (
         cue::WISHES,
         "asked asks calls requires wants demands specifies stipulates verlangt fordert required requested gefordert gevraagd",

@@ -87,6 +87,24 @@ impl Word {
         Word::read(&text[from..to])
     }
 
+    /// The letters of ASCII from a byte on, and how many they are; none where that many can't be told at once, or
+    /// where what follows may go on with the word.
+    pub fn of_letters(text: &str, from: usize) -> Option<(Word, usize)> {
+        const ONES: u128 = u128::MAX / 0xff;
+        const TOPS: u128 = ONES * 0x80;
+        let bytes = text.as_bytes().get(from..)?.first_chunk::<16>()?;
+        let number = u128::from_le_bytes(*bytes);
+        // By byte: the upper bit is set from `a` on, and from behind `z` on.
+        let small = (number | (ONES * 0x20)) & !TOPS;
+        let from = small + ONES * (0x80 - b'a' as u128);
+        let behind = small + ONES * (0x80 - b'z' as u128 - 1);
+        let letters = from & !behind & !number & TOPS;
+        let length = ((letters ^ TOPS).trailing_zeros() / 8) as usize;
+        let next = *bytes.get(length)?;
+        let is_over = length > 1 && next.is_ascii() && !matches!(next, b'0'..=b'9' | b'-' | b'\'');
+        is_over.then(|| (Word(small & ((1 << (8 * length)) - 1)), length))
+    }
+
     /// A text as it is written, capitals and all, as a key; none of one that is too long, or ends as keys are
     /// filled up.
     pub fn exact(text: &str) -> Option<Word> {
@@ -273,6 +291,36 @@ mod tests {
                 assert_eq!(Word::at(text, from, to), expected, "{small}");
             }
         }
+    }
+
+    #[test]
+    fn letters_are_told_at_once() {
+        let fill = " and so on, and so on";
+        for (text, expected) in [
+            ("Acre", Some("acre")),
+            ("zAZ@", Some("zaz")),
+            ("LPM/", Some("lpm")),
+            ("ft.", Some("ft")),
+            ("fifteen-letters", None),
+            ("a", None),
+            ("I.D.", None),
+            ("m3", None),
+            ("don't", None),
+            ("maß", None),
+            ("abcdefghijklmno.", Some("abcdefghijklmno")),
+            ("abcdefghijklmnop.", None),
+            ("[x", None),
+        ] {
+            let text = format!("é{text}{fill}");
+            let found = Word::of_letters(&text, 2);
+            let expected = expected.map(|word| (Word::of(word), word.len()));
+            assert_eq!(found, expected, "{text}");
+        }
+        assert_eq!(Word::of_letters("Acre and no mor", 0), None);
+        assert_eq!(
+            Word::of_letters("Acre é and so on", 0),
+            Some((Word::of("acre"), 4))
+        );
     }
 
     #[test]

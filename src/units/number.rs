@@ -4,6 +4,8 @@
 //! of its last digit, from which follow how coarse it is and the interval of values
 //! that are rounded to it.
 
+use compact_str::CompactString;
+
 use super::math;
 use super::ratio::Exact;
 
@@ -31,7 +33,7 @@ pub struct Number {
     exact: Option<Exact>,
     form: Form,
     significant: Option<(u32, u32)>,
-    text: String,
+    text: CompactString,
 }
 
 impl Number {
@@ -116,7 +118,7 @@ impl Number {
         exact: Option<Exact>,
         form: Form,
         significant: Option<(u32, u32)>,
-        text: String,
+        text: CompactString,
     ) -> Number {
         Number {
             value,

@@ -45,6 +45,12 @@ impl Ratio {
     /// of nought doesn't compile there.
     pub(super) const fn of(numerator: u128, denominator: u128) -> Ratio {
         assert!(denominator != 0, "a ratio's denominator isn't nought");
+        if numerator == 1 || denominator == 1 {
+            return Ratio {
+                numerator,
+                denominator,
+            };
+        }
         let common = greatest_common_divisor(numerator, denominator);
         // Most are in lowest terms already, and 128 bits divide slowly.
         if common == 1 {

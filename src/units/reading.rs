@@ -26,6 +26,8 @@
 
 use std::ops::Range;
 
+use compact_str::CompactString;
+
 use super::dimension::Dimension;
 use super::fault::{Fault, FaultKind, Link};
 use super::number::Style;
@@ -74,7 +76,10 @@ pub fn read_under(text: &str, expected: &[Dimension], conventions: Conventions) 
 /// between, without looking for the unit.
 pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
     let code = unit.currency().map_or("", |currency| currency.code());
-    let text = [number, " ", code, unit.spelling()].concat();
+    let mut text = CompactString::from(number);
+    for part in [" ", code, unit.spelling()] {
+        text.push_str(part);
+    }
     // A fraction may be two ratings, and a whole number may have one after it.
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     let is_decimal = match number.split_once('.') {
@@ -143,7 +148,7 @@ impl<'a> Reader<'a> {
         let whole = self.body.start..self.body.end;
         let build = |unit: Unit, shape: Shape| {
             let (number_at, unit_at) = (draft.number_at.clone(), draft.unit_at.clone());
-            Quantity::new(self.text.to_owned(), shape, unit, number_at, unit_at)
+            Quantity::new(self.text.into(), shape, unit, number_at, unit_at)
         };
         let fits =
             |unit: &Unit| self.expected.is_empty() || self.expected.contains(&unit.dimension());
@@ -153,7 +158,7 @@ impl<'a> Reader<'a> {
             && let Some(quantity) = build(unit, draft.shape.clone())
             && quantity.si_low() > quantity.si_high()
         {
-            let turned = build(unit, Shape::Range(to.clone(), from.clone()));
+            let turned = build(unit, Shape::Range((**to).clone(), Box::new(from.clone())));
             reading.correction =
                 turned
                     .filter(|turned| fits(&turned.unit()))

@@ -1,7 +1,8 @@
 //! Reading the number at a place of a text.
 
-use std::borrow::Cow;
 use std::ops::Range;
+
+use compact_str::{CompactString, format_compact};
 
 use super::number::{Form, Number, Style};
 use super::ratio::{Exact, Ratio};
@@ -74,14 +75,14 @@ type Unsigned = Result<Option<(Number, usize)>, (BadNumber, usize)>;
 
 fn unsigned(text: &str, start: usize, styles: &mut Vec<Style>) -> Unsigned {
     if let Some((parts, end)) = vulgar(text, start) {
-        return fraction(0, parts, text[start..end].to_owned(), end);
+        return fraction(0, parts, text[start..end].into(), end);
     }
     let whole = digits(text, start);
     if whole.is_empty() {
         return match point_first(text, start) {
             Some(end) => {
                 styles.push(Style::BarePoint);
-                decimal(format!("0{}", &text[start..end]), end, text)
+                decimal(format_compact!("0{}", &text[start..end]), end, text)
             }
             None => Ok(None),
         };
@@ -93,9 +94,9 @@ fn unsigned(text: &str, start: usize, styles: &mut Vec<Style>) -> Unsigned {
         let canonical = match joint {
             Some(style) => {
                 styles.extend(style);
-                format!("{} {}/{}", &text[whole.clone()], parts.0, parts.1)
+                format_compact!("{} {}/{}", &text[whole.clone()], parts.0, parts.1)
             }
-            None => text[start..end].to_owned(),
+            None => text[start..end].into(),
         };
         let Ok(whole) = text[whole].parse::<u64>() else {
             return Err((BadNumber::NotFinite, end));
@@ -114,14 +115,14 @@ fn unsigned(text: &str, start: usize, styles: &mut Vec<Style>) -> Unsigned {
         if text[end..].starts_with('/') && !digits(text, end + 1).is_empty() {
             return Err((BadNumber::Unreadable, end));
         }
-        let canonical = format!("{}/{}", &text[whole.clone()], &text[below.clone()]);
+        let canonical = format_compact!("{}/{}", &text[whole.clone()], &text[below.clone()]);
         let (Ok(above), Ok(below)) = (text[whole].parse(), text[below].parse()) else {
             return Err((BadNumber::NotFinite, end));
         };
         return fraction(0, (above, below), canonical, end);
     }
     let mut end = whole.end;
-    let mut canonical = text[whole.clone()].to_owned();
+    let mut canonical = CompactString::from(&text[whole.clone()]);
     if text[end..].starts_with('.') {
         let decimals = digits(text, end + 1);
         end = decimals.end;
@@ -152,7 +153,7 @@ fn point_first(text: &str, start: usize) -> Option<usize> {
 }
 
 /// A decimal number whose digits are `canonical`; an exponent may follow at `end`.
-fn decimal(mut canonical: String, mut end: usize, text: &str) -> Unsigned {
+fn decimal(mut canonical: CompactString, mut end: usize, text: &str) -> Unsigned {
     let digits_end = canonical.len();
     if let Some(after) = exponent(text, end) {
         canonical.push_str(&text[end..after]);
@@ -166,22 +167,28 @@ fn decimal(mut canonical: String, mut end: usize, text: &str) -> Unsigned {
         // infinity, which is all that is left to tell.
         Some(power) => power.parse().unwrap_or(i64::from(i32::MAX)),
     };
-    let value: f64 = canonical.parse().unwrap_or(f64::INFINITY);
-    let mantissa = match written.split_once('.') {
-        Some((whole, decimals)) => Cow::Owned([whole, decimals].concat()),
-        None => Cow::Borrowed(written),
-    };
-    let nought = mantissa.bytes().all(|byte| byte == b'0');
-    if !value.is_finite() || (value == 0.0 && !nought) {
-        return Err((BadNumber::NotFinite, end));
+    let mut mantissa = CompactString::from(written);
+    if decimals > 0 {
+        mantissa.remove(written.len() - decimals - 1);
     }
     let exponent = i32::try_from(power).unwrap_or(i32::MAX);
     let decimals = u32::try_from(decimals).unwrap_or(u32::MAX);
     let exact = exact_decimal(&mantissa, i64::from(exponent) - i64::from(decimals));
+    let value = match exact {
+        Some(exact) => exact.to_f64(),
+        None => {
+            let value: f64 = canonical.parse().unwrap_or(f64::INFINITY);
+            let nought = mantissa.bytes().all(|byte| byte == b'0');
+            if !value.is_finite() || (value == 0.0 && !nought) {
+                return Err((BadNumber::NotFinite, end));
+            }
+            value
+        }
+    };
     let significant = significant(&mantissa, decimals > 0);
     Ok(Some((
         Number::read(
-            exact.map_or(value, Ratio::to_f64),
+            value,
             exact.map(Exact::from),
             Form::Decimal { decimals, exponent },
             Some(significant),
@@ -237,7 +244,12 @@ fn significant(mantissa: &str, after_point: bool) -> (u32, u32) {
     (fewest, most)
 }
 
-fn fraction(whole: u64, (above, below): (u64, u64), canonical: String, end: usize) -> Unsigned {
+fn fraction(
+    whole: u64,
+    (above, below): (u64, u64),
+    canonical: CompactString,
+    end: usize,
+) -> Unsigned {
     let (Some(denominator), true) = (u32::try_from(below).ok(), below != 0) else {
         return Err((BadNumber::NotFinite, end));
     };

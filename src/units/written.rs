@@ -4,6 +4,8 @@ use std::cmp::Ordering;
 use std::ops::Range;
 use std::sync::Arc;
 
+use compact_str::CompactString;
+
 use super::dimension::Dimension;
 use super::number::{Form, Number};
 use super::ratio::{Exact, Ratio};
@@ -16,7 +18,7 @@ pub struct Amount {
     /// The number of the unit.
     pub number: Number,
     /// The number of the lesser unit, always of the same sign as the first.
-    pub lesser: Option<(Number, Unit)>,
+    pub lesser: Option<Box<(Number, Unit)>>,
 }
 
 /// How far a tolerance reaches to either side.
@@ -34,9 +36,9 @@ pub enum Shape {
     /// One value.
     Single(Amount),
     /// From one to another.
-    Range(Amount, Amount),
+    Range(Amount, Box<Amount>),
     /// A value and how far it may be off.
-    Tolerance(Amount, Spread),
+    Tolerance(Amount, Box<Spread>),
 }
 
 /// A quantity as it was written, with its value in the SI.
@@ -47,7 +49,7 @@ pub struct Quantity(Arc<Written>);
 
 #[derive(Debug, PartialEq)]
 struct Written {
-    text: String,
+    text: CompactString,
     unit: Unit,
     shape: Shape,
     number_at: Range<usize>,
@@ -62,7 +64,7 @@ struct Written {
 impl Amount {
     /// In `unit`.
     fn value(&self, unit: Unit) -> f64 {
-        let Some((lesser, small)) = &self.lesser else {
+        let Some((lesser, small)) = self.lesser.as_deref() else {
             return self.number.value();
         };
         // A compound has no offset, so its SI value over the factor is exact.
@@ -85,7 +87,7 @@ impl Amount {
 
     fn exact_si(&self, unit: Unit) -> Option<Exact> {
         let si = unit.exact_si(self.number.exact()?)?;
-        match &self.lesser {
+        match self.lesser.as_deref() {
             None => Some(si),
             Some((number, small)) => {
                 let size = small.exact_si(number.exact()?)?.magnitude();
@@ -110,7 +112,7 @@ impl Amount {
 
     /// The number that was written last, and its unit: what tells how fine it is.
     fn finest(&self, unit: Unit) -> (&Number, Unit) {
-        match &self.lesser {
+        match self.lesser.as_deref() {
             Some((number, lesser)) => (number, *lesser),
             None => (&self.number, unit),
         }
@@ -118,7 +120,7 @@ impl Amount {
 
     /// In the format's own writing.
     fn canonical(&self, unit: Unit) -> String {
-        match &self.lesser {
+        match self.lesser.as_deref() {
             None => self.number.text().to_owned(),
             Some((number, lesser)) => {
                 format!("{} {unit} {} {lesser}", self.number.text(), number.text())
@@ -130,7 +132,7 @@ impl Amount {
 impl Quantity {
     /// None if it can't be calculated with: its value in the SI isn't finite.
     pub(super) fn new(
-        text: String,
+        text: CompactString,
         shape: Shape,
         unit: Unit,
         number_at: Range<usize>,
@@ -158,7 +160,7 @@ impl Quantity {
             }
             Shape::Tolerance(amount, spread) => {
                 let (value, si, half) = at(amount);
-                let (off, si_off) = match spread {
+                let (off, si_off) = match &**spread {
                     Spread::Percent(share) => {
                         let off = (value * share.value() / 100.0).abs();
                         (off, unit.difference_to_si(off))
@@ -341,12 +343,15 @@ impl Quantity {
                 format!("{} to {} {unit}", from.number.text(), to.number.text())
             }
             Shape::Range(from, to) => format!("{} to {}", with_unit(from), with_unit(to)),
-            Shape::Tolerance(amount, Spread::Percent(share)) => {
-                format!("{} ± {} %", with_unit(amount), share.text())
-            }
-            Shape::Tolerance(amount, Spread::Absolute(number, other)) => {
-                let other = if *other == self.0.unit { unit } else { *other };
-                format!("{} ± {} {other}", with_unit(amount), number.text())
+            Shape::Tolerance(amount, spread) => {
+                let amount = with_unit(amount);
+                match &**spread {
+                    Spread::Percent(share) => format!("{amount} ± {} %", share.text()),
+                    Spread::Absolute(number, other) => {
+                        let other = if *other == self.0.unit { unit } else { *other };
+                        format!("{amount} ± {} {other}", number.text())
+                    }
+                }
             }
         }
     }
@@ -403,13 +408,14 @@ impl Quantity {
                     convert(&to.number, self.0.unit, false)
                 )
             }
-            Shape::Tolerance(amount, Spread::Percent(share)) => {
+            Shape::Tolerance(amount, spread) => {
                 let value = convert(&amount.number, self.0.unit, false);
-                format!("{value} {unit} ± {} %", share.text())
-            }
-            Shape::Tolerance(amount, Spread::Absolute(number, other)) => {
-                let value = convert(&amount.number, self.0.unit, false);
-                format!("{value} {unit} ± {} {unit}", convert(number, *other, true))
+                match &**spread {
+                    Spread::Percent(share) => format!("{value} {unit} ± {} %", share.text()),
+                    Spread::Absolute(number, other) => {
+                        format!("{value} {unit} ± {} {unit}", convert(number, *other, true))
+                    }
+                }
             }
         };
         (text, exact)

@@ -111,7 +111,10 @@ fn passages(sheet: &Sheet) -> Vec<(Role, &str)> {
 fn a_figure_stands_in_its_box() {
     let (source, sheet) = read(page("BT /F 12 Tf 100 700 Td (Mains 230 V) Tj ET"));
     let claim = &sheet.claims[0];
-    assert_eq!((claim.attribute, claim.page), (Attribute::Voltage, Some(1)));
+    assert_eq!(
+        (claim.attribute, claim.page.map(|page| page.get())),
+        (Attribute::Voltage, Some(1))
+    );
     let frame = source.pages().unwrap().frame(claim.at.clone()).unwrap();
     let before = source.pages().unwrap().frame(0..5).unwrap();
     assert!((before.x0 - 100.0).abs() < 0.1, "{before:?}");
@@ -156,7 +159,7 @@ fn each_page_has_its_number() {
     let places: Vec<(Option<u32>, Attribute)> = sheet
         .claims
         .iter()
-        .map(|claim| (claim.page, claim.attribute))
+        .map(|claim| (claim.page.map(|page| page.get()), claim.attribute))
         .collect();
     assert_eq!(
         places,

@@ -71,7 +71,7 @@ pub fn read(path: &Path) -> (Source, Sheet) {
 fn spot(source: &Source, claim: &Claim) -> usize {
     claim.page.map_or_else(
         || source.position(claim.at.start).line,
-        |page| page as usize,
+        |page| page.get() as usize,
     )
 }
 
@@ -141,7 +141,7 @@ fn bare(text: &str) -> String {
 }
 
 fn figure(sheet: &Sheet, claim: &Claim) -> String {
-    bare(&sheet.passages[claim.passage].text[claim.place.clone()])
+    bare(&sheet.passages[claim.passage()].text[claim.place()])
 }
 
 fn near(a: f64, b: f64) -> bool {
@@ -456,7 +456,7 @@ fn every_place_holds_its_figure() {
                     .filter(char::is_ascii_digit)
                     .collect::<String>()
             };
-            let figure = sheet.passages[claim.passage].text[claim.place.clone()].to_owned();
+            let figure = sheet.passages[claim.passage()].text[claim.place()].to_owned();
             if !there.contains('&') && !there.contains('<') {
                 assert_eq!(
                     digits(there),

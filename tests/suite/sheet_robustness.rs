@@ -24,8 +24,8 @@ fn is_sound(source: &Source, sheet: &Sheet) {
         );
         assert!(source.text().is_char_boundary(claim.at.start), "{claim:?}");
         assert!(source.text().is_char_boundary(claim.at.end), "{claim:?}");
-        let passage = &sheet.passages[claim.passage];
-        assert!(passage.text.get(claim.place.clone()).is_some(), "{claim:?}");
+        let passage = &sheet.passages[claim.passage()];
+        assert!(passage.text.get(claim.place()).is_some(), "{claim:?}");
         if let Some((low, high)) = claim.si.bounds() {
             assert!(
                 low.is_finite() && high.is_finite() && low <= high,
@@ -36,7 +36,7 @@ fn is_sound(source: &Source, sheet: &Sheet) {
     for unread in &sheet.unread {
         assert!(unread.at.end <= length.max(1), "{unread:?}");
     }
-    assert!(sheet.claims.is_sorted_by_key(|claim| claim.passage));
+    assert!(sheet.claims.is_sorted_by_key(|claim| claim.passage()));
 }
 
 /// A generator of numbers whose sequence is the same everywhere (SplitMix64, from memory).

@@ -1,5 +1,7 @@
 //! What was read of spec sheets: each figure with its place, and each sheet.
 
+use std::num::NonZeroU32;
+
 use serde::Serialize;
 
 use crate::engine::{AuditedSheet, Outcome};
@@ -66,7 +68,7 @@ impl<'a> ClaimRow<'a> {
             file: source.name(),
             line: position.map(|at| at.line),
             column: position.map(|at| at.column),
-            page: claim.page,
+            page: claim.page.map(NonZeroU32::get),
             frame: source
                 .pages()
                 .and_then(|pages| pages.frame(claim.at.clone()))

@@ -93,7 +93,8 @@ pub(super) fn speak(said: &Said) -> Vec<Finding> {
 
 /// Whether another figure of the sheet says of the same attribute what the catalog says.
 fn is_as_the_catalog(own: &Own, claim: &Claim, other: &Claim) -> bool {
-    other.attribute == claim.attribute && other.place != claim.place && own.agrees(other)
+    let is_itself = (other.passage(), other.place()) == (claim.passage(), claim.place());
+    other.attribute == claim.attribute && !is_itself && own.agrees(other)
 }
 
 fn finding(said: &Said, own: &Own, claim: &Claim, nearest: &Counterpart, stale: bool) -> Finding {

@@ -63,7 +63,7 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
     if says(&claim.text) {
         return true;
     }
-    let Some(own) = sheet.passages.get(claim.passage) else {
+    let Some(own) = sheet.passages.get(claim.passage()) else {
         return false;
     };
     let term = own.term.and_then(|term| sheet.passages.get(term as usize));
@@ -75,7 +75,7 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
     } = own.role
     else {
         // What stands before the figure in the same stretch of text.
-        let before = own.text.get(..claim.place.start).unwrap_or("");
+        let before = own.text.get(..claim.place().start).unwrap_or("");
         let start = before.rfind(['.', ';', '\n']).map_or(0, |at| at + 1);
         return says(&before[start..]) && before[start..].len() < 60;
     };

@@ -131,7 +131,7 @@ impl Reader<'_> {
         Ok(Draft {
             shape: match upper {
                 None => Shape::Single(single(first.number)),
-                Some(upper) => Shape::Range(single(first.number), single(upper)),
+                Some(upper) => Shape::Range(single(first.number), Box::new(single(upper))),
             },
             unit,
             number_at: start..end,
@@ -158,7 +158,7 @@ impl Reader<'_> {
             let (unit, unit_at) = self.unit_after(second.end, &number_at, &mut styles)?;
             let at = unit_at.end;
             let draft = Draft {
-                shape: Shape::Range(plain(first.number), plain(second.number)),
+                shape: Shape::Range(plain(first.number), Box::new(plain(second.number))),
                 unit,
                 number_at,
                 unit_at,
@@ -177,7 +177,7 @@ impl Reader<'_> {
                 return Err(Stop::Nothing(self.body.clone()));
             };
             let at = unit_at.end;
-            let spread = Spread::Absolute(second.number, known);
+            let spread = Box::new(Spread::Absolute(second.number, known));
             let draft = Draft {
                 shape: Shape::Tolerance(plain(first.number), spread),
                 unit,
@@ -211,7 +211,7 @@ impl Reader<'_> {
         if let Some(lesser) = self.lesser(&draft.unit, at) {
             at = lesser.end;
             number_at.end = lesser.number_end;
-            amount.lesser = Some(lesser.note(&mut draft));
+            amount.lesser = Some(Box::new(lesser.note(&mut draft)));
         }
         if let Some(joint) = self.range_joint(at)
             && let Some(second) = self.number(joint.next, &mut draft.styles)?
@@ -250,7 +250,7 @@ impl Reader<'_> {
         let mut at = again_at.end;
         if let Some(lesser) = self.lesser(&again, at) {
             at = lesser.end;
-            upper.lesser = Some(lesser.note(&mut draft));
+            upper.lesser = Some(Box::new(lesser.note(&mut draft)));
         }
         if amount.lesser.is_none() && upper.lesser.is_none() {
             draft.styles.push(Style::UnitTwice);
@@ -260,7 +260,7 @@ impl Reader<'_> {
             draft.unit = again;
             draft.unit_at = again_at;
         }
-        draft.shape = Shape::Range(amount, upper);
+        draft.shape = Shape::Range(amount, Box::new(upper));
         self.close(draft, at)
     }
 
@@ -291,7 +291,7 @@ impl Reader<'_> {
         } else {
             return Err(Stop::Nothing(at));
         };
-        draft.shape = Shape::Tolerance(amount, spread);
+        draft.shape = Shape::Tolerance(amount, Box::new(spread));
         self.close(draft, at.end)
     }
 
