@@ -30,6 +30,7 @@ pub mod junit;
 pub mod markdown;
 mod order;
 mod promise;
+mod read_as;
 pub mod record;
 pub mod revision;
 mod rule_text;

@@ -2,7 +2,7 @@
 
 use nameplate::engine::{self, Input, Options, Outcome};
 use nameplate::finding::{Finding, Level};
-use nameplate::report::{json, junit, markdown, sarif, terminal};
+use nameplate::report::{html, json, junit, markdown, sarif, terminal};
 use nameplate::spec_sheet::Extract;
 use nameplate::text::{Frame, Word};
 use serde_json::Value;
@@ -164,6 +164,8 @@ fn what_a_page_says_as_the_catalog_does_is_silent() {
         "It serves ponds of up to 300 m² at 1.5 m.",
         // Less than what is promised, in a table beside it.
         "For ponds up to 1.5 m deep; it serves 300 m² at 1.5 m and 120 m² at 1 m.",
+        // The same in cells that are equally long.
+        "| Depth | |\n|--|--|\n| Greatest pond depth with koi | 1.2 m |\n| Greatest pond depth | 1.5 m |\n",
         "It takes 40 W, on 230 V and 50 Hz, with 0.32 A.",
         "It costs less than 10 € a month at 0.30 €/kWh.",
         "The continuous pressure is 24 kPa (3.5 psi).",
@@ -447,6 +449,26 @@ fn a_waiver_accepts_what_stands_in_a_sheet() {
 
 fn parsed(outcome: &Outcome) -> Value {
     serde_json::from_str(&json::render(outcome)).unwrap()
+}
+
+/// A reviewer finds each figure that was read beside its place and its words, on the page for reviewers too.
+#[test]
+fn the_page_for_reviewers_lists_what_was_read() {
+    let outcome = page("brook-two", "Takes 40 W.\nFor ponds up to 1.5 m deep.\n");
+    let report = html::render(&outcome);
+    let row = |place: &str, attribute: &str, value: &str, words: &str| {
+        format!(
+            "<th role=\"rowheader\" scope=\"row\">{place}</th><td role=\"cell\" data-label=\"attribute\">{attribute}</td>\
+             <td role=\"cell\" data-label=\"read as\">{value}</td><td role=\"cell\" data-label=\"in the text\">{words}</td>"
+        )
+    };
+    assert!(report.contains("shop/page.md, about brook-two: 2 claims"));
+    assert!(report.contains(&row("4:7", "power", "40 W", "40 W")));
+    assert!(report.contains(&row("5:17", "depth", "at most 1.5 m", "up to 1.5 m")));
+    assert!(report.contains("href=\"#read\""));
+    // A run without sheets has no such part.
+    let report = html::render(&audit(vec![input("shop/catalog.toml", CATALOG)]));
+    assert!(!report.contains("#read"));
 }
 
 /// A page with every kind of condition, listing and gap.

@@ -7,11 +7,13 @@
 //! - [`pictures`]: the charts of a package;
 //! - [`svg`]: the writer under them;
 //! - [`findings`]: what was found, with evidence and the lines of its file;
+//! - [`sheets`]: what was read of spec sheets;
 //! - [`ground`]: ranges and equations that verdicts stand on.
 
 mod findings;
 mod ground;
 mod pictures;
+mod sheets;
 mod svg;
 
 use base64::Engine as _;
@@ -70,6 +72,7 @@ pub fn render(outcome: &Outcome) -> String {
                 (one_catalog(outcome, number, catalog, &findings))
             }
             @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
+            (sheets::sheets(outcome))
             (ground::ground(outcome))
         }
         footer {
@@ -138,6 +141,7 @@ fn contents(outcome: &Outcome) -> Markup {
             }
             ul {
                 @if outcome.gone.is_some() { li { a href="#gone" { "What is gone since the baseline" } } }
+                @if !outcome.sheets.is_empty() { li { a href="#read" { "What was read of the spec sheets" } } }
                 li { a href="#ranges" { "Assumptions" } }
                 li { a href="#equations" { "Equations" } }
             }

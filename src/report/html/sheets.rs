@@ -1,0 +1,74 @@
+//! What was read of the spec sheets, for a person to check figure by figure.
+
+use maud::{Markup, html};
+
+use crate::engine::{AuditedSheet, Outcome};
+
+use super::super::read_as::{self, ReadAs};
+use super::super::terminal::safe;
+use super::super::told;
+
+/// Most figures of one sheet that are shown; a catalog of a thousand packages on one page has more, and a page
+/// with all of them takes long to open.
+const MOST: usize = 2000;
+
+/// A table for each sheet; nothing where no sheet was read.
+pub(super) fn sheets(outcome: &Outcome) -> Markup {
+    html! {
+        @if !outcome.sheets.is_empty() {
+            section aria-labelledby="read" {
+                h2 id="read" { "What was read of the spec sheets" }
+                p {
+                    "Every figure and comparison that was taken for a claim, in the catalog's own writing. "
+                    "Hold it beside the sheet: what isn't listed was judged by nobody."
+                }
+                @for sheet in &outcome.sheets { (one(outcome, sheet)) }
+            }
+        }
+    }
+}
+
+fn one(outcome: &Outcome, sheet: &AuditedSheet) -> Markup {
+    let source = outcome.sources.get(sheet.file);
+    let count = sheet.sheet.claims.len();
+    html! {
+        details class="evidence" {
+            summary {
+                (safe(source.name())) ", "
+                @match &sheet.package {
+                    Some(package) => { "about " (safe(package)) },
+                    None => { "about no package" },
+                }
+                ": " (told::count(count, "claim", "claims"))
+            }
+            @if count > 0 {
+                table role="table" class="read" {
+                    thead role="rowgroup" {
+                        tr role="row" {
+                            @for head in ["place", "attribute", "read as", "in the text"] {
+                                th role="columnheader" scope="col" { (head) }
+                            }
+                        }
+                    }
+                    tbody role="rowgroup" {
+                        @for claim in read_as::claims(sheet, source).take(MOST) { (row(&claim)) }
+                    }
+                }
+            }
+            @if count > MOST {
+                p { (told::count(count - MOST, "claim", "claims")) " more; the report in JSON lists all." }
+            }
+        }
+    }
+}
+
+fn row(claim: &ReadAs) -> Markup {
+    html! {
+        tr role="row" {
+            th role="rowheader" scope="row" { (claim.place) }
+            td role="cell" data-label="attribute" { (claim.attribute) }
+            td role="cell" data-label="read as" { (safe(&claim.value)) }
+            td role="cell" data-label="in the text" { (safe(&claim.words)) }
+        }
+    }
+}
