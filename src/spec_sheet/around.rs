@@ -35,7 +35,7 @@ impl Finder<'_> {
             .any(|pair| is_one!(pair[0].word, "up") && is_one!(pair[1].word, "to"));
         for (at, token) in tokens.iter().enumerate() {
             head.cues |= token.cues;
-            // The `min` of `l/min` bounds nothing.
+            // The `min` of `l/min`, and of `litres a min.`, bounds nothing.
             // `from now on` is a time.
             let is_time = token.topic() == Some(Topic::AtLeast)
                 && tokens
@@ -54,7 +54,8 @@ impl Finder<'_> {
                 || is_named
                 || at > 0
                     && (token.topic() == Some(Topic::AtLeast)
-                    && tokens[at - 1].kind == Kind::Sign('/')
+                    && (tokens[at - 1].kind == Kind::Sign('/')
+                        || is_one!(tokens[at - 1].word, "a" | "per"))
                     // The sign of alternating current: `115V~`.
                     || token.kind == Kind::Sign('~')
                         && passage.text[..token.start as usize].ends_with(['V', 'v']));
@@ -292,7 +293,7 @@ impl Finder<'_> {
 }
 
 /// Whether a word is written as a name is: a capital before small letters.
-fn is_title(word: &str) -> bool {
+pub(super) fn is_title(word: &str) -> bool {
     let mut letters = word.chars();
     letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
 }

@@ -1,7 +1,7 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
 use super::phrases::Phrases;
-use super::word::{Word, words};
+use super::word::{Word, is_one, words};
 
 /// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
 pub(super) fn is_strangers(text: &str) -> bool {
@@ -33,6 +33,22 @@ pub(super) fn is_strangers(text: &str) -> bool {
     .contains(&Word::read(text[..end].trim()))
 }
 
+/// Whether a passage is a quotation with the name of who said it: `“It runs on 2 acres!” — verified buyer`.
+pub(super) fn is_quoted(text: &str) -> bool {
+    const LONGEST_NAME: usize = 60;
+    let Some(inside) = text.strip_prefix(['“', '"', '„', '«']) else {
+        return false;
+    };
+    inside
+        .rsplit_once(['”', '"', '“', '»'])
+        .is_some_and(|(_, name)| {
+            let name = name.trim_start();
+            name.starts_with(['—', '–', '-', '~'])
+                && name.len() <= LONGEST_NAME
+                && !name.contains(|c: char| c.is_ascii_digit())
+        })
+}
+
 /// Whether a passage says at its beginning that it is about other things: `People also read: …`.
 pub(super) fn begins_aside(text: &str) -> bool {
     const LONGEST: usize = 40;
@@ -42,6 +58,18 @@ pub(super) fn begins_aside(text: &str) -> bool {
         .find(|&(_, c)| c == ':')
         .map(|(at, _)| at);
     end.is_some_and(|end| is_aside(&text[..end]))
+}
+
+/// Whether the first item of a list says that all of them are of other things.
+pub(super) fn begins_list_of_others(text: &str) -> bool {
+    let first = text
+        .split(|c: char| !c.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    is_one!(
+        Word::read(first),
+        "also" | "more" | "others" | "people" | "customers" | "related" | "similar"
+    ) && begins_aside(text)
 }
 
 /// Whether a heading stands over what isn't about the thing that the page sells.
@@ -66,6 +94,7 @@ static ASIDES: Phrases = Phrases::new(&[(
     1,
     &[
         "also like",
+        "also near",
         "also looked",
         "also read",
         "also this week",

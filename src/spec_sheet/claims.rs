@@ -2,7 +2,7 @@
 
 use crate::units::{Dimension, Quantity};
 
-use super::asides::{begins_aside, is_aside, is_strangers};
+use super::asides::{begins_aside, is_aside, is_quoted, is_strangers};
 use super::claim::{Also, Attribute, Claim, Comparator, Si, Subject, Under};
 use super::comparison;
 use super::conditions;
@@ -18,6 +18,7 @@ use super::subject_matter;
 use super::tokens::{self, Kind, Token};
 use super::view::{Around, Facts, View};
 use super::vocabulary::{self, Topic, cue};
+use super::word::is_one;
 
 /// Finds the claims of a sheet.
 pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
@@ -97,7 +98,8 @@ impl Finder<'_> {
         let quoted = passage.role == Role::Quote
             || text.starts_with("TODO")
             || aside && begins_aside(text)
-            || is_strangers(text);
+            || is_strangers(text)
+            || is_quoted(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -356,7 +358,7 @@ impl Finder<'_> {
                     .start
                     .checked_sub(1)
                     .is_some_and(|at| joint(at) || tokens[at].kind == Kind::Sign(','))
-                || tokens.get(measure.tokens.end).and_then(Token::topic) != Some(Topic::At)
+                || !holds_at(tokens, measure.tokens.end)
             {
                 continue;
             }
@@ -698,6 +700,20 @@ impl Finder<'_> {
             cut: self.cut,
         }
     }
+}
+
+/// Whether a condition follows: `at 3 m`, `with them at 2.4 m`.
+fn holds_at(tokens: &[Token], from: usize) -> bool {
+    const MOST: usize = 3;
+    let is_at = |at: usize| tokens.get(at).and_then(Token::topic) == Some(Topic::At);
+    let with = tokens
+        .get(from)
+        .is_some_and(|token| is_one!(token.word, "with"));
+    is_at(from)
+        || with
+            && (from + 1..=from + MOST)
+                .take_while(|&at| tokens.get(at).is_some_and(Token::is_word))
+                .any(is_at)
 }
 
 /// The figure in SI.

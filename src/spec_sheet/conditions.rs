@@ -28,6 +28,7 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("as long as", Comparator::AtMost),
     ("as far down as", Comparator::AtMost),
     ("as far as", Comparator::AtMost),
+    ("can reach", Comparator::AtMost),
     ("as high as", Comparator::AtMost),
     ("as many as", Comparator::AtMost),
     ("at most", Comparator::AtMost),
@@ -89,6 +90,7 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("ab", Comparator::AtLeast),
     ("≥", Comparator::AtLeast),
     (">", Comparator::AtLeast),
+    ("not quite", Comparator::About),
     ("call it", Comparator::About),
     ("in the region of", Comparator::About),
     ("in the neighborhood of", Comparator::About),
@@ -431,8 +433,8 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
     if let Some(&(words, comparator)) = listed_at_end(small) {
         let rest = &small[..small.len() - words.len()];
         let means = match words {
-            // `230 V ~ 50 Hz` names the current; `a < b > c` is no bound of `c`.
-            "~" => !rest.trim_end().ends_with('v'),
+            // `230 V ~ 50 Hz` and `230~ 50 Hz` name the current; `a < b > c` is no bound of `c`.
+            "~" => !rest.trim_end().ends_with('v') && !rest.ends_with(|c: char| c.is_ascii_digit()),
             ">" => !rest.contains('<'),
             // Volts and hertz come `from` somewhere; a price or an area begins there.
             "from" | "ab" => dimension
@@ -802,8 +804,11 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
     if (from..measure.tokens.start).any(own) {
         return Some(Counted::Diffuser);
     }
-    let leads =
-        |at: usize| view.tokens[at].topic() == Some(Topic::Per) && !is_one!(view.word(at), "je");
+    // `je Teller 25 m`, but not `je 25 m`
+    let leads = |at: usize| {
+        let names = || view.tokens.get(at + 1).and_then(Token::topic) == Some(Topic::Diffuser);
+        view.tokens[at].topic() == Some(Topic::Per) && (!is_one!(view.word(at), "je") || names())
+    };
     for at in (from..measure.tokens.start).rev().take_while(|&at| {
         !matches!(
             view.tokens[at].kind,
@@ -866,9 +871,11 @@ pub fn per(view: &View<'_>, measure: &Measure<'_>, attribute: Attribute) -> Opti
 }
 
 fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
-    for next in at..at + 3 {
+    // `each of the three diffusers`
+    for next in at..at + 4 {
         let token = view.tokens.get(next)?;
         match token.topic() {
+            _ if matches!(token.kind, Kind::Spelled(_)) => {}
             Some(Topic::Diffuser) => return Some(Counted::Diffuser),
             Some(Topic::Package) => return Some(Counted::Package),
             _ if token.is_word() => {
@@ -877,6 +884,11 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
                     "head" | "heads" | "line" | "run" | "tube" | "tubes"
                 ) {
                     return Some(Counted::Diffuser);
+                }
+                // `two diffusers, and for each of them 25 m`
+                if is_one!(view.word(next), "them" | "these") {
+                    let only = view.has(Topic::Diffuser) && !view.has(Topic::Package);
+                    return only.then_some(Counted::Diffuser);
                 }
             }
             _ => return None,
@@ -996,6 +1008,11 @@ mod tests {
         is(
             "230 V ~ 50 Hz",
             "230 V voltage exact; 50 Hz frequency exact",
+        );
+        is("230~ 50Hz", "50Hz frequency exact");
+        is(
+            "Pipe: it can reach 190 °F of heat",
+            "190 °F temperature at-most",
         );
         is("It turns over 3 acres of pond", "3 acres area exact");
         is("Call it $38 a month", "$38 a month cost about");

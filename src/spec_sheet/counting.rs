@@ -2,6 +2,7 @@
 
 use crate::units::Dimension;
 
+use super::around::is_title;
 use super::claim::Attribute;
 use super::measure::Measure;
 use super::numeral;
@@ -22,6 +23,19 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     }
     let own = Word::read(&view.text[measure.number_at.clone()]);
     if is_one!(own, "once" | "twice" | "thrice" | "double") {
+        return None;
+    }
+    // The `5` of `a Reed 5 disc` is part of a name.
+    let before = measure.tokens.start.checked_sub(1);
+    let is_named = before.is_some_and(|before| {
+        let token = &view.tokens[before];
+        token.kind == Kind::Word(None)
+            && token.cues == 0
+            && before > view.sentence(before).start
+            && is_title(&view.text[token.range()])
+            && view.tokens[measure.tokens.start].kind == Kind::Figure
+    });
+    if is_named {
         return None;
     }
     // `The diffusers, three of them`

@@ -91,19 +91,22 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
         // `Hung at 3 ft` says where it lies, `the valve opens at 50 kPa` what it does.
         let opens = || {
             let from = measure.tokens.start.saturating_sub(4);
+            // `Open flow, at 0 kPa` is what it gives into the open.
+            let gives = |at: usize| is_one!(view.word(at + 1), "flow");
             (from..measure.tokens.start).any(|at| {
-                is_one!(
-                    view.word(at),
-                    "opens"
-                        | "open"
-                        | "lifts"
-                        | "pops"
-                        | "cracks"
-                        | "relieves"
-                        | "blows"
-                        | "trips"
-                        | "öffnet"
-                )
+                !gives(at)
+                    && is_one!(
+                        view.word(at),
+                        "opens"
+                            | "open"
+                            | "lifts"
+                            | "pops"
+                            | "cracks"
+                            | "relieves"
+                            | "blows"
+                            | "trips"
+                            | "öffnet"
+                    )
             })
         };
         return match dimension {

@@ -8,6 +8,7 @@ use std::convert::Infallible;
 use html5gum::emitters::callback::{CallbackEmitter, CallbackEvent};
 use html5gum::{Span, Tokenizer};
 
+use super::asides::begins_list_of_others;
 use super::decoded;
 use super::layout::{Layout, Role, UnreadKind};
 use super::plain;
@@ -37,6 +38,7 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         term: None,
         quote: 0,
         links: false,
+        lists: Vec::new(),
         raised: false,
         closed: false,
         apart: false,
@@ -67,7 +69,12 @@ struct Tag {
     colspan: u32,
     rowspan: u32,
     hidden: bool,
+    /// Whether it is a part that the reader of the page opens: the panel of a tab.
+    panel: bool,
 }
+
+/// How deep lists are looked into.
+const DEEPEST_LIST: usize = 64;
 
 /// What text is at the moment, outside tables and headings.
 #[derive(Clone, Copy, PartialEq)]
@@ -107,6 +114,8 @@ struct Page<'a, 'l> {
     quote: u32,
     /// Whether links to other pages stand here, which promise nothing on this one.
     links: bool,
+    /// The open lists: whether one is of other things, as its first item says.
+    lists: Vec<Option<bool>>,
     raised: bool,
     /// Whether an element within a line was closed right before, and whether the next was opened right after it.
     closed: bool,
@@ -155,10 +164,33 @@ impl Page<'_, '_> {
             b"content" => self.tag.content = Some((value(), span)),
             b"name" => self.tag.meta_name = Some(value()),
             b"lang" | b"xml:lang" => self.tag.lang = Some(value()),
+            // What a tab shows isn't seen until somebody opens it, and is part of the page all the same.
+            b"role" | b"class" => {
+                let value = value().to_ascii_lowercase();
+                self.tag.panel |= value
+                    .split(|c: char| !c.is_ascii_alphanumeric())
+                    .any(|word| {
+                        matches!(
+                            word,
+                            "tab"
+                                | "tabpanel"
+                                | "tabs"
+                                | "panel"
+                                | "pane"
+                                | "accordion"
+                                | "collapse"
+                        )
+                    });
+            }
             b"colspan" => self.tag.colspan = value().trim().parse().unwrap_or(1).clamp(1, 1000),
             b"rowspan" => self.tag.rowspan = value().trim().parse().unwrap_or(1).clamp(1, 1000),
             _ => {}
         }
+    }
+
+    /// Whether an open list is of other things: `Also near you: …`.
+    fn is_in_others_list(&self) -> bool {
+        self.lists.contains(&Some(true))
     }
 
     /// The role of the text that is open.
@@ -179,7 +211,7 @@ impl Page<'_, '_> {
         match self.item {
             Item::Term => Role::Term,
             Item::Definition => Role::Definition,
-            Item::Text if self.quote > 0 || self.links => Role::Quote,
+            Item::Text if self.quote > 0 || self.links || self.is_in_others_list() => Role::Quote,
             Item::Text => Role::Text,
         }
     }
@@ -190,6 +222,11 @@ impl Page<'_, '_> {
         let Some(number) = self.layout.end(role) else {
             return;
         };
+        if let Some(last) = self.lists.last_mut()
+            && let Some(passage) = self.layout.passages.last()
+        {
+            last.get_or_insert_with(|| begins_list_of_others(&passage.text));
+        }
         match role {
             Role::Term => self.term = Some(number),
             Role::Definition => {
@@ -260,7 +297,8 @@ impl Page<'_, '_> {
             }
             _ => {}
         }
-        if tag.hidden && !self_closing && !is_void(name) {
+        let opens = tag.panel || matches!(name, b"section" | b"article" | b"details");
+        if tag.hidden && !opens && !self_closing && !is_void(name) {
             self.silence(name);
             return;
         }
@@ -268,10 +306,18 @@ impl Page<'_, '_> {
         if matches!(
             name,
             b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer"
-        ) && self.links
+        ) && (self.links || self.is_in_others_list())
         {
             self.block();
             self.links = false;
+            self.lists.clear();
+        }
+        if matches!(name, b"ul" | b"ol") {
+            self.block();
+            // Lists that nobody closes are no deeper than lists are.
+            if self.lists.len() < DEEPEST_LIST {
+                self.lists.push(None);
+            }
         }
         match name {
             b"nav" => {
@@ -282,7 +328,7 @@ impl Page<'_, '_> {
                 self.block();
                 self.heading = Some(name[1] - b'0');
             }
-            b"title" | b"caption" => {
+            b"title" | b"caption" | b"legend" => {
                 self.block();
                 self.heading = Some(if name == b"title" { 1 } else { 6 });
             }
@@ -416,13 +462,17 @@ impl Page<'_, '_> {
         }
         match name {
             b"noscript" => self.noscript = false,
-            b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" | b"title" | b"caption" => {
+            b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" | b"title" | b"caption" | b"legend" => {
                 self.block();
                 self.heading = None;
             }
             b"nav" => {
                 self.block();
                 self.links = false;
+            }
+            b"ul" | b"ol" => {
+                self.block();
+                self.lists.pop();
             }
             b"sup" => self.raised = false,
             b"table" => {
@@ -575,12 +625,47 @@ fn is_block(name: &[u8]) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Kind;
+    use super::super::shown::claims_of;
     use super::*;
 
     fn passages(html: &str) -> Layout {
         let mut layout = Layout::default();
         read(html, 0, &mut layout);
         layout
+    }
+
+    #[test]
+    fn what_a_tab_shows_is_part_of_the_page() {
+        let html = "<section hidden><p>3.3 CFM</p></section><div hidden class='tab-pane'><p>47 dBA</p></div>\
+                    <div hidden><p>1 acre</p></div>";
+        assert_eq!(
+            claims_of(Kind::Html, html),
+            ["3.3 CFM flow exact", "47 dBA sound exact"]
+        );
+    }
+
+    #[test]
+    fn a_legend_heads_its_choices() {
+        let html =
+            "<fieldset><legend>Airline, ⅝″ inside</legend><label>100 ft — $74</label></fieldset>";
+        assert_eq!(
+            claims_of(Kind::Html, html),
+            [
+                "⅝″ airline-size exact",
+                "100 ft airline-length exact",
+                "$74 price exact"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_list_of_other_things_is_one_to_its_end() {
+        let html = "<ul><li>Also near you: pump, £25<li>Duck house, £80</ul><ul><li>Delivery: 5 days<li>Power: 40 W</ul>";
+        assert_eq!(claims_of(Kind::Html, html), ["40 W power exact"]);
+        let html =
+            "<p>“Running on 2 acres, no trouble!” — verified buyer</p><p>“Quiet” – 38 dBA</p>";
+        assert_eq!(claims_of(Kind::Html, html), ["38 dBA sound exact"]);
     }
 
     #[test]

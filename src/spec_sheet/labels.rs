@@ -503,7 +503,8 @@ fn of_money(head: &str, habits: Habits) -> Option<Named> {
     } else if head.contains('$') || says("dollars") {
         habits.dollar.code()
     } else {
-        return None;
+        let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
+        words.find(|word| matches!(*word, "CHF" | "DKK" | "NOK" | "NZD" | "PLN" | "SEK"))?
     };
     let period = period_of(&small);
     let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
@@ -615,6 +616,28 @@ mod tests {
         is(
             "VOLTS/HZ/PH:    115/60/1",
             "115 voltage exact; 60 frequency exact",
+        );
+    }
+
+    #[test]
+    fn prices_under_a_head_with_its_currency() {
+        let csv = "Varenr.;Navn;Pris (DKK);Garanti (år)\nSL-1;Vandkalv;2.495,00;2\n";
+        assert_eq!(
+            claims_of(Kind::Csv, csv),
+            ["2.495,00 price exact", "2 warranty exact"]
+        );
+        let csv = "Art;Name;Preis (EUR)\nS-1;Biber;1.099,50\n";
+        assert_eq!(claims_of(Kind::Csv, csv), ["1.099,50 price exact"]);
+    }
+
+    #[test]
+    fn a_label_with_a_unit_in_words() {
+        let html = "<table><tr><td>Litres a min.</td><td>90 (at 20 kPa)</td></tr></table>";
+        assert_eq!(claims_of(Kind::Html, html), ["90 flow exact at 20 kPa"]);
+        let table = "| Item | Figure |\n|--|--|\n| Open flow, at 0 kPa | 150 L/min |\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, table),
+            ["150 L/min flow exact at 0 kPa"]
         );
     }
 

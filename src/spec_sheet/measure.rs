@@ -807,8 +807,14 @@ impl<'a> Scan<'a, '_> {
 
     /// The token after what joins the ends of a range.
     fn range_joint(&self, at: usize) -> Option<usize> {
-        if let Some('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~') = self.sign(at) {
-            return Some(at + 1);
+        if let Some(sign @ ('–' | '—' | '-' | '‑' | '‒' | '−' | '…' | '~')) = self.sign(at)
+        {
+            // `230~ 50Hz`: the sign of alternating current joins nothing.
+            let range = self.tokens[at].range();
+            let is_current = sign == '~'
+                && !self.text[..range.start].ends_with(' ')
+                && self.text[range.end..].starts_with([' ', '\u{a0}']);
+            return (!is_current).then_some(at + 1);
         }
         if self.is_word(at, words!["up"])
             && self.is_word(at + 1, words!["to"])

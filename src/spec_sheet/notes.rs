@@ -184,6 +184,12 @@ impl Finder<'_> {
             return Vec::new();
         }
         let behind = text.get(place.end..).unwrap_or("");
+        // `118 L/min (4.2 cfm)¹`: a mark behind the second listing is the first's too.
+        let bracket = behind.trim_start().strip_prefix('(');
+        let behind = match bracket.and_then(|inside| inside.split_once(')')) {
+            Some((_, after)) if self.claims[number].also.is_some() => after,
+            _ => behind,
+        };
         let mut borne: Vec<String> =
             mark_at(behind.trim_start_matches([' ', ')', '\u{a0}', '.', ',']))
                 .map(|(mark, _)| mark)
@@ -259,6 +265,16 @@ impl Finder<'_> {
 mod tests {
     use super::super::Kind;
     use super::super::shown::claims_of;
+
+    #[test]
+    fn a_mark_behind_a_second_listing_is_the_firsts_too() {
+        let page =
+            "| Free air | 118 L/min (4.2 cfm)[^a] |\n|--|--|\n\n[^a]: At 25 kPa back pressure.\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, page),
+            ["118 L/min flow exact at 25 kPa also 4.2 cfm"]
+        );
+    }
 
     #[test]
     fn a_mark_leads_to_what_its_note_says() {

@@ -55,7 +55,8 @@ fn signs<'a>(texts: impl Iterator<Item = &'a str>) -> (u32, u32) {
                 .take(6)
                 .take_while(|b| b.is_ascii_digit())
                 .count();
-            let chained = (at > start && matches!(bytes[at - start - 1], b'.' | b','))
+            // In `2.495,00` the point parts thousands, and the comma can only part decimals.
+            let chained = (at > start && bytes[at - start - 1] == bytes[at])
                 || (matches!(bytes.get(at + 1 + digits), Some(b'.' | b','))
                     && bytes.get(at + 2 + digits).is_some_and(u8::is_ascii_digit));
             if digits == 0 || digits == 3 || digits > 4 || chained {
@@ -281,6 +282,17 @@ pub fn read(text: &str, at: usize, style: Style) -> (Cow<'_, str>, usize) {
         },
         _ => false,
     };
+    // `9·5 kg`, with the point raised as in old print.
+    let raised = rest[end..].starts_with('·') && !grouped && (1..=2).contains(&whole);
+    let after = digits(end + '·'.len_utf8());
+    let beyond = &rest[end..];
+    let beyond = beyond.get('·'.len_utf8() + after..).unwrap_or("");
+    if raised && (1..=2).contains(&after) && !beyond.starts_with(['·', '.', ',', '/']) {
+        let from = end + '·'.len_utf8();
+        written.push('.');
+        written.push_str(&rest[from..from + after]);
+        return (written.into(), at + from + after);
+    }
     if is_decimal {
         if written.is_empty() {
             written.push('0');

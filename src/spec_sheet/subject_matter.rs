@@ -158,6 +158,8 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 || (view.sentence_tells(at, cue::RIVAL) && view.sentence_has(at, Topic::Breaker));
             (!not).then_some(Attribute::Voltage)
         }
+        // Only what protects people trips at so little: 30 mA and less.
+        Dimension::Current if quantity.si_high() <= 0.0301 => None,
         Dimension::Current => {
             // `a 20-amp circuit`, `a breaker of 20 A`; an outlet that is fed with some protects nothing.
             let breaks = near
@@ -318,7 +320,12 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
             .is_some_and(|before| {
                 before.dimension() == Some(Dimension::Area) && before.tokens.end + 2 >= at
             });
-        return (view.has_own_pond(at) && (deep || joined) && !is_at(view, measure))
+        let left = view.sentence_tells(at, cue::SPEAKS)
+            && view.sentence_tells(at, cue::OWNS)
+            && view.sentence_has(at, Topic::Pond);
+        return ((view.has_own_pond(at) || left && joined)
+            && (deep || joined)
+            && !is_at(view, measure))
             || (first_person && pond_is && (whose || deep));
     }
     let first_person =
@@ -378,7 +385,10 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let money = dimension.is_money()
         && (says(says::OTHER_MONEY)
             || is_one!(view.word(measure.tokens.end), "a")
-                && is_one!(view.word(measure.tokens.end + 1), "go")
+                && is_one!(
+                    view.word(measure.tokens.end + 1),
+                    "go" | "plate" | "head" | "ticket" | "seat" | "person"
+                )
             || is_one!(before, "otherwise"));
     let before_now = measure.tokens.start.wrapping_sub(1);
     let until_now = is_one!(view.word(before_now), "now" | "previously" | "formerly") && {
@@ -390,7 +400,17 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
             .iter()
             .any(|words| lead.ends_with(words))
     };
-    // `a rotameter of 0–10 m³/h scale`
+    // `5/8-inch instead of ½ inch`
+    let alternative = {
+        let word = |back: usize| {
+            at.checked_sub(back)
+                .map_or_else(Word::default, |at| view.word(at))
+        };
+        let from = 1 + usize::from(is_one!(word(1), "a" | "an" | "the" | "der" | "einem"));
+        is_one!(word(from), "of") && is_one!(word(from + 1), "instead")
+            || is_one!(word(from), "than") && is_one!(word(from + 1), "rather")
+            || is_one!(word(from), "statt" | "anstatt")
+    };
     let scale = dimension == Dimension::VolumeFlow
         && view.sentence_tells(at, cue::SCALE)
         && measure
@@ -401,7 +421,17 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let sent = dimension.is_money()
         && is_one!(view.word(measure.tokens.end), "to")
         && is_one!(view.word(measure.tokens.end + 1), "the" | "your" | "zip");
-    rival || until_now || scale || sent || site || seen || others || needless || gone || money
+    alternative
+        || rival
+        || until_now
+        || scale
+        || sent
+        || site
+        || seen
+        || others
+        || needless
+        || gone
+        || money
 }
 
 /// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
@@ -420,6 +450,15 @@ fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
                     || at > 0
                         && (is_one!(view.word(at - 1), "the" | "our" | "my" | "his")
                             || view.text[view.tokens[at - 1].range()].ends_with("'s")))
+                // `it replaces the OM-30 (110 W)`
+                || is_one!(
+                    view.word(at),
+                    "replaces" | "supersedes" | "ersetzt" | "vervangt" | "remplace" | "afløser"
+                ) && measure.tokens.start - at <= 6
+                    && matches!(
+                        view.tokens[measure.tokens.start - 1].kind,
+                        Kind::Sign('(')
+                    )
                 || is_one!(view.word(at), "first")
                     && at == view.sentence(at).start + 1
                     && view.sentence_tells(at, cue::PAST)
@@ -435,6 +474,7 @@ fn tells_of_somebody(view: &View<'_>, measure: &Measure<'_>) -> bool {
                 Dimension::Area
                     | Dimension::Power
                     | Dimension::Volume
+                    | Dimension::Length
                     | Dimension::Money
                     | Dimension::MoneyPerTime
                     | Dimension::VolumeFlow
@@ -456,7 +496,12 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
         let token = &view.tokens[at];
         // `asked: 24 months`
         if token.kind == Kind::Sign(':') {
+            // `Asking: £260` is a seller's.
+            let sells = at > 0
+                && is_one!(view.word(at - 1), "asking")
+                && measure.dimension().is_some_and(Dimension::is_money);
             return at > 0
+                && !sells
                 && (view.tokens[at - 1].cues & cue::ASKS != 0
                     || is_one!(
                         view.word(at - 1),
@@ -567,7 +612,11 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     }
     let next = view.word(measure.tokens.end);
     // `10 ft from the water` is a distance; `from ten feet down` a depth.
-    if is_one!(next, "from" | "off" | "away" | "inland" | "upstream") {
+    // `a tank 5 m across`
+    if is_one!(
+        next,
+        "from" | "off" | "away" | "inland" | "upstream" | "across"
+    ) {
         return None;
     }
     if !is_fine
@@ -606,7 +655,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                 {
                     return None;
                 }
-                if is_fine && near.iter().any(|n| n.topic == Topic::Body && n.cost <= 3) {
+                // `in conduit, 18 in. deep`
+                let of_body = |n: &Near| n.topic == Topic::Body && n.cost <= 3;
+                let of_conduit = |n: &Near| n.topic == Topic::Fitting && n.cost <= 5 && !n.after;
+                if is_fine && near.iter().any(|n| of_body(n) || of_conduit(n)) {
                     return None;
                 }
                 return depth_or_body(view, measure);
@@ -682,7 +734,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
                     return None;
                 }
                 // `10 m per diffuser` is the line's.
-                let shared = is_one!(view.word(measure.tokens.end), "per" | "each" | "for");
+                let shared = is_one!(
+                    view.word(measure.tokens.end),
+                    "per" | "each" | "for" | "par" | "pro" | "je"
+                );
                 if one.after && one.cost <= 1 && !shared {
                     return None;
                 }
@@ -728,6 +783,14 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         if has(Topic::Bore) && is_fine && quantity.si_high() <= WIDEST_LINE {
             return Some(Attribute::AirlineSize);
         }
+    }
+    if !is_fine
+        && view.around.heading.set.has(Topic::Line)
+        && !view.around.heading.set.has(Topic::Depth)
+        && !view.around.has_head()
+        && view.tokens.len() <= 24
+    {
+        return by_unit();
     }
     if is_fine {
         // A list under a heading of the airline.
@@ -878,8 +941,11 @@ fn mass(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     };
     // A mass that stands among a thing's data is that thing's; in running text a part is named.
     let short = view.tokens.len() <= 12 || view.sentence(at).len() <= 7;
+    // `31 kg (68 lb), box 24 × 18 × 18 in` in a cell of its own
+    let begins = at == 0 && view.tokens.len() <= 24 && view.around.has_head();
     let said = weighed
         || short
+        || begins
         || view.around.head(Topic::Weight)
         || view.sentence_has(at, Topic::Weight)
         || near.iter().any(|one| part(one.topic))
@@ -927,6 +993,14 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
                 Topic::Warranty | Topic::Service | Topic::Life | Topic::Turnover | Topic::Charge
             )
     });
+    // `tous les 3 mois`, `om de 2 jaar`
+    let word = |back: usize| {
+        let at = measure.tokens.start.checked_sub(back);
+        at.map_or_else(Word::default, |at| view.word(at))
+    };
+    let again = is_one!(word(1), "les") && is_one!(word(2), "tous" | "toutes")
+        || is_one!(word(1), "de") && is_one!(word(2), "om");
+    let before = if again { Word::of("every") } else { before };
     if is_one!(
         before,
         "every"
@@ -980,7 +1054,9 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
                     .any(|one| !one.after && one.topic == Topic::Service && one.cost <= 5)
                 || view.sentence_tells(measure.tokens.start, cue::INTERVAL);
             let running = view.word(measure.tokens.end);
-            if interval && !is_one!(running, "of") {
+            // `They last, in clean water, 5 to 7 years.`
+            let lasts = view.sentence_has(at, Topic::Life) && quantity.is_range();
+            if interval && !lasts && !is_one!(running, "of") {
                 return Some(Attribute::ServiceInterval);
             }
         }
@@ -1088,6 +1164,14 @@ fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attrib
             if charges {
                 return None;
             }
+            // `Windmills cost about $2,500`
+            let at_once = |at: usize| {
+                view.tokens[at].topic() == Some(Topic::Other)
+                    && is_one!(view.word(at + 1), "cost" | "costs" | "kostet" | "kosten")
+            };
+            if (at.saturating_sub(5)..at).any(at_once) {
+                return None;
+            }
             // `25 ft of fence ($31)`, `ways to spend $1,200`
             if close(Topic::Clearance, 2)
                 || is_one!(
@@ -1145,6 +1229,7 @@ fn is_former(word: Word) -> bool {
             | "previously"
             | "instead"
             | "statt"
+            | "bisher"
             | "ursprünglich"
             | "vorher"
             | "avant"
@@ -1184,9 +1269,11 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
-            // `£389 Save £70`: a charge right before money is that money's.
+            // `£389 Save £70`, `£389 Save 15 %`: a charge right before an amount is that amount's.
             let next = view.measure_at(measure.tokens.end + place + 1);
-            return !next.is_some_and(|next| next.dimension().is_some_and(Dimension::is_money));
+            let is_amount =
+                |dimension: Dimension| dimension.is_money() || dimension == Dimension::Share;
+            return !next.is_some_and(|next| next.dimension().is_some_and(is_amount));
         }
     }
     // `3 × £133`
@@ -1297,6 +1384,11 @@ mod tests {
             "£429.00 price exact",
         );
         is("€1,099. Postage €12.90", "€1,099 price exact");
+        is("$979.00 Save 15%", "$979.00 price exact");
+        is("Asking: £260", "£260 price exact");
+        is("Windmills cost about $2,500", "");
+        is("It cost us £640 new", "");
+        is("New diaphragms last March (£34, I have the bill)", "");
         is("Now £449, or 3 payments of £149.67", "£449 price exact");
         is("$219; there is a $25 rebate", "$219 price exact");
         is("$64.95 (qty 12: $59.95)", "$64.95 price exact");
@@ -1336,6 +1428,11 @@ mod tests {
             "50 l/min flow exact at 1.8 m",
         );
         is("Loss 12 inH2O at 1 cfm", "12 inH2O pressure exact");
+        is(
+            "55 litres a minute with the discs at 1.5 m, 48 with them at 2.4 m",
+            "55 litres a minute flow exact at 1.5 m; 48 flow exact at 2.4 m",
+        );
+        is("Weight 9·5 kg", "9·5 kg mass exact");
     }
 
     #[test]
@@ -1379,6 +1476,14 @@ mod tests {
         is("$49 a month in 24 instalments", "");
         is("Off any GFCI outlet it draws 0.9 A", "0.9 A current exact");
         is("A 20 A breaker", "");
+        is("Différentiel 30 mA", "");
+        is("Current 320 mA", "320 mA current exact");
+        is(
+            "The airline is 5/8 in inside instead of ½ inch",
+            "5/8 in airline-size exact",
+        );
+        is("A tank 5 m across", "");
+        is("A 20 A circuit in conduit, 18 in. deep", "");
         is(
             "Everything a reader needs for a half-acre pond",
             "half-acre area exact",
@@ -1400,6 +1505,19 @@ mod tests {
         );
         is("Parts are covered for 3 years", "3 years warranty exact");
         is("Membranes last five to seven years", "");
+        is("They last, in clean water, 5 to 7 years", "");
+        is(
+            "Les membranes se changent tous les 2 ans",
+            "2 ans service-interval exact",
+        );
+        is(
+            "Membranen om de 2 jaar vervangen",
+            "2 jaar service-interval exact",
+        );
+        is(
+            "Membranen nach jeweils 12.000 Betriebsstunden wechseln",
+            "12.000 Betriebsstunden service-interval exact",
+        );
     }
 
     #[test]

@@ -123,6 +123,13 @@ pub fn tokens(text: &str, style: Style, found: &mut Vec<Token>) {
                 at += bytes[at..].iter().take_while(|&&b| b == b'.').count();
                 put(found, (Kind::Sign(':'), 0), start, at);
             }
+            b'.' if bytes[at..].starts_with(b". . .") => {
+                at += bytes[at..]
+                    .iter()
+                    .take_while(|&&b| matches!(b, b'.' | b' '))
+                    .count();
+                put(found, (Kind::Sign(':'), 0), start, at);
+            }
             // `14..104 F`, `14...104 F`: from one figure to another.
             b'.' if bytes[at..].starts_with(b"..")
                 && at > 0

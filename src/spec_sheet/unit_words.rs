@@ -44,7 +44,7 @@ impl Found {
 static PROSE: &[(&str, &str)] = &[
     (
         "L/min",
-        "l/min. | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto",
+        "l/min. | litres a min | liters a min | litres per min | liters per min | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto",
     ),
     (
         "m3/h",
@@ -76,7 +76,10 @@ static PROSE: &[(&str, &str)] = &[
         "year",
         "år | jahr | jahre | jahren | ans | années | años | jaar",
     ),
-    ("h", "std | stunde | stunden | heures | horas | uur"),
+    (
+        "h",
+        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur",
+    ),
     ("acre-ft", "acre-feet | acre-foot"),
     ("scfm", "scfms"),
     (
@@ -719,8 +722,10 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             && head
                 .get(head.len() - tail.len()..)
                 .is_some_and(|end| end.eq_ignore_ascii_case(tail))
+            // `Litres a min` has no bound at its end.
+            && let Some(found) = of_head(&head[..head.len() - tail.len()])
         {
-            return of_head(&head[..head.len() - tail.len()]);
+            return Some(found);
         }
     }
     // `cfm at 10 psi` is cfm: what follows is a condition.

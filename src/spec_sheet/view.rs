@@ -134,6 +134,10 @@ impl Facts {
                 sentence.goes_on = sign == ";";
                 continue;
             }
+            // `You asked about noise: 50 dBA`: what stands behind the colon answers.
+            if token.kind == Kind::Sign(':') {
+                sentence.asks = false;
+            }
             sentence.cues |= token.cues;
             self.has_part |= token.is_part();
             // `36 months (asked: 24)` and `it asks for a circuit` ask nothing.
@@ -164,6 +168,11 @@ impl Facts {
                     Topic::Whose => sentence.whose = Some(at),
                     Topic::Pond => {
                         sentence.own_pond |= sentence.whose.is_some_and(|whose| at - whose <= 5)
+                    }
+                    // `their water of 1.1 ha`
+                    Topic::Water => {
+                        sentence.own_pond |=
+                            at > 0 && is_one!(tokens[at - 1].word, "their" | "his" | "her")
                     }
                     _ => {}
                 }

@@ -154,7 +154,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten",
     ),
     (
         Compressor,
@@ -192,7 +192,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Price,
-        "price prices priced msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal prijzen",
+        "price prices priced pris msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal prijzen",
     ),
     (
         Tax,
@@ -200,15 +200,15 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Charge,
-        "ships postage carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core commissioning training call-out callout labour labor franco frei survey",
+        "ships postage fragt forsendelse carriage rebates cashback voucher charge charges zone qty quantity bulk verzending verzendkosten bezorging livraison instalment instalments monthly-payment deposits shipped-for cart basket checkout warenkorb panier winkelwagen postcodes threshold surcharges crating handling-fee shipping ship delivery-fee freight handling versand versandkosten lieferung deposit financing finance save saves saved saving savings off discount coupon rebate gift kaution restocking fee fees surcharge rabatt frais fracht install installation orders order over-orders minimum-order credit lieferkosten porto financing-from mo-financing instalments installments payments payment affirm donation prize returns return insurance liftgate tail-lift core commissioning training call-out callout labour labor franco frei survey",
     ),
     (
         Warranty,
-        "covered warranty warranties guarantee garantie gewährleistung warrantied garantía warranted gewähr guaranteed guarantees warrants liability defects",
+        "covered warranty warranties guarantee garanti garantie gewährleistung warrantied garantía warranted gewähr guaranteed guarantees warrants liability defects",
     ),
     (
         Service,
-        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel changes",
+        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel changes nettoie nettoyer changent vervangen uitkloppen schoonmaken ausklopfen skiftes",
     ),
     (
         Life,
@@ -240,7 +240,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Other,
-        "barometer barometric theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer tractor talk talking rainfall propeller vorgänger vorgängermodell predecessor voorganger",
+        "barometer barometric theirs bulb bulbs light lights lamp lamps lightbulb conversation whisper library refrigerator fridge vacuum mower warehouse truck showroom office store stores facility fountain fountains competitor competitors competing competition rival old older previous former aquarium kettle toaster tv traffic glühbirne glühlampe dishwasher paddlewheel lawn dealer dealers motorway room chainsaw generator generators hair-dryer windmill windmills tractor talk talking rainfall propeller vorgänger vorgängermodell bisher bisheriger predecessor voorganger",
     ),
     (
         Breaker,
@@ -273,7 +273,7 @@ static WORDS: &[(Topic, &str)] = &[
     (At, "at @ bei à bij"),
     (
         AtMost,
-        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax",
+        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax",
     ),
     (
         AtLeast,
@@ -509,7 +509,7 @@ static CUES: &[(u64, &str)] = &[
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
     (
         cue::BETWEEN,
-        "gauge diffuser static manifold up a an the about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air",
+        "gauge diffuser static manifold up a an the jeweils about approximately approx around of depth depths pressure just only roughly distance maximum max least full minimum working water ca rate tariff etwa einer tiefe rund average as back running operating duty nominal steady typical say price temperature ambient air",
     ),
     (
         cue::COUNTED,
@@ -521,7 +521,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::CHARGES,
-        "carrier courier haulier funds balance bid bids bidding budget delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
+        "carrier courier haulier men funds balance bid bids bidding budget delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
     ),
     (
         cue::SETS,
@@ -557,7 +557,10 @@ static CUES: &[(u64, &str)] = &[
         cue::LIMIT,
         "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
     ),
-    (cue::OLD, "old first"),
+    (
+        cue::OLD,
+        "old first replaces supersedes ersetzt vervangt remplace afløser",
+    ),
     (cue::WHOSE, "own yours mine place"),
     (
         cue::WISHES,
@@ -565,7 +568,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::PHRASED,
-        "made rated good suits built sell longer barometer barometers barometric atmosphere atmospheres atmospheric test tests tested testing room rooms weather measured temperature transfer transfers transferred sote prepared anfrage standpipe described e-mail email enquiry drawing basin pond saw i've heard some others rival rivals rival's competitor competitors competitor's competing ours our this need listing say until last year's else till promise withdrawn discontinued superseded out lieferbar year raffle win man woman customer customers customer's reader readers reader's neighbour neighbours neighbour's neighbor neighbors neighbor's told rang turned put fellow sold was down deep goes round around through over answer stand back cover apr interest interest-free finance financed finances instalment instalments installment installments paying",
+        "made rated good suits built sell longer barometer barometers barometric atmosphere atmospheres atmospheric test tests tested testing room rooms weather measured temperature transfer transfers transferred sote prepared anfrage standpipe described e-mail email enquiry drawing basin pond saw i've heard some others rival rivals rival's competitor competitors competitor's competing ours our this need listing say until last year's else till promise withdrawn discontinued superseded out lieferbar year raffle win man woman customer customers customer's reader readers reader's neighbour neighbours neighbour's neighbor neighbors neighbor's told rang turned put fellow sold was down deep goes round around through over answer stand back cover apr bill ausverkauft now us me paid exchange part-exchange door klant client kunde kundin sagt interest interest-free finance financed finances instalment instalments installment installments paying",
     ),
     (cue::JOINS, "til to through bis à a tot and x by or up"),
 ];
