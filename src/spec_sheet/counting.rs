@@ -18,6 +18,11 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
         return None;
     }
     let value = numeral::value(&measure.number)?;
+    // `2 discs ........ 58.00`: nothing that is counted is written with hundredths.
+    let is_amount = measure
+        .number
+        .split_once('.')
+        .is_some_and(|(_, decimals)| decimals.len() == 2);
     if let Some(turnover) = turnovers(view, measure) {
         return Some(turnover);
     }
@@ -48,6 +53,9 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     let theirs = view.has_own_pond(measure.tokens.start)
         || view.speaks_of_own_pond() && view.goes_on(measure.tokens.start);
     if theirs || view.sentence_says(measure.tokens.start, says::NO_LONGER) {
+        return None;
+    }
+    if is_amount {
         return None;
     }
     if of_them {

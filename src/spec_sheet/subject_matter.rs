@@ -402,14 +402,18 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
     };
     // `5/8-inch instead of ½ inch`
     let alternative = {
-        let word = |back: usize| {
-            at.checked_sub(back)
-                .map_or_else(Word::default, |at| view.word(at))
-        };
-        let from = 1 + usize::from(is_one!(word(1), "a" | "an" | "the" | "der" | "einem"));
-        is_one!(word(from), "of") && is_one!(word(from + 1), "instead")
-            || is_one!(word(from), "than") && is_one!(word(from + 1), "rather")
-            || is_one!(word(from), "statt" | "anstatt")
+        const NEAR: usize = 4;
+        let from = at.saturating_sub(NEAR);
+        let is_part = |&at: &usize| view.tokens[at].is_word();
+        (from..at).rev().take_while(is_part).any(|at| {
+            let before = || {
+                at.checked_sub(1)
+                    .map_or_else(Word::default, |at| view.word(at))
+            };
+            is_one!(view.word(at), "of") && is_one!(before(), "instead")
+                || is_one!(view.word(at), "than") && is_one!(before(), "rather")
+                || is_one!(view.word(at), "statt" | "anstatt")
+        })
     };
     let scale = dimension == Dimension::VolumeFlow
         && view.sentence_tells(at, cue::SCALE)
@@ -1481,6 +1485,10 @@ mod tests {
         is(
             "The airline is 5/8 in inside instead of ½ inch",
             "5/8 in airline-size exact",
+        );
+        is(
+            "100 ft of 3/8 in airline instead of the usual 1/2 in",
+            "100 ft airline-length exact; 3/8 in airline-size exact",
         );
         is("A tank 5 m across", "");
         is("A 20 A circuit in conduit, 18 in. deep", "");
