@@ -282,8 +282,7 @@ pub(super) fn has_target(
 
 /// Whether figure `place` is joined to the one before it by `and` or a comma alone.
 pub(super) fn joined(view: &View<'_>, measures: &[Measure<'_>], place: usize) -> bool {
-    let between = view.text[measures[place - 1].at.end..measures[place].at.start]
-        .trim()
-        .to_lowercase();
+    let between = measures[place - 1].at.end..measures[place].at.start;
+    let between = view.text.get(between).unwrap_or("").trim().to_lowercase();
     matches!(between.as_str(), "and" | "&" | "und" | "et" | "en")
 }

@@ -164,20 +164,25 @@ pub fn measures<'a>(
     };
     let mut next = 0;
     while next < tokens.len() {
-        if tokens[next].is_number()
-            && !scan.is_part_of_name(next)
-            && let Some(mut measure) = scan.measure(next)
-        {
-            next = measure.tokens.end.max(next + 1);
-            measure.place = found.len();
-            found.push(measure);
-        } else if let Some(mut measure) = scan.article(next) {
-            next = measure.tokens.end.max(next + 1);
-            measure.place = found.len();
-            found.push(measure);
+        let measure = if tokens[next].is_number() && !scan.is_part_of_name(next) {
+            scan.measure(next)
         } else {
+            None
+        };
+        let Some(mut measure) = measure.or_else(|| scan.article(next)) else {
             next += 1;
-        }
+            continue;
+        };
+        next = measure.tokens.end.max(next + 1);
+        measure.place = found.len();
+        // Of `20£6.70` both could have the sign; figures share no bytes.
+        let taken = found.last().map_or(0, |last| last.at.end);
+        measure.at.start = measure
+            .at
+            .start
+            .max(taken.min(measure.number_at.start))
+            .min(measure.at.end);
+        found.push(measure);
     }
 }
 
@@ -1439,6 +1444,10 @@ impl<'a> Scan<'a, '_> {
     fn money_sign(&self, rest: &str, start: usize) -> Option<(Currency, bool, usize)> {
         let sign = rest.chars().next()?;
         let (currency, hundredth) = match sign {
+            // `20£6.70`: the sign is that of the number behind it.
+            '£' if rest[sign.len_utf8()..].starts_with(|c: char| c.is_ascii_digit()) => {
+                return None;
+            }
             '€' => (Currency::EUR, false),
             '£' => (Currency::GBP, false),
             '¢' => (self.habits.dollar, true),
@@ -1739,6 +1748,14 @@ mod tests {
             let found = figures(text, style);
             assert!(found.iter().any(|one| one == expected), "{text}: {found:?}");
         }
+        assert_eq!(
+            figures("2 × 20£6.70 a month", Style::Point),
+            ["2 = 2", "20 = 20", "£6.70 a month = 6.70 GBP/month"]
+        );
+        assert_eq!(
+            figures("20€6.70 a month", Style::Point),
+            ["20€ = 20 EUR", "6.70 a month = 6.70 EUR/month"]
+        );
         assert_eq!(
             figures("115V/60Hz", Style::Point),
             ["115V = 115 V", "60Hz = 60 Hz"]

@@ -185,9 +185,14 @@ impl Finder<'_> {
         }
         let behind = text.get(place.end..).unwrap_or("");
         // `118 L/min (4.2 cfm)¹`: a mark behind the second listing is the first's too.
-        let bracket = behind.trim_start().strip_prefix('(');
-        let behind = match bracket.and_then(|inside| inside.split_once(')')) {
-            Some((_, after)) if self.claims[number].also.is_some() => after,
+        let bracket = behind
+            .trim_start_matches(' ')
+            .strip_prefix('(')
+            .filter(|_| self.claims[number].also.is_some());
+        // A second listing is short, and a page of brackets is long.
+        let inside = bracket.map_or("", |inside| &inside[..inside.floor_char_boundary(FARTHEST)]);
+        let behind = match (bracket, inside.find(')')) {
+            (Some(bracket), Some(close)) => &bracket[close + 1..],
             _ => behind,
         };
         let mut borne: Vec<String> =

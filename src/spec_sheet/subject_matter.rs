@@ -438,14 +438,33 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
         || money
 }
 
+/// The tokens before a figure, the nearest first, but for remarks in brackets that are over: they speak of
+/// themselves, as in `55 W (the old one took 110 W) and 80 L/min`.
+fn before(view: &View<'_>, measure: &Measure<'_>, most: usize) -> impl Iterator<Item = usize> {
+    let start = measure.tokens.start;
+    let mut closed = 0u32;
+    (start.saturating_sub(most)..start)
+        .rev()
+        .filter(move |&at| {
+            match view.tokens[at].kind {
+                Kind::Sign(')') => closed += 1,
+                Kind::Sign('(') if closed > 0 => {
+                    closed -= 1;
+                    return false;
+                }
+                _ => {}
+            }
+            closed == 0
+        })
+}
+
 /// `of which the old Teal (£860, 95 L/min) lacked the cabinet`: what was sold before.
 fn is_of_the_old(view: &View<'_>, measure: &Measure<'_>) -> bool {
     const NEAR: usize = 16;
     if !view.sentence_tells(measure.tokens.start, cue::OLD) {
         return false;
     }
-    (measure.tokens.start.saturating_sub(NEAR)..measure.tokens.start)
-        .rev()
+    before(view, measure, NEAR)
         .take_while(|&at| !matches!(view.tokens[at].kind, Kind::Stop))
         .any(|at| {
             let begins = at == view.sentence(at).start;
@@ -1349,7 +1368,7 @@ fn others_cost(view: &View<'_>, measure: &Measure<'_>) -> bool {
     if !view.sentence_has(measure.tokens.start, Topic::Other) {
         return false;
     }
-    for at in (measure.tokens.start.saturating_sub(9)..measure.tokens.start).rev() {
+    for at in before(view, measure, 9) {
         let token = &view.tokens[at];
         if matches!(token.kind, Kind::Stop | Kind::Sign(',' | ':' | '('))
             || token.topic() == Some(Topic::Package)
@@ -1497,6 +1516,11 @@ mod tests {
             "half-acre area exact",
         );
         is("It works till 20 ft deep", "20 ft depth exact");
+        is(
+            "It draws 55 W (the old one took 110 W) and gives 80 l/min at 2 m",
+            "55 W power exact; 80 l/min flow exact at 2 m",
+        );
+        is("The club's water is 1.2 ha and 4 m at the dam", "");
         is("Was £299, a pair of discs is £20 to go", "£20 price exact");
     }
 

@@ -171,8 +171,10 @@ impl Facts {
                     }
                     // `their water of 1.1 ha`
                     Topic::Water => {
-                        sentence.own_pond |=
-                            at > 0 && is_one!(tokens[at - 1].word, "their" | "his" | "her")
+                        sentence.own_pond |= at > 0
+                            && sentence.whose == Some(at - 1)
+                            && (is_one!(tokens[at - 1].word, "their" | "his" | "her")
+                                || is_owner(&text[tokens[at - 1].range()]))
                     }
                     _ => {}
                 }
