@@ -23,8 +23,10 @@ mod labels;
 mod layout;
 mod markdown;
 mod measure;
+mod money;
 mod notes;
 mod numeral;
+mod others;
 mod pages;
 mod phrases;
 #[cfg(feature = "pdf")]

@@ -404,6 +404,11 @@ impl<'a> View<'a> {
             .unwrap_or_default()
     }
 
+    /// Whether a figure is introduced as a condition.
+    pub fn is_at(&self, measure: &Measure<'_>) -> bool {
+        is_one!(self.preposition(measure), "at" | "@" | "bei")
+    }
+
     /// The first word before a figure, skipping those that bound it.
     pub fn preposition(&self, measure: &Measure<'_>) -> Word {
         self.facts
