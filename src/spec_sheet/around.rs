@@ -252,6 +252,24 @@ impl Finder<'_> {
         both
     }
 
+    /// The topics of the heads above a cell. A length is the airline's where the rows are lines:
+    /// `Line | Bore | Length`.
+    fn topics_of_column(&mut self, number: usize, heads: Heads) -> Rc<Head> {
+        let topics = self.topics_above(heads);
+        if topics.set.has(Topic::Length)
+            && !topics.set.has(Topic::Line)
+            && let Role::Cell {
+                table, row, column, ..
+            } = self.passages[number].role
+            && column > 0
+            && let Some(first) = self.tables.above(table, row, 0)[0]
+            && self.topics_of(first).set.has(Topic::Line)
+        {
+            return self.topics_above([heads[0], Some(first)]);
+        }
+        topics
+    }
+
     /// The passages that head one.
     pub(super) fn above(&mut self, number: usize) -> Above {
         let passage = &self.passages[number];
@@ -285,7 +303,7 @@ impl Finder<'_> {
         };
         let around = Around {
             row: of(self, above.row),
-            column: self.topics_above(above.columns),
+            column: self.topics_of_column(number, above.columns),
             heading: of(self, self.passages[number].under),
         };
         (around, above)
@@ -308,6 +326,23 @@ fn is_figure(text: &str) -> bool {
 mod tests {
     use super::super::Kind;
     use super::super::shown::{claims_of, is};
+
+    #[test]
+    fn a_length_among_lines_is_the_airlines() {
+        let lines =
+            "| Line | Bore | Length |\n|--|--|--|\n| A | 12 mm | 30 m |\n| B | 12 mm | 45 m |\n";
+        assert_eq!(
+            claims_of(Kind::Markdown, lines),
+            [
+                "12 mm airline-size exact",
+                "30 m airline-length exact",
+                "12 mm airline-size exact",
+                "45 m airline-length exact"
+            ]
+        );
+        let parts = "| Part | Length |\n|--|--|\n| Cabinet | 60 cm |\n| Fence | 3 m |\n";
+        assert_eq!(claims_of(Kind::Markdown, parts), Vec::<String>::new());
+    }
 
     #[test]
     fn a_name_in_a_head_bounds_nothing() {

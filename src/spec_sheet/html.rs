@@ -326,6 +326,8 @@ impl Page<'_, '_> {
             }
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" => {
                 self.block();
+                // No list goes on beyond a heading, even if nobody closes it.
+                self.lists.clear();
                 self.heading = Some(name[1] - b'0');
             }
             b"title" | b"caption" | b"legend" => {
@@ -662,6 +664,9 @@ mod tests {
     #[test]
     fn a_list_of_other_things_is_one_to_its_end() {
         let html = "<ul><li>Also near you: pump, £25<li>Duck house, £80</ul><ul><li>Delivery: 5 days<li>Power: 40 W</ul>";
+        assert_eq!(claims_of(Kind::Html, html), ["40 W power exact"]);
+        let html =
+            "<ul><li>Also near you: pump, £25<li>Duck house, £80<h3>Data</h3><p>Power 40 W</p>";
         assert_eq!(claims_of(Kind::Html, html), ["40 W power exact"]);
         let html =
             "<p>“Running on 2 acres, no trouble!” — verified buyer</p><p>“Quiet” – 38 dBA</p>";
