@@ -1,7 +1,7 @@
 //! Words, numbers and signs of a passage.
 
 use super::numeral::{self, Style};
-use super::vocabulary::{self, Entry, Meaning, Topic, cue};
+use super::vocabulary::{self, Meaning, Topic, cue};
 use super::word::{Word, words};
 
 /// What a token is.
@@ -237,29 +237,25 @@ fn last_word(text: &str) -> &str {
 /// Adds the word at a byte, and tells where it ends.
 fn word(text: &str, start: usize, found: &mut Vec<Token>) -> usize {
     // Most words are a few letters and nothing else.
-    if let Some((word, length)) = Word::of_letters(text, start) {
-        let end = start + length;
-        let Entry { meaning, cues } = vocabulary::entry_of(word, &text[start..end]);
-        let kind = match meaning {
-            Some(Meaning::Topic(topic)) => Kind::Word(Some(topic)),
-            Some(Meaning::Number(number)) => Kind::Spelled(number),
-            None => Kind::Word(None),
-        };
-        found.push(Token {
-            kind,
-            cues,
-            word,
-            start: start as u32,
-            end: end as u32,
-        });
-        return end;
-    }
+    let (mut word, extent) = match Word::of_letters(text, start) {
+        Some((word, length)) => {
+            let extent = Extent {
+                end: start + length,
+                has_digit: false,
+                has_hyphen: false,
+            };
+            (word, extent)
+        }
+        None => {
+            let extent = Extent::of(text, start);
+            (Word::at(text, start, extent.end), extent)
+        }
+    };
     let Extent {
         mut end,
         has_digit,
         has_hyphen,
-    } = Extent::of(text, start);
-    let mut word = Word::at(text, start, end);
+    } = extent;
     let mut kind = Kind::Word(None);
     let mut cues = 0;
     if has_hyphen && let Some((number, length)) = counted(&text[start..end]) {
