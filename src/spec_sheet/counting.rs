@@ -38,6 +38,11 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
             && token.cues == 0
             && before > view.sentence(before).start
             && is_title(&view.text[token.range()])
+            // `You Get 5 Discs` is written so throughout.
+            && view
+                .tokens
+                .get(measure.tokens.end)
+                .is_some_and(|next| !is_title(&view.text[next.range()]))
             && view.tokens[measure.tokens.start].kind == Kind::Figure
     });
     if is_named {

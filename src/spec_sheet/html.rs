@@ -668,9 +668,16 @@ mod tests {
         let html =
             "<ul><li>Also near you: pump, £25<li>Duck house, £80<h3>Data</h3><p>Power 40 W</p>";
         assert_eq!(claims_of(Kind::Html, html), ["40 W power exact"]);
-        let html =
-            "<p>“Running on 2 acres, no trouble!” — verified buyer</p><p>“Quiet” – 38 dBA</p>";
-        assert_eq!(claims_of(Kind::Html, html), ["38 dBA sound exact"]);
+        let html = "<p>“Running on 2 acres, no trouble!” — verified buyer</p><p>“Quiet” – 38 dBA</p>\
+             <p>\"Tench\", 60 W, ½\" line – in steel</p>";
+        assert_eq!(
+            claims_of(Kind::Html, html),
+            [
+                "38 dBA sound exact",
+                "60 W power exact",
+                "½\" airline-size exact"
+            ]
+        );
     }
 
     #[test]

@@ -504,7 +504,7 @@ fn of_money(head: &str, habits: Habits) -> Option<Named> {
         habits.dollar.code()
     } else {
         let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
-        words.find(|word| matches!(*word, "CHF" | "DKK" | "NOK" | "NZD" | "PLN" | "SEK"))?
+        words.find_map(measure::coded)?.code()
     };
     let period = period_of(&small);
     let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));

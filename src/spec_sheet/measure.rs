@@ -1241,25 +1241,9 @@ impl<'a> Scan<'a, '_> {
                 .rsplit(|c: char| !c.is_ascii_alphabetic())
                 .next()
                 .unwrap_or("");
-            if word.len() == 3
-                && word.chars().all(|c| c.is_ascii_uppercase())
-                && matches!(
-                    word,
-                    "USD"
-                        | "EUR"
-                        | "GBP"
-                        | "CAD"
-                        | "AUD"
-                        | "CHF"
-                        | "NZD"
-                        | "SEK"
-                        | "DKK"
-                        | "NOK"
-                        | "PLN"
-                )
-            {
-                currency = Currency::from_code(word);
-                start = before.len() - 3;
+            if let Some(coded) = coded(word) {
+                currency = Some(coded);
+                start = before.len() - word.len();
             }
         }
         let mut number = first.written.clone();
@@ -1496,6 +1480,16 @@ impl<'a> Scan<'a, '_> {
         let written = lead.written(consumed, bare)?;
         Some((*period, self.text.len() - bare.len() + written))
     }
+}
+
+/// The currency of a code that the trade's pages write; other codes are words as well: `ALL`, `TOP`, `TRY`.
+pub(super) fn coded(word: &str) -> Option<Currency> {
+    matches!(
+        word,
+        "USD" | "EUR" | "GBP" | "CAD" | "AUD" | "CHF" | "NZD" | "SEK" | "DKK" | "NOK" | "PLN"
+    )
+    .then(|| Currency::from_code(word))
+    .flatten()
 }
 
 /// How many characters behind money are looked at for what it is paid for.

@@ -137,22 +137,33 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
             || is_one!(view.word(measure.tokens.end), "a")
                 && is_one!(
                     view.word(measure.tokens.end + 1),
-                    "go" | "plate" | "head" | "ticket" | "seat" | "person"
+                    "go" | "ticket" | "seat" | "person"
                 )
             || is_one!(before, "otherwise"));
     let before_now = measure.tokens.start.wrapping_sub(1);
+    // `the paddle you have now (1.5 kW)`
+    let opened = view.text[..measure.at.start].ends_with('(');
+    let before_now = before_now.wrapping_sub(usize::from(opened));
     let until_now = is_one!(view.word(before_now), "now" | "previously" | "formerly") && {
         let from = view
             .text
             .floor_char_boundary(measure.at.start.saturating_sub(16));
-        let lead = view.text[from..measure.at.start].trim_end().to_lowercase();
-        ["until now", "up to now", "previously", "formerly"]
-            .iter()
-            .any(|words| lead.ends_with(words))
+        let lead = view.text[from..measure.at.start]
+            .trim_end_matches([' ', '('])
+            .to_lowercase();
+        [
+            "until now",
+            "up to now",
+            "have now",
+            "previously",
+            "formerly",
+        ]
+        .iter()
+        .any(|words| lead.ends_with(words))
     };
     // `5/8-inch instead of ½ inch`
     let alternative = {
-        const NEAR: usize = 4;
+        const NEAR: usize = 3;
         let from = at.saturating_sub(NEAR);
         let is_part = |&at: &usize| view.tokens[at].is_word();
         (from..at).rev().take_while(is_part).any(|at| {
@@ -165,6 +176,7 @@ fn is_none_of_it(view: &View<'_>, measure: &Measure<'_>) -> bool {
                 || is_one!(view.word(at), "statt" | "anstatt")
         })
     };
+    // `a rotameter of 0–10 m³/h scale`
     let scale = dimension == Dimension::VolumeFlow
         && view.sentence_tells(at, cue::SCALE)
         && measure
@@ -420,6 +432,15 @@ mod tests {
         is(
             "100 ft of 3/8 in airline instead of the usual 1/2 in",
             "100 ft airline-length exact; 3/8 in airline-size exact",
+        );
+        is("The paddle you have now (1.5 kW) goes", "");
+        is(
+            "Our 60 W kit beats what you have now and gives 80 l/min",
+            "60 W power exact; 80 l/min flow exact",
+        );
+        is(
+            "Quiet for the house next door, it draws 40 W",
+            "40 W power exact",
         );
         is("A tank 5 m across", "");
         is("A 20 A circuit in conduit, 18 in. deep", "");

@@ -153,7 +153,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
                 || (view.sentence_tells(at, cue::RIVAL) && view.sentence_has(at, Topic::Breaker));
             (!not).then_some(Attribute::Voltage)
         }
-        // Only what protects people trips at so little: 30 mA and less.
+        // Only what protects people trips at so little: 30 mA and less (IEC 60364-4-41, from memory).
         Dimension::Current if quantity.si_high() <= 0.0301 => None,
         Dimension::Current => {
             // `a 20-amp circuit`, `a breaker of 20 A`; an outlet that is fed with some protects nothing.
@@ -465,6 +465,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         && !view.around.heading.set.has(Topic::Depth)
         && !view.around.has_head()
         && view.tokens.len() <= 24
+        && !downward
+        && !view.sentence_tells(measure.tokens.start, cue::SETS)
     {
         return by_unit();
     }

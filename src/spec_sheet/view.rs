@@ -113,7 +113,7 @@ pub struct Facts {
     /// By figure, the word before it.
     prepositions: Vec<Word>,
     /// The sentence that was asked for last.
-    asked: Cell<usize>,
+    last: Cell<usize>,
 }
 
 impl Facts {
@@ -243,7 +243,7 @@ impl Facts {
     /// The number of the sentence that holds token `at`; a stop belongs to the one it ends.
     fn place(&self, at: usize) -> usize {
         // Mostly the one that was asked for last is asked for again.
-        let last = self.asked.get();
+        let last = self.last.get();
         if let Some(sentence) = self.sentences.get(last)
             && (sentence.tokens.start..=sentence.tokens.end).contains(&at)
         {
@@ -252,7 +252,7 @@ impl Facts {
         let place = self
             .sentences
             .partition_point(|sentence| sentence.tokens.end < at);
-        self.asked.set(place);
+        self.last.set(place);
         place
     }
 }

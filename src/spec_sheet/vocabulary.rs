@@ -521,7 +521,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::CHARGES,
-        "carrier courier haulier men funds balance bid bids bidding budget delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
+        "carrier courier haulier men exchange part-exchange funds balance bid bids bidding budget delivery delivered delivering cart basket bag checkout warenkorb panier winkelwagen used second-hand secondhand auction ebay refurbished port verzending verzendkosten bezorging bezorgkosten livraison postage carriage envío gebraucht trade-in trade",
     ),
     (
         cue::SETS,
@@ -568,7 +568,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::PHRASED,
-        "made rated good suits built sell longer barometer barometers barometric atmosphere atmospheres atmospheric test tests tested testing room rooms weather measured temperature transfer transfers transferred sote prepared anfrage standpipe described e-mail email enquiry drawing basin pond saw i've heard some others rival rivals rival's competitor competitors competitor's competing ours our this need listing say until last year's else till promise withdrawn discontinued superseded out lieferbar year raffle win man woman customer customers customer's reader readers reader's neighbour neighbours neighbour's neighbor neighbors neighbor's told rang turned put fellow sold was down deep goes round around through over answer stand back cover apr bill ausverkauft now us me paid exchange part-exchange door klant client kunde kundin sagt interest interest-free finance financed finances instalment instalments installment installments paying",
+        "made rated good suits built sell longer barometer barometers barometric atmosphere atmospheres atmospheric test tests tested testing room rooms weather measured temperature transfer transfers transferred sote prepared anfrage standpipe described e-mail email enquiry drawing basin pond saw i've heard some others rival rivals rival's competitor competitors competitor's competing ours our this need listing say until last year's else till promise withdrawn discontinued superseded out lieferbar year raffle win man woman customer customers customer's reader readers reader's neighbour neighbours neighbour's neighbor neighbors neighbor's told rang turned put fellow sold was down deep goes round around through over answer stand back cover apr bill ausverkauft us me paid fry kids admission door klant client kunde kundin sagt interest interest-free finance financed finances instalment instalments installment installments paying",
     ),
     (cue::JOINS, "til to through bis à a tot and x by or up"),
 ];
