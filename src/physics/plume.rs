@@ -257,7 +257,8 @@ const ENTRAINMENT: Range = Range {
     high: 0.234,
     unit: "",
 };
-/// From 0.2 (Cederwall & Ditmars, from memory) to bubbles as wide as the water.
+/// From 0.2 (Cederwall & Ditmars, from memory) to bubbles as wide as the water; 0.3 and 0.8 are
+/// what public codes of McDougall's and Wuest's models take.
 const SPREAD: Range = Range {
     quantity: "bubble spread",
     low: 0.2,

@@ -13,7 +13,8 @@ pub struct Picture {
     pub title: &'static str,
     /// What to see in it.
     pub words: &'static str,
-    /// The sets it takes: those of this quantity.
+    /// The sets it takes: those of this quantity; where it is empty, those of the ranges' own
+    /// quantities.
     what: &'static str,
     /// Unit of both axes.
     unit: &'static str,
@@ -42,10 +43,10 @@ pub const ALL: &[Picture] = &[
         unit: "",
     },
     Picture {
-        name: "entrainment",
-        title: "Entrainment, built-in over measured",
-        words: "Each bar is the same built-in range; a measurement lies within it where the bar crosses the line.",
-        what: "`entrainment`",
+        name: "constants",
+        title: "Measured values of built-in ranges, over the central value",
+        words: "Each bar is a built-in range, each circle a measurement; pale ones lie beyond the equations or in other waters.",
+        what: "",
         unit: "",
     },
 ];
@@ -144,8 +145,87 @@ fn axes(axis: &Axis, unit: &str) -> String {
     )
 }
 
+/// How much of a set's colour is seen: less where the engine isn't used.
+fn opacity(set: &Set) -> f64 {
+    if set.is_beyond() { 0.4 } else { 1.0 }
+}
+
+/// Author and year, without what follows.
+fn short(study: &str) -> String {
+    let end = study
+        .match_indices(' ')
+        .map(|(at, _)| at + 1)
+        .find(|at| study[*at..].starts_with(['1', '2']));
+    let words = end.map_or(study, |at| &study[..(at + 4).min(study.len())]);
+    words.replace('&', "&amp;")
+}
+
+fn opening(title: &str, width: f64, height: f64) -> String {
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" role=\"img\" \
+         font-family=\"sans-serif\" font-size=\"12\">\n<title>{title}</title>\n\
+         <rect width=\"{width:.0}\" height=\"{height:.0}\" fill=\"#fff\"/>\n\
+         <text x=\"14\" y=\"22\" font-size=\"14\">{title}</text>\n"
+    )
+}
+
+/// A row for each set: the range as a bar, its measurements as circles.
+fn rows_of_ranges(picture: &Picture, sets: &[Set]) -> String {
+    let own: Vec<&Set> = sets
+        .iter()
+        .filter(|set| set.what.starts_with('`'))
+        .collect();
+    let (left, width, step) = (390.0, SIZE + LEGEND + 100.0, 22.0);
+    let bottom = 44.0 + step * own.len() as f64;
+    let (least, most) = (0.1, 25.0);
+    let x = |value: f64| left + ln(value / least) / ln(most / least) * (width - left - 20.0);
+    let mut text = opening(picture.title, width, bottom + 40.0);
+    for tick in [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0] {
+        let (at, shown) = (x(tick), significant(tick, 1));
+        text += &format!(
+            "<path d=\"M{at:.1} 36V{bottom:.1}\" stroke=\"#ddd\"/>\
+             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{shown}</text>\n",
+            bottom + 18.0
+        );
+    }
+    for (index, set) in own.iter().enumerate() {
+        let y = 54.0 + step * index as f64;
+        let opacity = opacity(set);
+        text += &format!(
+            "<text x=\"14\" y=\"{:.1}\">{}, {}</text>\n",
+            y + 4.0,
+            set.what.trim_matches('`'),
+            short(&set.study)
+        );
+        for (number, point) in set.points.iter().enumerate() {
+            let over = |value: f64| x(value / point.central);
+            if number == 0 {
+                text += &format!(
+                    "<path d=\"M{:.1} {y:.1}H{:.1}\" stroke=\"#9bb8cc\" stroke-width=\"10\"/>\n",
+                    over(point.low),
+                    over(point.high)
+                );
+            }
+            let fill = if point.is_covered() {
+                COLOURS[0]
+            } else {
+                "#fff"
+            };
+            text += &format!(
+                "<circle cx=\"{:.1}\" cy=\"{y:.1}\" r=\"3\" fill=\"{fill}\" stroke=\"{}\" opacity=\"{opacity}\"/>\n",
+                over(point.measured),
+                COLOURS[0]
+            );
+        }
+    }
+    text + "</svg>\n"
+}
+
 /// The picture as a file of its own.
 pub fn draw(picture: &Picture, sets: &[Set]) -> String {
+    if picture.what.is_empty() {
+        return rows_of_ranges(picture, sets);
+    }
     let own: Vec<&Set> = sets.iter().filter(|set| set.what == picture.what).collect();
     let mut studies: Vec<&str> = Vec::new();
     for set in &own {
@@ -155,24 +235,17 @@ pub fn draw(picture: &Picture, sets: &[Set]) -> String {
     }
     let axis = Axis::of(own.iter().flat_map(|set| &set.points));
     let width = SIZE + LEGEND;
-    let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {SIZE:.0}\" role=\"img\" \
-         font-family=\"sans-serif\" font-size=\"12\">\n<title>{}</title>\n\
-         <rect width=\"{width:.0}\" height=\"{SIZE:.0}\" fill=\"#fff\"/>\n\
-         <text x=\"{EDGE:.1}\" y=\"22\" font-size=\"14\">{}</text>\n{}",
-        picture.title,
-        picture.title,
-        axes(&axis, picture.unit),
-    );
+    let mut text = opening(picture.title, width, SIZE) + &axes(&axis, picture.unit);
     for set in &own {
         let index = studies.iter().position(|study| *study == set.study);
         let colour = COLOURS[index.unwrap_or(0) % COLOURS.len()];
+        let opacity = opacity(set);
         for point in &set.points {
             let (x, y) = (axis.x(point.measured), axis.y(point.central));
             let fill = if point.is_covered() { colour } else { "#fff" };
             text += &format!(
                 "<path d=\"M{x:.1} {:.1}V{:.1}\" stroke=\"{colour}\" stroke-opacity=\".35\"/>\
-                 <circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3\" fill=\"{fill}\" stroke=\"{colour}\"/>\n",
+                 <circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3\" fill=\"{fill}\" stroke=\"{colour}\" opacity=\"{opacity}\"/>\n",
                 axis.y(point.low),
                 axis.y(point.high),
             );
@@ -189,9 +262,15 @@ pub fn draw(picture: &Picture, sets: &[Set]) -> String {
             study.replace('&', "&amp;"),
         );
     }
-    let y = 52.0 + 20.0 * studies.len() as f64;
-    text + &format!(
-        "<text x=\"{:.1}\" y=\"{y:.1}\">hollow: not covered</text>\n</svg>\n",
-        SIZE + 6.0
-    )
+    for (index, words) in ["hollow: not covered", "pale: not held to it"]
+        .iter()
+        .enumerate()
+    {
+        let y = 52.0 + 20.0 * (studies.len() + index) as f64;
+        text += &format!(
+            "<text x=\"{:.1}\" y=\"{y:.1}\">{words}</text>\n",
+            SIZE + 6.0
+        );
+    }
+    text + "</svg>\n"
 }
