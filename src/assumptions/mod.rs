@@ -298,7 +298,7 @@ impl Default for Rating {
     fn default() -> Self {
         Rating {
             coverage: 1.0,
-            transfer: (2.7, 1.0),
+            transfer: (3.0, 1.0),
             reach_per_depth: 7.0,
             turnovers_per_day: 1.0,
             mixing_air: 1.3,
@@ -464,10 +464,10 @@ mod tests {
 
     #[test]
     fn the_ends_have_marks_of_their_own() {
-        let slip = &Assumptions::builtin()[Name::Slip];
-        assert_eq!(slip.mark_at(0.25), Mark::Published);
-        assert_eq!(slip.mark_at(0.3), Mark::Judgement);
-        assert_eq!(slip.mark_at(0.2), Mark::Judgement);
+        let spread = &Assumptions::builtin()[Name::BubbleSpread];
+        assert_eq!(spread.mark_at(0.8), Mark::Published);
+        assert_eq!(spread.mark_at(0.4), Mark::Judgement);
+        assert_eq!(spread.mark_at(1.0), Mark::Judgement);
     }
 
     #[test]

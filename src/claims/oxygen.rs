@@ -4,8 +4,8 @@
 //! (SOTR, and SOTE as a share of the air's oxygen: ASCE/EWRI 2). The *uptake* is what a pond takes from the same
 //! bubbles: its water is dirtier and holds oxygen already, and the diffuser is no longer new.
 //!
-//! Both rest on the share of the air's oxygen taken up for each foot of depth: full floors of fine bubbles reach
-//! 2.7 %, the rating, and a lone small bubble in still water 4.6 %. What surface reaeration adds is no merit of
+//! Both rest on the share of the air's oxygen taken up for each foot of depth: well covered floors of fine bubbles reach
+//! 3.0 %, the rating, and a lone small bubble in still water 4.6 %. What surface reaeration adds is no merit of
 //! the bubbles, so oxygen alone never refutes an area.
 
 use std::sync::Arc;

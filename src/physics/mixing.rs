@@ -35,10 +35,10 @@ impl AirPerArea {
 pub static MIXING_AIR: Equation = Equation {
     name: "air that keeps a pond mixed",
     formula: "A = m / (m/A needed)",
-    source: "Lorenzen & Fast 1977, EPA-600/3-77-004: 9.2 m3/min for each km2 (value from memory); \
+    source: "Lorenzen & Fast 1977, EPA-600/3-77-004: 9.2 m3/min for each km2 (as a design guide quotes it); \
              falling short of it as the usual cause of failed mixing: Pastorok, Lorenzen & Ginn 1982 \
              (from memory), Cooke et al., Restoration and Management of Lakes and Reservoirs, ch. 19",
-    mark: Mark::FromMemory,
+    mark: Mark::Published,
     ranges: &[LAKES],
 };
 

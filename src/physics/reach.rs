@@ -159,7 +159,9 @@ pub static JET_REACH: Equation = Equation {
     mark: Mark::Judgement,
     ranges: &[GROWTH, EDGE],
 };
-/// About 0.09 (from memory), give or take what is this project's judgement.
+/// About 0.09 (from memory), give or take what is this project's judgement. Round bubble plumes at
+/// 1.5 m spread faster (Toné, Pacheco & Lima Neto 2017, Water SA 43(1), abstract), by how much
+/// wasn't to be read.
 const GROWTH: Range = Range {
     quantity: "growth of the surface jet",
     low: 0.08,
