@@ -23,6 +23,7 @@ mod sheet_robustness;
 mod levels;
 mod long_runs;
 mod hull_claims;
+mod judging;
 mod toml_reading;
 mod units;
 mod answers;
