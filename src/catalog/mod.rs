@@ -13,6 +13,7 @@ mod print;
 mod read;
 pub mod schema;
 mod shape;
+mod supplies;
 mod visit;
 
 pub use fault::{CatalogFault, FaultKind};

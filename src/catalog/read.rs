@@ -11,7 +11,7 @@ use crate::units::{self, Dimension, Quantity};
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
 use super::model::*;
-use super::{Catalog, Mention, ends};
+use super::{Catalog, Mention, ends, supplies};
 
 /// What a file is to the catalog that reads it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -257,6 +257,7 @@ fn package(t: &mut TableReader) -> Package {
     Package {
         entry: t.entry(Kind::Package),
         compressor: t.uses("compressor"),
+        supply: t.chosen_supply("supply"),
         diffuser: t.diffuser_uses("diffuser"),
         manifold: t.one_use("manifold"),
         cabinet: t.one_use("cabinet"),
@@ -320,6 +321,7 @@ fn option(t: &mut TableReader) -> PackageOption {
             at: a.item.span(),
         }),
         compressor: t.uses("compressor"),
+        supply: t.chosen_supply("supply"),
         manifold: t.one_use("manifold"),
         cabinet: t.one_use("cabinet"),
         fittings: t.references("fittings"),
@@ -836,14 +838,32 @@ impl<'c, 'd> TableReader<'c, 'd> {
             at: own_place.then(|| self.item.name_span()),
             voltage: self.figure("voltage"),
             frequency: self.figure("frequency"),
-            direct: self
+            kind: self
                 .text("supply")
                 .known()
-                .is_some_and(|word| word.text == "dc"),
+                .and_then(|word| Current::of(&word.text))
+                .unwrap_or_default(),
             power: self.figure("power"),
             current: self.figure("current"),
             curve: self.points("curve"),
         }
+    }
+
+    /// A supply as a package names it.
+    fn chosen_supply(&mut self, key: &str) -> Given<Supply> {
+        self.given(key, |t, field, item| {
+            let supply = supplies::read(item.as_str()?, item.span());
+            if supply.is_none() {
+                let kind = FaultKind::WrongShape {
+                    expected: "a supply: volts, then hertz or dc, then three-phase if it is".into(),
+                    found: item.written().to_string(),
+                    example: field.example,
+                    offered: None,
+                };
+                t.reader.fault(item.span(), kind);
+            }
+            supply
+        })
     }
 
     fn end(&mut self, key: &str) -> Given<End> {

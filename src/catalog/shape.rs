@@ -510,6 +510,7 @@ impl<'d> Place<'d> {
             Shape::Part(_) => "an ID in quotes, or { part, count }".into(),
             Shape::Parts(_) => "an ID in quotes, or { part, count }, or a list of these".into(),
             Shape::End => "an end such as \"1/2 in barb\"".into(),
+            Shape::Supply => "a supply such as \"115 V 60 Hz\"".into(),
             Shape::One(_) | Shape::ById(..) | Shape::ByName(_) | Shape::Levels | Shape::Own => {
                 "a table".into()
             }
