@@ -47,6 +47,7 @@ pub fn provisional(
         id: id.to_string(),
         at: maker.nowhere(),
         on: format!("package.{id}"),
+        is_use: false,
     };
     let mut catalog = Catalog {
         mentions: vec![

@@ -327,7 +327,7 @@ static CATALOG_TABLE: Table = Table {
     says: "the catalog itself",
     fields: fields!(plain:
         needed("format", S::Count(1), "version of the format: 1", "1"),
-        field("currency", S::Text, "usual currency, ISO 4217", "\"USD\""),
+        field("currency", S::Text, "usual currency, ISO 4217: that of `$`, `¢`, `ct` and `kr` where they may be it", "\"USD\""),
         field("sources", S::Words(&["required"]), "whether every measured fact and claim needs a source", "\"required\""),
         field("rulebook", S::Text, "version of the rulebook that it was checked by, to be told when another one checks it", "\"1\""),
         field("files", S::Texts, "which files are read, as globs", "[\"**/*.toml\"]"),

@@ -6,7 +6,7 @@
 
 use crate::document::{Document, Item, Kind as Node};
 use crate::text::Span;
-use crate::units::{self, Dimension, Quantity};
+use crate::units::{self, Conventions, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
@@ -385,6 +385,15 @@ impl<'c> Reader<'c> {
         }
     }
 
+    /// What signs of money mean here: the catalog says so of its own files, and of no others.
+    fn conventions(&self) -> Conventions {
+        let own = self.catalog.documents.binary_search(&self.index).is_ok();
+        let currency = self.catalog.currency.as_ref().filter(|_| own);
+        currency.map_or(Conventions::default(), |code| {
+            Conventions::of_currency(&code.text)
+        })
+    }
+
     fn fault(&mut self, at: Span, kind: FaultKind) {
         self.catalog.faults.push(CatalogFault {
             at,
@@ -394,12 +403,17 @@ impl<'c> Reader<'c> {
     }
 
     fn mention(&mut self, kinds: &'static [Kind], reference: &Reference) {
+        self.mention_as(kinds, reference, false);
+    }
+
+    fn mention_as(&mut self, kinds: &'static [Kind], reference: &Reference, is_use: bool) {
         let on = self.on.clone();
         self.catalog.mentions.push(Mention {
             kinds,
             id: reference.id.clone(),
             at: reference.at,
             on,
+            is_use,
         });
     }
 
@@ -422,13 +436,11 @@ impl<'c> Reader<'c> {
             self.catalog.header.get_or_insert(item.name_span());
             let mut t = self.borrow().table(item, fields::table_of("catalog"));
             let title = t.text("title").known().map(|title| title.text.clone());
-            let currency = t.text("currency").known().cloned();
             let sources = t.text("sources").known().is_some();
             let format = t.count("format");
             let rulebook = t.text("rulebook").known().cloned();
             let catalog = &mut *t.reader.catalog;
             catalog.title = catalog.title.take().or(title);
-            catalog.currency = catalog.currency.take().or(currency);
             catalog.sources_required |= sources;
             catalog.rulebook = catalog.rulebook.take().or(rulebook);
             if let Given::Known(format) = format
@@ -932,7 +944,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                         id: item.as_str()?.to_string(),
                         at: item.span(),
                     };
-                    t.reader.mention(kinds, &part);
+                    t.reader.mention_as(kinds, &part, true);
                     Some(take(&mut None, part, 1, item.span()))
                 }
                 Node::Table => {
@@ -1141,7 +1153,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
         if item.is_suspect() {
             return None;
         }
-        let reading = units::read(text, expected);
+        let reading = units::read_under(text, expected, self.reader.conventions());
         let correction = reading.correction;
         for fault in reading.faults {
             let at = item.part_span(fault.at.start, fault.at.end);
