@@ -493,6 +493,17 @@ pub struct HotSection {
     pub length: Given<Figure>,
 }
 
+/// A promise that couldn't be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnreadPromise {
+    /// Its key.
+    pub key: &'static str,
+    /// As it is written.
+    pub text: String,
+    /// Where.
+    pub at: Span,
+}
+
 /// What is promised of a package. Each promise is one or more rows.
 #[derive(Debug, Clone, Default)]
 #[allow(missing_docs, reason = "the keys of that name; see the list of fields")]
@@ -513,6 +524,7 @@ pub struct Claims {
     pub warranty: Given<Vec<Figure>>,
     pub service_interval: Given<Vec<Figure>>,
     pub packed_mass: Given<Vec<Figure>>,
+    pub unread: Vec<UnreadPromise>,
     pub source: Option<Text>,
 }
 

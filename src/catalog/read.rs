@@ -280,24 +280,26 @@ fn package(t: &mut TableReader) -> Package {
 }
 
 fn claims(t: &mut TableReader) -> Claims {
+    let mut unread = Vec::new();
     Claims {
         at: Some(t.item.name_span()),
-        depth: t.promise("depth"),
-        area: t.promise("area"),
-        flow: t.promise("flow"),
-        power: t.promise("power"),
-        running_cost: t.promise("running_cost"),
-        sound: t.promise("sound"),
-        turnover: t.promise("turnover"),
-        oxygen: t.promise("oxygen"),
-        transfer_efficiency: t.promise("transfer_efficiency"),
-        volume: t.promise("volume"),
-        water_moved: t.promise("water_moved"),
-        winter_opening: t.promise("winter_opening"),
-        warranty: t.promise("warranty"),
-        service_interval: t.promise("service_interval"),
-        packed_mass: t.promise("packed_mass"),
+        depth: t.promise("depth", &mut unread),
+        area: t.promise("area", &mut unread),
+        flow: t.promise("flow", &mut unread),
+        power: t.promise("power", &mut unread),
+        running_cost: t.promise("running_cost", &mut unread),
+        sound: t.promise("sound", &mut unread),
+        turnover: t.promise("turnover", &mut unread),
+        oxygen: t.promise("oxygen", &mut unread),
+        transfer_efficiency: t.promise("transfer_efficiency", &mut unread),
+        volume: t.promise("volume", &mut unread),
+        water_moved: t.promise("water_moved", &mut unread),
+        winter_opening: t.promise("winter_opening", &mut unread),
+        warranty: t.promise("warranty", &mut unread),
+        service_interval: t.promise("service_interval", &mut unread),
+        packed_mass: t.promise("packed_mass", &mut unread),
         source: t.text("source").known().cloned(),
+        unread,
     }
 }
 
@@ -601,6 +603,18 @@ fn may_be_negative(dimension: Dimension) -> bool {
         dimension,
         Dimension::Temperature | Dimension::SoundLevel | Dimension::WeightedSoundLevel
     )
+}
+
+/// A promise as it stands there.
+fn unread_promise(key: &'static str, row: Item) -> UnreadPromise {
+    let figure = row.get("is").unwrap_or(row);
+    let at = figure.span();
+    let written = || figure.document().text()[at.range()].to_string();
+    UnreadPromise {
+        key,
+        text: figure.as_str().map_or_else(written, str::to_string),
+        at,
+    }
 }
 
 /// A table being read by its list of fields.
@@ -1022,21 +1036,29 @@ impl<'c, 'd> TableReader<'c, 'd> {
         })
     }
 
-    fn promise(&mut self, key: &str) -> Given<Vec<Figure>> {
+    /// The rows of a promise; those that can't be read go to `unread`, and leave the others.
+    fn promise(
+        &mut self,
+        key: &'static str,
+        unread: &mut Vec<UnreadPromise>,
+    ) -> Given<Vec<Figure>> {
         self.given(key, |t, field, item| {
             let Shape::Promise(dimensions) = field.shape else {
                 return None;
             };
-            let rows =
+            let is_rows =
                 item.kind() == Node::Array && item.items().any(|row| row.kind() == Node::Table);
-            if !rows {
-                return Some(vec![t.stated(item, dimensions, field)?]);
+            let all: Vec<Item> = match is_rows {
+                true => item.items().collect(),
+                false => vec![item],
+            };
+            let mut rows: Vec<Figure> = Vec::new();
+            for row in all {
+                match t.stated(row, dimensions, field) {
+                    Some(figure) => rows.push(figure),
+                    None => unread.push(unread_promise(key, row)),
+                }
             }
-            // Rows stand for themselves: one that can't be read leaves the others.
-            let rows: Vec<Figure> = item
-                .items()
-                .filter_map(|row| t.stated(row, dimensions, field))
-                .collect();
             (!rows.is_empty()).then_some(rows)
         })
     }

@@ -19,6 +19,7 @@ pub mod oxygen;
 pub mod power;
 pub mod running_cost;
 pub mod sound;
+pub mod unjudged;
 pub mod water;
 pub mod verdict;
 
@@ -50,6 +51,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     for verdict in &mut verdicts {
         by_the_plate(&ground, verdict);
     }
+    unjudged::judge(&ground, &mut verdicts);
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
         solver.forget();
     }

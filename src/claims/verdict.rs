@@ -27,6 +27,10 @@ pub enum Claim {
     Oxygen,
     TransferEfficiency,
     WaterMoved,
+    WinterOpening,
+    Warranty,
+    ServiceInterval,
+    PackedMass,
 }
 
 impl Claim {
@@ -45,6 +49,10 @@ impl Claim {
             Claim::Oxygen => "oxygen",
             Claim::TransferEfficiency => "transfer-efficiency",
             Claim::WaterMoved => "water-moved",
+            Claim::WinterOpening => "winter-opening",
+            Claim::Warranty => "warranty",
+            Claim::ServiceInterval => "service-interval",
+            Claim::PackedMass => "packed-mass",
         }
     }
 }
@@ -81,7 +89,7 @@ pub struct Verdict {
     pub outcome: Outcome,
     /// The claim as it is written.
     pub stated: String,
-    /// The claim in SI: the end of a range that promises most.
+    /// The claim in SI: the end of a range that promises most; no number where it can't be read.
     pub si: f64,
     /// Dimension of it.
     pub dimension: Dimension,
@@ -109,6 +117,8 @@ pub struct Verdict {
     pub by_a_hair: bool,
     /// The fact that keeps it from being judged.
     pub missing: Option<Missing>,
+    /// Why nobody judges it, where nobody does.
+    pub unjudged: Option<&'static str>,
     /// Another claim of the package whose failure this one follows from; one cause is told once.
     pub follows: Option<Claim>,
     /// What it rests on.
@@ -151,6 +161,7 @@ impl Verdict {
             weakest: Mark::Stated,
             by_a_hair: false,
             missing: None,
+            unjudged: None,
             follows: None,
             evidence: Vec::new(),
             ways: Vec::new(),

@@ -25,6 +25,7 @@ mod levels;
 mod long_runs;
 mod hull_claims;
 mod toml_reading;
+mod unjudged;
 mod units;
 mod answers;
 mod air_edges;

@@ -100,6 +100,7 @@ fn verdict(claim: Claim, word: Word, stated: &str, si: f64, unit: &str, at: Span
         weakest: Mark::Judgement,
         by_a_hair: false,
         missing: None,
+        unjudged: None,
         follows: None,
         evidence: Vec::new(),
         ways: Vec::new(),
