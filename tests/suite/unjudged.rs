@@ -143,6 +143,11 @@ fn what_nothing_here_could_decide_is_listed_as_not_judged() {
     ] {
         assert!(page.contains(row), "{page}");
     }
+    let page = report::html::render(&outcome);
+    assert_eq!(
+        page.matches("</span>not judged</span>").count(),
+        2 * unjudged.len()
+    );
     // Nobody is asked for what wouldn't help.
     assert!(outcome.asks.as_ref().unwrap().iter().all(|ask| {
         let mut settles = ask.settles.iter();
