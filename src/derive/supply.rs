@@ -70,23 +70,43 @@ pub fn words(supply: &Supply) -> String {
 
 /// Whether two supplies can be one: the same frequency and phases, and 110 to 127 V apart from 200 to 240 V.
 /// What isn't known keeps nothing apart.
-pub fn can_be_one(one: &Supply, other: &Supply) -> bool {
-    let frequencies = hertz(one).zip(hertz(other));
-    let frequency = frequencies.is_none_or(|(a, b)| (a - b).abs() <= 0.05 * a.max(b));
+fn can_be_one(one: &Supply, other: &Supply) -> bool {
     let phases = is_three_phase(one).zip(is_three_phase(other));
-    let class = |supply: &Supply| {
-        let volts = supply.voltage.known().map(Figure::si)?;
-        Some(match supply.kind {
-            Current::Direct => (volts / 12.0).round() as i64,
-            _ => i64::from(volts > 150.0) + i64::from(volts > MOST_ON_ONE_PHASE),
-        })
-    };
-    frequency
+    same_frequency(one, other)
         && phases.is_none_or(|(a, b)| a == b)
-        && class(one).zip(class(other)).is_none_or(|(a, b)| a == b)
+        && class(one, 1.0)
+            .zip(class(other, 1.0))
+            .is_none_or(|(a, b)| a == b)
 }
 
-/// The supply of a compressor that is `on`, by volts the nearest.
+/// Whether what is made for one phase runs on `three`, between two of its phases or between one and neutral.
+fn runs_on_a_phase(own: &Supply, three: &Supply) -> bool {
+    let one_phase = own.kind == Current::Alternating && is_three_phase(own) == Some(false);
+    let has_three = is_three_phase(three) != Some(false);
+    let fits = |times: f64| class(own, 1.0).zip(class(three, times));
+    one_phase
+        && has_three
+        && same_frequency(own, three)
+        && [1.0, 1.0 / 3f64.sqrt()]
+            .into_iter()
+            .any(|times| fits(times).is_none_or(|(a, b)| a == b))
+}
+
+fn same_frequency(one: &Supply, other: &Supply) -> bool {
+    let frequencies = hertz(one).zip(hertz(other));
+    frequencies.is_none_or(|(a, b)| (a - b).abs() <= 0.05 * a.max(b))
+}
+
+/// Voltages that go by one name, from `times` the supply's volts.
+fn class(supply: &Supply, times: f64) -> Option<i64> {
+    let volts = supply.voltage.known().map(Figure::si)? * times;
+    Some(match supply.kind {
+        Current::Direct => (volts / 12.0).round() as i64,
+        _ => i64::from(volts > 150.0) + i64::from(volts > MOST_ON_ONE_PHASE),
+    })
+}
+
+/// The supply of a compressor that is `on`, or that `on` gives with one of its phases; by volts the nearest.
 pub fn nearest<'c>(part: &'c Compressor, on: &Supply) -> Option<&'c Supply> {
     let apart = |supply: &Supply| {
         let volts = supply
@@ -96,15 +116,17 @@ pub fn nearest<'c>(part: &'c Compressor, on: &Supply) -> Option<&'c Supply> {
             .map(|(own, on)| (own.si() - on.si()).abs());
         volts.unwrap_or(0.0)
     };
-    all(part)
-        .filter(|own| can_be_one(own, on))
-        .min_by(|a, b| apart(a).total_cmp(&apart(b)))
+    let same = all(part).filter(|own| can_be_one(own, on));
+    let nearest = same.min_by(|a, b| apart(a).total_cmp(&apart(b)));
+    nearest.or_else(|| all(part).find(|own| runs_on_a_phase(own, on)))
 }
 
-/// The first supply of the first of `parts` that all of them have.
+/// The first supply of `parts` that all of them have.
 pub fn shared<'c>(parts: &[&'c Compressor]) -> Option<&'c Supply> {
-    let first = parts.first()?;
-    all(first).find(|on| parts.iter().all(|part| nearest(part, on).is_some()))
+    parts
+        .iter()
+        .flat_map(|part| all(part))
+        .find(|on| parts.iter().all(|part| nearest(part, on).is_some()))
 }
 
 /// The compressors of a way, as far as they are known.

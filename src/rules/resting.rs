@@ -3,11 +3,11 @@
 //! Lowering a promise to what the catalog's figures allow is right only if the figures are. A loss typed in psi for
 //! kPa makes a right depth look like a bold one, and whoever accepted its correction would have two wrong figures.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::catalog::Kind;
 use crate::document::{Item, ProblemKind};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Related};
 use crate::text::Span;
 
 use super::{Context, slip};
@@ -32,47 +32,82 @@ pub fn hold_back(context: &Context, findings: &mut [Finding]) {
         return;
     }
     let doubts = doubts(context, findings);
+    let mut parts: HashMap<&str, Vec<String>> = HashMap::new();
+    for mention in &context.catalog.mentions {
+        let kinds = mention.kinds.iter().filter(|kind| PARTS.contains(kind));
+        let named = kinds.map(|kind| format!("{}.{}", kind.table(), mention.id));
+        parts.entry(&mention.on).or_default().extend(named);
+    }
     for finding in findings.iter_mut().filter(|one| lowers(one)) {
-        let Some((of, at)) = first_doubt(context, &doubts, &finding.on) else {
+        let on = root(&finding.on);
+        let parts = parts.get(on).map_or(&[][..], |parts| parts);
+        let Some((of, doubt)) = first_doubt(context, &doubts, on, parts) else {
             continue;
         };
-        finding.correction = None;
-        finding.mend = format!("First mend what stands in {of}: this rests on it.");
-        let at = crate::finding::Related {
-            at,
-            says: "what is to be mended first".into(),
+        let (mend, says) = match doubt.why {
+            Why::Fault => (
+                format!("First mend what stands in {of}: this rests on it."),
+                "what is to be mended first",
+            ),
+            Why::Unusual => (
+                format!(
+                    "First look at a figure of {of}: it is far outside the usual, and this rests on it."
+                ),
+                "what is to be looked at first",
+            ),
         };
-        finding.related.push(at);
+        finding.correction = None;
+        finding.mend = mend;
+        finding.related.push(Related {
+            at: doubt.at,
+            says: says.into(),
+        });
     }
 }
 
+/// Something that makes figures doubtful which others rest on.
+#[derive(Clone, Copy)]
+struct Doubt {
+    at: Span,
+    why: Why,
+}
+
+#[derive(Clone, Copy)]
+enum Why {
+    /// An error stands there.
+    Fault,
+    /// Hardly any figure is meant so; how it was meant needn't be known.
+    Unusual,
+}
+
 /// What is in doubt, and where: parts, packages and tables of the head.
-fn doubts(context: &Context, findings: &[Finding]) -> BTreeMap<String, Vec<Span>> {
+fn doubts(context: &Context, findings: &[Finding]) -> BTreeMap<String, Vec<Doubt>> {
     let catalog = context.catalog;
-    let mut doubts: BTreeMap<String, Vec<Span>> = BTreeMap::new();
-    let mut add = |of: String, at: Span| doubts.entry(of).or_default().push(at);
+    let mut doubts: BTreeMap<String, Vec<Doubt>> = BTreeMap::new();
+    let mut add = |of: String, at: Span, why: Why| {
+        doubts.entry(of).or_default().push(Doubt { at, why });
+    };
     for finding in findings.iter().filter(|one| is_doubt(one)) {
         let of = match finding.on.as_str() {
             "catalog" => section(context, finding.at),
             on => root(on).to_string(),
         };
-        add(of, finding.at);
+        add(of, finding.at, Why::Fault);
     }
     // What can't be read at all is told apart from the rules.
     let mut documents: BTreeSet<usize> = catalog.documents.iter().copied().collect();
     for kind in PARTS {
         for entry in catalog.entries(kind) {
             documents.insert(entry.document);
-            // Hardly any figure is meant so, and it needn't be known how it was meant.
             if let Some(at) = slip::unusual(catalog, kind, &entry.id) {
-                add(entry.on(), at);
+                add(entry.on(), at, Why::Unusual);
             }
         }
     }
     for document in documents {
         let problems = context.documents[document].problems().iter();
         for problem in problems.filter(|one| one.kind == ProblemKind::Syntax) {
-            add(section(context, problem.span), problem.span);
+            add(section(context, problem.span), problem.span, Why::Fault);
         }
     }
     doubts
@@ -111,32 +146,23 @@ fn root(on: &str) -> &str {
     on.match_indices('.').nth(1).map_or(on, |(at, _)| &on[..at])
 }
 
-/// What of all that a promise on `on` rests on is in doubt, and where.
+/// What of all that the promises of the package `on` rest on is in doubt, its `parts` first.
 fn first_doubt(
     context: &Context,
-    doubts: &BTreeMap<String, Vec<Span>>,
+    doubts: &BTreeMap<String, Vec<Doubt>>,
     on: &str,
-) -> Option<(String, Span)> {
-    let on = root(on);
+    parts: &[String],
+) -> Option<(String, Doubt)> {
     let package = context.catalog.packages.get(on.strip_prefix("package.")?)?;
     // A promise doesn't rest on its neighbours, or on how it is written itself.
     let table = context.documents[package.entry.document].item(package.entry.node);
     let claims: Option<Item> = table.get("claim");
     let is_promise = |at: Span| claims.is_some_and(|claims| claims.holds(at));
-    let mentions = context.catalog.mentions.iter();
-    let parts = mentions
-        .filter(|mention| mention.on == on)
-        .flat_map(|mention| {
-            let kinds = mention.kinds.iter().filter(|kind| PARTS.contains(kind));
-            kinds.map(|kind| format!("{}.{}", kind.table(), mention.id))
-        });
-    let head = doubts
-        .keys()
-        .filter(|of| HEAD.contains(&of.split('.').next().unwrap_or(of)));
-    let mut things: Vec<String> = parts.chain([on.to_string()]).collect();
-    things.extend(head.cloned());
-    things.into_iter().find_map(|of| {
-        let at = doubts.get(&of)?.iter().find(|at| !is_promise(**at))?;
-        Some((of, *at))
+    let in_head = |of: &&String| HEAD.contains(&of.split('.').next().unwrap_or(of));
+    let own = [on.to_string()];
+    let things = parts.iter().chain(&own);
+    things.chain(doubts.keys().filter(in_head)).find_map(|of| {
+        let doubt = doubts.get(of)?.iter().find(|one| !is_promise(one.at))?;
+        Some((of.clone(), *doubt))
     })
 }

@@ -511,6 +511,17 @@ fn a_promise_waits_for_what_it_rests_on() {
             "{is}: {after}"
         );
     }
+    // A figure that hardly anybody means is to be looked at first.
+    let unusual = bold.replace("\"2.9 kPa\"", "\"2.9 bar\"");
+    let outcome = told(&unusual);
+    let mut claims = outcome
+        .findings
+        .iter()
+        .filter(|one| one.rule.family() == "claim");
+    assert!(claims.any(|one| {
+        one.mend
+            .starts_with("First look at a figure of diffuser.disc-220")
+    }));
     // What stands elsewhere is no reason to wait.
     let elsewhere = format!("{bold}\n[compressor.other]\ntechnology = \"magic\"\n");
     assert!(lowered(&elsewhere));

@@ -134,10 +134,10 @@ fn what_a_variant_does_not_state_is_not_borrowed_from_another_supply() {
 #[test]
 fn a_supply_that_a_part_has_not_is_an_error_at_the_supply() {
     for (package, option) in [
-        ("supply = \"400 V 50 Hz three-phase\"", ""),
+        ("supply = \"400 V 60 Hz three-phase\"", ""),
         ("supply = \"12 V dc\"", ""),
         ("supply = \"230 V 60 Hz\"", ""),
-        ("", "supply = \"230 V 50 Hz three-phase\""),
+        ("", "supply = \"115 V 50 Hz\""),
     ] {
         let outcome = sold(package, option);
         let found = of(&outcome, "power.supply");
@@ -167,6 +167,44 @@ fn machines_of_one_kit_run_on_the_supply_they_share() {
     assert!((rated(&shared, Claim::Power).unwrap() - 67.0).abs() < 1e-9);
     let apart = audit(&kit.replace("voltage = \"115 V\"", "voltage = \"277 V\""));
     assert_eq!(of(&apart, "power.supply").len(), 1);
+}
+
+/// Two phases of a supply, or one and neutral, run what is made for one phase; the other way round nothing runs.
+#[test]
+fn a_three_phase_supply_runs_machines_for_one_phase() {
+    for supply in ["400 V 50 Hz three-phase", "230 V 50 Hz three-phase"] {
+        let outcome = sold(&format!("supply = \"{supply}\""), "");
+        assert_eq!(of(&outcome, "power.supply").len(), 0, "{supply}");
+        assert_eq!(rated(&outcome, Claim::Power), Some(62.0), "{supply}");
+    }
+    let second = |plate: &str| {
+        let other = "voltage = \"120 V\"\nfrequency = \"60 Hz\"";
+        assert!(TWOFOLD.contains(other));
+        let two = "compressor = [{ part = \"twofold\" }, { part = \"other\" }]\n";
+        let kit = TWOFOLD.replace("compressor = \"twofold\"\n", two);
+        let kit = kit.replace(other, plate);
+        of(
+            &audit(&kit.replace("PACKAGE", "").replace("OPTION", "")),
+            "power.supply",
+        )
+        .len()
+    };
+    let three = "frequency = \"50 Hz\"\nsupply = \"three-phase\"";
+    assert_eq!(second(&format!("voltage = \"400 V\"\n{three}")), 0);
+    assert_eq!(second(&format!("voltage = \"230 V\"\n{three}")), 0);
+    assert_eq!(
+        second("voltage = \"480 V\"\nfrequency = \"60 Hz\"\nsupply = \"three-phase\""),
+        1
+    );
+    let blower = TWOFOLD.replacen(
+        "frequency = \"50 Hz\"",
+        "frequency = \"50 Hz\"\nsupply = \"three-phase\"",
+        1,
+    );
+    let one_phase = blower
+        .replace("PACKAGE", "supply = \"230 V 50 Hz\"")
+        .replace("OPTION", "");
+    assert_eq!(of(&audit(&one_phase), "power.supply").len(), 1);
 }
 
 #[test]
