@@ -23,6 +23,7 @@ pub mod machine;
 pub mod missing;
 pub mod nameplate;
 pub mod pipe;
+mod plan;
 pub mod plant;
 pub mod pond;
 pub mod ranges;

@@ -549,7 +549,7 @@ pub(super) fn are_alike(outlets: &[PlantOutlet]) -> bool {
 }
 
 /// A barb's bore over its tube's: the smaller the tube, the more a barb narrows it.
-fn barb_ratio(bore: f64) -> f64 {
+pub(super) fn barb_ratio(bore: f64) -> f64 {
     const INCH: f64 = 0.0254;
     // Half a per cent over the nominal size, so that 9.53 mm counts as 3/8 in.
     if bore <= 0.375 * INCH * 1.005 {
@@ -566,7 +566,7 @@ fn barb_ratio(bore: f64) -> f64 {
 /// The default's central value is 0.30 psi and 0.04 psi for each scfm. Below that the slope
 /// shrinks to nothing at the favourable 0.15 psi; above it the constant part holds until the
 /// central line overtakes it.
-fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> {
+pub(super) fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> {
     let point =
         |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     if let Some(points) = &outlet.loss {

@@ -1,6 +1,6 @@
 //! Duty points of one plant, each solved once.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::physics::Breach;
@@ -10,6 +10,7 @@ use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, si};
 
 use super::corners::{AIR_SIDE, Corner};
+use super::plan::Plan;
 use super::plant::Plant;
 
 /// What the air side of a calculation depends on.
@@ -29,6 +30,8 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
+    /// The plant worked out once; nothing where a figure can't be built with.
+    plan: OnceLock<Option<Plan>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
 }
 
@@ -68,6 +71,7 @@ impl<'c> Solver<'c> {
         Solver {
             plant,
             assumptions,
+            plan: OnceLock::new(),
             known: Mutex::default(),
         }
     }
@@ -122,10 +126,11 @@ impl<'c> Solver<'c> {
         if !plant.has_depth {
             return None;
         }
-        let network = plant.network(values).ok()?;
-        let duty = network.solve();
+        let plan = self.plan.get_or_init(|| Plan::of(plant).ok()).as_ref()?;
+        let manifold = plan.under(plant, values).ok()?;
+        let duty = manifold.solve().ok()?;
         let throttled = (plant.has_valves && !plant.is_even())
-            .then(|| throttle(plant, &network, &duty))
+            .then(|| throttle(plant, &manifold.network().ok()?, &duty))
             .flatten();
         Some(Settled { duty, throttled })
     }

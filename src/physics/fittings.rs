@@ -140,7 +140,7 @@ pub static MINOR_LOSS: Equation = Equation {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MinorLoss {
     /// K R T / A², so that p1² − p2² is this times m².
-    factor: f64,
+    pub(super) factor: f64,
     /// sqrt(R T / k) / A, so that the Mach number is this times m / p.
     mach: f64,
     /// Bore over the tube's, where it is a barb.
@@ -187,6 +187,18 @@ impl MinorLoss {
         Ok(MinorLoss {
             barb: Some(ratio),
             ..loss
+        })
+    }
+
+    /// `count` of it in a tube and a barb of `bore` times the size, their ratio the same.
+    pub fn times(self, count: f64, bore: f64) -> Result<Self, Refusal> {
+        let count = bounded("number of barbs", count, 0.0, 1e4, "")?;
+        let bore = bound::factor("factor on the bore", bore)?;
+        let area = bore * bore;
+        Ok(MinorLoss {
+            factor: self.factor * count / (area * area),
+            mach: self.mach / area,
+            barb: self.barb,
         })
     }
 

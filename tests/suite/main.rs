@@ -11,6 +11,7 @@ mod architecture;
 mod command_line;
 mod catalog_examples;
 mod made;
+mod manifold;
 mod schemas;
 mod readme;
 mod pipeline;
