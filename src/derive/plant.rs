@@ -566,13 +566,20 @@ pub(super) fn barb_ratio(bore: f64) -> f64 {
 /// The default's central value is 0.30 psi and 0.04 psi for each scfm. Below that the slope
 /// shrinks to nothing at the favourable 0.15 psi; above it the constant part holds until the
 /// central line overtakes it.
-pub(super) fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> {
+fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> {
     let point =
         |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     if let Some(points) = &outlet.loss {
         let points: Vec<_> = points.iter().map(point).collect();
         return DiffuserLoss::from_amounts(&points)?.times(values[Name::DiffuserLoss]);
     }
+    default_loss(values)
+}
+
+/// What a diffuser takes that doesn't state it.
+pub(super) fn default_loss(values: &Values) -> Result<DiffuserLoss, Refusal> {
+    let point =
+        |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     const CENTRAL: f64 = 0.30;
     const SLOPE: f64 = 0.04;
     let constant = values[Name::DiffuserLossDefault];

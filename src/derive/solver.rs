@@ -127,10 +127,11 @@ impl<'c> Solver<'c> {
             return None;
         }
         let plan = self.plan.get_or_init(|| Plan::of(plant).ok()).as_ref()?;
-        let manifold = plan.under(plant, values).ok()?;
-        let duty = manifold.solve().ok()?;
+        let (manifold, tolerances) = plan.under(values).ok()?;
+        let laid = manifold.under(&tolerances).ok()?;
+        let duty = laid.solve().ok()?;
         let throttled = (plant.has_valves && !plant.is_even())
-            .then(|| throttle(plant, &manifold.network().ok()?, &duty))
+            .then(|| throttle(plant, &laid.network().ok()?, &duty))
             .flatten();
         Some(Settled { duty, throttled })
     }

@@ -448,65 +448,119 @@ impl Machine {
         Ok(self)
     }
 
+    /// The same keeping its gauge pressures at any altitude.
+    pub(super) fn keeping_gauge(self) -> Self {
+        Machine {
+            model: AltitudeModel::Gauge,
+            ..self
+        }
+    }
+
     /// The curve each of them has.
     pub fn curve(&self) -> &CompressorCurve {
         &self.curve
     }
 
-    /// How many curve pascals one pascal of gauge pressure at the site is.
-    fn scale(&self, ambient: f64) -> f64 {
-        match self.model {
-            AltitudeModel::Gauge => 1.0,
-            AltitudeModel::Ratio { taken_at } => taken_at.value() / ambient,
+    /// It in air of `ambient` Pa.
+    pub(super) fn source(&self, ambient: f64) -> Source<'_> {
+        let ratio = match self.model {
+            AltitudeModel::Gauge => None,
+            AltitudeModel::Ratio { taken_at } => Some(ambient / taken_at.value()),
+        };
+        Source {
+            curve: &self.curve,
+            factor: self.factor,
+            count: self.count,
+            scale: ratio.map_or(1.0, |ratio| 1.0 / ratio),
+            ratio,
         }
     }
 
     pub(super) fn held(&self, gauge: f64, ambient: f64) -> f64 {
-        self.factor * self.curve.held(gauge * self.scale(ambient))
-    }
-
-    /// Flow in m3/s at a gauge pressure at the site and its slope, carried on past an open
-    /// end; see [`CompressorCurve::carried_on`].
-    pub(super) fn carried_on(&self, gauge: f64, ambient: f64) -> (f64, f64) {
-        let scale = self.scale(ambient);
-        let (flow, slope) = self.curve.carried_on(gauge * scale);
-        (self.factor * flow, self.factor * scale * slope)
-    }
-
-    /// The greatest gauge pressure at the site at which it still gives `flow` m3/s.
-    pub(super) fn backwards(&self, flow: f64, ambient: f64) -> Backwards {
-        match self.curve.backwards(flow / self.factor) {
-            Backwards::At(pressure) => Backwards::At(pressure / self.scale(ambient)),
-            other => other,
-        }
+        self.source(ambient).held(gauge)
     }
 
     /// The gauge pressure at the site at which its curve ends.
     pub(super) fn last_pressure(&self, ambient: f64) -> f64 {
-        self.curve.last_pressure().value() / self.scale(ambient)
+        self.source(ambient).last_pressure()
+    }
+}
+
+/// Machines of one curve at a site: gauge pressures there, free air in m3/s.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Source<'a> {
+    curve: &'a CompressorCurve,
+    factor: f64,
+    count: f64,
+    /// How many curve pascals one pascal of gauge pressure at the site is.
+    scale: f64,
+    /// Pressure of the air over that where the curve was taken, where that counts.
+    ratio: Option<f64>,
+}
+
+impl Source<'_> {
+    /// The same with every flow `factor` times.
+    pub(super) fn with_flow_times(mut self, factor: f64) -> Result<Self, Refusal> {
+        self.factor *= bound::factor("factor on the flow", factor)?;
+        Ok(self)
     }
 
-    pub(super) fn power(&self, gauge: f64, ambient: f64) -> Option<f64> {
-        let pressure = GaugePressure::pascals(gauge * self.scale(ambient));
+    /// The same keeping its gauge pressures at any altitude.
+    pub(super) fn keeping_gauge(self) -> Self {
+        Source {
+            scale: 1.0,
+            ratio: None,
+            ..self
+        }
+    }
+
+    pub(super) fn reaches_shut_off(&self) -> bool {
+        self.curve.reaches_shut_off()
+    }
+
+    pub(super) fn held(&self, gauge: f64) -> f64 {
+        self.factor * self.curve.held(gauge * self.scale)
+    }
+
+    /// Flow and its slope, carried on past an open end; see [`CompressorCurve::carried_on`].
+    pub(super) fn carried_on(&self, gauge: f64) -> (f64, f64) {
+        let (flow, slope) = self.curve.carried_on(gauge * self.scale);
+        (self.factor * flow, self.factor * self.scale * slope)
+    }
+
+    /// The greatest gauge pressure at which they still give `flow`.
+    pub(super) fn backwards(&self, flow: f64) -> Backwards {
+        match self.curve.backwards(flow / self.factor) {
+            Backwards::At(pressure) => Backwards::At(pressure / self.scale),
+            other => other,
+        }
+    }
+
+    pub(super) fn last_pressure(&self) -> f64 {
+        self.curve.last_pressure().value() / self.scale
+    }
+
+    pub(super) fn power(&self, gauge: f64) -> Option<f64> {
+        let pressure = GaugePressure::pascals(gauge * self.scale);
         self.curve.power(pressure).map(|p| p.value * self.count)
     }
 
-    pub(super) fn note_breaches(&self, gauge: f64, ambient: f64, breaches: &mut Vec<Breach>) {
+    pub(super) fn note_breaches(&self, gauge: f64, breaches: &mut Vec<Breach>) {
         let stated = Range {
             quantity: "gauge pressure",
             low: self.curve.first_pressure().value(),
             high: self.curve.last_pressure().value(),
             unit: "Pa",
         };
-        let pressure = gauge * self.scale(ambient);
+        let pressure = gauge * self.scale;
         // Past a shut-off the check valve is shut: that the flow is 0 is known there.
         if pressure < stated.low
             && let Some(breach) = stated.check(&CURVE_FLOW, pressure)
         {
             breach.note(breaches);
         }
-        if let AltitudeModel::Ratio { taken_at } = self.model {
-            ALTITUDE_MODEL.note_breaches(&[ambient / taken_at.value()], breaches);
+        if let Some(ratio) = self.ratio {
+            ALTITUDE_MODEL.note_breaches(&[ratio], breaches);
         }
     }
 }

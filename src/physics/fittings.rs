@@ -190,16 +190,14 @@ impl MinorLoss {
         })
     }
 
-    /// `count` of it in a tube and a barb of `bore` times the size, their ratio the same.
-    pub fn times(self, count: f64, bore: f64) -> Result<Self, Refusal> {
-        let count = bounded("number of barbs", count, 0.0, 1e4, "")?;
-        let bore = bound::factor("factor on the bore", bore)?;
-        let area = bore * bore;
-        Ok(MinorLoss {
-            factor: self.factor * count / (area * area),
-            mach: self.mach / area,
+    /// `count` of it in a tube and a barb of another size, their ratio the same; `inverse` and
+    /// `fourth` are one over the factor on the bore and over its fourth power.
+    pub(super) fn scaled(self, count: f64, inverse: f64, fourth: f64) -> Self {
+        MinorLoss {
+            factor: self.factor * count * fourth,
+            mach: self.mach * inverse * inverse,
             barb: self.barb,
-        })
+        }
     }
 
     /// Pressure before it that drives `amount` against `behind`.

@@ -270,18 +270,17 @@ impl Line {
         Ok(self)
     }
 
-    /// The same with its bore `factor` times: what is made isn't what is printed on it.
-    pub fn with_bore_times(self, factor: f64) -> Result<Self, Refusal> {
-        let bore = bound::bore(si::metres(self.bore * factor))?;
-        let area = factor * factor;
-        Ok(Line {
-            reynolds: self.reynolds / factor,
-            roughness: (self.roughness / factor).min(ROUGHEST),
-            slenderness: self.slenderness / factor,
-            square: self.square / (area * area),
-            bore,
+    /// The same with its bore and friction so many times; `inverse` and `fourth` are one over
+    /// the bore's factor and over its fourth power.
+    pub(super) fn scaled(self, bore: f64, inverse: f64, fourth: f64, friction: f64) -> Self {
+        Line {
+            reynolds: self.reynolds * inverse,
+            roughness: (self.roughness * inverse).min(ROUGHEST),
+            slenderness: self.slenderness * inverse * friction,
+            square: self.square * fourth,
+            bore: self.bore * bore,
             ..self
-        })
+        }
     }
 
     /// Pressure at its start that drives `amount` against `end`.
@@ -312,7 +311,7 @@ impl Line {
     pub(super) fn state(&self, amount: f64, end: f64) -> LineState {
         let reynolds = self.reynolds * amount;
         let friction = if amount > 0.0 {
-            churchill(reynolds, self.roughness)
+            friction_with_slope(LogTables::get(), reynolds, self.roughness).factor
         } else {
             0.0
         };

@@ -2,13 +2,12 @@
 
 use crate::air_packages::{Draw, at_pressure};
 use nameplate::physics::atmosphere::SEA_LEVEL;
-use nameplate::physics::check_valve::CheckValve;
 use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Machine};
-use nameplate::physics::diffuser::{DiffuserLoss, SCFM};
+use nameplate::physics::diffuser::DiffuserLoss;
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
-use nameplate::physics::manifold::{Limit, Manifold, Series};
-use nameplate::physics::network::{Bleed, Duty, Element, Outcome, Outlet};
+use nameplate::physics::manifold::{Discharge, Laid, Limit, Manifold, Series, Tolerances};
+use nameplate::physics::network::{Bleed, Duty, Element, Outcome};
 use nameplate::physics::valve::ControlValve;
 use nameplate::units::math::{exp, ln, powf};
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, si};
@@ -34,6 +33,7 @@ impl Draw {
 /// A package in numbers, so that one of them can be turned.
 #[derive(Clone)]
 struct Package {
+    tolerances: Tolerances,
     ambient: f64,
     machines: Vec<Machine>,
     bleed: Option<Bleed>,
@@ -51,9 +51,11 @@ struct Kind {
     lines: Vec<(f64, f64)>,
     barbs: f64,
     depth: f64,
-    crack: Option<f64>,
+    crack: f64,
+    /// Check valves that don't state what they crack at.
+    unstated: f64,
     check_kv: Option<f64>,
-    loss: Vec<(f64, f64)>,
+    loss: Option<Vec<(f64, f64)>>,
 }
 
 impl Package {
@@ -86,7 +88,18 @@ impl Package {
                 kinds.push(drawn_kind(&mut draw, open, Some(&first)));
             }
         }
+        let tolerances = Tolerances {
+            flow: draw.between(0.9, 1.1),
+            keeps_ratio: draw.one_in(2),
+            bore: draw.between(0.95, 1.03),
+            friction: draw.between(0.95, 1.1),
+            fittings: draw.between(0.0, 2.0),
+            loss: draw.between(0.5, 2.0),
+            unstated_loss: DiffuserLoss::default_times(draw.between(0.5, 2.0)).unwrap(),
+            unstated_opening: si::pascals(draw.between(0.0, 3_000.0)),
+        };
         Package {
+            tolerances,
             ambient: draw.between(70_000.0, SEA_LEVEL),
             machines,
             bleed,
@@ -102,15 +115,19 @@ impl Package {
         let mut manifold = Manifold::new(surroundings, machines, self.bleed, trunk).unwrap();
         for (label, kind) in self.kinds.iter().enumerate() {
             let run = series(&kind.lines, kind.barbs, kind.kv);
-            let outlet = kind.outlet(label);
-            manifold.add(kind.runs, kind.per_run, run, outlet).unwrap();
+            let end = kind.discharge(label);
+            manifold.add(kind.runs, kind.per_run, run, end).unwrap();
         }
         manifold
     }
 
+    fn under<'a>(&'a self, manifold: &'a Manifold) -> Laid<'a> {
+        manifold.under(&self.tolerances).unwrap()
+    }
+
     /// What the general search finds.
     fn searched(&self) -> Duty {
-        self.laid().network().unwrap().solve()
+        self.under(&self.laid()).network().unwrap().solve()
     }
 
     /// Runs `times` as long, none of them shorter than a line can be.
@@ -134,25 +151,23 @@ impl Package {
 }
 
 impl Kind {
-    fn outlet(&self, label: usize) -> Outlet {
-        let check_valve = self.crack.map(|crack| {
-            let valve = CheckValve::new(si::pascals(crack)).unwrap();
-            match self.check_kv {
-                Some(kv) => {
-                    valve.with_valve(ControlValve::from_kv(kv, si::kelvins(WATER)).unwrap())
-                }
-                None => valve,
-            }
+    fn discharge(&self, label: usize) -> Discharge {
+        let water = si::kelvins(WATER);
+        let points: Option<Vec<_>> = self.loss.as_ref().map(|points| {
+            let points = points.iter();
+            points
+                .map(|&(amount, loss)| (AirAmount::kilograms_per_second(amount), si::pascals(loss)))
+                .collect()
         });
-        let points: Vec<_> = self
-            .loss
-            .iter()
-            .map(|&(amount, loss)| (AirAmount::kilograms_per_second(amount), si::pascals(loss)))
-            .collect();
-        Outlet {
+        Discharge {
             depth: si::metres(self.depth),
-            loss: DiffuserLoss::from_amounts(&points).unwrap(),
-            check_valve,
+            loss: points.map(|points| DiffuserLoss::from_amounts(&points).unwrap()),
+            loss_times: 1.0,
+            opening: si::pascals(self.crack),
+            unstated_openings: self.unstated,
+            check_valve: self
+                .check_kv
+                .map(|kv| ControlValve::from_kv(kv, water).unwrap()),
             label,
         }
     }
@@ -230,18 +245,23 @@ fn drawn_kind(draw: &mut Draw, open: f64, first: Option<&Kind>) -> Kind {
             Some(first) => first.depth * draw.between(0.6, 1.3),
             None => draw.between(0.2, 8.0),
         },
-        crack: draw.one_in(2).then(|| draw.between(0.0, 3_000.0)),
+        crack: if draw.one_in(2) {
+            draw.between(0.0, 3_000.0)
+        } else {
+            0.0
+        },
+        unstated: draw.below(2) as f64,
         check_kv: draw.one_in(5).then(|| draw.sized(0.2, 20.0)),
         loss: match draw.below(4) {
-            0 => vec![(0.0, least)],
-            1 => vec![(0.1 * most, least), (0.6 * most, grown)],
-            2 => vec![
+            0 => Some(vec![(0.0, least)]),
+            1 => Some(vec![(0.1 * most, least), (0.6 * most, grown)]),
+            2 => Some(vec![
                 (0.1 * most, least),
                 (0.3 * most, least),
                 (0.6 * most, grown),
                 (most, grown + 1_000.0),
-            ],
-            _ => vec![(0.0, 2_068.0), (10.0 * SCFM, 2_068.0 + 2_758.0)],
+            ]),
+            _ => None,
         },
     }
 }
@@ -298,7 +318,8 @@ fn kind_of(outcome: &Outcome) -> u8 {
 
 /// Holds the explicit duty point to the searched one.
 fn hold_point(number: u64, package: &Package, tally: &mut Tally) {
-    let laid = package.laid();
+    let listed = package.laid();
+    let laid = package.under(&listed);
     let searched = package.searched();
     tally.packages += 1;
     let Some(point) = laid.point() else {
@@ -368,7 +389,9 @@ fn hold_limits(number: u64, package: &Package, tally: &mut Tally) {
         return;
     };
     let mut draw = Draw(number ^ 0x5eed);
-    let open = package.laid().network().unwrap();
+    let listed = package.laid();
+    let laid = package.under(&listed);
+    let open = laid.network().unwrap();
     let most = GaugePressure::pascals(draw.sized(5_000.0, 150_000.0));
     let given = open.supplied_at(GaugePressure::pascals(0.0)).value();
     let least = given / f64::from(kind.runs * kind.per_run) * draw.between(0.02, 1.0);
@@ -399,7 +422,6 @@ fn hold_limits(number: u64, package: &Package, tally: &mut Tally) {
             }
         };
     let deep = |depth: f64| package.at_depth(depth);
-    let laid = package.laid();
     let least_off = |duty: &Duty| by_air(duty, least.value());
     let deepest = laid.deepest_by_pressure(most).unwrap();
     hold("depth by pressure", deepest, &deep, &by_pressure);
@@ -438,7 +460,7 @@ fn explicit_answers_are_those_of_the_general_search() {
     // Some runs so unlike that one draws next to nothing beside another don't close in.
     assert!(tally.searched * 50 < tally.packages, "{tally:?}");
     assert!(tally.evaluations < 4 * tally.one_kind, "{tally:?}");
-    assert!(tally.most_evaluations < 12, "{tally:?}");
+    assert!(tally.most_evaluations < 16, "{tally:?}");
     assert!(tally.limits > 7_000, "{tally:?}");
 }
 

@@ -10,7 +10,7 @@
 //! the diffuser. Length: the line's own equation, see [`super::Series`]. It is for one kind
 //! of run; unlike ones move each other's flows.
 
-use super::{Branch, Manifold};
+use super::{Laid, LaidRun};
 use crate::physics::curve::Backwards;
 use crate::physics::head::depth_for_head;
 use crate::physics::network::Outcome;
@@ -61,48 +61,50 @@ struct Edge {
     manifold: f64,
 }
 
-impl Manifold {
+impl Laid<'_> {
     /// The one kind of run it has; nothing where they differ.
-    fn only_branch(&self) -> Option<&Branch> {
-        match self.branches.as_slice() {
-            [one] => Some(one),
-            _ => None,
-        }
+    fn only_run(&self) -> Option<LaidRun<'_>> {
+        let mut runs = self.runs();
+        runs.next().filter(|_| runs.len() == 0)
     }
 
     /// Depth of the bubbles in m to which the machines hold at most `most`. Nothing for
     /// unlike runs.
     pub fn deepest_by_pressure(&self, most: GaugePressure) -> Option<Limit> {
-        let one = self.only_branch()?;
+        let one = &self.only_run()?;
         Some(self.depth(one, self.at_pressure(one, most.value())))
     }
 
     /// Depth of the bubbles in m to which every diffuser gets `least`; any air at all
     /// where that is nothing. Nothing for unlike runs.
     pub fn deepest_by_air(&self, least: AirAmount) -> Option<Limit> {
-        let one = self.only_branch()?;
+        let one = &self.only_run()?;
         Some(self.depth(one, self.at_air(one, least.value())))
     }
 
     /// How many times as long its runs may be for the machines to hold at most `most`.
     /// Nothing for unlike runs, or where the equations don't give it.
     pub fn longest_by_pressure(&self, most: GaugePressure) -> Option<Limit> {
-        let one = self.only_branch()?;
+        let one = &self.only_run()?;
         self.length(one, self.at_pressure(one, most.value()))
     }
 
     /// How many times as long its runs may be for every diffuser to get `least`; nothing
     /// as with [`Manifold::longest_by_pressure`].
     pub fn longest_by_air(&self, least: AirAmount) -> Option<Limit> {
-        let one = self.only_branch()?;
+        let one = &self.only_run()?;
         self.length(one, self.at_air(one, least.value()))
     }
 
     /// How many times as long its runs may be to cost at most `share` of the flow they
     /// would have without any length; nothing as with [`Manifold::longest_by_pressure`].
     pub fn longest_by_share(&self, share: f64) -> Option<Limit> {
-        let one = self.only_branch()?;
-        let bare = self.without_lines().point()?;
+        let one = &self.only_run()?;
+        let bare = LaidRun {
+            series: one.series.without_lines(),
+            ..*one
+        };
+        let bare = self.point_of_one(&bare)?;
         match (bare.outcome, bare.each()) {
             (Outcome::BeyondCurve { .. }, _) => Some(Limit::Unknown),
             (Outcome::Running, [each]) => self.length(one, self.at_air(one, each * (1.0 - share))),
@@ -111,17 +113,8 @@ impl Manifold {
         }
     }
 
-    /// The same without the lines of its runs; barbs and valves stay.
-    fn without_lines(&self) -> Manifold {
-        let mut bare = self.clone();
-        for branch in &mut bare.branches {
-            branch.series = branch.series.without_lines();
-        }
-        bare
-    }
-
-    fn at_pressure(&self, one: &Branch, most: f64) -> Result<Edge, Limit> {
-        let end = self.supply.end();
+    fn at_pressure(&self, one: &LaidRun, most: f64) -> Result<Edge, Limit> {
+        let end = self.supply.end;
         if end.gauge <= most {
             // Past a shut-off no machine pushes; past an open end nothing is known.
             if end.left <= 0.0 {
@@ -131,7 +124,7 @@ impl Manifold {
                 return Err(Limit::Unknown);
             }
         }
-        let each = self.supply.at(most).0 / one.count();
+        let each = self.supply.at(most).0 / one.count;
         if each <= 0.0 {
             return Err(Limit::Never);
         }
@@ -141,8 +134,8 @@ impl Manifold {
         })
     }
 
-    fn at_air(&self, one: &Branch, least: f64) -> Result<Edge, Limit> {
-        match self.supply.backwards(least * one.count()) {
+    fn at_air(&self, one: &LaidRun, least: f64) -> Result<Edge, Limit> {
+        match self.supply.backwards(least * one.count) {
             Backwards::Less => Err(Limit::Always),
             Backwards::More => Err(Limit::Unknown),
             Backwards::At(gauge) => Ok(Edge {
@@ -152,7 +145,7 @@ impl Manifold {
         }
     }
 
-    fn depth(&self, one: &Branch, edge: Result<Edge, Limit>) -> Limit {
+    fn depth(&self, one: &LaidRun, edge: Result<Edge, Limit>) -> Limit {
         let edge = match edge {
             Ok(edge) => edge,
             Err(limit) => return limit,
@@ -161,25 +154,25 @@ impl Manifold {
         match self.standing_at(one, &edge) {
             Some(standing) if standing >= ambient => {
                 let head = si::pascals(standing - ambient);
-                Limit::At(depth_for_head(self.surroundings.water_density, head).value)
+                Limit::At(depth_for_head(self.manifold.surroundings.water_density, head).value)
             }
             _ => Limit::Always,
         }
     }
 
     /// What is left to stand over the diffusers, Pa; nothing where the flow can't pass.
-    fn standing_at(&self, one: &Branch, edge: &Edge) -> Option<f64> {
+    fn standing_at(&self, one: &LaidRun, edge: &Edge) -> Option<f64> {
         let tables = LogTables::get();
         let head = edge.manifold * edge.manifold;
-        let amount = one.count() * edge.each;
-        let parting = self.trunk.downstream(tables, amount, head)?;
+        let amount = one.count * edge.each;
+        let parting = self.trunk().downstream(tables, amount, head)?;
         let end = one
             .series
             .downstream(tables, one.per_run * edge.each, parting)?;
-        one.mouth.standing_for(edge.each, end.sqrt())
+        one.standing_for(edge.each, end.sqrt())
     }
 
-    fn length(&self, one: &Branch, edge: Result<Edge, Limit>) -> Option<Limit> {
+    fn length(&self, one: &LaidRun, edge: Result<Edge, Limit>) -> Option<Limit> {
         let edge = match edge {
             Ok(edge) => edge,
             Err(limit) => return Some(limit),
@@ -189,11 +182,11 @@ impl Manifold {
         }
         let tables = LogTables::get();
         let head = edge.manifold * edge.manifold;
-        let amount = one.count() * edge.each;
-        let Some(parting) = self.trunk.downstream(tables, amount, head) else {
+        let amount = one.count * edge.each;
+        let Some(parting) = self.trunk().downstream(tables, amount, head) else {
             return Some(Limit::Always);
         };
-        let end = one.mouth.upstream(edge.each).0;
+        let end = one.before_check_valve(edge.each).0;
         let through = one.per_run * edge.each;
         let times = one
             .series

@@ -14,11 +14,12 @@
 //! flows together. A limit needs no search at all: at a pressure the curve gives the
 //! flow, at a flow the pressure, and depth or length follow.
 //!
-//! [`Manifold::network`] is the same as a general network, which answers where this
+//! [`Laid::network`] is the same as a general network, which answers where this
 //! doesn't, and holds it to account in the tests: the same outcomes, and flows and limits
 //! within 1e-9.
 //!
 //! - [`Series`]: elements in series, forwards, backwards and for a length
+//! - [`Tolerances`]: how far things as laid are from things as listed
 //! - `supply`: the machines' curves, forwards and backwards
 //! - `point`: the duty point
 //! - [`limit`]: depths and lengths at which something just holds
@@ -27,44 +28,95 @@ pub mod limit;
 mod point;
 mod series;
 mod supply;
-
-use smallvec::SmallVec;
+mod tolerances;
 
 use super::Breach;
 use super::check_valve::CheckValve;
 use super::curve::Machine;
+use super::diffuser::DiffuserLoss;
 use super::head::water_head;
 use super::network::{
-    self, Assembly, Bleed, Duty, Element, End, LEAST_SLOPE, LetOff, Mouth, Network, Outcome,
-    Outlet, Run, Surroundings, Way,
+    self, Assembly, Bleed, Duty, End, LEAST_SLOPE, Leaving, LetOff, Network, Outcome, Outlet, Run,
+    Surroundings, Way,
 };
-use super::refusal::{Refusal, bounded};
-use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
+use super::refusal::{Refusal, bound, bounded};
+use super::valve::ControlValve;
+use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, Length, Pressure, si};
 
 pub use limit::Limit;
 pub use point::Point;
+use series::Scaled;
 pub use series::Series;
 use supply::Supply;
+use tolerances::Scale;
+pub use tolerances::Tolerances;
+
+/// What stands at the end of a run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Discharge {
+    /// Depth at which the bubbles leave.
+    pub depth: Length,
+    /// What the diffuser takes, where it is stated.
+    pub loss: Option<DiffuserLoss>,
+    /// Factor on what it takes, stated or not: fouling.
+    pub loss_times: f64,
+    /// Sum of the stated openings of the check valves before it.
+    pub opening: Pressure,
+    /// How many of these state none.
+    pub unstated_openings: f64,
+    /// The check valves' flow coefficient, where stated.
+    pub check_valve: Option<ControlValve>,
+    /// The caller's own number for it, given back in the result.
+    pub label: usize,
+}
 
 /// Runs of one kind.
 #[derive(Debug, Clone)]
-pub struct Branch {
-    runs: f64,
-    per_run: f64,
+struct Branch {
+    runs: u32,
+    per_run: u32,
     series: Series,
-    mouth: Mouth,
+    discharge: Discharge,
+    /// Weight of the water over it, Pa.
+    head: f64,
 }
 
-/// Machines on a manifold with runs that end in diffusers.
+/// Machines on a manifold with runs that end in diffusers, everything as listed.
 #[derive(Debug, Clone)]
 pub struct Manifold {
     surroundings: Surroundings,
-    supply: Supply,
+    machines: Vec<Machine>,
     bleed: Option<Bleed>,
+    let_off: LetOff,
     trunk: Series,
-    branches: SmallVec<[Branch; 1]>,
+    branches: Vec<Branch>,
     /// What is out of range before anything flows: depths.
     standing: Vec<Breach>,
+}
+
+/// A manifold under the tolerances of one calculation.
+#[derive(Debug)]
+pub struct Laid<'a> {
+    manifold: &'a Manifold,
+    tolerances: &'a Tolerances,
+    scale: Scale,
+    supply: Supply<'a>,
+}
+
+/// A kind of run under the tolerances of one calculation.
+#[derive(Debug, Clone, Copy)]
+struct LaidRun<'a> {
+    branch: &'a Branch,
+    series: Scaled<'a>,
+    /// Diffusers on one run, and on all of them.
+    per_run: f64,
+    count: f64,
+    /// Air pressure and water over the diffuser, Pa absolute.
+    standing: f64,
+    /// Pressure at which the check valves crack, Pa.
+    crack: f64,
+    loss: &'a DiffuserLoss,
+    loss_times: f64,
 }
 
 impl Manifold {
@@ -73,53 +125,103 @@ impl Manifold {
     /// Refused as by [`Network::new`].
     pub fn new(
         surroundings: Surroundings,
-        machines: impl IntoIterator<Item = Machine>,
+        machines: Vec<Machine>,
         bleed: Option<Bleed>,
         trunk: Series,
     ) -> Result<Manifold, Refusal> {
         surroundings.check()?;
-        let machines: SmallVec<[Machine; 1]> = machines.into_iter().collect();
         if machines.is_empty() {
             return Err(Refusal::Empty { of: "compressor" });
         }
-        let let_off = LetOff::of(bleed, &surroundings)?;
         Ok(Manifold {
-            supply: Supply::new(&surroundings, machines, let_off),
+            let_off: LetOff::of(bleed, &surroundings)?,
             surroundings,
+            machines,
             bleed,
             trunk,
-            branches: SmallVec::new(),
+            branches: Vec::new(),
             standing: Vec::new(),
         })
     }
 
     /// Adds `runs` runs alike, each with `per_run` diffusers at its end.
     ///
-    /// Refused: no run, no diffuser, a depth that can't be built.
+    /// Refused: no run, no diffuser, a depth or a factor that can't be built.
     pub fn add(
         &mut self,
         runs: u32,
         per_run: u32,
         series: Series,
-        outlet: Outlet,
+        discharge: Discharge,
     ) -> Result<(), Refusal> {
-        let depth = bounded("depth", outlet.depth.value, 0.0, 12_000.0, "m")?;
-        let head =
-            water_head(self.surroundings.water_density, outlet.depth).gather(&mut self.standing);
+        bounded("depth", discharge.depth.value, 0.0, 12_000.0, "m")?;
+        bounded("number of branches", f64::from(runs), 1.0, 1e6, "")?;
+        bounded("number of branches", f64::from(per_run), 1.0, 1e6, "")?;
+        bound::factor("factor on the diffuser loss", discharge.loss_times)?;
         if self.branches.len() == network::MOST_OUTLETS {
             return Err(Refusal::TooLarge {
                 of: "outlets",
                 most: network::MOST_OUTLETS,
             });
         }
-        let ambient = self.surroundings.ambient.value();
+        let water = self.surroundings.water_density;
+        let head = water_head(water, discharge.depth).gather(&mut self.standing);
         self.branches.push(Branch {
-            runs: bounded("number of branches", f64::from(runs), 1.0, 1e6, "")?,
-            per_run: bounded("number of branches", f64::from(per_run), 1.0, 1e6, "")?,
+            runs,
+            per_run,
             series,
-            mouth: Mouth::new(outlet, ambient, head.value, depth),
+            discharge,
+            head: head.value,
         });
         Ok(())
+    }
+
+    /// It under the tolerances of one calculation.
+    ///
+    /// Refused: a factor or a pressure that can't be built.
+    pub fn under<'a>(&'a self, tolerances: &'a Tolerances) -> Result<Laid<'a>, Refusal> {
+        bound::factor("factor on the diffuser loss", tolerances.loss)?;
+        let opening = tolerances.unstated_opening.value;
+        bound::pressure("opening pressure of the check valve", opening)?;
+        Ok(Laid {
+            manifold: self,
+            tolerances,
+            scale: Scale::of(tolerances)?,
+            supply: Supply::new(&self.surroundings, &self.machines, self.let_off, tolerances)?,
+        })
+    }
+}
+
+impl Laid<'_> {
+    /// Its trunk as it is laid.
+    fn trunk(&self) -> Scaled<'_> {
+        self.manifold.trunk.under(&self.scale)
+    }
+
+    /// A kind of run as it is laid.
+    fn run<'a>(&'a self, branch: &'a Branch) -> LaidRun<'a> {
+        let discharge = &branch.discharge;
+        let unstated = discharge.unstated_openings * self.tolerances.unstated_opening.value;
+        let (loss, times) = match &discharge.loss {
+            Some(stated) => (stated, self.tolerances.loss),
+            None => (&self.tolerances.unstated_loss, 1.0),
+        };
+        let per_run = f64::from(branch.per_run);
+        LaidRun {
+            branch,
+            series: branch.series.under(&self.scale),
+            per_run,
+            count: f64::from(branch.runs) * per_run,
+            standing: self.supply.ambient + branch.head,
+            crack: discharge.opening.value + unstated,
+            loss,
+            loss_times: discharge.loss_times * times,
+        }
+    }
+
+    /// Every kind of run as it is laid.
+    fn runs(&self) -> impl ExactSizeIterator<Item = LaidRun<'_>> {
+        self.manifold.branches.iter().map(|branch| self.run(branch))
     }
 
     /// The same as a tree for the general search.
@@ -127,13 +229,13 @@ impl Manifold {
     /// # Errors
     /// There is no run.
     pub fn network(&self) -> Result<Network, Refusal> {
-        let mut branches = Vec::with_capacity(self.branches.len());
-        for branch in &self.branches {
-            let end = End::Outlet(branch.mouth.outlet()?);
-            let elements = branch.series.elements().to_vec();
-            let run = if branch.per_run > 1.0 {
+        let mut branches = Vec::with_capacity(self.manifold.branches.len());
+        for run in self.runs() {
+            let end = End::Outlet(run.outlet()?);
+            let elements = run.series.iter().collect();
+            let run_of = if run.branch.per_run > 1 {
                 let one = network::Branch {
-                    count: branch.per_run as u32,
+                    count: run.branch.per_run,
                     run: Run {
                         elements: Vec::new(),
                         end,
@@ -147,16 +249,28 @@ impl Manifold {
                 Run { elements, end }
             };
             branches.push(network::Branch {
-                count: branch.runs as u32,
-                run,
+                count: run.branch.runs,
+                run: run_of,
             });
         }
         let root = Run {
-            elements: self.trunk.elements().to_vec(),
+            elements: self.trunk().iter().collect(),
             end: End::Split(branches),
         };
-        let machines = self.supply.machines.to_vec();
-        Network::new(self.surroundings, machines, self.bleed, root)
+        let machines = self.manifold.machines.iter().map(|machine| {
+            let machine = machine.clone().with_flow_times(self.tolerances.flow)?;
+            Ok(if self.tolerances.keeps_ratio {
+                machine
+            } else {
+                machine.keeping_gauge()
+            })
+        });
+        Network::new(
+            self.manifold.surroundings,
+            machines.collect::<Result<_, _>>()?,
+            self.manifold.bleed,
+            root,
+        )
     }
 
     /// The duty point with every outlet's budget; by the general search where this one
@@ -173,30 +287,26 @@ impl Manifold {
 
     /// A duty point with every outlet's budget.
     pub fn duty(&self, point: &Point) -> Duty {
-        let ambient = self.supply.ambient;
+        let manifold = self.manifold;
         let mut assembly = Assembly::new(
-            self.surroundings,
-            self.branches.len(),
-            self.standing.clone(),
+            manifold.surroundings,
+            manifold.branches.len(),
+            manifold.standing.clone(),
         );
-        let gauge = point.manifold - ambient;
-        for machine in &self.supply.machines {
-            machine.note_breaches(gauge, ambient, &mut assembly.breaches);
+        let gauge = point.manifold - self.supply.ambient;
+        for source in &self.supply.sources {
+            source.note_breaches(gauge, &mut assembly.breaches);
         }
         if !matches!(point.outcome, Outcome::BeyondCurve { .. }) {
-            let trunk = assembly.pass(
-                self.trunk.elements(),
-                point.amount,
-                point.parting,
-                Way::default(),
-            );
-            for (branch, &each) in self.branches.iter().zip(&point.each) {
-                branch.take_down(each, point.parting, &trunk, &mut assembly);
+            let (trunk, none) = (self.trunk(), Way::default());
+            let trunk = assembly.pass(trunk.iter(), point.amount, point.parting, none);
+            for (run, &each) in self.runs().zip(&point.each) {
+                run.take_down(each, point.parting, &trunk, &mut assembly);
             }
         }
-        let powers = self.supply.machines.iter();
+        let powers = self.supply.sources.iter();
         let power = powers
-            .map(|machine| machine.power(gauge, ambient))
+            .map(|source| source.power(gauge))
             .sum::<Option<f64>>();
         let inlet_flow = self.supply.inlet_flow(gauge);
         let given = inlet_flow * self.supply.density;
@@ -213,32 +323,18 @@ impl Manifold {
     }
 }
 
-impl Branch {
-    /// All its diffusers.
-    fn count(&self) -> f64 {
-        self.runs * self.per_run
-    }
-
-    /// Its budget for `each` kg/s out of every diffuser, with `parting` Pa at its head.
-    fn take_down(&self, each: f64, parting: f64, trunk: &Way, assembly: &mut Assembly) {
-        let end = if each > 0.0 {
-            self.mouth.before_check_valve(each)
-        } else {
-            parting
-        };
-        let through = self.per_run * each;
-        let way = assembly.pass(self.series.elements(), through, end, trunk.clone());
-        assembly.leave(&self.mouth, each, end, self.count(), way);
-    }
-}
-
-impl Mouth {
-    /// Pressure at the end of the line for `amount` kg/s, Pa, and its slope, Pa s/kg.
-    fn upstream(&self, amount: f64) -> (f64, f64) {
+impl LaidRun<'_> {
+    /// Pressure between check valve and diffuser for `amount` kg/s, Pa, and its slope.
+    fn before_diffuser(&self, amount: f64) -> (f64, f64) {
         let (loss, slope) = self.loss.pascals_with_slope(amount);
-        let behind = self.standing + loss + LEAST_SLOPE * amount;
-        let slope = slope + LEAST_SLOPE;
-        match &self.check_valve {
+        let taken = loss * self.loss_times + LEAST_SLOPE * amount;
+        (self.standing + taken, slope * self.loss_times + LEAST_SLOPE)
+    }
+
+    /// Pressure at the end of the line for `amount` kg/s, Pa, and its slope, Pa s/kg.
+    fn before_check_valve(&self, amount: f64) -> (f64, f64) {
+        let (behind, slope) = self.before_diffuser(amount);
+        match &self.branch.discharge.check_valve {
             None => (behind + self.crack, slope),
             Some(valve) => {
                 let (before, by_flow, by_behind) = valve.upstream_with_slopes(amount, behind);
@@ -247,45 +343,56 @@ impl Mouth {
         }
     }
 
-    /// What stands over it where `before` Pa drive `amount` kg/s out, Pa; nothing where
-    /// that flow can't pass.
+    /// What stands over the diffuser where `before` Pa drive `amount` kg/s out, Pa; nothing
+    /// where that flow can't pass.
     fn standing_for(&self, amount: f64, before: f64) -> Option<f64> {
         let open = before - self.crack;
-        let behind = match &self.check_valve {
+        let behind = match &self.branch.discharge.check_valve {
             None => open,
             Some(valve) if open > 0.0 => valve.downstream(amount, open)?,
             Some(_) => return None,
         };
-        Some(behind - self.loss.pascals(amount) - LEAST_SLOPE * amount)
+        let taken = self.loss.pascals(amount) * self.loss_times + LEAST_SLOPE * amount;
+        Some(behind - taken)
     }
 
-    /// As it was given.
+    /// Its budget for `each` kg/s out of every diffuser, with `parting` Pa at its head.
+    fn take_down(&self, each: f64, parting: f64, trunk: &Way, assembly: &mut Assembly) {
+        let before_check_valve = self.before_check_valve(each).0;
+        let end = if each > 0.0 {
+            before_check_valve
+        } else {
+            parting
+        };
+        let through = self.per_run * each;
+        let way = assembly.pass(self.series.iter(), through, end, trunk.clone());
+        let leaving = Leaving {
+            label: self.branch.discharge.label,
+            count: self.count,
+            amount: each,
+            depth: self.branch.discharge.depth.value,
+            head: self.branch.head,
+            standing: self.standing,
+            before_diffuser: self.before_diffuser(each).0,
+            before_check_valve,
+            crack: self.crack,
+            loss: self.loss,
+        };
+        assembly.leave(&leaving, end, way);
+    }
+
+    /// As a general network takes it.
     fn outlet(&self) -> Result<Outlet, Refusal> {
+        let discharge = &self.branch.discharge;
         let check_valve = CheckValve::new(si::pascals(self.crack))?;
         Ok(Outlet {
-            depth: si::metres(self.depth),
-            loss: self.loss.clone(),
-            check_valve: Some(match self.check_valve {
+            depth: discharge.depth,
+            loss: self.loss.times(self.loss_times)?,
+            check_valve: Some(match discharge.check_valve {
                 Some(valve) => check_valve.with_valve(valve),
                 None => check_valve,
             }),
-            label: self.label,
-        })
-    }
-}
-
-impl Element {
-    /// The same in tube of `bore` times the bore, its friction `friction` times and
-    /// `barbs` of each fitting: what a range of an assumption makes of a plan.
-    ///
-    /// Refused: a bore, a factor or a number that can't be built.
-    pub fn scaled(self, bore: f64, friction: f64, barbs: f64) -> Result<Element, Refusal> {
-        Ok(match self {
-            Element::Line(line) => {
-                Element::Line(line.with_bore_times(bore)?.with_friction_times(friction)?)
-            }
-            Element::Fitting(loss) => Element::Fitting(loss.times(barbs, bore)?),
-            Element::Valve(valve) => Element::Valve(valve),
+            label: discharge.label,
         })
     }
 }

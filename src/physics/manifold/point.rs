@@ -18,7 +18,7 @@
 
 use smallvec::SmallVec;
 
-use super::{Branch, Manifold};
+use super::{Laid, LaidRun};
 use crate::physics::network::Outcome;
 use crate::units::math::LogTables;
 use crate::units::quantity::{AirAmount, GaugePressure};
@@ -61,11 +61,11 @@ impl Point {
     }
 }
 
-impl Branch {
+impl LaidRun<'_> {
     /// Absolute pressure at its head in Pa for `each` kg/s out of every diffuser, and its
     /// slope, Pa s/kg.
-    pub(super) fn head(&self, tables: LogTables, each: f64) -> (f64, f64) {
-        let (end, by_each) = self.mouth.upstream(each);
+    pub(super) fn pressure(&self, tables: LogTables, each: f64) -> (f64, f64) {
+        let (end, by_each) = self.before_check_valve(each);
         if self.series.is_nothing() {
             return (end, by_each);
         }
@@ -77,46 +77,55 @@ impl Branch {
 
     /// Absolute pressure above which it draws, Pa.
     pub(super) fn opening(&self) -> f64 {
-        self.mouth.before_check_valve(0.0)
+        self.before_check_valve(0.0).0
     }
 }
 
-impl Manifold {
+/// All kinds of run as they are laid.
+type Runs<'a> = SmallVec<[LaidRun<'a>; 2]>;
+
+impl Laid<'_> {
     /// The duty point; nothing where only the general search answers: a bleed that takes
     /// all, a curve that lies at nothing for a stretch, unlike branches beyond the curve.
     pub fn point(&self) -> Option<Point> {
-        match self.branches.as_slice() {
+        let runs: Runs = self.runs().collect();
+        match runs.as_slice() {
             [] => None,
             [one] => self.point_of_one(one),
-            _ => self.point_of_several(None),
+            several => self.point_of_several(several, None),
         }
     }
 
     /// The same, from another point of like runs: fewer steps the nearer it is.
     pub fn point_from(&self, start: &Point) -> Option<Point> {
-        match self.branches.as_slice() {
+        let runs: Runs = self.runs().collect();
+        match runs.as_slice() {
             [] => None,
             [one] => self.point_of_one(one),
-            _ => self.point_of_several(Some(start).filter(|s| s.each.len() == self.branches.len())),
+            several => {
+                let start = Some(start).filter(|start| start.each.len() == several.len());
+                self.point_of_several(several, start)
+            }
         }
     }
 
     /// Pressures of the one kind of run for `each` kg/s out of every diffuser.
-    fn pressures(&self, tables: LogTables, one: &Branch, each: f64) -> Pressures {
-        let parting = one.head(tables, each);
-        let (head, by_flow, by_end) = self.before_trunk(tables, one.count() * each, parting.0);
+    fn pressures(&self, tables: LogTables, one: &LaidRun, each: f64) -> Pressures {
+        let parting = one.pressure(tables, each);
+        let (head, by_flow, by_end) = self.before_trunk(tables, one.count * each, parting.0);
         Pressures {
-            manifold: (head, by_flow * one.count() + by_end * parting.1),
+            manifold: (head, by_flow * one.count + by_end * parting.1),
             parting,
         }
     }
 
     /// Absolute pressure before the trunk, with its slopes against flow and pressure.
     fn before_trunk(&self, tables: LogTables, amount: f64, parting: f64) -> (f64, f64, f64) {
-        if self.trunk.is_nothing() || amount <= 0.0 {
+        let trunk = self.trunk();
+        if trunk.is_nothing() || amount <= 0.0 {
             return (parting, 0.0, 1.0);
         }
-        let at = self.trunk.upstream(tables, amount, parting * parting);
+        let at = trunk.upstream(tables, amount, parting * parting);
         let head = at.y.sqrt();
         (head, at.by_flow / (2.0 * head), at.by_end * parting / head)
     }
@@ -134,14 +143,14 @@ impl Manifold {
                 manifold,
                 parting: manifold,
                 amount: 0.0,
-                each: SmallVec::from_elem(0.0, self.branches.len()),
+                each: SmallVec::from_elem(0.0, self.manifold.branches.len()),
                 evaluations: 0,
             }
         })
     }
 
     fn beyond(&self, gauge: f64, left: f64, drawn: f64, evaluations: u32) -> Point {
-        let density = self.surroundings.inlet_density;
+        let density = self.manifold.surroundings.inlet_density;
         let manifold = self.supply.ambient + gauge;
         Point {
             outcome: Outcome::BeyondCurve {
@@ -157,10 +166,10 @@ impl Manifold {
         }
     }
 
-    fn point_of_one(&self, one: &Branch) -> Option<Point> {
+    pub(super) fn point_of_one(&self, one: &LaidRun) -> Option<Point> {
         let tables = LogTables::get();
         let ambient = self.supply.ambient;
-        let end = self.supply.end();
+        let end = self.supply.end;
         let opening = one.opening() - ambient;
         if opening >= end.gauge {
             return self.still(end.left, end.gauge);
@@ -169,7 +178,7 @@ impl Manifold {
         if most <= 0.0 {
             return None;
         }
-        let count = one.count();
+        let count = one.count;
         let (mut low, mut high) = (0.0, most / count);
         let mut each = 0.9 * high;
         // Nothing is known before the first step: a tenth, so that one step must be tiny to
@@ -192,7 +201,7 @@ impl Manifold {
             let part = (step / each).abs();
             let leaves = part * part * (4.0 * part / (before * before)).max(1.0);
             before = part;
-            let straight = gauge < end.gauge && one.mouth.loss.is_straight_between(each, to);
+            let straight = gauge < end.gauge && one.loss.is_straight_between(each, to);
             if part <= NOTHING || (leaves <= WITHIN && straight) {
                 return Some(self.settled_of_one(one, to, at.moved(step), evaluations));
             }
@@ -217,12 +226,12 @@ impl Manifold {
     /// The point at which Newton's method ended: on the curves, or beyond them.
     fn settled_of_one(
         &self,
-        one: &Branch,
+        one: &LaidRun,
         each: f64,
         (manifold, parting): (f64, f64),
         evaluations: u32,
     ) -> Point {
-        let end = self.supply.end();
+        let end = self.supply.end;
         let last = self.supply.ambient + end.gauge;
         if end.left > 0.0 && manifold > last {
             let drawn = self.drawn_by_one(one, last, end.left);
@@ -232,7 +241,7 @@ impl Manifold {
             outcome: Outcome::Running,
             manifold,
             parting,
-            amount: one.count() * each,
+            amount: one.count * each,
             each: SmallVec::from_elem(each, 1),
             evaluations,
         }
@@ -240,9 +249,9 @@ impl Manifold {
 
     /// What all runs draw where `manifold` Pa stand at the machines and it is less than
     /// `most` kg/s.
-    fn drawn_by_one(&self, one: &Branch, manifold: f64, most: f64) -> f64 {
+    fn drawn_by_one(&self, one: &LaidRun, manifold: f64, most: f64) -> f64 {
         let tables = LogTables::get();
-        let (mut low, mut high) = (0.0, most / one.count());
+        let (mut low, mut high) = (0.0, most / one.count);
         let mut each = 0.5 * high;
         for _ in 0..200 {
             let (head, slope) = self.pressures(tables, one, each).manifold;
@@ -263,14 +272,14 @@ impl Manifold {
                 break;
             }
         }
-        one.count() * each
+        one.count * each
     }
 
-    fn point_of_several(&self, start: Option<&Point>) -> Option<Point> {
+    fn point_of_several(&self, runs: &[LaidRun], start: Option<&Point>) -> Option<Point> {
         let tables = LogTables::get();
         let ambient = self.supply.ambient;
-        let end = self.supply.end();
-        let openings: SmallVec<[f64; 4]> = self.branches.iter().map(Branch::opening).collect();
+        let end = self.supply.end;
+        let openings: SmallVec<[f64; 4]> = runs.iter().map(LaidRun::opening).collect();
         let first = openings.iter().copied().fold(f64::INFINITY, f64::min);
         let last = ambient + end.gauge;
         if first >= last {
@@ -280,16 +289,16 @@ impl Manifold {
         if most <= 0.0 {
             return None;
         }
-        let all: f64 = self.branches.iter().map(Branch::count).sum();
+        let all: f64 = runs.iter().map(|run| run.count).sum();
         let mut search = match start {
             Some(start) => Search {
                 each: start.each.clone(),
                 parting: start.parting.clamp(first, last),
             },
-            None => self.start(tables, 0.7 * most / all, first, last),
+            None => start_of(tables, runs, 0.7 * most / all, (first, last)),
         };
         for evaluations in 1..=MOST_STEPS {
-            let step = self.step(tables, &mut search, &openings, 0.02 * most / all)?;
+            let step = self.step(tables, runs, &mut search, &openings, 0.02 * most / all)?;
             let settled = step.is_last && {
                 let mut flows = search.each.iter().zip(&openings);
                 flows.all(|(each, opening)| (*each > 0.0) == (search.parting > *opening))
@@ -299,12 +308,12 @@ impl Manifold {
                 if end.left > 0.0 && step.manifold > last {
                     return None;
                 }
-                let flows = search.each.iter().zip(&self.branches);
+                let flows = search.each.iter().zip(runs);
                 return Some(Point {
                     outcome: Outcome::Running,
                     manifold: step.manifold,
                     parting: search.parting,
-                    amount: flows.map(|(each, branch)| branch.count() * each).sum(),
+                    amount: flows.map(|(each, run)| run.count * each).sum(),
                     each: search.each,
                     evaluations,
                 });
@@ -313,32 +322,20 @@ impl Manifold {
         None
     }
 
-    /// All branches at one flow, and the mean of their pressures.
-    fn start(&self, tables: LogTables, each: f64, first: f64, last: f64) -> Search {
-        let (mut sum, mut count) = (0.0, 0.0);
-        for branch in &self.branches {
-            sum += branch.count() * branch.head(tables, each).0;
-            count += branch.count();
-        }
-        Search {
-            each: SmallVec::from_elem(each, self.branches.len()),
-            parting: (sum / count).clamp(first, last),
-        }
-    }
-
     /// One step of Newton's method over all branches; nothing where none draws.
     fn step(
         &self,
         tables: LogTables,
+        runs: &[LaidRun],
         search: &mut Search,
         openings: &[f64],
         trickle: f64,
     ) -> Option<Step> {
         let parting = search.parting;
-        let mut rows: SmallVec<[Row; 4]> = SmallVec::with_capacity(self.branches.len());
+        let mut rows: SmallVec<[Row; 4]> = SmallVec::with_capacity(runs.len());
         let (mut total, mut wanted, mut gain) = (0.0, 0.0, 0.0);
         let mut woken = false;
-        for ((branch, each), opening) in self.branches.iter().zip(&mut search.each).zip(openings) {
+        for ((run, each), opening) in runs.iter().zip(&mut search.each).zip(openings) {
             if parting <= *opening {
                 woken |= *each != 0.0;
                 *each = 0.0;
@@ -349,12 +346,12 @@ impl Manifold {
                 *each = trickle;
                 woken = true;
             }
-            let (head, slope) = branch.head(tables, *each);
+            let (head, slope) = run.pressure(tables, *each);
             let row = Row {
                 gain: 1.0 / slope,
                 rest: (parting - head) / slope,
             };
-            let count = branch.count();
+            let count = run.count;
             total += count * *each;
             wanted += count * (*each + row.rest);
             gain += count * row.gain;
@@ -369,7 +366,7 @@ impl Manifold {
             / (gain - by_pressure * (by_flow * gain + by_parting));
         let mut is_last = moved.abs() <= 1e-10 * parting && !woken;
         let mut grown = 0.0;
-        for ((branch, each), row) in self.branches.iter().zip(&mut search.each).zip(&rows) {
+        for ((run, each), row) in runs.iter().zip(&mut search.each).zip(&rows) {
             if row.gain == 0.0 {
                 continue;
             }
@@ -378,9 +375,9 @@ impl Manifold {
             // would more than treble it.
             let next = (*each + step).clamp(0.1 * *each, 4.0 * *each);
             let part = (next - *each).abs() / *each;
-            let straight = branch.mouth.loss.is_straight_between(*each, next);
+            let straight = run.loss.is_straight_between(*each, next);
             is_last &= part <= NOTHING || (part <= 1e-7 && straight);
-            grown += branch.count() * (next - *each);
+            grown += run.count * (next - *each);
             *each = next;
         }
         search.parting = parting + moved;
@@ -388,6 +385,19 @@ impl Manifold {
             manifold: manifold + by_flow * grown + by_parting * moved,
             is_last,
         })
+    }
+}
+
+/// All runs at one flow, and the mean of their pressures.
+fn start_of(tables: LogTables, runs: &[LaidRun], each: f64, (first, last): (f64, f64)) -> Search {
+    let (mut sum, mut count) = (0.0, 0.0);
+    for run in runs {
+        sum += run.count * run.pressure(tables, each).0;
+        count += run.count;
+    }
+    Search {
+        each: SmallVec::from_elem(each, runs.len()),
+        parting: (sum / count).clamp(first, last),
     }
 }
 

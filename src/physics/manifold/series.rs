@@ -8,6 +8,7 @@
 
 use smallvec::SmallVec;
 
+use super::tolerances::Scale;
 use crate::physics::friction::{Friction, Line, friction_with_slope};
 use crate::physics::network::Element;
 use crate::units::math::{LogTables, ln_one_plus_small};
@@ -19,9 +20,18 @@ const WITHIN: f64 = 2e-15;
 /// method for a length leads nowhere: the air is near the speed of sound.
 const NEAR_CHOKED: f64 = 0.5;
 
-/// Elements in series, from the compressor outwards. A few of them stand on no heap.
+/// Elements in series, from the compressor outwards, at tolerances of one.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Series(SmallVec<[Element; 5]>);
+pub struct Series(Vec<Element>);
+
+/// A series under the tolerances of one calculation.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Scaled<'a> {
+    elements: &'a [Element],
+    scale: &'a Scale,
+    /// Whether its lines are left out.
+    bare: bool,
+}
 
 /// Squared pressure at a head, Pa², and how it grows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,18 +54,40 @@ impl Series {
         &self.0
     }
 
-    pub(super) fn is_nothing(&self) -> bool {
-        self.0.is_empty()
+    pub(super) fn under<'a>(&'a self, scale: &'a Scale) -> Scaled<'a> {
+        Scaled {
+            elements: &self.0,
+            scale,
+            bare: false,
+        }
+    }
+}
+
+impl<'a> Scaled<'a> {
+    /// The same without its lines.
+    pub(super) fn without_lines(self) -> Scaled<'a> {
+        Scaled { bare: true, ..self }
     }
 
-    /// The same without its lines.
-    pub(super) fn without_lines(&self) -> Series {
-        let kept = self.0.iter();
-        Series(
-            kept.filter(|element| !matches!(element, Element::Line(_)))
-                .copied()
-                .collect(),
-        )
+    pub(super) fn is_nothing(&self) -> bool {
+        self.elements.is_empty()
+    }
+
+    /// Its elements as they are laid, from the compressor outwards.
+    pub(super) fn iter(&self) -> impl DoubleEndedIterator<Item = Element> + use<'a> {
+        let Scaled {
+            elements,
+            scale,
+            bare,
+        } = *self;
+        elements
+            .iter()
+            .filter(move |element| match element {
+                Element::Line(_) => !bare,
+                Element::Fitting(_) => scale.has_barbs(),
+                Element::Valve(_) => true,
+            })
+            .map(move |element| scale.element(*element))
     }
 
     /// Squared pressure at its head that drives `amount` kg/s against `end` Pa².
@@ -69,11 +101,11 @@ impl Series {
             return at;
         }
         let mut factors = Factors::new(tables, amount);
-        for element in self.0.iter().rev() {
+        for element in self.iter().rev() {
             match element {
                 Element::Line(line) => {
-                    let friction = factors.of(line);
-                    pass_line(tables, line, friction, amount, &mut at);
+                    let friction = factors.of(&line);
+                    pass_line(tables, &line, friction, amount, &mut at);
                 }
                 Element::Fitting(loss) => {
                     at.y += loss.factor * amount * amount;
@@ -101,12 +133,12 @@ impl Series {
         }
         let mut factors = Factors::new(tables, amount);
         let mut y = head;
-        for element in &self.0 {
+        for element in self.iter() {
             y = match element {
                 Element::Line(line) => {
-                    behind_line(tables, line, factors.of(line).factor, amount, y)?
+                    behind_line(tables, &line, factors.of(&line).factor, amount, y)?
                 }
-                other => behind_other(other, amount, y)?,
+                other => behind_other(&other, amount, y)?,
             };
         }
         Some(y)
@@ -122,18 +154,19 @@ impl Series {
         head: f64,
         end: f64,
     ) -> Option<f64> {
+        let elements: SmallVec<[Element; 6]> = self.iter().collect();
         let is_line = |element: &Element| matches!(element, Element::Line(_));
-        let first = self.0.iter().position(is_line)?;
-        let last = self.0.iter().rposition(is_line)?;
+        let first = elements.iter().position(is_line)?;
+        let last = elements.iter().rposition(is_line)?;
         let mut head = head;
-        for element in &self.0[..first] {
+        for element in &elements[..first] {
             head = behind_other(element, amount, head)?;
         }
         let mut end = end;
-        for element in self.0[last + 1..].iter().rev() {
+        for element in elements[last + 1..].iter().rev() {
             end = before_other(element, amount, end);
         }
-        let lines = &self.0[first..=last];
+        let lines = &elements[first..=last];
         if let [Element::Line(line)] = lines {
             // One bore: the equation itself, solved for the length.
             let dynamic = line.square * amount * amount;

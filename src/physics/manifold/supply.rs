@@ -2,18 +2,21 @@
 
 use smallvec::SmallVec;
 
-use crate::physics::curve::{Backwards, Machine};
+use super::tolerances::Tolerances;
+use crate::physics::curve::{Backwards, Machine, Source};
 use crate::physics::network::{LetOff, Surroundings};
+use crate::physics::refusal::Refusal;
 
 /// Machines on a manifold, with what is let off before it.
-#[derive(Debug, Clone)]
-pub(super) struct Supply {
-    pub(super) machines: SmallVec<[Machine; 1]>,
-    pub(super) let_off: LetOff,
+#[derive(Debug)]
+pub(super) struct Supply<'a> {
+    pub(super) sources: SmallVec<[Source<'a>; 2]>,
+    let_off: LetOff,
     /// Pressure of the air, Pa.
     pub(super) ambient: f64,
     /// Dry air in a cubic metre at the inlet, kg/m3.
     pub(super) density: f64,
+    pub(super) end: CurveEnd,
 }
 
 /// Where the machines' curves end, all told.
@@ -25,18 +28,35 @@ pub(super) struct CurveEnd {
     pub(super) left: f64,
 }
 
-impl Supply {
+impl<'a> Supply<'a> {
     pub(super) fn new(
         surroundings: &Surroundings,
-        machines: SmallVec<[Machine; 1]>,
+        machines: &'a [Machine],
         let_off: LetOff,
-    ) -> Supply {
-        Supply {
-            machines,
-            let_off,
-            ambient: surroundings.ambient.value(),
-            density: surroundings.inlet_density.value,
+        tolerances: &Tolerances,
+    ) -> Result<Supply<'a>, Refusal> {
+        let ambient = surroundings.ambient.value();
+        let mut sources = SmallVec::with_capacity(machines.len());
+        for machine in machines {
+            let source = machine.source(ambient).with_flow_times(tolerances.flow)?;
+            sources.push(if tolerances.keeps_ratio {
+                source
+            } else {
+                source.keeping_gauge()
+            });
         }
+        let mut supply = Supply {
+            sources,
+            let_off,
+            ambient,
+            density: surroundings.inlet_density.value,
+            end: CurveEnd {
+                gauge: 0.0,
+                left: 0.0,
+            },
+        };
+        supply.end = supply.find_end();
+        Ok(supply)
     }
 
     /// Whether all that the machines give goes into the runs.
@@ -46,10 +66,7 @@ impl Supply {
 
     /// Free air that all machines draw in at a gauge pressure, m3/s.
     pub(super) fn inlet_flow(&self, gauge: f64) -> f64 {
-        self.machines
-            .iter()
-            .map(|machine| machine.held(gauge, self.ambient))
-            .sum()
+        self.sources.iter().map(|source| source.held(gauge)).sum()
     }
 
     /// Air let off at a gauge pressure, kg/s.
@@ -61,8 +78,8 @@ impl Supply {
     /// Past an open end of a curve it is carried on.
     pub(super) fn at(&self, gauge: f64) -> (f64, f64) {
         let (mut amount, mut slope) = (0.0, 0.0);
-        for machine in &self.machines {
-            let (flow, by_pressure) = machine.carried_on(gauge, self.ambient);
+        for source in &self.sources {
+            let (flow, by_pressure) = source.carried_on(gauge);
             amount += flow;
             slope += by_pressure;
         }
@@ -83,15 +100,14 @@ impl Supply {
         (amount, slope)
     }
 
-    pub(super) fn end(&self) -> CurveEnd {
+    fn find_end(&self) -> CurveEnd {
         let ends = |shut: bool| {
-            self.machines
+            self.sources
                 .iter()
-                .filter(move |machine| machine.curve().reaches_shut_off() == shut)
-                .map(|machine| machine.last_pressure(self.ambient))
+                .filter(move |source| source.reaches_shut_off() == shut)
+                .map(Source::last_pressure)
         };
-        let open = ends(false).reduce(f64::min);
-        match open {
+        match ends(false).reduce(f64::min) {
             Some(gauge) => CurveEnd {
                 gauge,
                 left: self.at(gauge).0,
@@ -105,10 +121,10 @@ impl Supply {
 
     /// The greatest gauge pressure at which so much is left for the runs, kg/s.
     pub(super) fn backwards(&self, amount: f64) -> Backwards {
-        if let ([machine], true) = (self.machines.as_slice(), self.is_whole()) {
-            return machine.backwards(amount / self.density, self.ambient);
+        if let ([source], true) = (self.sources.as_slice(), self.is_whole()) {
+            return source.backwards(amount / self.density);
         }
-        let end = self.end();
+        let end = self.end;
         if amount < end.left {
             return Backwards::More;
         }

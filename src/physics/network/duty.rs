@@ -9,6 +9,7 @@ use super::solve::{Found, Mouth, Node, NodeEnd};
 use super::{Element, Network, Surroundings};
 use crate::physics::Breach;
 use crate::physics::check_valve::CHECK_VALVE_LOSS;
+use crate::physics::diffuser::DiffuserLoss;
 use crate::physics::friction::LineState;
 use crate::physics::valve::VALVE_FLOW;
 use crate::units::quantity::{
@@ -177,7 +178,8 @@ impl Network {
         };
         let gauge = manifold - ambient;
         for machine in &self.machines {
-            machine.note_breaches(gauge, ambient, &mut walk.assembly.breaches);
+            let source = machine.source(ambient);
+            source.note_breaches(gauge, &mut walk.assembly.breaches);
         }
         let amount = match found {
             Found::Flow { amount, end, .. } => {
@@ -197,7 +199,7 @@ impl Network {
         let power = self
             .machines
             .iter()
-            .map(|m| m.power(gauge, ambient))
+            .map(|m| m.source(ambient).power(gauge))
             .sum::<Option<f64>>();
         Duty {
             outcome,
@@ -229,9 +231,13 @@ impl Walk {
     /// Settles a direct run through which `amount` kg/s flow.
     fn walk_direct(&mut self, node: &Node, amount: f64, count: f64, way: Way) {
         let end = node.direct_end(amount);
-        let way = self.assembly.pass(&node.elements, amount, end, way);
+        let way = self
+            .assembly
+            .pass(node.elements.iter().copied(), amount, end, way);
         match &node.end {
-            NodeEnd::Outlet(mouth) => self.assembly.leave(mouth, amount, end, count, way),
+            NodeEnd::Outlet(mouth) => {
+                self.assembly.leave(&mouth.leaving(amount, count), end, way);
+            }
             NodeEnd::Split(branches) => {
                 for (times, branch) in branches {
                     self.walk_direct(branch, amount / times, count * times, way.clone());
@@ -242,9 +248,13 @@ impl Walk {
 
     /// Settles a run through which `amount` kg/s flow to `end` Pa behind its elements.
     fn walk_parted(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {
-        let way = self.assembly.pass(&node.elements, amount, end, way);
+        let way = self
+            .assembly
+            .pass(node.elements.iter().copied(), amount, end, way);
         match &node.end {
-            NodeEnd::Outlet(mouth) => self.assembly.leave(mouth, amount, end, count, way),
+            NodeEnd::Outlet(mouth) => {
+                self.assembly.leave(&mouth.leaving(amount, count), end, way);
+            }
             NodeEnd::Split(branches) => {
                 for (times, branch) in branches {
                     self.walk(branch, end, count * times, way.clone());
@@ -271,14 +281,14 @@ impl Assembly {
     /// behind them.
     pub(in crate::physics) fn pass(
         &mut self,
-        elements: &[Element],
+        elements: impl DoubleEndedIterator<Item = Element>,
         amount: f64,
         end: f64,
         mut way: Way,
     ) -> Way {
         let mut behind = end;
         let known = way.lines.len();
-        for element in elements.iter().rev() {
+        for element in elements.rev() {
             let before = match element {
                 Element::Line(line) => {
                     let state = line.state(amount, behind);
@@ -322,42 +332,66 @@ impl Assembly {
         before - behind > 0.01 * (before - self.surroundings.ambient.value())
     }
 
-    /// Takes down an outlet that `amount` kg/s leave, with `end` Pa before it.
-    pub(in crate::physics) fn leave(
-        &mut self,
-        mouth: &Mouth,
-        amount: f64,
-        end: f64,
-        count: f64,
-        way: Way,
-    ) {
-        let density = self.surroundings.inlet_density;
-        let before_diffuser = mouth.before_diffuser(amount);
-        let before_check_valve = mouth.before_check_valve(amount);
+    /// Takes down an outlet with `end` Pa before it.
+    pub(in crate::physics) fn leave(&mut self, leaving: &Leaving, end: f64, way: Way) {
+        let amount = leaving.amount;
         if amount > 0.0 {
-            mouth.loss.note_breaches(amount, &mut self.breaches);
-            CHECK_VALVE_LOSS.note_breaches(&[mouth.crack], &mut self.breaches);
+            leaving.loss.note_breaches(amount, &mut self.breaches);
+            CHECK_VALVE_LOSS.note_breaches(&[leaving.crack], &mut self.breaches);
         }
-        let amount_through = AirAmount::kilograms_per_second(amount);
+        let through = AirAmount::kilograms_per_second(amount);
+        let open = leaving.before_check_valve - leaving.before_diffuser;
         self.outlets.push(OutletDuty {
-            label: mouth.label,
-            count,
-            amount: amount_through,
-            free_air: amount_through.free_air(density),
-            depth: si::metres(mouth.depth),
-            water_head: si::pascals(mouth.head),
-            diffuser_loss: si::pascals(before_diffuser - mouth.standing),
-            check_valve_loss: si::pascals(before_check_valve - before_diffuser),
+            label: leaving.label,
+            count: leaving.count,
+            amount: through,
+            free_air: through.free_air(self.surroundings.inlet_density),
+            depth: si::metres(leaving.depth),
+            water_head: si::pascals(leaving.head),
+            diffuser_loss: si::pascals(leaving.before_diffuser - leaving.standing),
+            check_valve_loss: si::pascals(open),
             line_loss: si::pascals(way.line),
             fitting_loss: si::pascals(way.fitting),
             valve_loss: si::pascals(way.valve),
             short_by: si::pascals(if amount > 0.0 {
                 0.0
             } else {
-                (before_check_valve - end).max(0.0)
+                (leaving.before_check_valve - end).max(0.0)
             }),
-            bubble_pressure: AbsolutePressure::pascals(mouth.standing),
+            bubble_pressure: AbsolutePressure::pascals(leaving.standing),
             lines: way.lines,
         });
+    }
+}
+
+/// Alike outlets as the air leaves them: pressures in Pa, amounts in kg/s, m of depth.
+pub(in crate::physics) struct Leaving<'a> {
+    pub(in crate::physics) label: usize,
+    pub(in crate::physics) count: f64,
+    pub(in crate::physics) amount: f64,
+    pub(in crate::physics) depth: f64,
+    pub(in crate::physics) head: f64,
+    pub(in crate::physics) standing: f64,
+    pub(in crate::physics) before_diffuser: f64,
+    pub(in crate::physics) before_check_valve: f64,
+    pub(in crate::physics) crack: f64,
+    pub(in crate::physics) loss: &'a DiffuserLoss,
+}
+
+impl Mouth {
+    /// `count` of it with `amount` kg/s out of each.
+    fn leaving(&self, amount: f64, count: f64) -> Leaving<'_> {
+        Leaving {
+            label: self.label,
+            count,
+            amount,
+            depth: self.depth,
+            head: self.head,
+            standing: self.standing,
+            before_diffuser: self.before_diffuser(amount),
+            before_check_valve: self.before_check_valve(amount),
+            crack: self.crack,
+            loss: &self.loss,
+        }
     }
 }

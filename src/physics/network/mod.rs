@@ -37,9 +37,9 @@ use super::{Breach, Equation};
 use crate::units::Mark;
 use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure, Length, MassDensity};
 
-pub(super) use duty::{Assembly, Way};
+pub(super) use duty::{Assembly, Leaving, Way};
 pub use duty::{Duty, Outcome, OutletDuty};
-pub(super) use solve::{Mouth, Node, NodeEnd};
+pub(super) use solve::{Node, NodeEnd};
 
 /// Where pressure and flow settle.
 ///

@@ -63,19 +63,6 @@ pub(in crate::physics) struct Mouth {
 }
 
 impl Mouth {
-    /// An outlet under `head` Pa of water at `depth` m, in air of `ambient` Pa.
-    pub(in crate::physics) fn new(outlet: Outlet, ambient: f64, head: f64, depth: f64) -> Mouth {
-        Mouth {
-            standing: ambient + head,
-            crack: outlet.check_valve.map_or(0.0, |v| v.opening().value),
-            check_valve: outlet.check_valve.and_then(|v| v.valve().copied()),
-            loss: outlet.loss,
-            head,
-            depth,
-            label: outlet.label,
-        }
-    }
-
     /// Pressure between check valve and diffuser, for `amount` kg/s.
     pub(in crate::physics) fn before_diffuser(&self, amount: f64) -> f64 {
         self.standing + self.loss.pascals(amount) + LEAST_SLOPE * amount
@@ -100,7 +87,15 @@ impl Node {
         head: f64,
         depth: f64,
     ) -> Node {
-        let mouth = Mouth::new(outlet, ambient, head, depth);
+        let mouth = Mouth {
+            standing: ambient + head,
+            crack: outlet.check_valve.map_or(0.0, |v| v.opening().value),
+            check_valve: outlet.check_valve.and_then(|v| v.valve().copied()),
+            loss: outlet.loss,
+            head,
+            depth,
+            label: outlet.label,
+        };
         Node {
             opening: mouth.before_check_valve(0.0),
             elements,
