@@ -19,6 +19,7 @@ pub mod heat;
 pub mod joints;
 pub mod laid;
 pub mod laying;
+mod limits;
 pub mod machine;
 pub mod missing;
 pub mod nameplate;

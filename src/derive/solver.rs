@@ -121,13 +121,18 @@ impl<'c> Solver<'c> {
         self.at(&corner.values(&self.assumptions))
     }
 
+    /// The plant worked out once; nothing where a figure can't be built with.
+    pub(super) fn plan(&self) -> Option<&Plan> {
+        let plan = self.plan.get_or_init(|| Plan::of(&self.plant).ok());
+        plan.as_ref()
+    }
+
     fn settle(&self, values: &Values) -> Option<Settled> {
         let plant = &self.plant;
         if !plant.has_depth {
             return None;
         }
-        let plan = self.plan.get_or_init(|| Plan::of(plant).ok()).as_ref()?;
-        let (manifold, tolerances) = plan.under(values).ok()?;
+        let (manifold, tolerances) = self.plan()?.under(values).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
         let duty = laid.solve().ok()?;
         let throttled = (plant.has_valves && !plant.is_even())
