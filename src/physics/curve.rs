@@ -448,12 +448,19 @@ impl Machine {
         Ok(self)
     }
 
-    /// The same keeping its gauge pressures at any altitude.
-    pub(super) fn keeping_gauge(self) -> Self {
-        Machine {
-            model: AltitudeModel::Gauge,
-            ..self
-        }
+    /// The same, `place` of the way from keeping its pressure ratios to keeping its gauge
+    /// pressures: as if its curve had been taken so far on the way to a site of `ambient`.
+    pub(super) fn towards_gauge(self, place: f64, ambient: AbsolutePressure) -> Self {
+        let model = match self.model {
+            AltitudeModel::Ratio { taken_at } if place < 1.0 => {
+                let (taken_at, site) = (taken_at.value(), ambient.value());
+                AltitudeModel::Ratio {
+                    taken_at: AbsolutePressure::pascals(taken_at + place * (site - taken_at)),
+                }
+            }
+            _ => AltitudeModel::Gauge,
+        };
+        Machine { model, ..self }
     }
 
     /// The curve each of them has.
@@ -505,11 +512,14 @@ impl Source<'_> {
         Ok(self)
     }
 
-    /// The same keeping its gauge pressures at any altitude.
-    pub(super) fn keeping_gauge(self) -> Self {
+    /// See [`Machine::towards_gauge`].
+    pub(super) fn towards_gauge(self, place: f64) -> Self {
+        let ratio = self.ratio.filter(|_| place < 1.0);
+        // Both over the pressure of the site: taken_at + place (site − taken_at).
+        let scale = ratio.map(|ratio| 1.0 / ratio + place * (1.0 - 1.0 / ratio));
         Source {
-            scale: 1.0,
-            ratio: None,
+            scale: scale.unwrap_or(1.0),
+            ratio: scale.map(|scale| 1.0 / scale),
             ..self
         }
     }

@@ -50,8 +50,8 @@ use crate::units::quantity::{AirAmount, Length, Velocity, VolumeRate, si};
 /// `rd / lambda` the flow would no longer grow with `lambda`.
 ///
 /// **Solution.** A point source has two numbers only and is read from a polynomial in
-/// them, within 4.1e-6 of the integral; a wide one takes a few steps, and more until an
-/// error of 2e-4 is ruled out. Whatever lies outside both is integrated: 72 steps of
+/// them, within 6e-7 of the integral; a wide one takes a few steps, and more until an
+/// error of 2e-6 is ruled out. Whatever lies outside both is integrated: 72 steps of
 /// fourth-order Runge-Kutta in `s = (z/H)^(1/3)`, in which both fluxes are nearly
 /// polynomials, within 7e-7 of 1500 steps from 0.3 to 20 m and from 0.01 to 9.4 L/s of
 /// air.

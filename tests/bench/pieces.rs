@@ -7,7 +7,7 @@ use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Mach
 use nameplate::physics::diffuser::DiffuserLoss;
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
-use nameplate::physics::manifold::{Discharge, Laid, Manifold, Series, Tolerances};
+use nameplate::physics::manifold::{Bore, Discharge, Laid, Manifold, Series, Tolerances};
 use nameplate::physics::network::{Element, Surroundings};
 use nameplate::physics::refusal::Refusal;
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, si};
@@ -117,7 +117,7 @@ fn manifold(runs: &[(u32, f64)]) -> Result<Manifold, Refusal> {
         let line = Line::new(bore, si::metres(metres), water, rough)?;
         let mut series = Series::default();
         for element in [barb, Element::Line(line), barb] {
-            series.push(element);
+            series.push(element, Bore::Measured);
         }
         let discharge = Discharge {
             depth: si::metres(2.0),

@@ -13,7 +13,7 @@ again with more weight where the error is great, until the greatest no longer fa
 import numpy as np
 
 MOST_SLIP, MOST_DEPTH = 10.0, 1.8
-ROWS = [9, 7, 6, 5, 3, 2, 1]  # coefficients of u for each power of w
+ROWS = [11, 9, 7, 6, 4, 3, 2]  # coefficients of u for each power of w
 
 
 def end(s, sigma, steps=400):

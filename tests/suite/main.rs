@@ -22,6 +22,7 @@ mod sheet_corpus;
 mod sheets;
 mod sheet_robustness;
 mod levels;
+mod limits;
 mod long_runs;
 mod hull_claims;
 mod toml_reading;

@@ -6,7 +6,7 @@ use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Mach
 use nameplate::physics::diffuser::DiffuserLoss;
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
-use nameplate::physics::manifold::{Discharge, Laid, Limit, Manifold, Series, Tolerances};
+use nameplate::physics::manifold::{Bore, Discharge, Laid, Limit, Manifold, Series, Tolerances};
 use nameplate::physics::network::{Bleed, Duty, Element, Outcome};
 use nameplate::physics::valve::ControlValve;
 use nameplate::units::math::{exp, ln, powf};
@@ -90,8 +90,14 @@ impl Package {
         }
         let tolerances = Tolerances {
             flow: draw.between(0.9, 1.1),
-            keeps_ratio: draw.one_in(2),
+            inlet_density: draw.between(0.9, 1.0),
+            keeps_gauge: match draw.below(3) {
+                0 => 0.0,
+                1 => 1.0,
+                _ => draw.between(0.0, 1.0),
+            },
             bore: draw.between(0.95, 1.03),
+            nominal_bore: draw.between(0.85, 1.05),
             friction: draw.between(0.95, 1.1),
             fittings: draw.between(0.0, 2.0),
             loss: draw.between(0.5, 2.0),
@@ -270,13 +276,22 @@ fn series(lines: &[(f64, f64)], barbs: f64, kv: Option<f64>) -> Series {
     let water = si::kelvins(WATER);
     let mut series = Series::default();
     if let Some(kv) = kv {
-        series.push(Element::Valve(ControlValve::from_kv(kv, water).unwrap()));
+        let valve = ControlValve::from_kv(kv, water).unwrap();
+        series.push(Element::Valve(valve), Bore::Measured);
     }
+    // Every other bore or so is told by its size only.
+    let known = |bore: f64| {
+        if bore.to_bits() % 2 == 0 {
+            Bore::Nominal
+        } else {
+            Bore::Measured
+        }
+    };
     let barb = |bore: f64| {
         Element::Fitting(MinorLoss::barbs(barbs, si::metres(bore), 0.7, water).unwrap())
     };
     if let Some(&(bore, _)) = lines.first() {
-        series.push(barb(bore));
+        series.push(barb(bore), known(bore));
     }
     for &(bore, length) in lines.iter().filter(|line| line.1 > 0.0) {
         let line = Line::new(
@@ -285,10 +300,10 @@ fn series(lines: &[(f64, f64)], barbs: f64, kv: Option<f64>) -> Series {
             water,
             si::metres(SMOOTH_PLASTIC),
         );
-        series.push(Element::Line(line.unwrap()));
+        series.push(Element::Line(line.unwrap()), known(bore));
     }
     if let Some(&(bore, _)) = lines.last() {
-        series.push(barb(bore));
+        series.push(barb(bore), known(bore));
     }
     series
 }

@@ -154,7 +154,7 @@ impl Laid<'_> {
         match self.standing_at(one, &edge) {
             Some(standing) if standing >= ambient => {
                 let head = si::pascals(standing - ambient);
-                Limit::At(depth_for_head(self.manifold.surroundings.water_density, head).value)
+                Limit::At(depth_for_head(self.surroundings.water_density, head).value)
             }
             _ => Limit::Always,
         }

@@ -49,7 +49,7 @@ use series::Scaled;
 pub use series::Series;
 use supply::Supply;
 use tolerances::Scale;
-pub use tolerances::Tolerances;
+pub use tolerances::{Bore, Tolerances};
 
 /// What stands at the end of a run.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,7 +87,6 @@ pub struct Manifold {
     surroundings: Surroundings,
     machines: Vec<Machine>,
     bleed: Option<Bleed>,
-    let_off: LetOff,
     trunk: Series,
     branches: Vec<Branch>,
     /// What is out of range before anything flows: depths.
@@ -98,6 +97,7 @@ pub struct Manifold {
 #[derive(Debug)]
 pub struct Laid<'a> {
     manifold: &'a Manifold,
+    surroundings: Surroundings,
     tolerances: &'a Tolerances,
     scale: Scale,
     supply: Supply<'a>,
@@ -133,8 +133,8 @@ impl Manifold {
         if machines.is_empty() {
             return Err(Refusal::Empty { of: "compressor" });
         }
+        LetOff::of(bleed, &surroundings)?;
         Ok(Manifold {
-            let_off: LetOff::of(bleed, &surroundings)?,
             surroundings,
             machines,
             bleed,
@@ -183,11 +183,17 @@ impl Manifold {
         bound::factor("factor on the diffuser loss", tolerances.loss)?;
         let opening = tolerances.unstated_opening.value;
         bound::pressure("opening pressure of the check valve", opening)?;
+        let mut surroundings = self.surroundings;
+        let density = "factor on the density of the inlet air";
+        surroundings.inlet_density *= bound::factor(density, tolerances.inlet_density)?;
+        surroundings.check()?;
+        let let_off = LetOff::of(self.bleed, &surroundings)?;
         Ok(Laid {
             manifold: self,
             tolerances,
             scale: Scale::of(tolerances)?,
-            supply: Supply::new(&self.surroundings, &self.machines, self.let_off, tolerances)?,
+            supply: Supply::new(&surroundings, &self.machines, let_off, tolerances)?,
+            surroundings,
         })
     }
 }
@@ -259,14 +265,10 @@ impl Laid<'_> {
         };
         let machines = self.manifold.machines.iter().map(|machine| {
             let machine = machine.clone().with_flow_times(self.tolerances.flow)?;
-            Ok(if self.tolerances.keeps_ratio {
-                machine
-            } else {
-                machine.keeping_gauge()
-            })
+            Ok(machine.towards_gauge(self.tolerances.keeps_gauge, self.surroundings.ambient))
         });
         Network::new(
-            self.manifold.surroundings,
+            self.surroundings,
             machines.collect::<Result<_, _>>()?,
             self.manifold.bleed,
             root,
@@ -289,7 +291,7 @@ impl Laid<'_> {
     pub fn duty(&self, point: &Point) -> Duty {
         let manifold = self.manifold;
         let mut assembly = Assembly::new(
-            manifold.surroundings,
+            self.surroundings,
             manifold.branches.len(),
             manifold.standing.clone(),
         );

@@ -150,7 +150,7 @@ impl Laid<'_> {
     }
 
     fn beyond(&self, gauge: f64, left: f64, drawn: f64, evaluations: u32) -> Point {
-        let density = self.manifold.surroundings.inlet_density;
+        let density = self.surroundings.inlet_density;
         let manifold = self.supply.ambient + gauge;
         Point {
             outcome: Outcome::BeyondCurve {

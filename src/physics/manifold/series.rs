@@ -8,7 +8,7 @@
 
 use smallvec::SmallVec;
 
-use super::tolerances::Scale;
+use super::tolerances::{Bore, Scale};
 use crate::physics::friction::{Friction, Line, friction_with_slope};
 use crate::physics::network::Element;
 use crate::units::math::{LogTables, ln_one_plus_small};
@@ -22,12 +22,12 @@ const NEAR_CHOKED: f64 = 0.5;
 
 /// Elements in series, from the compressor outwards, at tolerances of one.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Series(Vec<Element>);
+pub struct Series(Vec<(Element, Bore)>);
 
 /// A series under the tolerances of one calculation.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Scaled<'a> {
-    elements: &'a [Element],
+    elements: &'a [(Element, Bore)],
     scale: &'a Scale,
     /// Whether its lines are left out.
     bare: bool,
@@ -44,14 +44,9 @@ pub(super) struct Squared {
 }
 
 impl Series {
-    /// Adds an element at the far end.
-    pub fn push(&mut self, element: Element) {
-        self.0.push(element);
-    }
-
-    /// The elements, from the compressor outwards.
-    pub fn elements(&self) -> &[Element] {
-        &self.0
+    /// Adds an element at the far end, in a line whose bore is known so.
+    pub fn push(&mut self, element: Element, bore: Bore) {
+        self.0.push((element, bore));
     }
 
     pub(super) fn under<'a>(&'a self, scale: &'a Scale) -> Scaled<'a> {
@@ -82,12 +77,12 @@ impl<'a> Scaled<'a> {
         } = *self;
         elements
             .iter()
-            .filter(move |element| match element {
+            .filter(move |(element, _)| match element {
                 Element::Line(_) => !bare,
-                Element::Fitting(_) => scale.has_barbs(),
+                Element::Fitting(_) => scale.has_fittings(),
                 Element::Valve(_) => true,
             })
-            .map(move |element| scale.element(*element))
+            .map(move |(element, bore)| scale.element(*element, *bore))
     }
 
     /// Squared pressure at its head that drives `amount` kg/s against `end` Pa².

@@ -39,11 +39,7 @@ impl<'a> Supply<'a> {
         let mut sources = SmallVec::with_capacity(machines.len());
         for machine in machines {
             let source = machine.source(ambient).with_flow_times(tolerances.flow)?;
-            sources.push(if tolerances.keeps_ratio {
-                source
-            } else {
-                source.keeping_gauge()
-            });
+            sources.push(source.towards_gauge(tolerances.keeps_gauge));
         }
         let mut supply = Supply {
             sources,
