@@ -1,10 +1,11 @@
 //! The duty point of a package: pressures, flows, power, cost and noise.
 
 use crate::assumptions::{End, Name};
-use crate::claims::{Ground, running_cost};
+use crate::claims::running_cost;
 use crate::derive::heat::{CabinetHeat, cabinet, discharge};
+use crate::derive::pond::hours_a_day;
 use crate::derive::solver::{Setting, Settled, Throttled};
-use crate::derive::{Corner, PackageFacts, machine, sound};
+use crate::derive::{Corner, machine, sound};
 use crate::physics::network::{Outcome, OutletDuty};
 use crate::physics::{Breach, power};
 use crate::units::Unit;
@@ -75,7 +76,9 @@ pub struct Branch {
     pub working: Option<(f64, f64)>,
     /// Water over it.
     pub water_head: f64,
-    /// Friction in its lines, the trunk's included.
+    /// Friction in the trunk, which all branches share.
+    pub trunk_loss: f64,
+    /// Friction in its own lines.
     pub line_loss: f64,
     /// Barbs and fittings.
     pub fitting_loss: f64,
@@ -117,11 +120,11 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
     let settled = asked.settled()?;
     let corner = |corner: Corner| asked.solver.corner(corner);
     let pressure = |of: Corner| corner(of).and_then(|settled| open_pressure(&settled));
-    let air = |of: Corner| corner(of).and_then(|settled| settled.delivered(plant));
+    let air = |of: Corner| corner(of).and_then(|settled| settled.delivered());
     let duty = &settled.duty;
     let manifold = duty.manifold.value();
     let free_air = duty.free_air.value();
-    let density = plant.site.density.value;
+    let density = settled.inlet_density;
     let power = duty
         .power
         .map(|power| power.value)
@@ -198,28 +201,32 @@ fn stated_power(asked: &Asked) -> Option<f64> {
 fn branches(asked: &Asked, settled: &Settled) -> Vec<Branch> {
     let mut branches = Vec::new();
     for outlet in &settled.duty.outlets {
-        let one = branch(asked, outlet);
+        let one = branch(asked, settled, outlet);
         branches.extend(std::iter::repeat_n(one, outlet.count.round() as usize));
     }
     branches
 }
 
-fn branch(asked: &Asked, outlet: &OutletDuty) -> Branch {
+fn branch(asked: &Asked, settled: &Settled, outlet: &OutletDuty) -> Branch {
     let plant = &asked.solver.plant;
-    let density = plant.site.density.value;
+    let density = settled.inlet_density;
     let of = &plant.outlets[outlet.label];
+    // The lines are listed from the compressors on, so the trunk's come first.
+    let trunk = plant.trunk.iter().filter(|line| line.length > 0.0).count();
+    let trunk_loss: f64 = outlet.lines.iter().take(trunk).map(|line| line.loss).sum();
     Branch {
         diffuser: of.part.entry.id.clone(),
         depth: of.depth,
         run: of.run_length(),
         bore: of.lines.last().map_or(0.0, |line| line.bore),
         free_air: outlet.free_air.value(),
-        working: of
-            .least
-            .zip(of.most)
+        working: Some(settled.least[outlet.label])
+            .filter(|least| *least > 0.0)
+            .zip(settled.most[outlet.label])
             .map(|(least, most)| (least / density, most / density)),
         water_head: outlet.water_head.value,
-        line_loss: outlet.line_loss.value,
+        trunk_loss,
+        line_loss: outlet.line_loss.value - trunk_loss,
         fitting_loss: outlet.fitting_loss.value,
         valve_loss: outlet.valve_loss.value,
         check_valve_loss: outlet.check_valve_loss.value,
@@ -232,20 +239,13 @@ fn branch(asked: &Asked, outlet: &OutletDuty) -> Branch {
 /// What a month costs at the stated power, as a claim of it is judged: at the price the package's own claim
 /// of cost names, else at the site's.
 fn cost(asked: &Asked) -> Option<Cost> {
-    let facts = PackageFacts::of(asked.catalog, asked.package, &asked.assumptions);
-    let ground = Ground {
-        catalog: asked.catalog,
-        assumptions: &asked.assumptions,
-        rating: asked.rating,
-        facts: &facts,
-    };
     let watts = machine::watts(asked.catalog, asked.package, asked.way).ok()?;
     let claims = asked.package.claims.running_cost.known();
     let claim = claims.and_then(|rows| rows.first());
     let own = claim.and_then(|figure| figure.conditions.tariff.as_deref());
     let tariff = own.or(asked.catalog.site.tariff.known())?;
-    let hours_a_day = running_cost::hours_a_day(&ground, claim);
-    let month = asked.assumptions.central()[Name::Month];
+    let hours_a_day = hours_a_day(asked.catalog, asked.package, claim);
+    let (_, month) = running_cost::Period::Month.hours();
     let price = tariff.si() * 3.6e6;
     Some(Cost {
         a_month: watts / 1000.0 * hours_a_day / 24.0 * month * price,

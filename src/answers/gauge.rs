@@ -231,7 +231,7 @@ const KINDS: &[Kind] = &[
 
 fn less_flow<'c>(plant: &Plant<'c>, shares: &[f64]) -> Vec<Plant<'c>> {
     let less = |share: &f64| plant.clone().with_flow_times(*share);
-    shares.iter().filter_map(less).collect()
+    shares.iter().map(less).collect()
 }
 
 fn another_bore<'c>(plant: &Plant<'c>, larger: bool) -> Vec<Plant<'c>> {

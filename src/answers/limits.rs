@@ -1,13 +1,14 @@
 //! How far a package goes: the deepest, the largest at that depth, the longest run for each bore.
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::Values;
 use crate::catalog::Figure;
-use crate::claims::airline_length::{Corners, LONGEST, longest};
-use crate::claims::criterion::opposite;
-use crate::claims::depth::{deepest, holds_at};
+use crate::claims::airline_length::{LONGEST, Limits as LineLimits, bound, longest};
+use crate::claims::depth::capacities;
 use crate::claims::oversized::SIZES;
-use crate::derive::corners::{greatest_pressure, least_flow, most_lost};
-use crate::derive::{Corner, Pond, Solver};
+use crate::claims::{area, basis};
+use crate::derive::Solver;
+use crate::derive::plant::Lines;
+use crate::derive::pond::Setting;
 
 use super::choose::{Asked, Unanswerable};
 use super::duty;
@@ -24,6 +25,8 @@ pub struct Limit {
     pub central: Option<f64>,
     /// Every range at its best.
     pub high: Option<f64>,
+    /// What is rated.
+    pub rated: Option<f64>,
     /// What binds at central values.
     pub binds: &'static str,
 }
@@ -87,27 +90,15 @@ pub fn answer(asked: &Asked) -> Result<Limits, Unanswerable> {
     })
 }
 
-fn ends(asked: &Asked, of: fn(Name) -> End, bad: bool) -> Values {
-    asked
-        .assumptions
-        .ends(|name| if bad { of(name) } else { opposite(of(name)) })
-}
-
 fn depth(asked: &Asked) -> Limit {
     let solver = &asked.solver;
-    let at = |bad: bool| {
-        deepest(
-            solver,
-            &ends(asked, greatest_pressure, bad),
-            &ends(asked, least_flow, bad),
-        )
-    };
     let central = asked.assumptions.central();
-    let most = deepest(solver, &central, &central);
+    let (low, most, high) = capacities(solver);
     Limit {
-        low: at(true),
+        low,
         central: most,
-        high: at(false),
+        high,
+        rated: most,
         binds: most.map_or("curve", |most| {
             let beyond = solver.with(solver.plant.clone().all_at_depth(most + 0.01));
             pressure_or_flow(&beyond, &central)
@@ -133,30 +124,20 @@ fn area(asked: &Asked, at: f64) -> Limit {
     let solver = asked
         .solver
         .with(asked.solver.plant.clone().all_at_depth(at));
-    let basin = asked.catalog.site.basin();
-    let capacities = |corner: Corner, values: &Values| {
-        let settled = solver.corner(corner)?;
-        let pond = Pond::of(&solver.plant, &settled.duty, basin)?;
-        let mut all = vec![
-            ("reach", pond.reach_area(values).value),
-            (
-                "turnover",
-                pond.turnover_area(values[Name::TurnoversNeeded], values)
-                    .value,
-            ),
-        ];
-        if pond.mixing_applies() {
-            all.push(("mixing", pond.mixing_area(values[Name::MixingAir])));
-        }
-        all.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))
-    };
-    let end = |corner: Corner, end: End| capacities(corner, &asked.assumptions.ends(|_| end));
-    let central = end(Corner::Central, End::Central);
+    let claim = asked
+        .package
+        .claims
+        .area
+        .known()
+        .and_then(|rows| rows.first());
+    let setting = Setting::of(asked.catalog, asked.package, claim);
+    let bounds = area::bounds(&solver, &basis(&asked.assumptions, &asked.rating), setting);
     Limit {
-        low: end(Corner::LeastFlow, End::Unfavourable).map(|least| least.1),
-        central: central.map(|least| least.1),
-        high: end(Corner::GreatestFlow, End::Favourable).map(|least| least.1),
-        binds: central.map_or("curve", |least| least.0),
+        low: bounds.supported,
+        central: bounds.central,
+        high: bounds.contradicted,
+        rated: bounds.rated,
+        binds: bounds.binds,
     }
 }
 
@@ -189,31 +170,27 @@ fn run(asked: &Asked, bore: f64, depth: Option<f64>) -> Limit {
         None => plant,
     };
     let solver = asked.solver.with(plant);
-    let corners = |bad: bool| Corners {
-        lost: ends(asked, most_lost, bad),
-        pressure: ends(asked, greatest_pressure, bad),
-        flow: ends(asked, least_flow, bad),
-    };
     let central = asked.assumptions.central();
-    let middle = Corners {
-        lost: central.clone(),
-        pressure: central.clone(),
-        flow: central.clone(),
+    let at_centre = |loss: Option<f64>| {
+        let limits = LineLimits {
+            pressure: central.clone(),
+            flow: central.clone(),
+            loss: loss.map(|share| (central.clone(), share)),
+        };
+        longest(&solver, Lines::Runs, &limits)
     };
-    let most = longest(&solver, None, &middle, false);
+    let most = at_centre(None);
     Limit {
-        low: longest(&solver, None, &corners(true), false),
+        low: bound(&solver, Lines::Runs, &asked.assumptions, true),
         central: most,
-        high: longest(&solver, None, &corners(false), false),
+        high: bound(&solver, Lines::Runs, &asked.assumptions, false),
+        rated: at_centre(Some(asked.rating.line_loss / 100.0)),
         binds: most.map_or("curve", |most| {
-            let beyond = solver.with(solver.plant.clone().with_run(most + 0.5));
             if most >= LONGEST {
                 return "search";
             }
-            match holds_at(&beyond, &central, &central) {
-                Some(false) => pressure_or_flow(&beyond, &central),
-                _ => "line-loss",
-            }
+            let beyond = solver.with(solver.plant.clone().with_run(most + 0.5));
+            pressure_or_flow(&beyond, &central)
         }),
     }
 }

@@ -4,7 +4,8 @@
 //! begin, and how fast an opening in the ice cools what lies below.
 
 use crate::assumptions::{End, Name, Values};
-use crate::derive::pond::scfm_per_acre;
+use crate::claims::basis;
+use crate::derive::pond::{Setting, scfm_per_acre};
 use crate::derive::{Corner, Pond};
 use crate::physics::mixing::MIXING_AIR;
 use crate::physics::plume::BUBBLE_PLUME;
@@ -49,11 +50,17 @@ pub fn first_days() -> &'static [f64] {
 
 /// What `asked`, laid at its depth, does to a pond of `area` m2; nothing where no air reaches the water.
 pub fn of(asked: &Asked, area: f64) -> Option<Water> {
-    let basin = asked.catalog.site.basin();
+    let claim = asked
+        .package
+        .claims
+        .area
+        .known()
+        .and_then(|rows| rows.first());
+    let setting = Setting::of(asked.catalog, asked.package, claim);
     let plant = &asked.solver.plant;
     let at = |corner: Corner, end: End| {
         let settled = asked.solver.corner(corner)?;
-        let pond = Pond::of(plant, &settled.duty, basin)?;
+        let pond = Pond::of(plant, &settled.duty, setting)?;
         (pond.air() > 0.0).then(|| (pond, asked.assumptions.ends(|_| end)))
     };
     let central = at(Corner::Central, End::Central)?;
@@ -85,7 +92,7 @@ pub fn of(asked: &Asked, area: f64) -> Option<Water> {
         lifted,
         turnovers: [turnovers(&worst), turnovers(&central), turnovers(&best)],
         reach_needed: pond
-            .reach_needed(area, values[Name::Coverage])
+            .reach_needed(area, &basis(&asked.assumptions, &asked.rating))
             .unwrap_or(f64::NAN),
         air_per_area: pond.air() / area,
         first_run: first_run.map(|time| time.value.value),
@@ -117,7 +124,7 @@ fn steps(pond: &Pond, values: &Values, water: &Water) -> Vec<Step> {
         ),
         number(
             "depth of its bubbles",
-            first.map_or(0.0, |one| one.depth),
+            first.map_or(0.0, |one| pond.lies_at(one, values)),
             "m",
         ),
     ];
@@ -140,7 +147,7 @@ fn steps(pond: &Pond, values: &Values, water: &Water) -> Vec<Step> {
         number("Q of all", water.lifted[1], "m3/s"),
     );
     let area = pond.reach_area(values).value;
-    let (reach, coverage) = (values[Name::ReachPerDepth], values[Name::Coverage]);
+    let (reach, coverage) = (values[Name::ReachPerDepth], pond.coverage(values));
     add(
         &REACH_AREA,
         vec![
@@ -149,7 +156,7 @@ fn steps(pond: &Pond, values: &Values, water: &Water) -> Vec<Step> {
             number("f", coverage, ""),
             number(
                 "H of the first, to its bubbles",
-                first.map_or(0.0, |one| one.depth),
+                first.map_or(0.0, |one| pond.lies_at(one, values)),
                 "m",
             ),
         ],

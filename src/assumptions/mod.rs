@@ -44,10 +44,14 @@ names! {
     CheckValveOpening = "check-valve-opening",
     BarbsPerLine = "barbs-per-line",
     Bore = "bore",
+    BoreNominal = "bore-nominal",
     Friction = "friction",
     AltitudeModel = "altitude-model",
     PlateBound = "plate-bound",
-    LineLossLimit = "line-loss-limit",
+    Humidity = "humidity",
+    InletRise = "inlet-rise",
+    LeastFlowFine = "least-flow-fine",
+    LeastFlowCoarse = "least-flow-coarse",
     Entrainment = "entrainment",
     BubbleSpread = "bubble-spread",
     Slip = "slip",
@@ -55,6 +59,8 @@ names! {
     SourceRadius = "source-radius",
     ReachPerDepth = "reach-per-depth",
     Coverage = "coverage",
+    RimSpeed = "rim-speed",
+    DiffuserDepth = "diffuser-depth",
     MeanDepthBowl = "mean-depth-bowl",
     MeanDepthCone = "mean-depth-cone",
     MeanDepthFlat = "mean-depth-flat",
@@ -66,10 +72,14 @@ names! {
     Beta = "beta",
     Fouling = "fouling",
     OxygenTarget = "oxygen-target",
-    SedimentDemand = "sediment-demand",
     AirPathEfficiency = "air-path-efficiency",
     CabinetReduction = "cabinet-reduction",
-    Month = "month",
+    SoundTolerance = "sound-tolerance",
+    WornDiffuserLoss = "worn-diffuser-loss",
+    WornCurve = "worn-curve",
+    WornFilter = "worn-filter",
+    LowVoltage = "low-voltage",
+    SagWater = "sag-water",
 }
 
 impl Name {
@@ -109,8 +119,12 @@ pub struct Assumption {
     pub favourable: f64,
     /// Unit of the three; empty for a plain number.
     pub unit: String,
-    /// How it is known.
+    /// How its centre is known.
     pub mark: Mark,
+    /// How its unfavourable and its favourable end are known.
+    pub end_marks: (Mark, Mark),
+    /// Whether more of it favours a promise.
+    pub more_favours: bool,
     /// Past this value a published range is this project's judgement.
     pub judgement_beyond: Option<f64>,
     /// Author, year, place; or what it was judged on.
@@ -143,12 +157,20 @@ impl Assumption {
         self.unfavourable.max(self.favourable)
     }
 
-    /// How `value` of this range is known: judgement past `judgement_beyond`.
+    /// How `value` of this range is known: judgement past `judgement_beyond`, on either side of the centre
+    /// as that end is.
     pub fn mark_at(&self, value: f64) -> Mark {
-        match self.judgement_beyond {
-            Some(limit) if (value - limit) * (self.favourable - self.unfavourable) > 0.0 => {
-                Mark::Judgement
+        let to_favour = |from: f64| {
+            if self.more_favours {
+                value - from
+            } else {
+                from - value
             }
+        };
+        match self.judgement_beyond {
+            Some(limit) if to_favour(limit) > 0.0 => Mark::Judgement,
+            _ if to_favour(self.central) > 0.0 => self.end_marks.1,
+            _ if to_favour(self.central) < 0.0 => self.end_marks.0,
             _ => self.mark,
         }
     }
@@ -218,12 +240,16 @@ impl Assumptions {
                 continue;
             }
             // The names of the ends stay; which number is which follows the built-in row.
-            let rising = old.favourable >= old.unfavourable;
-            old.unfavourable = if rising { new.low } else { new.high };
-            old.favourable = if rising { new.high } else { new.low };
+            let (least, most) = (new.low, new.high);
+            (old.unfavourable, old.favourable) = if old.more_favours {
+                (least, most)
+            } else {
+                (most, least)
+            };
             old.central = new.central;
             old.source = new.source.clone();
             old.mark = Mark::Stated;
+            old.end_marks = (Mark::Stated, Mark::Stated);
             old.judgement_beyond = None;
             old.replaced = true;
         }
@@ -252,6 +278,11 @@ impl Assumptions {
 /// The declared basis on which capacities are rated and packages compared.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rating {
+    /// Share of the stirred circles that counts as pond: all of it, as the trade counts circles as area.
+    pub coverage: f64,
+    /// Oxygen taken up in clean water for each foot of depth, %: top of the published range, for fine and
+    /// for coarse bubbles.
+    pub transfer: (f64, f64),
     /// Radius a diffuser is rated to stir, in depths. 7: top of the published range; it makes the
     /// trade's eighth of an acre a diffuser at 6 ft.
     pub reach_per_depth: f64,
@@ -266,6 +297,8 @@ pub struct Rating {
 impl Default for Rating {
     fn default() -> Self {
         Rating {
+            coverage: 1.0,
+            transfer: (3.0, 1.0),
             reach_per_depth: 7.0,
             turnovers_per_day: 1.0,
             mixing_air: 1.3,
@@ -292,8 +325,18 @@ struct Row {
     source: String,
     what: String,
     judgement_beyond: Option<f64>,
+    mark_unfavourable: Option<RowMark>,
+    mark_favourable: Option<RowMark>,
+    favours: Option<Favours>,
     #[serde(default)]
     fixed: bool,
+}
+
+#[derive(Deserialize, Clone, Copy, PartialEq)]
+#[serde(rename_all = "lowercase")]
+enum Favours {
+    More,
+    Less,
 }
 
 #[derive(Deserialize, Clone, Copy)]
@@ -310,6 +353,18 @@ enum RowMark {
     Judgement,
 }
 
+impl From<RowMark> for Mark {
+    fn from(mark: RowMark) -> Mark {
+        match mark {
+            RowMark::Exact => Mark::Exact,
+            RowMark::Published => Mark::Published,
+            RowMark::FromMemory => Mark::FromMemory,
+            RowMark::CommonPractice => Mark::CommonPractice,
+            RowMark::Judgement => Mark::Judgement,
+        }
+    }
+}
+
 /// Reads the data file, which is part of the program: a fault in it is one of ours, and
 /// every test fails at once.
 fn read(text: &str) -> Assumptions {
@@ -321,19 +376,27 @@ fn read(text: &str) -> Assumptions {
         .zip(Name::ALL)
         .map(|(row, &name)| {
             assert_eq!(row.name, name.as_str(), "ranges.toml: order of rows");
+            assert!(
+                row.favours.is_some() == (row.favourable == row.unfavourable),
+                "ranges.toml: `favours` belongs to rows with equal ends ({})",
+                row.name
+            );
             Assumption {
                 name,
                 unfavourable: row.unfavourable,
                 central: row.central,
                 favourable: row.favourable,
                 unit: row.unit,
-                mark: match row.mark {
-                    RowMark::Exact => Mark::Exact,
-                    RowMark::Published => Mark::Published,
-                    RowMark::FromMemory => Mark::FromMemory,
-                    RowMark::CommonPractice => Mark::CommonPractice,
-                    RowMark::Judgement => Mark::Judgement,
-                },
+                mark: row.mark.into(),
+                end_marks: (
+                    row.mark_unfavourable.unwrap_or(row.mark).into(),
+                    row.mark_favourable.unwrap_or(row.mark).into(),
+                ),
+                more_favours: row
+                    .favours
+                    .map_or(row.favourable > row.unfavourable, |favours| {
+                        favours == Favours::More
+                    }),
                 judgement_beyond: row.judgement_beyond,
                 source: row.source,
                 what: row.what,
@@ -383,6 +446,28 @@ mod tests {
         assert_eq!(with[Name::DiffuserLoss].at(End::Unfavourable), 3.0);
         assert!(!with[Name::AltitudeModel].replaced);
         assert_eq!(with.central()[Name::ReachPerDepth], 2.0);
+    }
+
+    #[test]
+    fn a_range_with_equal_ends_keeps_its_direction() {
+        let own = Replacement {
+            name: Name::TurnoversNeeded,
+            low: 0.5,
+            central: 1.0,
+            high: 2.0,
+            source: "own".into(),
+        };
+        let with = Assumptions::with(&[own]);
+        assert_eq!(with[Name::TurnoversNeeded].at(End::Unfavourable), 2.0);
+        assert_eq!(with[Name::TurnoversNeeded].at(End::Favourable), 0.5);
+    }
+
+    #[test]
+    fn the_ends_have_marks_of_their_own() {
+        let spread = &Assumptions::builtin()[Name::BubbleSpread];
+        assert_eq!(spread.mark_at(0.8), Mark::Published);
+        assert_eq!(spread.mark_at(0.4), Mark::Judgement);
+        assert_eq!(spread.mark_at(1.0), Mark::Judgement);
     }
 
     #[test]

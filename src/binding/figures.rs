@@ -94,6 +94,7 @@ pub(super) fn promises(claims: &[&Claim], file: FileId) -> Claims {
         running_cost: of(Attribute::Cost),
         sound: of(Attribute::Sound),
         turnover: of(Attribute::Turnover),
+        oxygen_uptake: Given::Absent,
         oxygen: of(Attribute::Oxygen),
         transfer_efficiency: of(Attribute::Efficiency),
         volume: of(Attribute::Volume),

@@ -364,6 +364,12 @@ static SITE: Table = Table {
             "\"bowl\"",
         ),
         field(
+            "shape",
+            S::Number,
+            "length of the pond over its width; not taken into account unless stated",
+            "2.5",
+        ),
+        field(
             "hours_per_day",
             S::Number,
             "running hours a day; 24 unless stated",
@@ -1012,8 +1018,14 @@ static CLAIM: Table = Table {
         field(
             "oxygen",
             S::Promise(&[D::MassRate]),
-            "oxygen given to the water",
+            "oxygen given to clean water free of oxygen, as the standard test measures it",
             "\"0.1 kg/h\"",
+        ),
+        field(
+            "oxygen_uptake",
+            S::Promise(&[D::MassRate]),
+            "oxygen that the pond's own water takes up",
+            "\"0.05 kg/h\"",
         ),
         field(
             "transfer_efficiency",

@@ -480,6 +480,7 @@ pub struct Claims {
     pub sound: Given<Vec<Figure>>,
     pub turnover: Given<Vec<Figure>>,
     pub oxygen: Given<Vec<Figure>>,
+    pub oxygen_uptake: Given<Vec<Figure>>,
     pub transfer_efficiency: Given<Vec<Figure>>,
     pub volume: Given<Vec<Figure>>,
     pub water_moved: Given<Vec<Figure>>,
@@ -625,6 +626,7 @@ pub struct Site {
     pub air: Given<Figure>,
     pub water: Given<Figure>,
     pub basin: Given<Text>,
+    pub shape: Given<Plain<f64>>,
     pub hours_per_day: Given<Plain<f64>>,
     pub tariff: Given<Figure>,
 }

@@ -289,6 +289,7 @@ fn claims(t: &mut TableReader) -> Claims {
         sound: t.promise("sound"),
         turnover: t.promise("turnover"),
         oxygen: t.promise("oxygen"),
+        oxygen_uptake: t.promise("oxygen_uptake"),
         transfer_efficiency: t.promise("transfer_efficiency"),
         volume: t.promise("volume"),
         water_moved: t.promise("water_moved"),
@@ -447,6 +448,7 @@ impl<'c> Reader<'c> {
                 air: t.figure("air"),
                 water: t.figure("water"),
                 basin: t.text("basin"),
+                shape: t.number("shape"),
                 hours_per_day: t.number("hours_per_day"),
                 tariff: t.figure("tariff"),
             };
@@ -687,7 +689,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
         self.given(key, |t, field, item| {
             let value = item.as_f64().filter(|value| value.is_finite())?;
             let expected = match key {
-                "cv" | "kv" if value <= 0.0 => "a number above 0",
+                "cv" | "kv" | "shape" if value <= 0.0 => "a number above 0",
                 "hours_per_day" if !(0.0..=24.0).contains(&value) => "hours from 0 to 24",
                 _ => "",
             };

@@ -145,6 +145,7 @@ impl Claims {
             &mut self.sound,
             &mut self.turnover,
             &mut self.oxygen,
+            &mut self.oxygen_uptake,
             &mut self.transfer_efficiency,
             &mut self.volume,
             &mut self.water_moved,

@@ -4,6 +4,7 @@ use crate::claims::area::{Bounds, bounds};
 use crate::claims::depth::{deepest, solver_at};
 use crate::claims::{Claim, Ground, Outcome, Verdict};
 use crate::derive::WayFacts;
+use crate::derive::pond::Setting;
 
 use super::{Point, spread};
 
@@ -55,6 +56,7 @@ pub(super) fn map(ground: &Ground, way: &WayFacts, verdicts: &[Verdict]) -> Opti
     depths.extend(map.claims.iter().map(|claim| claim.0.0));
     depths.sort_by(f64::total_cmp);
     depths.dedup();
+    let setting = Setting::of(ground.catalog, ground.facts.package, rows.first());
     for depth in depths {
         let Ok(solver) = solver_at(way, depth) else {
             continue;
@@ -63,7 +65,8 @@ pub(super) fn map(ground: &Ground, way: &WayFacts, verdicts: &[Verdict]) -> Opti
             supported,
             rated,
             contradicted,
-        } = bounds(ground, &solver);
+            ..
+        } = bounds(&solver, &ground.basis(), setting);
         map.supported.extend(supported.map(|area| (depth, area)));
         map.rated.extend(rated.map(|area| (depth, area)));
         map.contradicted

@@ -135,7 +135,7 @@ fn system(
 /// The duty point at a corner; nothing beyond the curve.
 fn at(solver: &Solver, corner: Corner) -> Option<Point> {
     let settled = solver.corner(corner)?;
-    let air = settled.delivered(&solver.plant)?;
+    let air = settled.delivered()?;
     Some((air, settled.duty.manifold.value()))
 }
 
@@ -180,12 +180,13 @@ pub(super) fn branches(solver: &Solver) -> Vec<Branch> {
     let Some(settled) = solver.corner(Corner::Central) else {
         return Vec::new();
     };
-    let density = plant.site.density.value;
+    let density = settled.inlet_density;
     let outlets = settled.duty.outlets.iter();
     outlets
         .map(|outlet| {
             let of = &plant.outlets[outlet.label];
-            let working = of.least.zip(of.most);
+            let least = Some(settled.least[outlet.label]).filter(|least| *least > 0.0);
+            let working = least.zip(settled.most[outlet.label]);
             Branch {
                 diffuser: of.part.entry.id.clone(),
                 count: outlet.count,

@@ -71,8 +71,8 @@ fn way<'a>(ground: &Ground<'a>, verdicts: &[Verdict]) -> Option<&'a WayFacts<'a>
         .find(|one| one.claim == Claim::Depth && one.package == *id);
     let rank = |way: &&WayFacts| {
         let name = way.way.name();
-        let outcome = depth.and_then(|depth| depth.ways.iter().find(|(of, _)| *of == name));
-        match outcome.map(|(_, outcome)| *outcome) {
+        let outcome = depth.and_then(|depth| depth.ways.iter().find(|one| one.way == name));
+        match outcome.map(|one| one.outcome) {
             Some(Outcome::Supported) => 0,
             Some(Outcome::Undecided) | None => 1,
             Some(Outcome::Contradicted | Outcome::NotEvaluated) => 2,

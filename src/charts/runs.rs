@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::Name;
 use crate::claims::Ground;
-use crate::claims::airline_length::lost;
+use crate::claims::airline_length::share_lost;
 use crate::claims::oversized::SIZES;
+use crate::derive::plant::Lines;
 use crate::derive::{Corner, Solver};
 
 use super::{Point, spread};
@@ -37,9 +37,10 @@ pub(super) fn chart(ground: &Ground, solver: &Arc<Solver>) -> Option<RunChart> {
     let bore = longest.lines.last().filter(|_| length > 0.0)?.bore;
     let values = Corner::Central.values(ground.assumptions);
     let share = |bore: f64, length: f64| {
-        let plant = solver.plant.clone().with_bore(bore).with_run(length);
-        let criterion = lost(Arc::new(solver.with(plant)), None);
-        (criterion.measure)(&values).value
+        let plant = solver.plant.clone().with_bore(bore);
+        let bare = solver.with(plant.clone().without(Lines::Runs));
+        let laid = solver.with(plant.with_run(length));
+        share_lost(&laid, &bare, Lines::Runs, &values)
     };
     let most = (2.0 * length).max(30.0);
     // The laid bore, and of the nominal ones the two next to it on either side.
@@ -57,7 +58,7 @@ pub(super) fn chart(ground: &Ground, solver: &Arc<Solver>) -> Option<RunChart> {
     });
     Some(RunChart {
         lines: lines.collect(),
-        limit: values[Name::LineLossLimit] / 100.0,
+        limit: ground.rating.line_loss / 100.0,
         laid: share(bore, length).map(|lost| (bore, (length, lost))),
     })
 }

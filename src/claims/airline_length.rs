@@ -1,34 +1,41 @@
-//! How long a run may be: what it costs in flow, and for airline of the buyer's own also the
-//! compressor's pressure and the diffuser's least air.
+//! How long a line may be: what it leaves of the compressor's pressure and of the diffuser's least air.
 //!
-//! A supplied run that is too long shows as pressure or starved diffusers in `duty`; what it costs in
-//! flow is judged here.
+//! That is what the physics says of a line. What share of the flow a line may cost is a matter of taste,
+//! declared with the rating; it decides what is rated and never what is possible. The trunk from the
+//! compressors to the manifold is a line like any other.
 
 use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{AirlineUse, Figure, Given, PackageOption};
-use crate::derive::corners::{greatest_pressure, least_flow, most_lost};
+use crate::derive::corners::{greatest_pressure, least_volume, other, turned};
+use crate::derive::plant::Lines;
 use crate::derive::{Solver, Way, WayFacts};
-use crate::units::Dimension;
+use crate::units::{Dimension, Mark};
 
 use super::Ground;
-use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::criterion::{Judged, Outcome, Sense};
 use super::depth;
-use super::verdict::{Claim, Verdict, worst};
+use super::verdict::{Claim, Verdict, in_favour, worst};
 
 /// The longest a search for a capacity looks, m.
 pub const LONGEST: f64 = 3000.0;
 
-/// Judges every supplied run and every run the buyer may lay.
+/// The name of the criterion that belongs to the rating alone.
+pub const LINE_LOSS: &str = "line-loss";
+
+/// Judges every supplied line and every run the buyer may lay.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     for way in &ground.facts.ways {
         match way.way {
             Way::Supplied(option) => {
                 let uses = option.airline.known().map_or(&[][..], |uses| uses);
                 for (by, one) in uses.iter().enumerate() {
-                    verdicts.extend(supplied(ground, way, option, by, one));
+                    verdicts.extend(supplied(ground, way, option, Lines::Of(by), one));
                 }
+                let trunk = option.trunk.known();
+                verdicts
+                    .extend(trunk.and_then(|one| supplied(ground, way, option, Lines::Trunk, one)));
             }
             Way::Allowed(option, allow) => {
                 if let (Given::Known(size), Given::Known(up_to)) = (&allow.size, &allow.up_to) {
@@ -40,12 +47,12 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     }
 }
 
-/// A run that comes with an option; nothing where its length couldn't be read.
+/// A line that comes with an option; nothing where its length couldn't be read.
 fn supplied(
     ground: &Ground,
     way: &WayFacts,
     option: &PackageOption,
-    by: usize,
+    part: Lines,
     one: &AirlineUse,
 ) -> Option<Verdict> {
     let lengths: Vec<&Figure> = one
@@ -64,22 +71,21 @@ fn supplied(
             .collect::<Vec<_>>()
             .join(" + ");
     }
-    let solver = match &way.solver {
-        Ok(solver) => solver.clone(),
-        Err(missing) => return Some(verdict.without(missing.clone())),
-    };
-    if !solver.plant.has_depth {
-        return Some(verdict.without(ground.no_depth()));
+    if part == Lines::Trunk {
+        verdict.stated.push_str(" of trunk");
     }
-    let outlet = solver
-        .plant
-        .outlets
-        .iter()
-        .find(|outlet| outlet.laid_by == Some(by))?;
-    verdict.size = outlet.lines.last().map(|line| line.bore);
-    let criteria = vec![lost(solver.clone(), Some(by))];
-    finish(ground, &mut verdict, criteria, &solver, Some(by));
-    Some(verdict)
+    let plant = way.solver.as_ref().map(|solver| &solver.plant);
+    verdict.size = plant.ok().and_then(|plant| match part {
+        Lines::Trunk => plant.trunk.last().map(|line| line.bore),
+        _ => {
+            let mut outlets = plant.outlets.iter();
+            let laid = outlets.find(|outlet| {
+                part == Lines::Runs || outlet.laid_by.map(Lines::Of) == Some(part)
+            })?;
+            laid.lines.last().map(|line| line.bore)
+        }
+    });
+    Some(one_line(ground, way, part, first, &verdict))
 }
 
 /// A run that the buyer may lay.
@@ -94,146 +100,159 @@ fn allowed(
     verdict.option = Some(option.id.clone());
     verdict.stated = format!("{} of {}", up_to.text(), size.text());
     verdict.size = Some(size.si());
+    one_line(ground, way, Lines::Runs, up_to, &verdict)
+}
+
+/// Judges `part` of a way at its length; `written` is what is known of the verdict before.
+fn one_line(
+    ground: &Ground,
+    way: &WayFacts,
+    part: Lines,
+    figure: &Figure,
+    written: &Verdict,
+) -> Verdict {
     let solver = match &way.solver {
-        Ok(solver) => solver.clone(),
-        Err(missing) => return verdict.without(missing.clone()),
+        Ok(solver) => solver,
+        Err(missing) => return written.clone().without(missing.clone()),
     };
     if !solver.plant.has_depth {
-        return verdict.without(ground.no_depth());
+        return written.clone().without(ground.no_depth());
     }
-    let mut criteria = vec![lost(solver.clone(), None)];
-    match depth::criteria(solver.clone()) {
-        Ok(others) => criteria.extend(others),
-        Err(missing) => return verdict.without(missing),
+    // Segments in series have a last digit each; the first one's stands for the sum.
+    let mut verdict = in_favour(figure, written.si, Sense::AtLeast, |length| {
+        at_length(ground, solver, part, length, written)
+    });
+    if verdict.outcome == Outcome::NotEvaluated {
+        return verdict;
     }
-    // Where the depth itself can't be reached without any run, the run isn't at fault.
-    let bare = solver.with(solver.plant.clone().without_run(None));
-    let reached = depth::criteria(Arc::new(bare))
-        .map(|criteria| {
-            worst(
-                &criteria
-                    .iter()
-                    .map(|one| one.judge(ground.assumptions))
-                    .collect::<Vec<_>>(),
-            )
-        })
-        .unwrap_or(Outcome::NotEvaluated);
-    finish(ground, &mut verdict, criteria, &solver, None);
-    if reached == Outcome::Contradicted {
-        verdict.follows = Some(Claim::Depth);
-    }
+    let rated = Limits::rated(ground.assumptions, ground.rating.line_loss);
+    verdict.rated = longest(solver, part, &rated);
+    let low = bound(solver, part, ground.assumptions, true);
+    let high = bound(solver, part, ground.assumptions, false);
+    verdict.range = low.zip(high);
     verdict
 }
 
-fn finish(
+/// The longest `part` at the corner that is bad for a long line, or the good one.
+pub fn bound(solver: &Solver, part: Lines, assumptions: &Assumptions, bad: bool) -> Option<f64> {
+    let turns = solver.plant.turns();
+    let end = move |name| {
+        if bad {
+            least_volume(name)
+        } else {
+            other(least_volume(name))
+        }
+    };
+    let pressure = assumptions.ends(|name| {
+        let end = greatest_pressure(name);
+        if bad { end } else { other(end) }
+    });
+    let pick: fn(f64, f64) -> f64 = if bad { f64::min } else { f64::max };
+    turned(assumptions, end, turns, &solver.depends())
+        .map(|flow| {
+            let pressure = pressure.clone();
+            longest(
+                solver,
+                part,
+                &Limits {
+                    pressure,
+                    flow,
+                    loss: None,
+                },
+            )
+        })
+        .reduce(|a, b| Some(pick(a?, b?)))
+        .flatten()
+}
+
+fn at_length(
     ground: &Ground,
-    verdict: &mut Verdict,
-    criteria: Vec<Criterion>,
-    solver: &Solver,
-    laid_by: Option<usize>,
-) {
-    let judged: Vec<_> = criteria
+    solver: &Arc<Solver>,
+    part: Lines,
+    length: f64,
+    written: &Verdict,
+) -> Verdict {
+    let mut verdict = written.clone();
+    let laid = if length == written.si {
+        solver.clone()
+    } else {
+        Arc::new(solver.with(solver.plant.clone().with_length(part, length)))
+    };
+    let criteria = match depth::criteria(laid.clone()) {
+        Ok(criteria) => criteria,
+        Err(missing) => return verdict.without(missing),
+    };
+    let judged: Vec<Judged> = criteria
         .iter()
         .map(|one| one.judge(ground.assumptions))
         .collect();
     let outcome = worst(&judged);
-    // What a run may cost is declared with the rating; the rest is at central values.
-    let basis = ground
-        .assumptions
-        .central()
-        .with(Name::LineLossLimit, ground.rating.line_loss);
-    verdict.within_rating = criteria
-        .iter()
-        .map(|one| one.holds(&(one.measure)(&basis)))
-        .reduce(|a, b| match (a, b) {
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            (Some(true), Some(true)) => Some(true),
-            _ => None,
-        })
-        .flatten();
-    verdict.settle(ground.assumptions, &criteria, judged);
+    let holds = depth::all_hold(&judged);
+    let loss = cost(ground, &laid, part);
+    // Where the depth can't be reached without any of this line, the line isn't at fault.
+    let bare = (holds == Some(false) || outcome == Outcome::Contradicted).then(|| {
+        let bare = solver.with(solver.plant.clone().without(part));
+        let criteria = depth::criteria(Arc::new(bare)).unwrap_or_default();
+        let judged = criteria.iter().map(|one| one.judge(ground.assumptions));
+        judged.collect::<Vec<Judged>>()
+    });
+    let bare_fails = bare
+        .as_ref()
+        .is_some_and(|bare| depth::all_hold(bare) == Some(false));
+    if outcome == Outcome::Contradicted && bare.is_some_and(|bare| worst(&bare) == outcome) {
+        verdict.criteria.extend(loss);
+        return verdict.waits_for_depth();
+    }
+    verdict.settle(ground, &criteria, judged);
+    let loses = loss.as_ref().and_then(|loss| loss.holds_centrally);
+    verdict.within_rating = match (holds, loses) {
+        (_, Some(false)) => Some(false),
+        (Some(false), _) if bare_fails => None,
+        (Some(false), _) => Some(false),
+        (Some(true), Some(true)) => Some(true),
+        _ => None,
+    };
+    verdict.criteria.extend(loss);
     if outcome == Outcome::NotEvaluated {
         verdict.missing = Some(super::water::beyond());
-        return;
     }
-    let supplied = laid_by.is_some();
-    let capacity = |bad: bool| {
-        let pick = |of: fn(Name) -> crate::assumptions::End| {
-            ground.assumptions.ends(|name| {
-                if bad {
-                    of(name)
-                } else {
-                    super::criterion::opposite(of(name))
-                }
-            })
-        };
-        let corners = Corners {
-            lost: pick(most_lost),
-            pressure: pick(greatest_pressure),
-            flow: pick(least_flow),
-        };
-        longest(solver, laid_by, &corners, supplied)
-    };
-    // The rating: everything central but the declared share of the flow.
-    let central = ground.assumptions.central();
-    let rated = Corners {
-        lost: central
-            .clone()
-            .with(Name::LineLossLimit, ground.rating.line_loss),
-        pressure: central.clone(),
-        flow: central,
-    };
-    verdict.rated = longest(solver, laid_by, &rated, supplied);
-    verdict.range = capacity(true).zip(capacity(false));
+    verdict
 }
 
-/// The values each criterion is taken at.
-pub struct Corners {
-    /// For the share of the flow.
-    pub lost: Values,
-    /// For the pressure.
-    pub pressure: Values,
-    /// For the diffuser's least air.
-    pub flow: Values,
-}
-
-impl Corners {
-    /// Where everything is worst for a long run.
-    pub fn worst(assumptions: &Assumptions) -> Corners {
-        Corners {
-            lost: assumptions.ends(most_lost),
-            pressure: assumptions.ends(greatest_pressure),
-            flow: assumptions.ends(least_flow),
-        }
-    }
-}
-
-/// The share of the flow that the runs of a statement cost, against the limit for it.
-pub fn lost<'a>(solver: Arc<Solver<'a>>, laid_by: Option<usize>) -> Criterion<'a> {
-    let bare = solver.with(solver.plant.clone().without_run(laid_by));
-    let mut depends = solver.depends();
-    depends.push(Name::LineLossLimit);
-    Criterion {
-        name: "line-loss",
-        says: "flow lost in the run",
+/// What a line costs of the flow at central values, against what the rating lets it cost.
+fn cost(ground: &Ground, solver: &Solver, part: Lines) -> Option<Judged> {
+    let bare = solver.with(solver.plant.clone().without(part));
+    let share = share_lost(solver, &bare, part, &ground.assumptions.central())?;
+    let limit = ground.rating.line_loss / 100.0;
+    let holds = share <= limit;
+    Some(Judged {
+        name: LINE_LOSS,
+        says: "flow lost in the line",
         dimension: Dimension::Share,
         sense: Sense::AtMost,
-        bad: most_lost,
-        turns: crate::derive::corners::EITHER_WAY,
-        depends,
-        measure: Box::new(move |values| share_lost(&solver, &bare, laid_by, values)),
-    }
+        // Of the rating alone: it refutes nothing.
+        outcome: if holds {
+            Outcome::Supported
+        } else {
+            Outcome::Undecided
+        },
+        needed: limit,
+        low: None,
+        central: Some(share),
+        high: None,
+        holds_centrally: Some(holds),
+        decided_by: None,
+        weakest: Mark::Judgement,
+        breaches: Vec::new(),
+        depends: vec![Name::Friction],
+    })
 }
 
-/// One less the flow with the run over that without.
-fn share_lost(solver: &Solver, bare: &Solver, laid_by: Option<usize>, values: &Values) -> Measured {
-    let needed = values[Name::LineLossLimit] / 100.0;
+/// One less the flow with the line over that without; nothing where that isn't known.
+pub fn share_lost(solver: &Solver, bare: &Solver, part: Lines, values: &Values) -> Option<f64> {
     // How much flow a pressure costs is the slope of the curve, which no bound of its height bounds.
     if solver.plant.is_bounded() {
-        return Measured {
-            needed,
-            ..Measured::default()
-        };
+        return None;
     }
     let air = |solver: &Solver| {
         let settled = solver.at(values)?;
@@ -241,57 +260,63 @@ fn share_lost(solver: &Solver, bare: &Solver, laid_by: Option<usize>, values: &V
             return None;
         }
         let outlets = settled.duty.outlets.iter();
-        let ours = outlets.filter(|outlet| {
-            laid_by.is_none() || solver.plant.outlets[outlet.label].laid_by == laid_by
+        let ours = outlets.filter(|outlet| match part {
+            Lines::Of(by) => solver.plant.outlets[outlet.label].laid_by == Some(by),
+            Lines::Runs | Lines::Trunk => true,
         });
         let sum: f64 = ours
             .map(|outlet| outlet.count * outlet.amount.value())
             .sum();
-        Some((sum, settled.breaches().to_vec()))
+        Some(sum)
     };
-    let value = air(solver)
-        .zip(air(bare))
-        .map(|((with, mut breaches), (without, _))| {
-            breaches.dedup_by(|a, b| a.range == b.range);
-            // Where no air comes even without a run, the run costs nothing.
-            let share = if without > 0.0 {
-                (1.0 - with / without).max(0.0)
-            } else {
-                0.0
-            };
-            (share, breaches)
-        });
-    match value {
-        Some((share, breaches)) => Measured {
-            value: Some(share),
-            needed,
-            known_to_hold: None,
-            breaches,
-        },
-        None => Measured {
-            needed,
-            ..Measured::default()
-        },
+    let (with, without) = (air(solver)?, air(bare)?);
+    // Where no air comes even without a line, the line costs nothing.
+    Some(if without > 0.0 {
+        (1.0 - with / without).max(0.0)
+    } else {
+        0.0
+    })
+}
+
+/// What a line is held to.
+pub struct Limits {
+    /// The values the pressure is taken at.
+    pub pressure: Values,
+    /// The values the diffuser's least air is taken at.
+    pub flow: Values,
+    /// The share of the flow that may be lost, and the values it is taken at.
+    pub loss: Option<(Values, f64)>,
+}
+
+impl Limits {
+    /// As a line is rated: central values, and no more than `line_loss` % of the flow lost.
+    pub fn rated(assumptions: &Assumptions, line_loss: f64) -> Limits {
+        let central = assumptions.central();
+        Limits {
+            pressure: central.clone(),
+            flow: central.clone(),
+            loss: Some((central, line_loss / 100.0)),
+        }
     }
 }
 
-/// The longest run in m at which everything holds; `only_lost` leaves pressure and least air to
-/// others. Nothing where the curve ends before that is known.
-pub fn longest(
-    solver: &Solver,
-    laid_by: Option<usize>,
-    corners: &Corners,
-    only_lost: bool,
-) -> Option<f64> {
-    let bare = solver.with(solver.plant.clone().without_run(laid_by));
+/// The longest `part` in m at which everything holds. Nothing where the curve ends before that is known.
+pub fn longest(solver: &Solver, part: Lines, limits: &Limits) -> Option<f64> {
+    let loss = limits.loss.as_ref().map(|(values, share)| (values, *share));
+    let values = (&limits.pressure, &limits.flow);
+    if let Some(limit) = solver.longest(part, values, loss, LONGEST) {
+        return limit.within(LONGEST);
+    }
+    let bare = solver.with(solver.plant.clone().without(part));
     let holds = |length: f64| {
-        let long = solver.with(solver.plant.clone().with_run_of(laid_by, length));
-        let lost = share_lost(&long, &bare, laid_by, &corners.lost);
-        let within = lost.value.map(|share| share <= lost.needed)?;
-        if only_lost || !within {
-            return Some(within);
+        let long = solver.with(solver.plant.clone().with_length(part, length));
+        if let Some((values, limit)) = &limits.loss {
+            let share = share_lost(&long, &bare, part, values)?;
+            if share > *limit {
+                return Some(false);
+            }
         }
-        depth::holds_at(&long, &corners.pressure, &corners.flow)
+        depth::holds_at(&long, &limits.pressure, &limits.flow)
     };
     if !holds(0.0)? {
         return Some(0.0);

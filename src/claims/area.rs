@@ -1,15 +1,20 @@
 //! How large a pond is served: how far the diffusers stir, how often the water is lifted, how much
 //! air a deep pond takes to stay mixed.
 //!
-//! Reach is the tightest of the three in shallow water, and rests on cells seen beside line
-//! plumes. So it refutes a claim only together with a second criterion that fails at its centre.
+//! Reach is the tightest of them in shallow water, and rests on cells seen beside line plumes. So it refutes
+//! a claim only together with a second criterion that fails at its centre, and not by less than a quarter;
+//! beyond [`FARTHEST`] depths it refutes alone. The speed that is left along the surface at the rim bears
+//! others out and decides nothing by itself.
+//!
+//! The verdict, what is possible and what a picture of it shows come from one place, [`bounds`] and the
+//! criteria it is made of, so they agree.
 
 use std::sync::Arc;
 
 use crate::assumptions::{End, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::corners::least_flow;
-use crate::derive::pond::ACRE;
+use crate::derive::pond::{ACRE, Setting};
 use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -17,8 +22,15 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome, Sense};
 use super::depth::solver_at;
-use super::verdict::{Claim, Verdict, over_ways};
+use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways};
 use super::water::{depth_of, lifted_depends, mean_depth, measure};
+use super::without_machine;
+
+/// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
+/// Judgement.
+pub const FARTHEST: f64 = 15.0;
+/// A bound of judgement is taken this much farther before a claim beyond it is refuted.
+const SPARE: f64 = 1.25;
 
 /// Judges every claimed area.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -35,11 +47,35 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
-    let mut verdict = Verdict::new(ground, Claim::Area, figure);
     let times = ground.times(figure);
-    let area = figure.high() * times;
+    let depth = depth_of(ground, figure);
+    let mut verdict = in_favour(figure, figure.high(), Sense::AtLeast, |area| {
+        of_area(ground, figure, area * times)
+    });
+    let solver = verdict.way.and_then(|place| {
+        let way = &ground.facts.ways[place];
+        match depth {
+            Some(depth) => solver_at(way, depth).ok(),
+            None => way.solver.clone().ok(),
+        }
+    });
+    if let Some(solver) = solver.filter(|_| verdict.outcome != Outcome::NotEvaluated) {
+        let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
+        let read = as_rated(figure, figure.high(), Sense::AtLeast) * times;
+        let area = figure.high() * times;
+        rate(ground, &solver, setting, (area, read), &mut verdict);
+        verdict.rated = verdict.rated.map(|rated| rated / times);
+        verdict.range = verdict.range.map(|(low, high)| (low / times, high / times));
+    }
+    verdict
+}
+
+/// The verdict on `area` m2.
+fn of_area(ground: &Ground, figure: &Figure, area: f64) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::Area, figure);
     let depth = depth_of(ground, figure);
     let place = ground.facts.package.claims.at;
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     let best = over_ways(
         ground,
         &mut verdict,
@@ -53,60 +89,68 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 // `claim.depth-and-area-together` tells.
                 return Err(Missing::unusable("a depth for the area", place));
             }
-            Ok(criteria(ground, solver, area))
+            Ok(criteria(ground, solver, setting, area))
         },
         combine,
     );
-    let Some(best) = best else { return verdict };
-    // The way's own criteria hold the solver; it is needed once more for what is rated.
-    let solver = ground.laid(best.way, depth);
+    let Some(best) = best else {
+        let times = ground.times(figure);
+        return without_machine::area(ground, (area, times), depth, verdict);
+    };
     let dry = best
         .judged
         .iter()
         .any(|one| one.name == "reach" && one.high == Some(0.0));
-    // What is only advice decides nothing, and is listed last.
-    let (advice, hard): (Vec<_>, Vec<_>) = best
+    if dry && figure.conditions.depth.is_none() && ground.facts.package.claims.depth.is_there() {
+        return verdict.waits_for_depth();
+    }
+    // What only bears others out decides nothing, and is listed last. How far a reach can be at all is
+    // shown where it refutes.
+    let decides = |one: &Judged| match one.name {
+        FARTHEST_REACH => one.outcome == Outcome::Contradicted,
+        name => !is_advice(name),
+    };
+    let (hard, advice): (Vec<_>, Vec<_>) = best
         .criteria
         .into_iter()
         .zip(best.judged)
-        .partition(|(criterion, _)| criterion.name == ADVICE);
+        .partition(|(_, judged)| decides(judged));
     let (criteria, judged): (Vec<_>, Vec<_>) = hard.into_iter().unzip();
-    verdict.settle(ground.assumptions, &criteria, judged);
+    verdict.settle(ground, &criteria, judged);
+    let advice = advice.into_iter().map(|(_, judged)| judged);
     verdict
         .criteria
-        .extend(advice.into_iter().map(|(_, judged)| judged));
+        .extend(advice.filter(|one| one.name != FARTHEST_REACH));
+    verdict.by_a_hair &= best.outcome != Outcome::Contradicted;
     verdict.outcome = best.outcome;
-    // No air reaches the water at that depth: that is the depth's fault, and told there.
-    if dry && ground.facts.package.claims.depth.is_there() {
-        verdict.follows = Some(Claim::Depth);
-    }
-    if let Some(solver) = solver {
-        rate(ground, &solver, area, &mut verdict);
-        verdict.rated = verdict.rated.map(|rated| rated / times);
-        verdict.range = verdict.range.map(|(low, high)| (low / times, high / times));
-    }
     if verdict.outcome == Outcome::NotEvaluated && verdict.missing.is_none() {
-        verdict.missing = Some(Missing::unusable(
-            "the duty point: the compressor's curve ends below it",
-            None,
-        ));
+        verdict.missing = Some(super::water::beyond());
     }
     verdict
 }
 
-/// One outcome of the criteria: the worst of the hard ones; refuted only where a second one fails at
-/// central values too.
+/// One outcome of the criteria: the worst of the hard ones; refuted where the reach is beyond all, or where
+/// one fails everywhere by more than a quarter and a second one fails at central values too.
 fn combine(judged: &[Judged]) -> Outcome {
-    let hard = judged.iter().filter(|one| one.name != ADVICE);
-    let worst = super::verdict::worst(&hard.cloned().collect::<Vec<_>>());
+    let farthest = judged.iter().find(|one| one.name == FARTHEST_REACH);
+    if farthest.is_some_and(|one| one.outcome == Outcome::Contradicted) {
+        return Outcome::Contradicted;
+    }
+    let decides = |one: &&Judged| !is_advice(one.name) && one.name != FARTHEST_REACH;
+    let hard: Vec<Judged> = judged.iter().filter(decides).cloned().collect();
+    let worst = super::verdict::worst(&hard);
     if worst != Outcome::Contradicted {
         return worst;
     }
+    let beyond = |one: &Judged| {
+        one.outcome == Outcome::Contradicted
+            && one.high.is_some_and(|most| one.needed >= SPARE * most)
+    };
     let failing = judged
         .iter()
-        .filter(|one| one.holds_centrally == Some(false))
+        .filter(|one| one.name != FARTHEST_REACH && one.holds_centrally == Some(false))
         .count();
-    if failing >= 2 {
+    if failing >= 2 && hard.iter().any(beyond) {
         Outcome::Contradicted
     } else {
         Outcome::Undecided
@@ -114,11 +158,23 @@ fn combine(judged: &[Judged]) -> Outcome {
 }
 
 /// The name of the mixing criterion in a pond so shallow that it is only advice.
-const ADVICE: &str = "mixing-advice";
+const MIXING_ADVICE: &str = "mixing-advice";
+/// The name of the criterion by the speed along the surface.
+const RIM: &str = "rim";
+/// The name of the criterion by the reach that nothing has.
+pub const FARTHEST_REACH: &str = "farthest";
 
-/// Reach, turnover and mixing air for `area` m2.
-pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> Vec<Criterion<'a>> {
-    let basin = ground.catalog.site.basin();
+fn is_advice(name: &str) -> bool {
+    name == MIXING_ADVICE || name == RIM
+}
+
+/// Reach, turnover, mixing air and rim speed for `area` m2.
+pub fn criteria<'a>(
+    ground: &Ground<'a>,
+    solver: Arc<Solver<'a>>,
+    setting: Setting,
+    area: f64,
+) -> Vec<Criterion<'a>> {
     let volume = ground
         .facts
         .package
@@ -127,108 +183,157 @@ pub fn criteria<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, area: f64) -> 
         .known()
         .and_then(|rows| rows.first())
         .map(Figure::high);
-    let air = solver.depends();
-    let deep = solver.plant.deepest() >= 3.0;
-    let (for_reach, for_turnover, for_mixing) = (solver.clone(), solver.clone(), solver);
-    let mut lifted = lifted_depends(&for_turnover);
+    let turns = solver.plant.turns();
+    let deep = solver.plant.deepest() >= crate::derive::pond::LAYERS_FROM;
+    let mut lifted = lifted_depends(&solver);
+    let mut rim = lifted.clone();
+    rim.push(Name::RimSpeed);
     if volume.is_none() {
-        lifted.push(mean_depth(basin));
+        lifted.push(mean_depth(setting.basin));
     }
-    let mut mixed = air;
+    let mut mixed = solver.depends();
     mixed.push(Name::MixingAir);
+    let of_area = |name, says, depends, measure| Criterion {
+        name,
+        says,
+        dimension: Dimension::Area,
+        sense: Sense::AtLeast,
+        bad: least_flow,
+        turns,
+        depends,
+        measure,
+    };
+    let [for_reach, for_farthest, for_turnover, for_mixing, for_rim] =
+        std::array::from_fn(|_| solver.clone());
     vec![
-        Criterion {
-            name: "reach",
-            says: "area the diffusers stir",
-            dimension: Dimension::Area,
-            sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
-            depends: vec![Name::ReachPerDepth, Name::Coverage],
-            measure: Box::new(move |values| {
-                measure(&for_reach, basin, values, area, |pond| {
+        of_area(
+            "reach",
+            "area the diffusers stir",
+            vec![Name::ReachPerDepth, Name::Coverage, Name::DiffuserDepth],
+            Box::new(move |values| {
+                measure(&for_reach, setting, values, area, |pond| {
                     let checked = pond.reach_area(values);
                     (checked.value, checked.breaches)
                 })
             }),
-        },
+        ),
+        of_area(
+            FARTHEST_REACH,
+            "area within fifteen depths of a diffuser",
+            vec![Name::Coverage, Name::DiffuserDepth],
+            Box::new(move |values| {
+                measure(&for_farthest, setting, values, area, |pond| {
+                    let farthest = values.clone().with(Name::ReachPerDepth, FARTHEST);
+                    (pond.reach_area(&farthest).value, Vec::new())
+                })
+            }),
+        ),
         Criterion {
             name: "turnover",
             says: "turnovers a day",
             dimension: Dimension::PerTime,
             sense: Sense::AtLeast,
             bad: least_flow,
-            turns: &[],
+            turns,
             depends: lifted,
             measure: Box::new(move |values| {
                 let needed = values[Name::TurnoversNeeded] / 86_400.0;
-                measure(&for_turnover, basin, values, needed, |pond| {
+                measure(&for_turnover, setting, values, needed, |pond| {
                     let volume = volume.unwrap_or_else(|| pond.volume(area, values));
                     let checked = pond.turnovers_a_day(volume, values);
                     (checked.value / 86_400.0, checked.breaches)
                 })
             }),
         },
-        Criterion {
-            name: if deep { "mixing" } else { ADVICE },
-            says: "area the air keeps mixed",
-            dimension: Dimension::Area,
-            sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
-            depends: mixed,
-            measure: Box::new(move |values| {
-                measure(&for_mixing, basin, values, area, |pond| {
+        of_area(
+            if deep { "mixing" } else { MIXING_ADVICE },
+            "area the air keeps mixed",
+            mixed,
+            Box::new(move |values| {
+                measure(&for_mixing, setting, values, area, |pond| {
                     (pond.mixing_area(values[Name::MixingAir]), Vec::new())
                 })
             }),
-        },
+        ),
+        of_area(
+            RIM,
+            "area within which the surface still moves",
+            rim,
+            Box::new(move |values| {
+                measure(&for_rim, setting, values, area, |pond| {
+                    let lifted = pond.lifted(values);
+                    (lifted.rim_area, lifted.breaches)
+                })
+            }),
+        ),
     ]
 }
 
 /// What area is rated, what the physics allows, and the facts every reader may want.
-fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
-    let assumptions = ground.assumptions;
-    let basin = ground.catalog.site.basin();
-    let rating = ground.rating;
-    let central = assumptions.central();
-    let pond = |corner: Corner| {
-        let settled = solver.corner(corner)?;
-        Pond::of(&solver.plant, &settled.duty, basin)
-    };
-    // The declared basis, with everything else central.
-    let basis = central
-        .clone()
-        .with(Name::ReachPerDepth, rating.reach_per_depth)
-        .with(Name::Coverage, 1.0);
-    if let Some(pond) = pond(Corner::Central) {
-        let mut rated = pond.reach_area(&basis).value;
-        rated = rated.min(pond.turnover_area(rating.turnovers_per_day, &basis).value);
-        if pond.mixing_applies() {
-            rated = rated.min(pond.mixing_area(rating.mixing_air));
-        }
-        verdict.rated = Some(rated);
-        // The claim's own rounding decides at the limit: 0.25 acre is within 0.2499.
-        verdict.within_rating = Some(area * (1.0 - 1e-9) <= rated || at_the_limit(area, rated));
-        facts(&pond, area, &central, verdict);
+fn rate(
+    ground: &Ground,
+    solver: &Solver,
+    setting: Setting,
+    (area, read): (f64, f64),
+    verdict: &mut Verdict,
+) {
+    let bounds = bounds(solver, &ground.basis(), setting);
+    verdict.rated = bounds.rated;
+    if let Some(rated) = bounds.rated {
+        // A figure at the limit is the rating, as people round it: half a per cent apart.
+        verdict.within_rating = Some(read <= rated * 1.005);
     }
-    let capacity = |corner: Corner, end: End| {
-        let pond = pond(corner)?;
-        let values = assumptions.ends(|_| end);
-        let mut least = pond.reach_area(&values).value;
-        least = least.min(
-            pond.turnover_area(values[Name::TurnoversNeeded], &values)
-                .value,
-        );
-        if pond.mixing_applies() {
-            least = least.min(pond.mixing_area(values[Name::MixingAir]));
+    verdict.range = bounds.supported.zip(bounds.contradicted);
+    let settled = solver.corner(Corner::Central);
+    let pond = settled.and_then(|settled| Pond::of(&solver.plant, &settled.duty, setting));
+    if let Some(pond) = pond {
+        facts(ground, &pond, area, verdict);
+    }
+}
+
+/// The areas in m2 that each criterion allows.
+struct Areas {
+    reach: f64,
+    turnover: f64,
+    mixing: f64,
+    rim: f64,
+    /// Whether mixing decides, or is only advice.
+    deep: bool,
+    /// An equation was used outside its range.
+    breached: bool,
+}
+
+impl Areas {
+    fn of(pond: &Pond, values: &Values) -> Areas {
+        let reach = pond.reach_area(values);
+        let lifted = pond.lifted(values);
+        let turnovers = values[Name::TurnoversNeeded];
+        Areas {
+            reach: reach.value,
+            turnover: pond.turnover_area(lifted.water, turnovers, values),
+            mixing: pond.mixing_area(values[Name::MixingAir]),
+            rim: lifted.rim_area,
+            deep: pond.mixing_applies(),
+            breached: !(reach.breaches.is_empty() && lifted.breaches.is_empty()),
         }
-        Some(least)
-    };
-    let low = capacity(Corner::LeastFlow, End::Unfavourable);
-    let high = capacity(Corner::GreatestFlow, End::Favourable);
-    // Where the corners of different criteria bind, the favourable one may be the lesser.
-    verdict.range = low.zip(high).map(|(a, b)| (a.min(b), a.max(b)));
+    }
+
+    /// The least of those that decide.
+    fn least(&self) -> f64 {
+        let mixing = if self.deep {
+            self.mixing
+        } else {
+            f64::INFINITY
+        };
+        self.reach.min(self.turnover).min(mixing)
+    }
+
+    /// The area beyond which two fail.
+    fn second(&self) -> f64 {
+        let mut all = [self.reach, self.turnover, self.mixing, self.rim];
+        all.sort_by(f64::total_cmp);
+        all[1]
+    }
 }
 
 /// The areas in m2 at which the verdict on a claim changes, at a solver's depth; nothing where the
@@ -237,74 +342,107 @@ fn rate(ground: &Ground, solver: &Solver, area: f64, verdict: &mut Verdict) {
 pub struct Bounds {
     /// Up to it an area is supported.
     pub supported: Option<f64>,
+    /// At central values of everything.
+    pub central: Option<f64>,
     /// What is rated.
     pub rated: Option<f64>,
-    /// Beyond it an area is contradicted: a criterion fails at its good corner, and two fail centrally.
+    /// Beyond it an area is contradicted.
     pub contradicted: Option<f64>,
+    /// The criterion that binds at central values.
+    pub binds: &'static str,
 }
 
 /// The bounds for a solver at its depth.
-pub fn bounds(ground: &Ground, solver: &Solver) -> Bounds {
-    let assumptions = ground.assumptions;
-    let basin = ground.catalog.site.basin();
-    let rating = ground.rating;
-    // Reach, turnover and mixing air, the last whether or not it is only advice here.
-    let capacities = |corner: Corner, values: &Values, turnovers: f64, mixing: f64| {
-        let settled = solver.corner(corner)?;
-        let pond = Pond::of(&solver.plant, &settled.duty, basin)?;
-        let areas = [
-            pond.reach_area(values).value,
-            pond.turnover_area(turnovers, values).value,
-            pond.mixing_area(mixing),
-        ];
-        let hard = if pond.mixing_applies() { 3 } else { 2 };
-        let least = areas[..hard].iter().copied().fold(f64::INFINITY, f64::min);
-        Some((areas, least))
+pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
+    let assumptions = solver.ranges();
+    let ponds = |corner: Corner| {
+        let settled = solver.corners(corner);
+        let ponds: Option<Vec<Pond>> = settled
+            .map(|settled| Pond::of(&solver.plant, &settled.duty, setting))
+            .collect();
+        ponds.filter(|ponds| !ponds.is_empty())
     };
-    let at = |corner: Corner, end: End| {
-        let values = assumptions.ends(|_| end);
-        let (turnovers, mixing) = (values[Name::TurnoversNeeded], values[Name::MixingAir]);
-        capacities(corner, &values, turnovers, mixing)
+    let areas = |ponds: &[Pond], values: &Values| -> Vec<Areas> {
+        ponds.iter().map(|pond| Areas::of(pond, values)).collect()
     };
-    let basis = assumptions
-        .central()
-        .with(Name::ReachPerDepth, rating.reach_per_depth)
-        .with(Name::Coverage, 1.0);
-    let rated = capacities(
-        Corner::Central,
-        &basis,
-        rating.turnovers_per_day,
-        rating.mixing_air,
-    );
-    let central = at(Corner::Central, End::Central);
-    let best = at(Corner::GreatestFlow, End::Favourable);
+    let fold = |of: Vec<f64>, pick: fn(f64, f64) -> f64| of.into_iter().reduce(pick);
+    // A factor of two where an equation is outside its range, as for every criterion.
+    let wider = |areas: &Areas| if areas.breached { 2.0 } else { 1.0 };
+    let supported = ponds(Corner::LeastFlow).and_then(|ponds| {
+        let areas = areas(&ponds, &assumptions.ends(|_| End::Unfavourable));
+        fold(
+            areas.iter().map(|one| one.least() / wider(one)).collect(),
+            f64::min,
+        )
+    });
+    let at_centre = |values: &Values| ponds(Corner::Central).map(|ponds| areas(&ponds, values));
+    let rated = at_centre(basis).and_then(|areas| Some(areas.first()?.least()));
+    let middle = at_centre(&assumptions.central());
+    let best = ponds(Corner::GreatestFlow);
+    let contradicted = best.and_then(|ponds| {
+        let values = assumptions.ends(|_| End::Favourable);
+        let most = areas(&ponds, &values);
+        let best = fold(
+            most.iter()
+                .map(|one| SPARE * one.least() * wider(one))
+                .collect(),
+            f64::max,
+        )?;
+        // Of a machine without a curve the centre isn't known; its bound's good end stands for it.
+        let central = match &middle {
+            Some(areas) => areas.first()?.second(),
+            None => fold(
+                areas(&ponds, &assumptions.central())
+                    .iter()
+                    .map(Areas::second)
+                    .collect(),
+                f64::max,
+            )?,
+        };
+        let all = values.with(Name::ReachPerDepth, FARTHEST);
+        let farthest = fold(
+            ponds
+                .iter()
+                .map(|pond| pond.reach_area(&all).value)
+                .collect(),
+            f64::max,
+        )?;
+        Some(best.max(central).min(farthest))
+    });
+    let central = middle.as_ref().and_then(|areas| areas.first());
+    let binds = central.map_or("curve", |one| {
+        let least = one.least();
+        if least == one.reach {
+            "reach"
+        } else if least == one.turnover {
+            "turnover"
+        } else {
+            "mixing"
+        }
+    });
     Bounds {
-        supported: at(Corner::LeastFlow, End::Unfavourable).map(|(_, least)| least),
-        rated: rated.map(|(_, least)| least),
-        contradicted: best.zip(central).map(|((_, least), (mut areas, _))| {
-            areas.sort_by(f64::total_cmp);
-            least.max(areas[1])
-        }),
+        supported: supported.zip(contradicted).map(|(low, high)| low.min(high)),
+        central: central.map(Areas::least),
+        rated,
+        contradicted,
+        binds,
     }
 }
 
-/// Whether a claim is the rating, as people round it: half a per cent apart.
-fn at_the_limit(claim: f64, rated: f64) -> bool {
-    claim <= rated * 1.005
-}
-
 /// Depths of reach, turnovers and air for each area that the claim comes to: facts, whatever the verdict.
-fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
-    let coverage = central[Name::Coverage];
-    if let Some(needed) = pond.reach_needed(area, coverage) {
+fn facts(ground: &Ground, pond: &Pond, area: f64, verdict: &mut Verdict) {
+    let central = &ground.assumptions.central();
+    let basis = &ground.basis();
+    let coverage = pond.coverage(basis);
+    if let Some(needed) = pond.reach_needed(area, basis) {
         verdict.evidence.push(Evidence::derived(
-            "share of the stirred circles that counts as pond",
+            "share of the stirred circles that counts as pond, as rated",
             Value::Number(coverage, "".into()),
-            "geometry: equal circles covering a plane",
-            Mark::Exact,
+            "the rating",
+            Mark::Stated,
         ));
         verdict.evidence.push(Evidence::derived(
-            "reach needed of each diffuser, in depths",
+            REACH_NEEDED,
             Value::Number(needed, "".into()),
             "geometry; published cells reach 2.5 to 7 depths (Riess & Fannelöp 1998)",
             Mark::Published,
@@ -317,19 +455,33 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
         "integral bubble plume (Wüest, Brooks & Imboden 1992)",
         Mark::Published,
     ));
-    let per_area = pond.air() / crate::physics::diffuser::SCFM / (area / ACRE);
+    if pond.setting.share_of_day < 1.0 {
+        verdict.evidence.push(Evidence::derived(
+            "running hours a day",
+            Value::Number(pond.setting.share_of_day * 24.0, "h".into()),
+            "the catalog",
+            Mark::Stated,
+        ));
+    }
+    let per_area =
+        pond.air() * pond.setting.share_of_day / crate::physics::diffuser::SCFM / (area / ACRE);
     verdict.evidence.push(Evidence::derived(
         "air for each acre",
         Value::Number(per_area, "scfm/acre".into()),
-        "Lorenzen & Fast 1977 ask 1.3 from 3 m on (from memory)",
+        "Lorenzen & Fast 1977 ask 1.3 in layered ponds (from memory)",
         Mark::FromMemory,
     ));
     // What these are worked out from, so that a reader can do it again.
     for one in pond.diffusers.iter().filter(|one| one.amount > 0.0) {
+        let lies = pond.lies_at(one, central);
         verdict.evidence.push(Evidence::derived(
             format!("water over the bubbles of {} diffusers", one.count),
-            Value::Quantity(one.depth, Dimension::Length),
-            "the diffusers' depth less the height they stand",
+            Value::Quantity(lies, Dimension::Length),
+            if lies < one.depth {
+                "where the basin has them: no depth of their own is stated, and they share it out"
+            } else {
+                "the diffusers' depth less the height they stand"
+            },
             Mark::Stated,
         ));
     }
@@ -341,19 +493,23 @@ fn facts(pond: &Pond, area: f64, central: &Values, verdict: &mut Verdict) {
     ));
 }
 
+/// The name of the evidence that says how far each diffuser would have to stir.
+pub const REACH_NEEDED: &str = "reach needed of each diffuser, in depths";
+
 /// Whether an area is served at a depth, by every criterion that decides, at central values; nothing
 /// where that isn't known.
-pub fn holds_centrally(ground: &Ground, area: f64, depth: f64) -> Option<bool> {
+pub fn holds_centrally(ground: &Ground, figure: &Figure, area: f64, depth: f64) -> Option<bool> {
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     ground
         .facts
         .ways
         .iter()
         .filter_map(|way| {
             let solver = solver_at(way, depth).ok()?;
-            let judged: Vec<Judged> = criteria(ground, solver, area)
+            let judged: Vec<Judged> = criteria(ground, solver, setting, area)
                 .iter()
+                .filter(|one| !is_advice(one.name) && one.name != FARTHEST_REACH)
                 .map(|one| one.judge(ground.assumptions))
-                .filter(|one| one.name != ADVICE)
                 .collect();
             super::depth::all_hold(&judged)
         })

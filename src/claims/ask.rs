@@ -105,8 +105,6 @@ fn wanted(verdict: &Verdict) -> Option<(Supplier, String, String)> {
             let by = verdict.decision.as_ref()?.by.as_str();
             let (of, what) = match by {
                 "tariff" => (Supplier::Utility, "the tariff sheet or a recent bill"),
-                // Which of the two bands decides is the diffuser's bubble.
-                "transfer" => by_range(Name::TransferFine),
                 name => by_range(Name::parse(name)?),
             };
             Some((of, what.to_string(), by.to_string()))
@@ -116,7 +114,7 @@ fn wanted(verdict: &Verdict) -> Option<(Supplier, String, String)> {
 
 /// Who can narrow a range, and with what.
 fn by_range(name: Name) -> (Supplier, &'static str) {
-    use Supplier::{Installer, Maker, PondOwner, Seller};
+    use Supplier::{Installer, Maker, PondOwner};
     match name {
         Name::CurveTolerance => (
             Maker,
@@ -139,7 +137,7 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Installer,
             "a list of the ends and fittings in each line as it is laid",
         ),
-        Name::Bore => (
+        Name::Bore | Name::BoreNominal => (
             Maker,
             "the inside diameter of the airline as measured, with its tolerance",
         ),
@@ -148,7 +146,18 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             "a reading of the gauge at the manifold, with the lines laid and the machine at work",
         ),
         Name::AltitudeModel => (Maker, "the machine's curve at the altitude of the site"),
-        Name::LineLossLimit => (Seller, "a word on how much of the flow a run may cost"),
+        Name::Humidity => (
+            Installer,
+            "temperature and humidity where the machine draws its air",
+        ),
+        Name::InletRise => (
+            Maker,
+            "the cabinet's fan flow (`fan_flow`), or how warm it gets inside",
+        ),
+        Name::LeastFlowFine | Name::LeastFlowCoarse => (
+            Maker,
+            "the diffuser's working range: its least and its most air (`flow`)",
+        ),
         Name::Entrainment | Name::BubbleSpread | Name::Slip | Name::MomentumAmplification => (
             Installer,
             "a measurement of the water that one diffuser lifts at a known depth and flow, by current meter or dye",
@@ -157,11 +166,14 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Maker,
             "the radius from which the diffuser's bubbles start (`source_radius`)",
         ),
-        Name::ReachPerDepth => (
+        Name::ReachPerDepth | Name::RimSpeed => (
             Installer,
             "a dye test of how far one diffuser stirs, with the depth it lay at",
         ),
-        Name::Coverage => (Installer, "a plan of the pond with the diffusers in it"),
+        Name::Coverage | Name::DiffuserDepth => (
+            Installer,
+            "a plan of the pond with the diffusers in it, and the depth of each",
+        ),
         Name::MeanDepthBowl | Name::MeanDepthCone | Name::MeanDepthFlat => (
             PondOwner,
             "soundings of the pond on a grid, for its mean depth",
@@ -183,10 +195,6 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             PondOwner,
             "a word on the least oxygen that is to be kept, and for which fish",
         ),
-        Name::SedimentDemand => (
-            PondOwner,
-            "a measurement of the oxygen that the mud takes up",
-        ),
         Name::AirPathEfficiency => (
             Maker,
             "the temperature of the air behind the machine at the working pressure",
@@ -195,8 +203,18 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Maker,
             "the sound level of the machine with and without its cabinet, at one distance",
         ),
-        // A month isn't always as long; a day and a year are.
-        Name::Month => (Seller, "the cost of a day or a year in place of a month's"),
+        Name::SoundTolerance => (
+            Maker,
+            "the sound level measured at the claimed distance, with its uncertainty",
+        ),
+        Name::WornDiffuserLoss
+        | Name::WornCurve
+        | Name::WornFilter
+        | Name::LowVoltage
+        | Name::SagWater => (
+            Installer,
+            "a reading of the gauge at the manifold after a season at work",
+        ),
     }
 }
 

@@ -3,9 +3,13 @@
 //! A criterion is evaluated where its ranges are worst for the claim, at their central values
 //! and where they are best. It moves one way with each range, so those two corners bound
 //! everything between them; every criterion has its own pair, because what is bad for one
-//! can be good for another.
+//! can be good for another. Where a quantity doesn't move one way with some range, that range
+//! is sought at both ends ([`Criterion::turns`]).
+//!
+//! An equation used outside its range doesn't silence a criterion: it widens it.
 
 use crate::assumptions::{Assumptions, End, Name, Values};
+use crate::derive::corners::{other, turned};
 use crate::physics::Breach;
 use crate::units::{Dimension, Mark, math};
 
@@ -74,8 +78,8 @@ pub struct Criterion<'a> {
     pub sense: Sense,
     /// For each range, the end that is bad for the claim by this criterion.
     pub bad: fn(Name) -> End,
-    /// Groups of ranges whose bad end differs from machine to machine: the corners are sought over
-    /// both ends of each group.
+    /// Groups of ranges whose bad end differs from plant to plant: the corners are sought over both ends
+    /// of each group.
     pub turns: &'static [&'static [Name]],
     /// The ranges it depends on.
     pub depends: Vec<Name>,
@@ -140,14 +144,11 @@ impl Sense {
     }
 }
 
-/// The other end.
-pub fn opposite(end: End) -> End {
-    match end {
-        End::Unfavourable => End::Favourable,
-        End::Central => End::Central,
-        End::Favourable => End::Unfavourable,
-    }
-}
+/// By this factor either way a quantity may be off where an equation behind it is used outside its range:
+/// judgement, after plumes, whose own uncertainty in shallow water is a factor of two.
+const WIDER: f64 = 2.0;
+/// The same for a level, dB.
+const WIDER_LEVEL: f64 = 6.0;
 
 impl Criterion<'_> {
     /// Whether the claim holds by what is measured; nothing where that isn't known.
@@ -160,44 +161,51 @@ impl Criterion<'_> {
 
     /// What it gives at the corner that is bad for the claim.
     fn worst(&self, assumptions: &Assumptions) -> Measured {
-        let corners = self.corners(assumptions, |end| end, None);
+        let corners = self.corners(assumptions, self.bad);
         corners
+            .map(|measured| self.widened(measured, false))
             .min_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
             .unwrap_or_default()
     }
 
     /// What it gives at the corner that is good for the claim.
     fn best(&self, assumptions: &Assumptions) -> Measured {
-        let corners = self.corners(assumptions, opposite, None);
+        let bad = self.bad;
+        let corners = self.corners(assumptions, move |name| other(bad(name)));
         corners
+            .map(|measured| self.widened(measured, true))
             .max_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
             .unwrap_or_default()
     }
 
-    /// What it gives with every range at its bad end turned by `turn`, each group that turns at both
-    /// ends, and one range where `fixed` has it.
-    fn corners(
-        &self,
-        assumptions: &Assumptions,
-        turn: fn(End) -> End,
-        fixed: Option<(Name, f64)>,
-    ) -> impl Iterator<Item = Measured> {
-        // A group that nothing here depends on needn't be turned.
-        let matters = |group: &&[Name]| group.iter().any(|name| self.depends.contains(name));
-        let turns: Vec<&[Name]> = self.turns.iter().copied().filter(matters).collect();
-        (0..1u32 << turns.len()).map(move |pick| {
-            let values = assumptions.ends(|name| {
-                let group = turns.iter().position(|group| group.contains(&name));
-                let turned = group.is_some_and(|group| pick >> group & 1 == 1);
-                let end = turn((self.bad)(name));
-                if turned { opposite(end) } else { end }
-            });
-            let values = match fixed {
-                Some((name, value)) => values.with(name, value),
-                None => values,
-            };
-            (self.measure)(&values)
-        })
+    /// What it gives with every range at the end that `end` picks, each group that turns at both.
+    fn corners<'s>(
+        &'s self,
+        assumptions: &'s Assumptions,
+        end: impl Fn(Name) -> End + 's,
+    ) -> impl Iterator<Item = Measured> + 's {
+        let corners = turned(assumptions, end, self.turns, &self.depends);
+        corners.map(|values| (self.measure)(&values))
+    }
+
+    /// What is measured with an equation outside its range, as far off as that may be: to the claim's
+    /// favour or against it.
+    fn widened(&self, mut measured: Measured, in_favour: bool) -> Measured {
+        if measured.breaches.is_empty() {
+            return measured;
+        }
+        let greater = in_favour == (self.sense == Sense::AtLeast);
+        let is_level = matches!(
+            self.dimension,
+            Dimension::SoundLevel | Dimension::WeightedSoundLevel
+        );
+        measured.value = measured.value.map(|value| match (is_level, greater) {
+            (true, true) => value + WIDER_LEVEL,
+            (true, false) => value - WIDER_LEVEL,
+            (false, true) => value * WIDER,
+            (false, false) => value / WIDER,
+        });
+        measured
     }
 
     /// How much is to spare: above 1 it holds. What isn't known lies between failing and holding.
@@ -217,11 +225,15 @@ impl Criterion<'_> {
     /// contradiction that such a step undoes hangs on where the end was put.
     pub fn holds_a_quarter_beyond(&self, assumptions: &Assumptions, name: Name) -> bool {
         let range = &assumptions[name];
-        let bad = (self.bad)(name);
-        let (from, to) = (range.at(bad), range.at(opposite(bad)));
-        let beyond = if to > from { to * 1.25 } else { to / 1.25 };
-        let mut corners = self.corners(assumptions, opposite, Some((name, beyond)));
-        corners.any(|measured| self.holds(&measured) == Some(true))
+        let to = range.at(other((self.bad)(name)));
+        let more = range.more_favours == ((self.bad)(name) == End::Unfavourable);
+        let beyond = if more { to * 1.25 } else { to / 1.25 };
+        let bad = self.bad;
+        let good = move |name| other(bad(name));
+        turned(assumptions, good, self.turns, &self.depends).any(|values| {
+            let measured = (self.measure)(&values.with(name, beyond));
+            self.holds(&self.widened(measured, true)) == Some(true)
+        })
     }
 
     /// Judges it at its two corners and the centre.
@@ -229,8 +241,11 @@ impl Criterion<'_> {
         let worst = self.worst(assumptions);
         let central = (self.measure)(&assumptions.central());
         let best = self.best(assumptions);
-        let (bad, mid, good) = (self.holds(&worst), self.holds(&central), self.holds(&best));
-        let mut outcome = match (bad, good) {
+        let (bad, good) = (self.holds(&worst), self.holds(&best));
+        let mid = self
+            .holds(&central)
+            .or_else(|| self.fails_at_the_good_bound(assumptions).then_some(false));
+        let outcome = match (bad, good) {
             (Some(true), _) => Outcome::Supported,
             (_, Some(false)) => Outcome::Contradicted,
             (None, None) if mid.is_none() => Outcome::NotEvaluated,
@@ -244,16 +259,6 @@ impl Criterion<'_> {
             if !breaches.iter().any(|b| b.range == breach.range) {
                 breaches.push(*breach);
             }
-        }
-        // What rests on an equation outside its range is neither shown nor refuted. A support rests on
-        // the worst corner, a contradiction on the best.
-        let rests_on = match outcome {
-            Outcome::Supported => &worst,
-            Outcome::Contradicted => &best,
-            Outcome::Undecided | Outcome::NotEvaluated => &central,
-        };
-        if !rests_on.breaches.is_empty() && outcome != Outcome::NotEvaluated {
-            outcome = Outcome::Undecided;
         }
         Judged {
             name: self.name,
@@ -273,16 +278,26 @@ impl Criterion<'_> {
         }
     }
 
+    /// Whether it fails at central values though a machine of which only bounds are known gives all that its plate
+    /// can mean.
+    fn fails_at_the_good_bound(&self, assumptions: &Assumptions) -> bool {
+        let good = assumptions[Name::PlateBound].at(other((self.bad)(Name::PlateBound)));
+        let values = assumptions.central().with(Name::PlateBound, good);
+        self.depends.contains(&Name::PlateBound)
+            && self.holds(&(self.measure)(&values)) == Some(false)
+    }
+
     /// Finds the range that decides, by moving each alone from end to end with the others central.
     ///
     /// The decider is the one with the longest stretch among those whose stretch crosses what is
     /// needed; if none crosses alone, the one with the longest stretch. Ranges with less than a
-    /// tenth of the longest stretch don't count for the weakest mark.
-    pub fn decide(&self, assumptions: &Assumptions, judged: &mut Judged) {
+    /// tenth of the longest stretch don't count for the weakest mark. The others stand as in `basis`: central,
+    /// but for what the rating declares, so that what is needed and what is rated can be held side by side.
+    pub fn decide(&self, assumptions: &Assumptions, basis: &Values, judged: &mut Judged) {
         // Only at its bounds is anything known of a machine without a curve; others don't depend on it.
-        let good = opposite((self.bad)(Name::PlateBound));
+        let good = other((self.bad)(Name::PlateBound));
         let bound = assumptions[Name::PlateBound].at(good);
-        let central = assumptions.central().with(Name::PlateBound, bound);
+        let central = basis.clone().with(Name::PlateBound, bound);
         let mut stretches: Vec<(Name, f64, bool)> = Vec::new();
         for &name in &self.depends {
             let range = &assumptions[name];
@@ -291,7 +306,7 @@ impl Criterion<'_> {
             }
             let end = (self.bad)(name);
             let bad = (self.measure)(&central.clone().with(name, range.at(end)));
-            let good = (self.measure)(&central.clone().with(name, range.at(opposite(end))));
+            let good = (self.measure)(&central.clone().with(name, range.at(other(end))));
             let crosses = self.holds(&bad).is_some_and(|holds| !holds)
                 && self.holds(&good).is_some_and(|holds| holds);
             stretches.push((name, stretch(&bad, &good), crosses));
@@ -306,13 +321,14 @@ impl Criterion<'_> {
             .or_else(|| stretches.iter().max_by(|a, b| a.1.total_cmp(&b.1)));
         let good_mark = |name: Name| {
             let range = &assumptions[name];
-            range.mark_at(range.at(opposite((self.bad)(name))))
+            range.mark_at(range.at(other((self.bad)(name))))
         };
         judged.decided_by = decider.map(|&(name, _, crosses)| Decider {
             name,
             bad: (self.bad)(name),
             // Between the bounds of a plate nothing is known, so there is no value to name.
-            needs: (crosses && name != Name::PlateBound).then(|| self.needs(assumptions, name)),
+            needs: (crosses && name != Name::PlateBound)
+                .then(|| self.needs(assumptions, &central, name)),
             mark: good_mark(name),
         });
         judged.weakest = stretches
@@ -325,11 +341,10 @@ impl Criterion<'_> {
 
     /// The value of `name` at which the criterion just holds, with the others central; it holds
     /// at the good end of its range and not at the bad one.
-    fn needs(&self, assumptions: &Assumptions, name: Name) -> f64 {
-        let central = assumptions.central();
+    fn needs(&self, assumptions: &Assumptions, central: &Values, name: Name) -> f64 {
         let range = &assumptions[name];
         let end = (self.bad)(name);
-        let (mut bad, mut good) = (range.at(end), range.at(opposite(end)));
+        let (mut bad, mut good) = (range.at(end), range.at(other(end)));
         // The reader gets three digits; twenty halvings give six.
         for _ in 0..20 {
             let middle = f64::midpoint(bad, good);
@@ -387,7 +402,7 @@ mod tests {
         let mut judged = criterion.judge(ranges);
         assert_eq!(judged.outcome, Outcome::Undecided);
         assert_eq!(judged.holds_centrally, Some(false));
-        criterion.decide(ranges, &mut judged);
+        criterion.decide(ranges, &ranges.central(), &mut judged);
         let decider = judged.decided_by.unwrap();
         assert_eq!(decider.name, Name::ReachPerDepth);
         assert!((decider.needs.unwrap() - 6.0).abs() < 1e-5);
@@ -407,6 +422,26 @@ mod tests {
         // Friction may fall to 0.76, which brings 13.2.
         assert!(near.holds_a_quarter_beyond(ranges, Name::Friction));
         assert!(!far.holds_a_quarter_beyond(ranges, Name::Friction));
+    }
+
+    #[test]
+    fn an_equation_outside_its_range_widens_and_silences_nothing() {
+        let ranges = Assumptions::builtin();
+        let off = |needed: f64| {
+            let mut criterion = toy(needed);
+            criterion.measure = Box::new(move |v| Measured {
+                value: Some(v[Name::ReachPerDepth]),
+                needed,
+                breaches: crate::physics::reach::reach_area(&[], 1.0, 99.0).breaches,
+                ..Measured::default()
+            });
+            criterion.judge(ranges).outcome
+        };
+        // 2.5 to 10, a factor of two either way.
+        assert_eq!(off(1.2), Outcome::Supported);
+        assert_eq!(off(2.0), Outcome::Undecided);
+        assert_eq!(off(19.0), Outcome::Undecided);
+        assert_eq!(off(21.0), Outcome::Contradicted);
     }
 
     #[test]

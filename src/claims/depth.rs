@@ -5,9 +5,9 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::Values;
+use crate::assumptions::{End, Name, Values};
 use crate::catalog::Figure;
-use crate::derive::corners::{greatest_pressure, least_flow};
+use crate::derive::corners::{greatest_pressure, least_volume, other, turned};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, Missing, Solver, WayFacts};
 use crate::finding::{Evidence, Value};
@@ -15,7 +15,8 @@ use crate::units::{Dimension, Mark};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
-use super::verdict::{Claim, Verdict, over_ways, worst};
+use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
+use super::{service, without_machine};
 
 /// The deepest a search for a capacity looks, m: five times what this trade serves.
 const DEEPEST: f64 = 60.0;
@@ -35,25 +36,25 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
-    let mut verdict = Verdict::new(ground, Claim::Depth, figure);
-    let best = over_ways(
-        ground,
-        &mut verdict,
-        |way| criteria(solver_at(way, figure.high())?),
-        worst,
-    );
-    let Some(best) = best else { return verdict };
-    verdict.within_rating = all_hold(&best.judged);
-    verdict.settle(ground.assumptions, &best.criteria, best.judged);
-    if best.outcome == Outcome::NotEvaluated {
-        verdict.missing = Some(beyond_the_curve(ground));
-    }
-    let place = ground
-        .facts
-        .ways
-        .iter()
-        .find(|way| way.way.name() == best.way.name());
-    if let Some(Ok(solver)) = place.map(|way| &way.solver) {
+    let mut verdict = in_favour(figure, figure.high(), Sense::AtLeast, |depth| {
+        let mut verdict = Verdict::new(ground, Claim::Depth, figure);
+        let Some(found) = over_ways(
+            ground,
+            &mut verdict,
+            |way| criteria(solver_at(way, depth)?),
+            worst,
+        ) else {
+            return without_machine::depth(ground, depth, verdict);
+        };
+        verdict.within_rating = all_hold(&found.judged);
+        verdict.settle(ground, &found.criteria, found.judged);
+        if found.outcome == Outcome::NotEvaluated {
+            verdict.missing = Some(beyond_the_curve(ground));
+        }
+        verdict
+    });
+    let way = verdict.way.map(|place| &ground.facts.ways[place]);
+    if let Some(Ok(solver)) = way.map(|way| &way.solver) {
         capacity(ground, solver, &mut verdict);
     }
     verdict
@@ -115,6 +116,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
         return Err(Missing::unusable(fact, machine.map(|entry| entry.header)));
     };
     let depends = solver.depends();
+    let turns = solver.plant.turns();
     let (for_pressure, for_flow) = (solver.clone(), solver);
     Ok(vec![
         Criterion {
@@ -141,8 +143,8 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             says: "air at the least-fed diffuser",
             dimension: Dimension::VolumeFlow,
             sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
+            bad: least_volume,
+            turns,
             depends,
             measure: Box::new(move |values| least_air(&for_flow, values)),
         },
@@ -179,29 +181,25 @@ fn pressure(settled: &Settled, most: f64) -> Measured {
 
 /// Free air at the diffuser that gets least of what it needs, against its least.
 fn least_air(solver: &Solver, values: &Values) -> Measured {
-    let density = solver.plant.site.density.value;
-    let usual = solver.plant.least().unwrap_or(0.0) / density;
     let Some(settled) = solver.at(values) else {
-        return Measured {
-            needed: usual,
-            ..Measured::default()
-        };
+        return Measured::default();
     };
-    match settled.least_fed(&solver.plant) {
+    let breaches = settled.breaches().to_vec();
+    match settled.least_fed() {
         Some((_, amount, least)) => Measured {
-            value: Some(amount / density),
+            value: Some(amount / settled.inlet_density),
             // Without a stated least, any air at all.
             needed: if least > 0.0 {
-                least / density
+                least / settled.inlet_density
             } else {
                 f64::MIN_POSITIVE
             },
             known_to_hold: None,
-            breaches: settled.breaches().to_vec(),
+            breaches,
         },
         None => Measured {
-            needed: usual,
-            breaches: settled.breaches().to_vec(),
+            needed: settled.least.iter().copied().fold(0.0, f64::max) / settled.inlet_density,
+            breaches,
             ..Measured::default()
         },
     }
@@ -209,25 +207,45 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
 
 /// What depth is rated, and what the physics allows at the two corners.
 fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
-    let assumptions = ground.assumptions;
-    let deepest = |pressure: Corner, flow: Corner| {
-        let by_pressure = pressure.values(assumptions);
-        let by_flow = flow.values(assumptions);
-        deepest(solver, &by_pressure, &by_flow)
-    };
-    verdict.rated = deepest(Corner::Central, Corner::Central);
-    let low = deepest(Corner::GreatestPressure, Corner::LeastFlow);
-    let high = deepest(Corner::LeastPressure, Corner::GreatestFlow);
+    let (low, rated, high) = capacities(solver);
+    verdict.rated = rated;
     verdict.range = low.zip(high);
     if let Some(settled) = solver.corner(Corner::Central) {
         budget(solver, &settled, verdict);
     }
+    verdict.in_service = service::of(ground, solver, verdict);
+}
+
+/// The greatest depth in m: with everything against it, at central values, with everything for it.
+pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
+    let ranges = solver.ranges();
+    let central = ranges.central();
+    // Where branches share the air unlike, the worst and the best of what turns.
+    let over_turns = |pressure: Corner, flow: fn(Name) -> End, pick: fn(f64, f64) -> f64| {
+        let by_pressure = pressure.values(ranges);
+        turned(ranges, flow, solver.plant.turns(), &solver.depends())
+            .map(|by_flow| deepest(solver, &by_pressure, &by_flow))
+            .reduce(|a, b| Some(pick(a?, b?)))
+            .flatten()
+    };
+    (
+        over_turns(Corner::GreatestPressure, least_volume, f64::min),
+        deepest(solver, &central, &central),
+        over_turns(
+            Corner::LeastPressure,
+            |name| other(least_volume(name)),
+            f64::max,
+        ),
+    )
 }
 
 /// The greatest depth in m at which both criteria hold; nothing where the curve ends before that is
 /// known.
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
+    if let Some(limit) = solver.deepest((by_pressure, by_flow), DEEPEST) {
+        return limit.within(DEEPEST);
+    }
     let holds = |depth: f64| {
         let at = solver.with(solver.plant.clone().all_at_depth(depth));
         holds_at(&at, by_pressure, by_flow)

@@ -39,7 +39,7 @@ pub fn behind(claim: Claim) -> Vec<&'static Equation> {
             &turnover::TURNOVER,
         ],
         Claim::WaterMoved => &[&plume::BUBBLE_PLUME],
-        Claim::Oxygen | Claim::TransferEfficiency => &[
+        Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency => &[
             &oxygen_transfer::TRANSFER_EFFICIENCY,
             &oxygen_transfer::STANDARD_TRANSFER,
             &oxygen_transfer::FIELD_TRANSFER,

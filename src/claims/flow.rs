@@ -2,7 +2,7 @@
 
 use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
-use crate::derive::corners::least_flow;
+use crate::derive::corners::{least_flow, least_volume};
 use crate::derive::flow::Air;
 use crate::derive::{self, Corner, Missing, Way, laying};
 use crate::finding::{Evidence, Value};
@@ -11,7 +11,9 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::depth::solver_at;
-use super::verdict::{Claim, Verdict, over_ways, worst};
+use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
+use super::water::waits_for_depth;
+use super::without_machine;
 
 /// The name of the evidence that says at which depth a flow without a condition was judged.
 pub const DEPTH_TAKEN: &str = "depth taken, since the flow states neither pressure nor depth";
@@ -31,44 +33,100 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
-    let mut verdict = Verdict::new(ground, Claim::Flow, figure);
     // A promise of flow promises at least so much; of a range, its lower end at the worst.
-    let promised = figure.low();
-    verdict.si = promised;
-    let conditions = &figure.conditions;
-    if conditions.unreadable {
-        return verdict.without(Missing::unusable(
-            "the condition of the flow",
-            conditions.at,
-        ));
-    }
-    if let Some(pressure) = &conditions.pressure {
-        return at_pressure(ground, figure, pressure, verdict);
-    }
-    let depth = conditions.depth.as_ref().map(|depth| depth.high());
-    let usual = ground.facts.claimed_depth;
-    let own_depths = ground
-        .facts
-        .ways
-        .iter()
-        .any(|way| way.solver.as_ref().is_ok_and(|s| s.plant.has_depth));
-    if depth.is_none() && usual.is_none() && !own_depths {
-        let fact = "the pressure or depth the flow is claimed at";
-        if matches!(ground.facts.package.claims.depth, Given::Unreadable) {
-            return verdict.without(Missing::unusable(fact, Some(figure.at)));
+    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+        let mut verdict = Verdict::new(ground, Claim::Flow, figure);
+        verdict.si = figure.low();
+        let conditions = &figure.conditions;
+        if conditions.unreadable {
+            return verdict.without(Missing::unusable(
+                "the condition of the flow",
+                conditions.at,
+            ));
         }
-        return verdict.without(Missing::absent(fact, Some(figure.at)));
+        if let Some(pressure) = &conditions.pressure {
+            return at_pressure(ground, figure, pressure, promised, verdict);
+        }
+        match &conditions.depth {
+            Some(depth) => at_depth(ground, figure, Some(depth.high()), promised, verdict),
+            None => without_condition(ground, figure, promised, verdict),
+        }
+    })
+}
+
+/// A flow that states neither pressure nor depth holds where it holds at the claimed depth. Where it doesn't,
+/// it may be the air against no pressure: only what the machine never gives is contradicted, and of anything
+/// else the condition is asked for.
+fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
+    let beyond_all = |verdict: Verdict| beyond_open_flow(ground, figure, promised, verdict);
+    let fact = "the pressure or depth the flow is claimed at";
+    let ways = ground.facts.ways.iter();
+    let own_depths = ways
+        .filter_map(|way| way.solver.as_ref().ok())
+        .any(|solver| solver.plant.has_depth);
+    if ground.facts.claimed_depth.is_none() && !own_depths {
+        let missing = match ground.facts.package.claims.depth {
+            Given::Unreadable => Missing::unusable(fact, Some(figure.at)),
+            _ => Missing::absent(fact, Some(figure.at)),
+        };
+        return beyond_all(verdict.without(missing));
     }
-    if depth.is_none()
-        && let Some(usual) = usual
-    {
-        verdict.evidence.push(Evidence::derived(
+    let mut there = at_depth(ground, figure, None, promised, verdict);
+    if let Some(usual) = ground.facts.claimed_depth {
+        there.evidence.push(Evidence::derived(
             DEPTH_TAKEN,
             Value::Quantity(usual, Dimension::Length),
             "the claimed depth",
             Mark::Stated,
         ));
     }
+    if there.outcome == Outcome::Supported {
+        return there;
+    }
+    let refuted = beyond_all(there.clone());
+    if refuted.outcome == Outcome::Contradicted {
+        return refuted;
+    }
+    // It fails at the claimed depth and holds at some lesser pressure.
+    if there.outcome == Outcome::Contradicted {
+        there.outcome = Outcome::Undecided;
+        there.within_rating = Some(false);
+        there.missing = Some(Missing::absent(fact, Some(figure.at)).of_key("at"));
+    }
+    there
+}
+
+/// The verdict refuted where more is promised than the machine gives against no pressure.
+fn beyond_open_flow(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
+    let Some(open) = without_machine::open_flow(ground) else {
+        return verdict;
+    };
+    let site = Air::at(
+        ground.catalog.site.altitude_m(),
+        ground.catalog.site.air_k(),
+    );
+    let density = if derive::is_amount(figure.dimension()) {
+        site.density.value
+    } else {
+        1.0
+    };
+    without_machine::flow(
+        ground,
+        open * density / ground.times(figure),
+        promised,
+        figure,
+        verdict,
+    )
+}
+
+/// A flow with the diffusers at a depth: that stated with it, else as they are laid.
+fn at_depth(
+    ground: &Ground,
+    figure: &Figure,
+    depth: Option<f64>,
+    promised: f64,
+    mut verdict: Verdict,
+) -> Verdict {
     let amount = derive::is_amount(figure.dimension());
     let each = figure.per_diffuser;
     let times = ground.times(figure);
@@ -76,7 +134,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         ground,
         &mut verdict,
         |way| {
-            let solver = match depth.or(usual) {
+            let solver = match depth {
                 Some(depth) => solver_at(way, depth)?,
                 None => way.solver.clone()?,
             };
@@ -90,8 +148,8 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                 },
                 dimension: figure.dimension(),
                 sense: Sense::AtLeast,
-                bad: least_flow,
-                turns: &[],
+                bad: if amount { least_flow } else { least_volume },
+                turns: solver.plant.turns(),
                 depends,
                 measure: Box::new(move |values| {
                     let Some(settled) = solver.at(values) else {
@@ -100,38 +158,32 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
                             ..Measured::default()
                         };
                     };
-                    let density = solver.plant.site.density.value;
-                    let value = settled
-                        .delivered(&solver.plant)
-                        .map(|free| if amount { free * density } else { free } / times);
-                    let breaches = settled.breaches().to_vec();
+                    let counted = if amount { settled.inlet_density } else { 1.0 };
                     Measured {
-                        value,
+                        value: settled.delivered().map(|free| free * counted / times),
                         needed: promised,
                         known_to_hold: None,
-                        breaches,
+                        breaches: settled.breaches().to_vec(),
                     }
                 }),
             }])
         },
         worst,
     );
-    let Some(best) = best else { return verdict };
-    let dry = best.judged.iter().all(|one| one.high == Some(0.0));
-    if let Some(solver) = ground.laid(best.way, depth.or(usual))
+    let Some(best) = best else {
+        return beyond_open_flow(ground, figure, promised, verdict);
+    };
+    if waits_for_depth(ground, figure, &best.judged) {
+        return beyond_open_flow(ground, figure, promised, verdict.waits_for_depth());
+    }
+    if let Some(solver) = ground.laid(best.way, depth)
         && let Some(settled) = solver.corner(Corner::Central)
     {
         super::depth::budget(&solver, &settled, &mut verdict);
     }
-    verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
-    if dry && depth.is_none() && ground.facts.package.claims.depth.is_there() {
-        verdict.follows = Some(Claim::Depth);
-    }
-    if best.outcome == Outcome::NotEvaluated {
-        verdict.missing = Some(Missing::unusable(
-            "the duty point: the compressor's curve ends below it",
-            None,
-        ));
+    verdict.settle_by_one(ground, &best.criteria, best.judged);
+    if verdict.outcome == Outcome::NotEvaluated {
+        verdict.missing = Some(super::water::beyond());
     }
     verdict
 }
@@ -142,6 +194,7 @@ fn at_pressure(
     ground: &Ground,
     figure: &Figure,
     pressure: &Figure,
+    promised: f64,
     mut verdict: Verdict,
 ) -> Verdict {
     let catalog = ground.catalog;
@@ -183,7 +236,8 @@ fn at_pressure(
         }
     }
     let Some((least, most)) = best else {
-        return verdict.without(missing.unwrap_or_else(fact));
+        let verdict = verdict.without(missing.unwrap_or_else(fact));
+        return beyond_open_flow(ground, figure, promised, verdict);
     };
     let counted = |flow: f64| {
         let density = if derive::is_amount(figure.dimension()) {
@@ -194,7 +248,6 @@ fn at_pressure(
         flow * density / ground.times(figure)
     };
     let (least, most) = (counted(least), counted(most));
-    let promised = figure.low();
     let criteria = vec![Criterion {
         name: "curve",
         says: "air by the curve at the stated pressure",
@@ -222,6 +275,6 @@ fn at_pressure(
             }
         }),
     }];
-    verdict.judge_by_one(ground.assumptions, criteria);
+    verdict.judge_by_one(ground, criteria);
     verdict
 }

@@ -18,17 +18,19 @@ pub mod oversized;
 pub mod oxygen;
 pub mod power;
 pub mod running_cost;
+pub mod service;
 pub mod sound;
 pub mod water;
 pub mod verdict;
+mod without_machine;
 
 pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
-pub use verdict::{Claim, Decision, Verdict};
+pub use verdict::{Claim, Decision, Verdict, WayOutcome};
 
 use std::sync::Arc;
 
-use crate::assumptions::{Assumptions, Rating};
+use crate::assumptions::{Assumptions, Name, Rating, Values};
 use crate::catalog::{Catalog, Figure, Given};
 use crate::derive::{Corner, Derived, Missing, PackageFacts, Solver, Way};
 use crate::finding::{Evidence, Value};
@@ -86,7 +88,7 @@ fn by_the_plate(ground: &Ground, verdict: &mut Verdict) {
     ];
     for (name, corner) in ends {
         let settled = solver.corner(corner);
-        if let Some(air) = settled.and_then(|settled| settled.delivered(&solver.plant)) {
+        if let Some(air) = settled.and_then(|settled| settled.delivered()) {
             verdict.evidence.push(Evidence::derived(
                 name,
                 Value::Quantity(air, Dimension::VolumeFlow),
@@ -129,6 +131,11 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// Central values, but for what the rating declares.
+    pub fn basis(&self) -> Values {
+        basis(self.assumptions, &self.rating)
+    }
+
     /// What a way comes to at a depth, or as it is laid.
     pub fn laid(&self, way: Way, depth: Option<f64>) -> Option<Arc<Solver<'a>>> {
         let name = way.name();
@@ -156,4 +163,17 @@ impl<'a> Ground<'a> {
             1.0
         }
     }
+}
+
+/// Central values, but for what the rating declares.
+pub fn basis(assumptions: &Assumptions, rating: &Rating) -> Values {
+    assumptions
+        .central()
+        .with(Name::ReachPerDepth, rating.reach_per_depth)
+        .with(Name::Coverage, rating.coverage)
+        .with(Name::DiffuserDepth, 1.0)
+        .with(Name::TurnoversNeeded, rating.turnovers_per_day)
+        .with(Name::MixingAir, rating.mixing_air)
+        .with(Name::TransferFine, rating.transfer.0)
+        .with(Name::TransferCoarse, rating.transfer.1)
 }

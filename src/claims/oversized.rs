@@ -4,7 +4,8 @@ use crate::catalog::{Allow, Figure, Given, PackageOption};
 use crate::derive::{Solver, Way};
 
 use super::Ground;
-use super::airline_length::{Corners, longest};
+use super::airline_length::{Limits, longest};
+use crate::derive::plant::Lines;
 
 /// The nominal sizes airline is sold in, in.
 pub const SIZES: [f64; 6] = [0.25, 0.375, 0.5, 0.625, 0.75, 1.0];
@@ -97,13 +98,14 @@ fn next_smaller(size: f64) -> Option<(f64, &'static str)> {
 /// and that gain. Both grow with length, so the last length at which they hold is halved in.
 fn serves(ground: &Ground, solver: &Solver, size: &Figure, smaller: f64) -> Option<(f64, f64)> {
     let narrow = solver.with(solver.plant.clone().with_bore(smaller));
-    let supported = longest(&narrow, None, &Corners::worst(ground.assumptions), false)?;
+    let limits = Limits::rated(ground.assumptions, ground.rating.line_loss);
+    let supported = longest(&narrow, Lines::Runs, &limits)?;
     let gain = |length: f64| {
         let central = ground.assumptions.central();
         let air = |bore: f64| {
             let plant = solver.plant.clone().with_bore(bore).with_run(length);
             let solver = solver.with(plant);
-            solver.at(&central)?.delivered(&solver.plant)
+            solver.at(&central)?.delivered()
         };
         let (wide, narrow) = (air(size.si())?, air(smaller)?);
         (narrow > 0.0).then(|| wide / narrow - 1.0)

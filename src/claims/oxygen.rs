@@ -1,203 +1,305 @@
 //! Oxygen given to the water, and the share of it taken up.
 //!
-//! Both are held to the share of the air's oxygen taken up for each foot of depth: full-floor grids of
-//! fine bubbles in clean water reach 2.7 %, and a lone small bubble in still water 4.6 %. What surface
-//! reaeration adds is no merit of the bubbles, so oxygen alone never refutes an area.
+//! Two things have two names. The *standard rate* is what a test in clean water free of oxygen gives at 20 °C
+//! (SOTR, and SOTE as a share of the air's oxygen: ASCE/EWRI 2). The *uptake* is what a pond takes from the same
+//! bubbles: its water is dirtier and holds oxygen already, and the diffuser is no longer new.
+//!
+//! Both rest on the share of the air's oxygen taken up for each foot of depth: well covered floors of fine bubbles reach
+//! 3.0 %, the rating, and a lone small bubble in still water 4.6 %. What surface reaeration adds is no merit of
+//! the bubbles, so oxygen alone never refutes an area.
 
+use std::sync::Arc;
+
+use crate::assumptions::{Name, Values};
 use crate::catalog::Figure;
-use crate::derive::{Corner, Missing};
+use crate::derive::corners::least_flow;
+use crate::derive::plant::PlantOutlet;
+use crate::derive::pond::Setting;
+use crate::derive::solver::Settled;
+use crate::derive::{Corner, Solver};
 use crate::finding::{Evidence, Value};
-use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
+use crate::physics::Breach;
+use crate::physics::oxygen_transfer::{
+    FieldConditions, OXYGEN_IN_AIR, TransferPerDepth, field_transfer, standard_transfer,
+    transfer_efficiency,
+};
+use crate::units::quantity::{AirAmount, si};
 use crate::units::{Dimension, Mark};
 
 use super::Ground;
-use super::criterion::{Judged, Outcome, Sense};
-use super::verdict::{Claim, Decision, Verdict};
-use super::water::{beyond, solver_for};
+use super::criterion::{Criterion, Measured, Sense};
+use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways, worst};
+use super::water::{beyond, share_of_day, solver_for, waits_for_depth};
+use super::{Outcome, without_machine};
 
 /// A share for each metre of depth, from % for each foot.
 pub const PER_FOOT: f64 = 0.01 / 0.3048;
-/// Every pond layout reaches this, a share for each metre of depth.
-const SURE: f64 = 1.0 * PER_FOOT;
-/// Full-floor grids of fine bubbles in clean water reach this, a share for each metre of depth: the
-/// rating. EPA/625/1-89/023, tables of full-floor fine-pore grids, from memory.
-pub const RATED: f64 = 2.7 * PER_FOOT;
-/// A 2 mm bubble rising through still water reaches this, a share for each metre of depth, and nothing
-/// more: [`crate::physics::bubble_transfer`] with the water at rest.
-pub const MOST: f64 = 4.6 * PER_FOOT;
 
 /// Judges claims of oxygen and of transfer efficiency.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     let claims = &ground.facts.package.claims;
-    for figure in claims.oxygen.known().map_or(&[][..], |rows| rows) {
-        verdicts.push(one(ground, figure, Claim::Oxygen));
+    for (rows, claim) in [
+        (&claims.oxygen, Claim::Oxygen),
+        (&claims.oxygen_uptake, Claim::OxygenUptake),
+        (&claims.transfer_efficiency, Claim::TransferEfficiency),
+    ] {
+        for figure in rows.known().map_or(&[][..], |rows| rows) {
+            verdicts.push(one(ground, figure, claim));
+        }
     }
-    for figure in claims
-        .transfer_efficiency
-        .known()
-        .map_or(&[][..], |rows| rows)
-    {
-        verdicts.push(one(ground, figure, Claim::TransferEfficiency));
-    }
-}
-
-/// What a share for each metre is multiplied with to come to the claim's own terms, at the least air the
-/// ranges allow, at their centre and at the most.
-struct Scale {
-    least: f64,
-    central: f64,
-    most: f64,
-    /// More than this is never given, whatever the share: all the oxygen there is.
-    carried: f64,
 }
 
 /// The name of the evidence that says how much oxygen there is.
 pub const CARRIED: &str = "oxygen in the air that reaches the water";
 
 fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
-    let mut verdict = Verdict::new(ground, claim, figure);
-    let promised = figure.low();
-    verdict.si = promised;
-    let scale = match claim {
-        Claim::TransferEfficiency => efficiency_scale(ground, figure),
-        _ => oxygen_scale(ground, figure),
-    };
-    let scale = match scale {
-        Ok(scale) => scale,
-        Err(missing) => return verdict.without(missing),
-    };
-    if scale.most <= 0.0 && ground.facts.package.claims.depth.is_there() {
-        verdict.follows = Some(Claim::Depth);
+    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+        let mut verdict = match claim {
+            Claim::TransferEfficiency => efficiency(ground, figure, promised),
+            _ => rate(ground, figure, claim, promised),
+        };
+        verdict.si = figure.low();
+        verdict
+    })
+}
+
+/// The range of the share taken up from a diffuser's bubbles: fine unless it says coarse.
+fn transfer(outlet: &PlantOutlet) -> Name {
+    let bubble = outlet.part.bubble.known();
+    if bubble.is_some_and(|word| word.text == "coarse") {
+        Name::TransferCoarse
+    } else {
+        Name::TransferFine
     }
-    if claim == Claim::Oxygen {
+}
+
+/// What is rated by `criteria`: their quantity on the rating's basis.
+fn rated(ground: &Ground, figure: &Figure, criteria: &[Criterion], verdict: &mut Verdict) {
+    let basis = ground.basis();
+    let measured = criteria.first().map(|one| (one.measure)(&basis));
+    verdict.rated = measured.and_then(|measured| measured.value);
+    let read = as_rated(figure, figure.low(), Sense::AtLeast);
+    verdict.within_rating = verdict.rated.map(|rated| read <= rated);
+}
+
+/// A share of the oxygen, for each length of depth or of the whole. Where several kinds of diffuser stand in a
+/// package, the one that takes up most speaks.
+fn efficiency(ground: &Ground, figure: &Figure, promised: f64) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::TransferEfficiency, figure);
+    let depth = if figure.dimension() == Dimension::SharePerLength {
+        None
+    } else {
+        match super::water::depth_of(ground, figure) {
+            Some(depth) => Some(depth),
+            None => return verdict.without(ground.no_depth()),
+        }
+    };
+    let uses = ground
+        .facts
+        .package
+        .diffuser
+        .known()
+        .map_or(&[][..], |uses| uses);
+    let parts = uses
+        .iter()
+        .filter_map(|one| ground.catalog.diffusers.get(&one.part.id));
+    let coarse = |part: &crate::catalog::Diffuser| {
+        part.bubble
+            .known()
+            .is_some_and(|word| word.text == "coarse")
+    };
+    let all_coarse =
+        !uses.is_empty() && parts.clone().count() == uses.len() && parts.clone().all(coarse);
+    let name = if all_coarse {
+        Name::TransferCoarse
+    } else {
+        Name::TransferFine
+    };
+    let criteria = vec![Criterion {
+        name: "transfer",
+        says: "share of the oxygen taken up",
+        dimension: figure.dimension(),
+        sense: Sense::AtLeast,
+        bad: least_flow,
+        turns: &[],
+        depends: vec![name],
+        measure: Box::new(move |values| {
+            let share = TransferPerDepth::per_metre(values[name] * PER_FOOT);
+            let value = match depth {
+                Some(depth) => transfer_efficiency(share, si::metres(depth)).value,
+                None => share.value(),
+            };
+            Measured {
+                value: Some(value),
+                needed: promised,
+                ..Measured::default()
+            }
+        }),
+    }];
+    let judged = criteria
+        .iter()
+        .map(|one| one.judge(ground.assumptions))
+        .collect();
+    verdict.settle_by_one(ground, &criteria, judged);
+    rated(ground, figure, &criteria, &mut verdict);
+    verdict
+}
+
+/// A rate of oxygen: the standard test's, or what the pond takes up.
+fn rate(ground: &Ground, figure: &Figure, claim: Claim, promised: f64) -> Verdict {
+    let mut verdict = Verdict::new(ground, claim, figure);
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
+    let share = share_of_day(figure, setting);
+    let times = ground.times(figure);
+    let in_pond = claim == Claim::OxygenUptake;
+    let best = over_ways(
+        ground,
+        &mut verdict,
+        |way| {
+            let solver = solver_for(ground, way, figure)?;
+            Ok(vec![given_criterion(
+                solver,
+                figure,
+                in_pond,
+                promised,
+                share / times,
+            )])
+        },
+        worst,
+    );
+    let Some(best) = best else {
+        return without_machine::oxygen(ground, promised, share, times, verdict);
+    };
+    if waits_for_depth(ground, figure, &best.judged) {
+        return verdict.waits_for_depth();
+    }
+    verdict.settle_by_one(ground, &best.criteria, best.judged);
+    rated(ground, figure, &best.criteria, &mut verdict);
+    if verdict.outcome == Outcome::NotEvaluated {
+        verdict.missing = Some(beyond());
+    }
+    carried(ground, best.place, figure, share / times, &mut verdict);
+    verdict
+}
+
+/// The oxygen a plant gives against what is promised, `scale` times what its diffusers give while it runs.
+fn given_criterion<'a>(
+    solver: Arc<Solver<'a>>,
+    figure: &Figure,
+    in_pond: bool,
+    promised: f64,
+    scale: f64,
+) -> Criterion<'a> {
+    let mut depends = solver.depends();
+    depends.extend(solver.plant.outlets.iter().map(transfer));
+    if in_pond {
+        depends.extend([Name::Alpha, Name::Beta, Name::Fouling, Name::OxygenTarget]);
+    }
+    depends.dedup();
+    Criterion {
+        name: "transfer",
+        says: if in_pond {
+            "oxygen the pond takes up"
+        } else {
+            "oxygen given to clean water, by the standard test"
+        },
+        dimension: figure.dimension(),
+        sense: Sense::AtLeast,
+        bad: least_flow,
+        turns: solver.plant.turns(),
+        depends,
+        measure: Box::new(move |values| {
+            let settled = solver
+                .at(values)
+                .filter(|settled| settled.beyond().is_none());
+            let Some(settled) = settled else {
+                return Measured {
+                    needed: promised,
+                    ..Measured::default()
+                };
+            };
+            let (value, breaches) = given(&solver, &settled, values, in_pond);
+            Measured {
+                value: Some(value * scale),
+                needed: promised,
+                known_to_hold: None,
+                breaches,
+            }
+        }),
+    }
+}
+
+/// Oxygen in kg/s that the bubbles of all diffusers give, while the machine runs.
+fn given(solver: &Solver, settled: &Settled, values: &Values, in_pond: bool) -> (f64, Vec<Breach>) {
+    let mut breaches: Vec<Breach> = settled.breaches().to_vec();
+    let mut sum = 0.0;
+    for outlet in &settled.duty.outlets {
+        let share = values[transfer(&solver.plant.outlets[outlet.label])] * PER_FOOT;
+        let efficiency =
+            transfer_efficiency(TransferPerDepth::per_metre(share), outlet.depth).value;
+        let amount = AirAmount::kilograms_per_second(outlet.amount.value());
+        let standard = standard_transfer(amount, efficiency);
+        let rate = if in_pond {
+            let conditions = FieldConditions {
+                alpha: values[Name::Alpha],
+                beta: values[Name::Beta],
+                fouling: values[Name::Fouling],
+                effective_depth: EFFECTIVE_DEPTH,
+                temperature: si::kelvins(solver.plant.water),
+                ambient: solver.plant.site.pressure,
+                oxygen: si::kilograms_per_cubic_metre(values[Name::OxygenTarget] * 1e-3),
+                depth: outlet.depth,
+            };
+            field_transfer(standard, &conditions).gather(&mut breaches)
+        } else {
+            standard
+        };
+        sum += outlet.count * rate.value.max(0.0);
+    }
+    (sum, breaches)
+}
+
+/// Share of the depth at which bubbles are in balance with the water: a third, as tests of fine bubbles have it
+/// (from memory). It moves saturation by some per cent in ponds, less than any range here.
+const EFFECTIVE_DEPTH: f64 = 0.33;
+
+/// How much oxygen there is in the air at all, and how much of it the promise comes to for each foot of depth.
+fn carried(ground: &Ground, place: usize, figure: &Figure, scale: f64, verdict: &mut Verdict) {
+    let Ok(solver) = solver_for(ground, &ground.facts.ways[place], figure) else {
+        return;
+    };
+    let sums = |corner: Corner| {
+        let settled = solver.corner(corner)?;
+        let outlets = settled.duty.outlets.iter();
+        Some(outlets.fold((0.0, 0.0), |(air, depth), outlet| {
+            let amount = outlet.count * outlet.amount.value();
+            (air + amount, depth + amount * outlet.depth.value)
+        }))
+    };
+    // A contradicted claim is told at the most air there can be.
+    let corner = if verdict.outcome == Outcome::Contradicted {
+        Corner::GreatestFlow
+    } else {
+        Corner::Central
+    };
+    if let Some((air, _)) = sums(Corner::GreatestFlow) {
         verdict.evidence.push(Evidence::derived(
             CARRIED,
-            Value::Quantity(scale.carried, Dimension::MassRate),
+            Value::Quantity(air * OXYGEN_IN_AIR * scale, Dimension::MassRate),
             "duty point at its most air, and 23.14 % of oxygen by mass in dry air",
             Mark::Published,
         ));
     }
-    let least = (SURE * scale.least).min(scale.carried);
-    let rated = (RATED * scale.central).min(scale.carried);
-    let most = (MOST * scale.most).min(scale.carried);
-    let outcome = if promised <= least {
-        Outcome::Supported
-    } else if promised <= most {
-        Outcome::Undecided
-    } else {
-        Outcome::Contradicted
-    };
-    let judged = Judged {
-        name: "transfer",
-        says: "oxygen that bubbles can give",
-        dimension: figure.dimension(),
-        sense: Sense::AtLeast,
-        outcome,
-        needed: promised,
-        low: Some(least),
-        central: Some(rated),
-        high: Some(most),
-        holds_centrally: Some(promised <= rated),
-        decided_by: None,
-        weakest: Mark::FromMemory,
-        breaches: Vec::new(),
-        depends: Vec::new(),
-    };
-    verdict.outcome = outcome;
-    verdict.weakest = Mark::FromMemory;
-    verdict.rated = Some(rated);
-    verdict.within_rating = judged.holds_centrally;
-    verdict.range = Some((least, most));
-    // A contradicted claim is told at the most air there can be.
-    let of = if outcome == Outcome::Contradicted {
-        scale.most
-    } else {
-        scale.central
-    };
-    verdict.decision = Some(Decision {
-        by: "transfer".into(),
-        what: "oxygen taken up for each foot of depth".into(),
-        from: true,
-        needs: (of > 0.0).then(|| promised / of / PER_FOOT),
-        unit: "%/ft".into(),
-        mark: Mark::FromMemory,
-    });
-    verdict.criteria = vec![judged];
-    verdict
-}
-
-/// A share for each foot or metre is in its own terms already; a share of the whole is that over the
-/// depth, and no more than everything.
-///
-/// # Errors
-/// The depth isn't known.
-fn efficiency_scale(ground: &Ground, figure: &Figure) -> Result<Scale, Missing> {
-    let (depth, carried) = if figure.dimension() == Dimension::SharePerLength {
-        (1.0, f64::INFINITY)
-    } else {
-        let depth = super::water::depth_of(ground, figure);
-        (depth.ok_or_else(|| ground.no_depth())?, 1.0)
-    };
-    Ok(Scale {
-        least: depth,
-        central: depth,
-        most: depth,
-        carried,
-    })
-}
-
-/// Oxygen in kg/s in the air that reaches the diffusers, times their depth. The way that gives most
-/// speaks.
-///
-/// # Errors
-/// The duty point isn't known.
-fn oxygen_scale(ground: &Ground, figure: &Figure) -> Result<Scale, Missing> {
-    let each = ground.times(figure);
-    let at = |corner: Corner, of: fn(f64, f64) -> f64| {
-        Ok(best_way(ground, figure, corner, of)? * OXYGEN_IN_AIR / each)
-    };
-    let by_depth: fn(f64, f64) -> f64 = |amount, depth| amount * depth;
-    Ok(Scale {
-        least: at(Corner::LeastFlow, by_depth)?,
-        central: at(Corner::Central, by_depth)?,
-        most: at(Corner::GreatestFlow, by_depth)?,
-        carried: at(Corner::GreatestFlow, |amount, _| amount)?,
-    })
-}
-
-/// The sum over a way's diffusers, by their air in kg/s and their depth in m, of the way that gives
-/// most.
-///
-/// # Errors
-/// The duty point isn't known.
-fn best_way(
-    ground: &Ground,
-    figure: &Figure,
-    corner: Corner,
-    of: fn(f64, f64) -> f64,
-) -> Result<f64, Missing> {
-    let mut best: Option<f64> = None;
-    let mut missing = None;
-    for way in &ground.facts.ways {
-        let solver = match solver_for(ground, way, figure) {
-            Ok(solver) => solver,
-            Err(fact) => {
-                missing.get_or_insert(fact);
-                continue;
-            }
-        };
-        let settled = solver.corner(corner);
-        let Some(settled) = settled.filter(|settled| settled.beyond().is_none()) else {
-            missing.get_or_insert_with(beyond);
-            continue;
-        };
-        let sum: f64 = settled
-            .duty
-            .outlets
-            .iter()
-            .map(|outlet| outlet.count * of(outlet.amount.value(), outlet.depth.value))
-            .sum();
-        best = Some(best.map_or(sum, |best| best.max(sum)));
+    if let Some((_, by_depth)) = sums(corner).filter(|(_, by_depth)| *by_depth > 0.0) {
+        let needed = verdict.si / (by_depth * OXYGEN_IN_AIR * scale);
+        verdict.evidence.push(Evidence::derived(
+            TRANSFER_NEEDED,
+            Value::Quantity(needed, Dimension::SharePerLength),
+            "the promise over the oxygen in the air and its depth",
+            Mark::Published,
+        ));
     }
-    best.ok_or_else(|| missing.unwrap_or_else(|| Missing::absent("an option", Some(figure.at))))
 }
+
+/// The name of the evidence that says what share the bubbles would have to give up.
+pub const TRANSFER_NEEDED: &str = "share the bubbles would have to give up";

@@ -6,6 +6,7 @@ use crate::units::Dimension;
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
 use super::verdict::{Claim, Verdict};
+use super::without_machine;
 
 /// Electrical power of the package in W: each compressor's upper figure, and the fan.
 ///
@@ -30,7 +31,14 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
         let watts = match sum(ground) {
             Ok(watts) => watts,
             Err(missing) => {
-                verdicts.push(verdict.without(missing));
+                let most = figure.quantity.rounding().1;
+                let verdict = verdict.without(missing);
+                verdicts.push(without_machine::power(
+                    ground,
+                    most,
+                    ground.times(figure),
+                    verdict,
+                ));
                 continue;
             }
         };
@@ -50,7 +58,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
                 ..Measured::default()
             }),
         };
-        verdict.judge_by_one(ground.assumptions, vec![criterion]);
+        verdict.judge_by_one(ground, vec![criterion]);
         verdicts.push(verdict);
     }
 }

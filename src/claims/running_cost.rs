@@ -1,8 +1,9 @@
 //! What it costs to run: watts, hours and the price of electricity.
 
-use crate::assumptions::{End, Name};
+use crate::assumptions::End;
 use crate::catalog::{Figure, Given};
 use crate::derive::Missing;
+use crate::derive::pond::hours_a_day;
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -26,22 +27,6 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     }
 }
 
-/// Running hours a day: the claim's own, else the package's, else the site's.
-pub fn hours_a_day(ground: &Ground, figure: Option<&Figure>) -> f64 {
-    let site = &ground.catalog.site.hours_per_day;
-    figure
-        .and_then(|figure| figure.conditions.hours_per_day)
-        .or(ground
-            .facts
-            .package
-            .hours_per_day
-            .known()
-            .map(|hours| hours.value))
-        .or(site.known().map(|hours| hours.value))
-        .unwrap_or(24.0)
-        .clamp(0.0, 24.0)
-}
-
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::RunningCost, figure);
     let watts = match super::power::sum(ground) {
@@ -49,10 +34,10 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Err(missing) => return verdict.without(missing),
     };
     let watts = watts / ground.times(figure);
-    let share = hours_a_day(ground, Some(figure)) / 24.0;
+    let share = hours_a_day(ground.catalog, ground.facts.package, Some(figure)) / 24.0;
     // A promise of cost promises at most so much, with what it was rounded from.
     let most = figure.quantity.rounding().1;
-    let period = Period::of(figure);
+    let period = Period::of(figure).unwrap_or(Period::Month);
     let fact = |name: &'static str, value: Value| {
         Evidence::derived(name, value, "the catalog", Mark::Stated)
     };
@@ -81,7 +66,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     }
     let Some(tariff) = tariff else {
         // What the price of electricity would have to be, in a month of usual length.
-        let hours = period.hours(ground.assumptions[Name::Month].central);
+        let hours = period.hours().1;
         let needs = figure.high() * period.seconds() / (watts * share * hours * HOUR);
         verdict.outcome = Outcome::Undecided;
         verdict.weakest = Mark::Stated;
@@ -112,78 +97,70 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Some(tariff.at),
     ));
     let price = tariff.si();
-    let criteria = vec![Criterion {
+    let (short, usual) = period.hours();
+    let cost = |hours: f64| watts * share * price * hours * HOUR / period.seconds();
+    let least = cost(short);
+    let criterion = Criterion {
         name: "cost",
         says: "cost of running",
         dimension: Dimension::MoneyPerTime,
         sense: Sense::AtMost,
         bad: |_| End::Unfavourable,
         turns: &[],
-        depends: if period == Period::Day {
-            Vec::new()
-        } else {
-            vec![Name::Month]
-        },
-        measure: Box::new(move |values| Measured {
-            value: Some(
-                watts * share * price * period.hours(values[Name::Month]) * HOUR / period.seconds(),
-            ),
+        depends: Vec::new(),
+        measure: Box::new(move |_| Measured {
+            value: Some(least),
             needed: most,
             known_to_hold: None,
             breaches: Vec::new(),
         }),
-    }];
-    verdict.judge_by_one(ground.assumptions, criteria);
-    // The unfavourable corner of a cost is the greater one, and ranges begin with the lesser.
-    verdict.range = verdict.range.map(|(high, low)| (low, high));
+    };
+    verdict.judge_by_one(ground, vec![criterion]);
+    // What to claim is what a usual period costs.
+    verdict.rated = Some(cost(usual));
+    verdict.range = Some((least, cost(usual)));
     verdict
 }
 
-/// The period a cost is stated for.
+/// The period a rate is stated for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Period {
+pub enum Period {
+    /// An hour.
     Hour,
+    /// A day.
     Day,
+    /// A month.
     Month,
+    /// A year.
     Year,
 }
 
 impl Period {
-    fn of(figure: &Figure) -> Period {
+    /// The period in a figure's unit; nothing where it has none of these.
+    pub fn of(figure: &Figure) -> Option<Period> {
         let unit = figure.quantity.unit().to_string();
-        match unit.rsplit('/').next() {
-            Some("h") => Period::Hour,
-            Some("day") => Period::Day,
-            Some("year") => Period::Year,
-            _ => Period::Month,
-        }
+        Some(match unit.rsplit_once('/')?.1 {
+            "h" => Period::Hour,
+            "day" | "d" => Period::Day,
+            "month" => Period::Month,
+            "year" => Period::Year,
+            _ => return None,
+        })
     }
 
-    /// Hours in it, where a month has `month` hours.
-    fn hours(self, month: f64) -> f64 {
+    /// Hours in it, as few as people mean by it and as it usually has: a month is 30 days or a twelfth of a
+    /// year, a year 365 days or a quarter more.
+    pub fn hours(self) -> (f64, f64) {
         match self {
-            Period::Hour => 1.0,
-            Period::Day => 24.0,
-            Period::Month => month,
-            // A year has 365 or 366 days, however long its months are.
-            Period::Year => {
-                let (short, usual, long) = (720.0, 730.5, 744.0);
-                if month <= usual {
-                    8760.0 + (month - short) / (usual - short) * 6.0
-                } else {
-                    8766.0 + (month - usual) / (long - usual) * 18.0
-                }
-            }
+            Period::Hour => (1.0, 1.0),
+            Period::Day => (24.0, 24.0),
+            Period::Month => (720.0, 730.5),
+            Period::Year => (8760.0, 8766.0),
         }
     }
 
     /// Seconds by which the unit table divides: a month of 730.5 h, a year of 8766 h.
     fn seconds(self) -> f64 {
-        HOUR * match self {
-            Period::Hour => 1.0,
-            Period::Day => 24.0,
-            Period::Month => 730.5,
-            Period::Year => 8766.0,
-        }
+        HOUR * self.hours().1
     }
 }

@@ -1,6 +1,6 @@
 //! How loud a package is: its sources together, at the stated distance, less what a cabinet takes.
 
-use crate::assumptions::{End, Name};
+use crate::assumptions::{Assumption, End, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::Missing;
 use crate::finding::{Evidence, Value};
@@ -12,6 +12,7 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
 use super::verdict::{Claim, Verdict};
+use super::without_machine;
 
 /// Judges every claimed sound level.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -26,29 +27,67 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
         let verdict = Verdict::new(ground, Claim::Sound, figure);
         verdicts.push(match sources(ground, figure) {
             Ok(sources) => one(ground, figure, sources, verdict),
-            Err(missing) => verdict.without(missing),
+            Err(missing) => {
+                let most = figure.quantity.rounding().1;
+                without_machine::sound(ground, most, figure, verdict.without(missing))
+            }
         });
+    }
+}
+
+/// A level at the claim's distance: the least and the greatest that its statement means there, and whether it
+/// had to be carried to another distance.
+#[derive(Clone, Copy)]
+struct Level {
+    low: Decibels,
+    high: Decibels,
+    carried: bool,
+}
+
+impl Level {
+    /// Under one calculation's values: the middle of what is stated, off by the tolerance; at either end of that
+    /// the end of a stated range.
+    fn under(self, tolerance: &Assumption, values: &Values) -> Decibels {
+        let off = values[Name::SoundTolerance];
+        let stated = if off == tolerance.unfavourable {
+            self.high.0
+        } else if off == tolerance.favourable {
+            self.low.0
+        } else {
+            f64::midpoint(self.low.0, self.high.0)
+        };
+        Decibels(if self.carried { stated + off } else { stated })
     }
 }
 
 /// Levels at the claim's distance.
 struct Sources {
     /// The compressors.
-    machines: Vec<Decibels>,
+    machines: Vec<Level>,
     /// The cabinet's fan.
-    fan: Option<Decibels>,
+    fan: Option<Level>,
     /// What the cabinet takes off: nothing without one, `None` where it doesn't say.
     reduction: Option<f64>,
     breaches: Vec<Breach>,
 }
 
-/// A level with its distance, at another one.
+/// A level with its distance, at another one. Weighted and unweighted levels don't compare.
 fn moved(
     figure: &Figure,
+    claim: &Figure,
     to: f64,
-    fact: &str,
+    of: &str,
     breaches: &mut Vec<Breach>,
-) -> Result<Decibels, Missing> {
+) -> Result<Level, Missing> {
+    if figure.dimension() != claim.dimension() {
+        let place = match claim.dimension() {
+            Dimension::SoundLevel => claim.at,
+            _ => figure.at,
+        };
+        let fact =
+            format!("whether the sound level of {of} and the claimed one are A-weighted alike");
+        return Err(Missing::absent(fact, Some(place)));
+    }
     let distance = figure
         .conditions
         .distance
@@ -56,21 +95,23 @@ fn moved(
         .map(|distance| distance.si());
     let missing = || {
         Missing::absent(
-            format!("the distance at which {fact} is heard"),
+            format!("the distance at which {of} is heard"),
             Some(figure.at),
         )
     };
     let distance = distance
         .filter(|distance| *distance > 0.0)
         .ok_or_else(missing)?;
-    let level = at_distance(
-        Decibels(figure.high()),
-        si::metres(distance),
-        si::metres(to),
-    );
-    level
-        .map(|level| level.gather(breaches))
-        .map_err(|_| missing())
+    let mut there = |level: f64| {
+        at_distance(Decibels(level), si::metres(distance), si::metres(to))
+            .map(|level| level.gather(breaches))
+            .map_err(|_| missing())
+    };
+    Ok(Level {
+        low: there(figure.low())?,
+        high: there(figure.high())?,
+        carried: (distance / to - 1.0).abs() > 1e-6,
+    })
 }
 
 fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
@@ -112,17 +153,19 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
                 return Err(Missing::unusable(fact(), Some(part.entry.header)));
             }
         };
-        let level = moved(
-            stated,
-            at,
-            &format!("compressor {}", one.part.id),
-            &mut breaches,
-        )?;
+        let of = format!("compressor {}", one.part.id);
+        let level = moved(stated, figure, at, &of, &mut breaches)?;
         machines.extend(std::iter::repeat_n(level, one.count as usize));
     }
     let cabinet = way.and_then(|way| way.cabinet_part(ground.catalog, package));
     let fan = match cabinet.and_then(|cabinet| cabinet.fan_sound.known()) {
-        Some(level) => Some(moved(level, at, "the cabinet's fan", &mut breaches)?),
+        Some(level) => Some(moved(
+            level,
+            figure,
+            at,
+            "the cabinet's fan",
+            &mut breaches,
+        )?),
         None => None,
     };
     let reduction = match cabinet {
@@ -149,7 +192,7 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
         .map(|one| {
             level(
                 "a compressor at that distance",
-                one.0,
+                one.high.0,
                 there,
                 Mark::Published,
             )
@@ -158,7 +201,7 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
     evidence.extend(sources.fan.map(|fan| {
         level(
             "the cabinet's fan at that distance",
-            fan.0,
+            fan.high.0,
             there,
             Mark::Published,
         )
@@ -179,10 +222,15 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
             Mark::Judgement,
         ));
     }
-    let depends = match sources.reduction {
-        Some(_) => Vec::new(),
-        None => vec![Name::CabinetReduction],
-    };
+    let mut depends = Vec::new();
+    if sources.reduction.is_none() {
+        depends.push(Name::CabinetReduction);
+    }
+    let mut levels = sources.machines.iter().chain(&sources.fan);
+    if levels.any(|level| level.carried || level.low.0 != level.high.0) {
+        depends.push(Name::SoundTolerance);
+    }
+    let tolerance = ground.assumptions[Name::SoundTolerance].clone();
     let criterion = Criterion {
         name: "sound",
         says: "level at the stated distance",
@@ -196,8 +244,8 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
             let all: Vec<Decibels> = sources
                 .machines
                 .iter()
-                .map(|level| Decibels(level.0 - less))
-                .chain(sources.fan)
+                .map(|level| Decibels(level.under(&tolerance, values).0 - less))
+                .chain(sources.fan.map(|fan| fan.under(&tolerance, values)))
                 .collect();
             Measured {
                 value: sum(&all).map(|level| level.0),
@@ -207,14 +255,9 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
             }
         }),
     };
-    verdict.judge_by_one(ground.assumptions, vec![criterion]);
+    verdict.judge_by_one(ground, vec![criterion]);
     verdict.evidence.extend(evidence);
     // The unfavourable corner is the louder one, and ranges begin with the lesser.
     verdict.range = verdict.range.map(|(loud, quiet)| (quiet, loud));
-    // A level's dimension says whether it is weighted; both are compared as they stand.
-    debug_assert!(matches!(
-        verdict.dimension,
-        Dimension::SoundLevel | Dimension::WeightedSoundLevel
-    ));
     verdict
 }

@@ -1,6 +1,5 @@
 //! What comes of a claim: its criteria over every way to buy the package.
 
-use crate::assumptions::Assumptions;
 use crate::catalog::Figure;
 use crate::derive::{Missing, Way, WayFacts};
 use crate::finding::Evidence;
@@ -9,7 +8,8 @@ use crate::text::Span;
 use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
-use super::criterion::{Criterion, Judged, Outcome};
+use super::criterion::{Criterion, Judged, Outcome, Sense};
+use super::service::InService;
 
 /// A kind of claim.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -25,6 +25,7 @@ pub enum Claim {
     Sound,
     Turnover,
     Oxygen,
+    OxygenUptake,
     TransferEfficiency,
     WaterMoved,
 }
@@ -43,6 +44,7 @@ impl Claim {
             Claim::Sound => "sound",
             Claim::Turnover => "turnover",
             Claim::Oxygen => "oxygen",
+            Claim::OxygenUptake => "oxygen-uptake",
             Claim::TransferEfficiency => "transfer-efficiency",
             Claim::WaterMoved => "water-moved",
         }
@@ -66,6 +68,17 @@ pub struct Decision {
     pub mark: Mark,
 }
 
+/// What one way to buy a package makes of a claim.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WayOutcome {
+    /// As a report calls it.
+    pub way: String,
+    /// The option whose airline comes with it; nothing where the buyer fits his own.
+    pub supplied: Option<String>,
+    /// The verdict.
+    pub outcome: Outcome,
+}
+
 /// The verdict on one claim.
 #[derive(Debug, Clone)]
 pub struct Verdict {
@@ -75,6 +88,8 @@ pub struct Verdict {
     pub title: Option<String>,
     /// The option it is about, where it is about one.
     pub option: Option<String>,
+    /// The place of the way to buy the package that it is judged by, the best, among the package's.
+    pub way: Option<usize>,
     /// Which claim.
     pub claim: Claim,
     /// The verdict.
@@ -109,16 +124,19 @@ pub struct Verdict {
     pub by_a_hair: bool,
     /// The fact that keeps it from being judged.
     pub missing: Option<Missing>,
-    /// Another claim of the package whose failure this one follows from; one cause is told once.
-    pub follows: Option<Claim>,
+    /// The value in SI it was judged at, where that isn't the stated one but what its last digit leaves open
+    /// in its favour.
+    pub read_as: Option<f64>,
     /// What it rests on.
     pub evidence: Vec<Evidence>,
     /// Each way to buy the package and its own verdict, where there are several.
-    pub ways: Vec<(String, Outcome)>,
+    pub ways: Vec<WayOutcome>,
     /// Equations used outside their range.
     pub breaches: Vec<Breach>,
     /// Size of the airline, for its length.
     pub size: Option<f64>,
+    /// What remains after a season, for a depth.
+    pub in_service: Option<InService>,
 }
 
 impl Verdict {
@@ -130,6 +148,7 @@ impl Verdict {
             package: entry.id.clone(),
             title: entry.title.clone(),
             option: None,
+            way: None,
             claim,
             outcome: Outcome::NotEvaluated,
             stated: stated(figure),
@@ -151,11 +170,12 @@ impl Verdict {
             weakest: Mark::Stated,
             by_a_hair: false,
             missing: None,
-            follows: None,
+            read_as: None,
             evidence: Vec::new(),
             ways: Vec::new(),
             breaches: Vec::new(),
             size: None,
+            in_service: None,
         }
     }
 
@@ -167,25 +187,28 @@ impl Verdict {
         self
     }
 
+    /// The same for a promise that states no depth of its own, where no air reaches the claimed one: the depth
+    /// is at fault, and says so.
+    #[must_use]
+    pub fn waits_for_depth(self) -> Verdict {
+        self.without(Missing::unusable("a depth that air reaches", None))
+    }
+
     /// The criterion that decides.
     pub fn deciding(&self) -> Option<&Judged> {
         self.criteria.first()
     }
 
     /// Takes what `judged` says: the worst criterion decides, and is the first of the list.
-    pub fn settle(
-        &mut self,
-        assumptions: &Assumptions,
-        criteria: &[Criterion],
-        mut judged: Vec<Judged>,
-    ) {
+    pub fn settle(&mut self, ground: &Ground, criteria: &[Criterion], mut judged: Vec<Judged>) {
+        let assumptions = ground.assumptions;
         let worst = judged.iter().enumerate().max_by(|a, b| {
             severity(a.1)
                 .partial_cmp(&severity(b.1))
                 .unwrap_or(std::cmp::Ordering::Equal)
         });
         let Some((place, _)) = worst else { return };
-        criteria[place].decide(assumptions, &mut judged[place]);
+        criteria[place].decide(assumptions, &ground.basis(), &mut judged[place]);
         self.outcome = judged[place].outcome;
         self.weakest = judged[place].weakest;
         self.decision = judged[place].decided_by.map(|decider| {
@@ -193,19 +216,16 @@ impl Verdict {
             Decision {
                 by: decider.name.to_string(),
                 what: range.what.clone(),
-                from: (range.favourable > range.unfavourable)
-                    == (decider.bad == crate::assumptions::End::Unfavourable),
+                from: range.more_favours == (decider.bad == crate::assumptions::End::Unfavourable),
                 needs: decider.needs,
                 unit: range.unit.clone(),
                 mark: decider.mark,
             }
         });
-        // A second criterion that refutes it soundly makes the first one's hair no matter.
-        let refuting = judged.iter_mut().zip(criteria);
-        self.by_a_hair = self.outcome == Outcome::Contradicted
-            && refuting
-                .filter(|(one, _)| one.outcome == Outcome::Contradicted)
-                .all(|(one, criterion)| is_by_a_hair(assumptions, criterion, one));
+        self.by_a_hair = is_by_a_hair(ground, criteria, &mut judged);
+        if self.by_a_hair {
+            self.outcome = Outcome::Undecided;
+        }
         self.breaches = judged
             .iter()
             .flat_map(|one| one.breaches.iter().copied())
@@ -214,18 +234,11 @@ impl Verdict {
         judged.swap(0, place);
         self.criteria = judged;
     }
-}
 
-impl Verdict {
     /// Settles a claim by one criterion in the claim's own terms: its central value is what is rated,
     /// its corners are what the physics allows.
-    pub fn settle_by_one(
-        &mut self,
-        assumptions: &Assumptions,
-        criteria: &[Criterion],
-        judged: Vec<Judged>,
-    ) {
-        self.settle(assumptions, criteria, judged);
+    pub fn settle_by_one(&mut self, ground: &Ground, criteria: &[Criterion], judged: Vec<Judged>) {
+        self.settle(ground, criteria, judged);
         if let Some(one) = self.deciding() {
             let (rated, within) = (one.central, one.holds_centrally);
             let range = one.low.zip(one.high);
@@ -236,9 +249,65 @@ impl Verdict {
     }
 
     /// Judges the criterion and settles the claim by it.
-    pub fn judge_by_one(&mut self, assumptions: &Assumptions, criteria: Vec<Criterion>) {
-        let judged = criteria.iter().map(|one| one.judge(assumptions)).collect();
-        self.settle_by_one(assumptions, &criteria, judged);
+    pub fn judge_by_one(&mut self, ground: &Ground, criteria: Vec<Criterion>) {
+        let judged = criteria
+            .iter()
+            .map(|one| one.judge(ground.assumptions))
+            .collect();
+        self.settle_by_one(ground, &criteria, judged);
+    }
+}
+
+/// A promise of `promised` with its last digit in its favour: 2.3 m is also what 2.25 m is rounded to.
+fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
+    let half = if figure.quantity.is_range() {
+        figure.quantity.half_width_si()
+    } else {
+        let (low, high) = figure.quantity.rounding();
+        (high - low) / 2.0
+    };
+    match sense {
+        Sense::AtLeast => promised - half,
+        Sense::AtMost => promised + half,
+    }
+}
+
+/// The same as a rating takes it, which is a figure too: no more than a twentieth off, for `1 acre` isn't within
+/// a rating of half an acre.
+pub fn as_rated(figure: &Figure, promised: f64, sense: Sense) -> f64 {
+    const FINE: f64 = 0.05;
+    let read = lenient(figure, promised, sense);
+    if (read / promised - 1.0).abs() <= FINE {
+        read
+    } else {
+        promised
+    }
+}
+
+/// Judges a promise of `promised` as it is stated, and where it fails so with its last digit in its favour.
+pub fn in_favour(
+    figure: &Figure,
+    promised: f64,
+    sense: Sense,
+    judge: impl Fn(f64) -> Verdict,
+) -> Verdict {
+    let stated = judge(promised);
+    let read_as = lenient(figure, promised, sense);
+    let settled = matches!(stated.outcome, Outcome::Supported | Outcome::NotEvaluated)
+        && stated.within_rating != Some(false);
+    if settled || read_as == promised || read_as <= 0.0 {
+        return stated;
+    }
+    let read = judge(read_as);
+    let within_rating = match read.within_rating {
+        Some(true) if as_rated(figure, promised, sense) == read_as => Some(true),
+        _ => stated.within_rating,
+    };
+    let better = rank(read.outcome) < rank(stated.outcome);
+    Verdict {
+        within_rating,
+        read_as: better.then_some(read_as),
+        ..if better { read } else { stated }
     }
 }
 
@@ -280,25 +349,35 @@ fn severity(judged: &Judged) -> (u8, f64) {
 fn shortfall(judged: &Judged, value: Option<f64>) -> f64 {
     let Some(value) = value else { return 1.0 };
     let ratio = match judged.sense {
-        super::criterion::Sense::AtLeast => judged.needed / value,
-        super::criterion::Sense::AtMost => value / judged.needed,
+        Sense::AtLeast => judged.needed / value,
+        Sense::AtMost => value / judged.needed,
     };
     if ratio.is_nan() { 1.0 } else { ratio }
 }
 
-/// Whether a contradiction hangs on judgement: the claim goes beyond what the deciding bound allows by
-/// less than a quarter, that bound is judgement, and moving it by a quarter would let the claim hold.
-/// What the weight of water and the catalog's own figures refute doesn't hang on it.
-fn is_by_a_hair(assumptions: &Assumptions, criterion: &Criterion, judged: &mut Judged) -> bool {
+/// Whether a contradiction hangs on judgement: every criterion that refutes goes beyond what its deciding
+/// bound allows by less than a quarter, that bound is judgement, and moving it by a quarter would let the
+/// claim hold. What the weight of water and the catalog's own figures refute doesn't hang on it.
+fn is_by_a_hair(ground: &Ground, criteria: &[Criterion], judged: &mut [Judged]) -> bool {
+    let mut refuting = judged
+        .iter_mut()
+        .zip(criteria)
+        .filter(|(one, _)| one.outcome == Outcome::Contradicted)
+        .peekable();
+    refuting.peek().is_some()
+        && refuting.all(|(one, criterion)| hangs_on_judgement(ground, criterion, one))
+}
+
+fn hangs_on_judgement(ground: &Ground, criterion: &Criterion, judged: &mut Judged) -> bool {
     if shortfall(judged, judged.high) >= 1.25 {
         return false;
     }
     if judged.decided_by.is_none() {
-        criterion.decide(assumptions, judged);
+        criterion.decide(ground.assumptions, &ground.basis(), judged);
     }
     judged.decided_by.is_some_and(|decider| {
         decider.mark == Mark::Judgement
-            && criterion.holds_a_quarter_beyond(assumptions, decider.name)
+            && criterion.holds_a_quarter_beyond(ground.assumptions, decider.name)
     })
 }
 
@@ -306,6 +385,8 @@ fn is_by_a_hair(assumptions: &Assumptions, criterion: &Criterion, judged: &mut J
 pub struct WayVerdict<'a> {
     /// The way.
     pub way: Way<'a>,
+    /// Its place among the package's.
+    pub place: usize,
     /// Its criteria.
     pub criteria: Vec<Criterion<'a>>,
     /// Each judged.
@@ -325,16 +406,21 @@ pub fn over_ways<'a>(
 ) -> Option<WayVerdict<'a>> {
     let mut judged_ways: Vec<WayVerdict<'a>> = Vec::new();
     let mut missing = None;
-    for way in &ground.facts.ways {
+    for (place, way) in ground.facts.ways.iter().enumerate() {
         match criteria(way) {
             Ok(criteria) => {
-                let judged: Vec<Judged> = criteria
+                let mut judged: Vec<Judged> = criteria
                     .iter()
                     .map(|criterion| criterion.judge(ground.assumptions))
                     .collect();
-                let outcome = combine(&judged);
+                let mut outcome = combine(&judged);
+                if outcome == Outcome::Contradicted && is_by_a_hair(ground, &criteria, &mut judged)
+                {
+                    outcome = Outcome::Undecided;
+                }
                 judged_ways.push(WayVerdict {
                     way: way.way,
+                    place,
                     criteria,
                     judged,
                     outcome,
@@ -348,7 +434,14 @@ pub fn over_ways<'a>(
     if ground.facts.ways.len() > 1 {
         verdict.ways = judged_ways
             .iter()
-            .map(|way| (way.way.name(), way.outcome))
+            .map(|one| WayOutcome {
+                way: one.way.name(),
+                supplied: match one.way {
+                    Way::Supplied(option) => Some(option.id.clone()),
+                    _ => None,
+                },
+                outcome: one.outcome,
+            })
             .collect();
     }
     if judged_ways.is_empty() {
@@ -377,7 +470,9 @@ pub fn over_ways<'a>(
                 .then(spare(a).total_cmp(&spare(b)))
         })
         .map(|(place, _)| place)?;
-    Some(judged_ways.swap_remove(best))
+    let best = judged_ways.swap_remove(best);
+    verdict.way = Some(best.place);
+    Some(best)
 }
 
 /// From best to worst for a package.

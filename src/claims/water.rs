@@ -6,14 +6,16 @@ use std::sync::Arc;
 use crate::assumptions::{End, Name, Values};
 use crate::catalog::{Basin, Figure, Given};
 use crate::derive::corners::{PLUME, least_flow};
+use crate::derive::pond::Setting;
 use crate::derive::{Missing, Pond, Solver};
 use crate::physics::Breach;
 use crate::units::Dimension;
 
 use super::Ground;
-use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::criterion::{Criterion, Judged, Measured, Outcome, Sense};
 use super::depth::solver_at;
-use super::verdict::{Claim, Verdict, over_ways, worst};
+use super::running_cost::Period;
+use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
 
 /// Judges turnover, water moved and volume.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -67,7 +69,7 @@ pub(super) fn mean_depth(basin: Basin) -> Name {
 /// A quantity of the pond at the duty point under `values`, against what is needed.
 pub(super) fn measure(
     solver: &Solver,
-    basin: Basin,
+    setting: Setting,
     values: &Values,
     needed: f64,
     quantity: impl Fn(&Pond) -> (f64, Vec<Breach>),
@@ -80,7 +82,7 @@ pub(super) fn measure(
     let Some(settled) = solver.at(values) else {
         return unknown(Vec::new());
     };
-    let Some(pond) = Pond::of(&solver.plant, &settled.duty, basin) else {
+    let Some(pond) = Pond::of(&solver.plant, &settled.duty, setting) else {
         return unknown(settled.breaches().to_vec());
     };
     let (value, mut breaches) = quantity(&pond);
@@ -95,16 +97,16 @@ pub(super) fn measure(
 
 /// What the water a plant lifts depends on.
 pub(super) fn lifted_depends(solver: &Solver) -> Vec<Name> {
-    let outlets = &solver.plant.outlets;
-    let stated = outlets
-        .iter()
-        .all(|outlet| outlet.part.source_radius.known().is_some());
     let mut names = solver.depends();
-    names.extend(
-        PLUME
-            .iter()
-            .filter(|name| !(stated && **name == Name::SourceRadius)),
-    );
+    names.extend(PLUME);
+    if solver
+        .plant
+        .outlets
+        .iter()
+        .any(|outlet| outlet.own_depth.is_none())
+    {
+        names.push(Name::DiffuserDepth);
+    }
     names
 }
 
@@ -145,15 +147,20 @@ fn settle<'a>(
         worst,
     );
     let Some(best) = best else { return verdict };
-    let dry = best.judged.iter().all(|one| one.high == Some(0.0));
-    verdict.settle_by_one(ground.assumptions, &best.criteria, best.judged);
-    if dry && ground.facts.package.claims.depth.is_there() {
-        verdict.follows = Some(Claim::Depth);
+    if waits_for_depth(ground, figure, &best.judged) {
+        return verdict.waits_for_depth();
     }
+    verdict.settle_by_one(ground, &best.criteria, best.judged);
     if best.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(beyond());
     }
     verdict
+}
+
+/// Whether a promise leans on the package's depth, and no air reaches that.
+pub(super) fn waits_for_depth(ground: &Ground, figure: &Figure, judged: &[Judged]) -> bool {
+    let dry = judged.iter().all(|one| one.high == Some(0.0));
+    dry && figure.conditions.depth.is_none() && ground.facts.package.claims.depth.is_there()
 }
 
 /// The fact that is missing where the curve ends below the duty point; `curve.too-short` says so.
@@ -162,126 +169,143 @@ pub(super) fn beyond() -> Missing {
 }
 
 fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
-    let verdict = Verdict::new(ground, Claim::Turnover, figure);
-    let promised = figure.low();
-    let basin = ground.catalog.site.basin();
     let Some(basis) = basis(ground, figure) else {
         let place = ground.facts.package.claims.at;
-        return verdict.without(Missing::absent(
+        return Verdict::new(ground, Claim::Turnover, figure).without(Missing::absent(
             "the area or volume that is turned over",
             place,
         ));
     };
     let basis = Arc::new(basis);
-    let criterion = |solver: Arc<Solver<'a>>| {
-        let mut depends = lifted_depends(&solver);
-        if matches!(*basis, Basis::Area(_)) {
-            depends.push(mean_depth(basin));
-        }
-        let basis = basis.clone();
-        Criterion {
-            name: "turnover",
-            says: "turnovers of the pond",
-            dimension: Dimension::PerTime,
-            sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
-            depends,
-            measure: Box::new(move |values| {
-                measure(&solver, basin, values, promised, |pond| {
-                    let volume = match *basis {
-                        Basis::Volume(volume) => volume,
-                        Basis::Area(area) => pond.volume(area, values),
-                    };
-                    let turnovers = pond.turnovers_a_day(volume, values);
-                    (turnovers.value / 86_400.0, turnovers.breaches)
-                })
-            }),
-        }
-    };
-    settle(ground, verdict, criterion, figure)
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
+    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+        let mut verdict = Verdict::new(ground, Claim::Turnover, figure);
+        verdict.si = figure.low();
+        let criterion = |solver: Arc<Solver<'a>>| {
+            let mut depends = lifted_depends(&solver);
+            if matches!(*basis, Basis::Area(_)) {
+                depends.push(mean_depth(setting.basin));
+            }
+            let basis = basis.clone();
+            Criterion {
+                name: "turnover",
+                says: "turnovers of the pond",
+                dimension: Dimension::PerTime,
+                sense: Sense::AtLeast,
+                bad: least_flow,
+                turns: solver.plant.turns(),
+                depends,
+                measure: Box::new(move |values| {
+                    measure(&solver, setting, values, promised, |pond| {
+                        let volume = match *basis {
+                            Basis::Volume(volume) => volume,
+                            Basis::Area(area) => pond.volume(area, values),
+                        };
+                        let turnovers = pond.turnovers_a_day(volume, values);
+                        (turnovers.value / 86_400.0, turnovers.breaches)
+                    })
+                }),
+            }
+        };
+        settle(ground, verdict, criterion, figure)
+    })
 }
 
 fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
-    let verdict = Verdict::new(ground, Claim::WaterMoved, figure);
-    let promised = figure.low();
-    let basin = ground.catalog.site.basin();
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     let each = figure.per_diffuser;
-    let criterion = |solver: Arc<Solver<'a>>| {
-        let depends = lifted_depends(&solver);
-        let count = ground.times(figure);
-        Criterion {
-            name: "water",
-            says: if each {
-                "water lifted at each diffuser"
-            } else {
-                "water lifted"
-            },
-            dimension: Dimension::VolumeFlow,
-            sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
-            depends,
-            measure: Box::new(move |values| {
-                measure(&solver, basin, values, promised, |pond| {
-                    let water = pond.water_lifted(values);
-                    (water.value / count, water.breaches)
-                })
-            }),
-        }
-    };
-    settle(ground, verdict, criterion, figure)
+    // A flow of a day is what is lifted in the hours the machine runs; any other is one while it runs.
+    let share = share_of_day(figure, setting);
+    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+        let mut verdict = Verdict::new(ground, Claim::WaterMoved, figure);
+        verdict.si = figure.low();
+        let criterion = |solver: Arc<Solver<'a>>| {
+            let depends = lifted_depends(&solver);
+            let count = ground.times(figure);
+            Criterion {
+                name: "water",
+                says: if each {
+                    "water lifted at each diffuser"
+                } else {
+                    "water lifted"
+                },
+                dimension: Dimension::VolumeFlow,
+                sense: Sense::AtLeast,
+                bad: least_flow,
+                turns: solver.plant.turns(),
+                depends,
+                measure: Box::new(move |values| {
+                    measure(&solver, setting, values, promised, |pond| {
+                        let water = pond.water_lifted(values);
+                        (water.value * share / count, water.breaches)
+                    })
+                }),
+            }
+        };
+        settle(ground, verdict, criterion, figure)
+    })
+}
+
+/// The share of the day that counts for a rate: the running hours where it is one of a whole day.
+pub(super) fn share_of_day(figure: &Figure, setting: Setting) -> f64 {
+    if Period::of(figure) == Some(Period::Day) {
+        setting.share_of_day
+    } else {
+        1.0
+    }
 }
 
 /// A claimed volume is held to the claimed area and depth, which hold no more than their product by
 /// the shape of the basin; without an area to one turnover a day.
 fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
-    let mut verdict = Verdict::new(ground, Claim::Volume, figure);
     let times = ground.times(figure);
-    let claimed = figure.high();
-    let basin = ground.catalog.site.basin();
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     let area = beside(ground, &ground.facts.package.claims.area, figure);
     let depth = depth_of(ground, figure);
-    if let Some((area, depth)) = area.zip(depth) {
-        let criterion = Criterion {
-            name: "volume",
-            says: "volume of the claimed area at the claimed depth",
-            dimension: Dimension::Volume,
-            sense: Sense::AtLeast,
-            // A shallow mean is good for a turnover and bad for a volume.
-            bad: |_| End::Favourable,
-            turns: &[],
-            depends: vec![mean_depth(basin)],
-            measure: Box::new(move |values| Measured {
-                value: Some(area * depth * values[mean_depth(basin)] / times),
-                // Half a digit of each of the three figures.
-                needed: claimed * 0.99,
-                ..Measured::default()
-            }),
-        };
-        verdict.judge_by_one(ground.assumptions, vec![criterion]);
-        return verdict;
-    }
-    let criterion = |solver: Arc<Solver<'a>>| {
-        let depends = lifted_depends(&solver);
-        Criterion {
-            name: "turnover",
-            says: "volume turned over once a day",
-            dimension: Dimension::Volume,
-            sense: Sense::AtLeast,
-            bad: least_flow,
-            turns: &[],
-            depends,
-            measure: Box::new(move |values| {
-                measure(&solver, basin, values, claimed, |pond| {
-                    let water = pond.water_lifted(values);
-                    (
-                        water.value * 86_400.0 / values[Name::TurnoversNeeded] / times,
-                        water.breaches,
-                    )
-                })
-            }),
+    in_favour(figure, figure.high(), Sense::AtLeast, |claimed| {
+        let mut verdict = Verdict::new(ground, Claim::Volume, figure);
+        if let Some((area, depth)) = area.zip(depth) {
+            let criterion = Criterion {
+                name: "volume",
+                says: "volume of the claimed area at the claimed depth",
+                dimension: Dimension::Volume,
+                sense: Sense::AtLeast,
+                // A shallow mean is good for a turnover and bad for a volume.
+                bad: |_| End::Favourable,
+                turns: &[],
+                depends: vec![mean_depth(setting.basin)],
+                measure: Box::new(move |values| Measured {
+                    value: Some(area * depth * values[mean_depth(setting.basin)] / times),
+                    // Half a digit of each of the three figures.
+                    needed: claimed * 0.99,
+                    ..Measured::default()
+                }),
+            };
+            verdict.judge_by_one(ground, vec![criterion]);
+            return verdict;
         }
-    };
-    settle(ground, verdict, criterion, figure)
+        let criterion = |solver: Arc<Solver<'a>>| {
+            let depends = lifted_depends(&solver);
+            Criterion {
+                name: "turnover",
+                says: "volume turned over once a day",
+                dimension: Dimension::Volume,
+                sense: Sense::AtLeast,
+                bad: least_flow,
+                turns: solver.plant.turns(),
+                depends,
+                measure: Box::new(move |values| {
+                    measure(&solver, setting, values, claimed, |pond| {
+                        let water = pond.water_lifted(values);
+                        let a_day = water.value * setting.share_of_day * 86_400.0;
+                        (
+                            a_day / values[Name::TurnoversNeeded] / times,
+                            water.breaches,
+                        )
+                    })
+                }),
+            }
+        };
+        settle(ground, verdict, criterion, figure)
+    })
 }

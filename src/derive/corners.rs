@@ -36,15 +36,24 @@ impl Corner {
     pub fn values(self, assumptions: &Assumptions) -> Values {
         match self {
             Corner::Central => assumptions.central(),
-            Corner::GreatestPressure => assumptions.ends(greatest_pressure),
-            Corner::LeastPressure => assumptions.ends(|name| other(greatest_pressure(name))),
-            Corner::LeastFlow => assumptions.ends(least_flow),
-            Corner::GreatestFlow => assumptions.ends(|name| other(least_flow(name))),
+            other => assumptions.ends(other.end()),
+        }
+    }
+
+    /// The end that it has each range at.
+    pub fn end(self) -> fn(Name) -> End {
+        match self {
+            Corner::Central => |_| End::Central,
+            Corner::GreatestPressure => greatest_pressure,
+            Corner::LeastPressure => |name| other(greatest_pressure(name)),
+            Corner::LeastFlow => least_flow,
+            Corner::GreatestFlow => |name| other(least_flow(name)),
         }
     }
 }
 
-fn other(end: End) -> End {
+/// The other end.
+pub fn other(end: End) -> End {
     match end {
         End::Unfavourable => End::Favourable,
         End::Central => End::Central,
@@ -55,34 +64,58 @@ fn other(end: End) -> End {
 /// The greatest pressure: losses high, and as much air as can be against them.
 pub fn greatest_pressure(name: Name) -> End {
     match name {
-        Name::CurveTolerance | Name::AltitudeModel | Name::PlateBound => End::Favourable,
+        Name::CurveTolerance
+        | Name::AltitudeModel
+        | Name::PlateBound
+        | Name::Humidity
+        | Name::InletRise => End::Favourable,
         _ => End::Unfavourable,
     }
 }
 
-/// The least air: everything against it.
+/// The least air, as an amount of it: everything against it.
 pub fn least_flow(_: Name) -> End {
     End::Unfavourable
 }
 
-/// The most flow lost in a run: a long thin rough line, much air, and little else in its way.
-pub fn most_lost(name: Name) -> End {
+/// The least air as a volume: dense air loses more on the way.
+pub fn least_volume(name: Name) -> End {
     match name {
-        Name::Friction | Name::Bore | Name::LineLossLimit => End::Unfavourable,
-        _ => End::Favourable,
+        Name::Humidity | Name::InletRise => End::Favourable,
+        _ => End::Unfavourable,
     }
 }
 
-/// What else stands in the way of the air makes a run's share of the loss smaller or greater,
-/// depending on how the machine's curve bends: these are sought at both ends.
+/// Where unlike branches share a manifold without valves, more loss in the lines raises its pressure and
+/// feeds the branch that the air finds hardest: what is lost on the way is sought at both ends.
 pub const EITHER_WAY: &[&[Name]] = &[
-    &[Name::CurveTolerance],
-    &[Name::AltitudeModel],
-    &[Name::PlateBound],
-    &[Name::DiffuserLoss, Name::DiffuserLossDefault],
-    &[Name::CheckValveOpening],
+    &[Name::Friction, Name::Bore],
+    &[Name::BoreNominal],
     &[Name::BarbsPerLine],
+    &[Name::DiffuserLoss],
+    &[Name::DiffuserLossDefault],
+    &[Name::CheckValveOpening],
 ];
+
+/// `end` for every range, and the same with each group of `turns` at its other end, in every combination
+/// that matters to `depends`.
+pub fn turned<'a>(
+    assumptions: &'a Assumptions,
+    end: impl Fn(Name) -> End + 'a,
+    turns: &'static [&'static [Name]],
+    depends: &[Name],
+) -> impl Iterator<Item = Values> + 'a {
+    // A group that nothing depends on needn't be turned.
+    let matters = |group: &&[Name]| group.iter().any(|name| depends.contains(name));
+    let turns: Vec<&[Name]> = turns.iter().copied().filter(matters).collect();
+    (0..1u32 << turns.len()).map(move |pick| {
+        assumptions.ends(|name| {
+            let group = turns.iter().position(|group| group.contains(&name));
+            let turned = group.is_some_and(|group| pick >> group & 1 == 1);
+            if turned { other(end(name)) } else { end(name) }
+        })
+    })
+}
 
 /// The ranges the air side depends on.
 pub const AIR_SIDE: &[Name] = &[
@@ -92,9 +125,14 @@ pub const AIR_SIDE: &[Name] = &[
     Name::CheckValveOpening,
     Name::BarbsPerLine,
     Name::Bore,
+    Name::BoreNominal,
     Name::Friction,
     Name::AltitudeModel,
     Name::PlateBound,
+    Name::Humidity,
+    Name::InletRise,
+    Name::LeastFlowFine,
+    Name::LeastFlowCoarse,
 ];
 
 /// The ranges a plume's flow depends on beside its air.

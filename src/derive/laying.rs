@@ -1,15 +1,19 @@
 //! From a catalog's statements to a plant: which run goes to which diffuser, what each is made of.
 
+use crate::assumptions::Name;
 use crate::catalog::{
     Airline, AirlineUse, Catalog, Diffuser, DiffuserUse, End as PartEnd, Figure, Given, Package,
     Reference,
 };
 use crate::physics::network::Bleed;
+use crate::units::Dimension;
 
 use super::flow::{self, Air};
 use super::missing::Missing;
 use super::pipe;
-use super::plant::{CheckValves, Plant, PlantLine, PlantMachine, PlantOutlet, are_alike};
+use super::plant::{
+    CheckValves, InletRise, Least, Plant, PlantLine, PlantMachine, PlantOutlet, are_alike,
+};
 use super::way::Way;
 
 impl<'c> Plant<'c> {
@@ -84,10 +88,20 @@ impl<'c> Plant<'c> {
             bleed,
             flow_times: 1.0,
             site,
+            inlet_rise: inlet_rise(catalog, package, way),
             water: catalog.site.water_k(),
             has_depth,
         })
     }
+}
+
+/// How much warmer a cabinet makes the air that is drawn in; without one not at all.
+fn inlet_rise(catalog: &Catalog, package: &Package, way: Way) -> InletRise {
+    if way.cabinet(package).is_absent() {
+        return InletRise::Known(0.0);
+    }
+    super::heat::cabinet(catalog, package, way)
+        .map_or(InletRise::Unknown, |heat| InletRise::Known(heat.rise))
 }
 
 fn is_barb(end: Option<&PartEnd>) -> bool {
@@ -330,13 +344,38 @@ fn outlet<'c>(
         depth: one.depth.known().map_or(0.0, Figure::si),
         barbed: is_barb(laying.line_start) || is_barb(part.inlet.known()),
         lines,
-        least: range.map(|figure| end(figure.low(), figure)),
+        least: least(part, site),
+        by_volume: part
+            .flow
+            .known()
+            .is_some_and(|figure| figure.dimension() != Dimension::AirAmount),
         most: range.map(|figure| end(figure.high(), figure)),
         loss,
         check_valves,
         loss_times: 1.0,
         stand: part.stand.known().map_or(0.0, |stand| stand.si().max(0.0)),
     })
+}
+
+/// The least air of a diffuser: the low end of its working range, or a usual share of the one flow it states.
+fn least(part: &Diffuser, site: &Air) -> Least {
+    let Some(figure) = part.flow.known() else {
+        return Least::Unstated;
+    };
+    let amount = |value: f64| flow::amount(value, figure.dimension(), site).value();
+    if figure.low() < figure.high() {
+        return Least::Stated(amount(figure.low()));
+    }
+    let is_coarse = part
+        .bubble
+        .known()
+        .is_some_and(|word| word.text == "coarse");
+    let share = if is_coarse {
+        Name::LeastFlowCoarse
+    } else {
+        Name::LeastFlowFine
+    };
+    Least::Share(amount(figure.si()), share)
 }
 
 /// The run a diffuser's own statement gives it.
@@ -349,10 +388,11 @@ fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>
         let Some(laid) = runs(laying)?.into_iter().next() else {
             return Ok(None);
         };
-        let bore = laid.lines.first().map_or(0.0, |line| line.bore);
+        let first = laid.lines.first();
         return Ok(Some(vec![PlantLine {
-            bore,
+            bore: first.map_or(0.0, |line| line.bore),
             length: run.si(),
+            nominal: first.is_some_and(|line| line.nominal),
         }]));
     };
     let part = laying
@@ -373,6 +413,7 @@ fn own_lines(laying: &Laying, one: &DiffuserUse) -> Result<Option<Vec<PlantLine>
     Ok(Some(vec![PlantLine {
         bore: bore(part)?,
         length,
+        nominal: part.bore.is_absent(),
     }]))
 }
 
@@ -400,6 +441,7 @@ fn runs(laying: &Laying) -> Result<Vec<Laid>, Missing> {
             let line = PlantLine {
                 bore: size.si(),
                 length: up_to.si(),
+                nominal: true,
             };
             let laid = Laid {
                 lines: vec![line],
@@ -445,6 +487,7 @@ fn lines(catalog: &Catalog, one: &AirlineUse) -> Result<Vec<PlantLine>, Missing>
             Ok(PlantLine {
                 bore: bore(part)?,
                 length: length.si(),
+                nominal: part.bore.is_absent(),
             })
         })
         .collect()

@@ -11,7 +11,7 @@ use crate::physics::diffuser::DiffuserLoss;
 use crate::physics::fittings::MinorLoss;
 use crate::physics::friction::{Line, SMOOTH_PLASTIC};
 use crate::physics::head;
-use crate::physics::manifold::{Discharge, Manifold, Series, Tolerances};
+use crate::physics::manifold::{Bore, Discharge, Manifold, Series, Tolerances};
 use crate::physics::network::{Element, Surroundings};
 use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
@@ -28,8 +28,6 @@ pub(super) struct Plan {
     manifold: Manifold,
     /// The same with every machine that states no curve at the least it may give.
     least: Option<Manifold>,
-    /// Factor on the machines' flow beside the tolerance.
-    flow_times: f64,
 }
 
 impl Plan {
@@ -42,15 +40,19 @@ impl Plan {
         Ok(Plan {
             manifold: manifold(plant, false)?,
             least: least.transpose()?,
-            flow_times: plant.flow_times,
         })
     }
 
-    /// The manifold to calculate with, and what one calculation assumes of it.
+    /// The manifold to calculate with, and what one calculation assumes of it; `plant` is what
+    /// it was worked out of.
     ///
     /// # Errors
     /// Between its bounds a machine's flow isn't known, and none is made up.
-    pub(super) fn under(&self, values: &Values) -> Result<(&Manifold, Tolerances), Refusal> {
+    pub(super) fn under(
+        &self,
+        plant: &Plant,
+        values: &Values,
+    ) -> Result<(&Manifold, Tolerances), Refusal> {
         let bound = values[Name::PlateBound];
         let manifold = match &self.least {
             Some(least) if bound <= 0.0 => least,
@@ -64,9 +66,11 @@ impl Plan {
         Ok((
             manifold,
             Tolerances {
-                flow: values[Name::CurveTolerance] * self.flow_times,
-                keeps_ratio: values[Name::AltitudeModel] < 0.5,
+                inlet_density: plant.inlet_density(values).value / plant.site.density.value,
+                flow: values[Name::CurveTolerance] * plant.flow_times,
+                keeps_gauge: values[Name::AltitudeModel],
                 bore: values[Name::Bore],
+                nominal_bore: values[Name::BoreNominal],
                 friction: values[Name::Friction],
                 // A fitting is the barbs at one end of a line: half of them.
                 fittings: values[Name::BarbsPerLine] / 2.0,
@@ -105,7 +109,8 @@ fn manifold(plant: &Plant, least: bool) -> Result<Manifold, Refusal> {
     for (label, outlet) in plant.outlets.iter().enumerate() {
         let mut run = Series::default();
         if let Some(kv) = plant.outlet_kv {
-            run.push(Element::Valve(ControlValve::from_kv(kv, water)?));
+            let valve = ControlValve::from_kv(kv, water)?;
+            run.push(Element::Valve(valve), Bore::Measured);
         }
         lay(&mut run, &outlet.lines, outlet.barbed, water)?;
         let discharge = discharge(outlet, label, water)?;
@@ -133,7 +138,8 @@ fn discharge(
         DiffuserLoss::from_amounts(&points)
     });
     Ok(Discharge {
-        depth: si::metres(outlet.bubble_depth()),
+        bottom: si::metres(outlet.depth),
+        stand: si::metres(outlet.stand),
         loss: loss.transpose()?,
         loss_times: outlet.loss_times,
         opening: si::pascals(valves.stated),
@@ -154,16 +160,23 @@ fn lay(
         let ratio = plant::barb_ratio(line.bore);
         MinorLoss::barbs(1.0, si::metres(line.bore), ratio, water).map(Element::Fitting)
     };
+    let known = |line: &PlantLine| {
+        if line.nominal {
+            Bore::Nominal
+        } else {
+            Bore::Measured
+        }
+    };
     if let (true, Some(first)) = (barbed, lines.first()) {
-        series.push(barb(first)?);
+        series.push(barb(first)?, known(first));
     }
     for line in lines.iter().filter(|line| line.length > 0.0) {
         let (bore, length) = (si::metres(line.bore), si::metres(line.length));
         let tube = Line::new(bore, length, water, si::metres(SMOOTH_PLASTIC))?;
-        series.push(Element::Line(tube));
+        series.push(Element::Line(tube), known(line));
     }
     if let (true, Some(last)) = (barbed, lines.last()) {
-        series.push(barb(last)?);
+        series.push(barb(last)?, known(last));
     }
     Ok(())
 }

@@ -7,6 +7,7 @@
 
 use crate::assumptions::{Name, Values};
 use crate::catalog::{Compressor, Diffuser};
+use crate::physics::atmosphere;
 use crate::physics::check_valve::CheckValve;
 use crate::physics::curve::{AltitudeModel, CompressorCurve, Machine};
 use crate::physics::diffuser::DiffuserLoss;
@@ -16,8 +17,11 @@ use crate::physics::head;
 use crate::physics::network::{Bleed, Branch, Element, End, Network, Outlet, Run, Surroundings};
 use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
-use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
+use crate::units::quantity::{
+    AbsolutePressure, AirAmount, FreeAir, GaugePressure, MassDensity, si,
+};
 
+use super::corners::EITHER_WAY;
 use super::flow::Air;
 
 /// Pa in a psi, for the ranges that are kept in psi.
@@ -40,6 +44,17 @@ pub struct PlantMachine<'c> {
     pub max_pressure: Option<f64>,
 }
 
+/// Which lines of a plant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lines {
+    /// Every run.
+    Runs,
+    /// The runs of an option's airline statement of that number.
+    Of(usize),
+    /// The line from the compressors to the manifold.
+    Trunk,
+}
+
 /// A length of airline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlantLine {
@@ -47,6 +62,51 @@ pub struct PlantLine {
     pub bore: f64,
     /// Length, m.
     pub length: f64,
+    /// Whether the bore is the size it is sold by, which nobody measured.
+    pub nominal: bool,
+}
+
+impl PlantLine {
+    /// Its bore under the assumptions of one calculation, m.
+    fn bore_under(&self, values: &Values) -> f64 {
+        let tolerance = if self.nominal {
+            Name::BoreNominal
+        } else {
+            Name::Bore
+        };
+        self.bore * values[tolerance]
+    }
+}
+
+/// The least air a diffuser works with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Least {
+    /// As its working range says, kg/s.
+    Stated(f64),
+    /// It states one flow, kg/s, and the least is a usual share of that.
+    Share(f64, Name),
+    /// Nothing is stated: any air will do.
+    Unstated,
+}
+
+impl Least {
+    /// In kg/s, under the assumptions of one calculation.
+    pub fn under(self, values: &Values) -> Option<f64> {
+        match self {
+            Least::Stated(least) => Some(least),
+            Least::Share(flow, share) => Some(flow * values[share]),
+            Least::Unstated => None,
+        }
+    }
+}
+
+/// How much warmer than the site the compressors draw their air in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum InletRise {
+    /// As the heat in the cabinet and its fan come to, or not at all without a cabinet, K.
+    Known(f64),
+    /// The cabinet's fan isn't stated.
+    Unknown,
 }
 
 /// Diffusers that lie alike, and the run to them.
@@ -70,10 +130,12 @@ pub struct PlantOutlet<'c> {
     pub lines: Vec<PlantLine>,
     /// Whether its run has a barbed end.
     pub barbed: bool,
-    /// Least air for one of it, kg/s.
-    pub least: Option<f64>,
-    /// Most air for one of it, kg/s.
-    pub most: Option<f64>,
+    /// Least air for one of it, counted in the site's dry air.
+    pub(super) least: Least,
+    /// Most air for one of it, kg/s, counted likewise.
+    pub(super) most: Option<f64>,
+    /// Whether its range is one of volumes, which are those the machine draws in.
+    pub(super) by_volume: bool,
     /// Wet pressure by amount of air, (kg/s, Pa); nothing if it isn't stated.
     pub(super) loss: Option<Vec<(f64, f64)>>,
     /// Check valves between manifold and water: how many, and the sum of the stated openings, Pa.
@@ -142,6 +204,8 @@ pub struct Plant<'c> {
     pub(super) flow_times: f64,
     /// The air around.
     pub site: Air,
+    /// How much warmer the compressors draw it in.
+    pub inlet_rise: InletRise,
     /// Water temperature, K.
     pub water: f64,
     /// Whether every diffuser has a depth: its own or one it was set to.
@@ -183,24 +247,24 @@ impl<'c> Plant<'c> {
     /// The same with every run of length `length` m, its segments in proportion.
     #[must_use]
     pub fn with_run(self, length: f64) -> Plant<'c> {
-        self.with_run_of(None, length)
+        self.with_length(Lines::Runs, length)
     }
 
-    /// The same for the runs of one airline statement; without a number for all.
+    /// The same with `part` of length `length` m, its segments in proportion.
     #[must_use]
-    pub fn with_run_of(mut self, laid_by: Option<usize>, length: f64) -> Plant<'c> {
-        for outlet in &mut self.outlets {
-            if laid_by.is_some() && outlet.laid_by != laid_by {
-                continue;
+    pub fn with_length(mut self, part: Lines, length: f64) -> Plant<'c> {
+        match part {
+            Lines::Trunk => stretch(&mut self.trunk, length),
+            Lines::Runs => {
+                for outlet in &mut self.outlets {
+                    stretch(&mut outlet.lines, length);
+                }
             }
-            let whole = outlet.run_length();
-            let pieces = outlet.lines.len().max(1) as f64;
-            for line in &mut outlet.lines {
-                line.length = if whole > 0.0 {
-                    line.length * length / whole
-                } else {
-                    length / pieces
-                };
+            Lines::Of(by) => {
+                let laid = self.outlets.iter_mut();
+                for outlet in laid.filter(|outlet| outlet.laid_by == Some(by)) {
+                    stretch(&mut outlet.lines, length);
+                }
             }
         }
         self
@@ -212,23 +276,16 @@ impl<'c> Plant<'c> {
         for outlet in &mut self.outlets {
             for line in &mut outlet.lines {
                 line.bore = bore;
+                line.nominal = true;
             }
         }
         self
     }
 
-    /// The same with the runs of one airline statement at no length, barbs and all: what a run's cost
-    /// in flow is counted from. Without a number all runs.
+    /// The same without any length of `part`, barbs and all: what its cost in flow is counted from.
     #[must_use]
-    pub fn without_run(mut self, laid_by: Option<usize>) -> Plant<'c> {
-        for outlet in &mut self.outlets {
-            if laid_by.is_none() || outlet.laid_by == laid_by {
-                for line in &mut outlet.lines {
-                    line.length = 0.0;
-                }
-            }
-        }
-        self
+    pub fn without(self, part: Lines) -> Plant<'c> {
+        self.with_length(part, 0.0)
     }
 
     /// The same with one run of the outlet numbered `at` shut; nothing where there is only one.
@@ -285,11 +342,11 @@ impl<'c> Plant<'c> {
         self
     }
 
-    /// The same with machines of `factor` times the flow; nothing where that can't be built.
+    /// The same with machines of `factor` times the flow.
     #[must_use]
-    pub fn with_flow_times(mut self, factor: f64) -> Option<Plant<'c>> {
+    pub fn with_flow_times(mut self, factor: f64) -> Plant<'c> {
         self.flow_times *= factor;
-        Some(self)
+        self
     }
 
     /// The same with a hole at the manifold that lets off `share` of the open flow at the machines' greatest
@@ -355,13 +412,41 @@ impl<'c> Plant<'c> {
             .flatten()
     }
 
-    /// The least diffuser's least air, as the network counts it, kg/s.
-    pub fn least(&self) -> Option<f64> {
-        self.outlets
-            .iter()
-            .map(|outlet| outlet.least)
-            .reduce(|a, b| Some(a?.max(b?)))
-            .flatten()
+    /// Least and most air of one diffuser of an outlet, kg/s; nothing where any air will do.
+    pub fn working(&self, outlet: &PlantOutlet, values: &Values) -> (Option<f64>, Option<f64>) {
+        let drawn_in = if outlet.by_volume {
+            self.inlet_density(values).value / self.site.density.value
+        } else {
+            1.0
+        };
+        (
+            outlet.least.under(values).map(|least| least * drawn_in),
+            outlet.most.map(|most| most * drawn_in),
+        )
+    }
+
+    /// What must be sought at both ends: see [`EITHER_WAY`].
+    pub fn turns(&self) -> &'static [&'static [Name]] {
+        let evened = self.has_valves
+            && self
+                .outlets
+                .iter()
+                .all(|outlet| outlet.least != Least::Unstated);
+        if self.is_even() || evened {
+            &[]
+        } else {
+            EITHER_WAY
+        }
+    }
+
+    /// Mass of dry air in what the compressors draw in, kg/m3: moist, and as warm as the cabinet makes it.
+    pub fn inlet_density(&self, values: &Values) -> MassDensity {
+        let rise = match self.inlet_rise {
+            InletRise::Known(rise) => rise,
+            InletRise::Unknown => values[Name::InletRise],
+        };
+        let warm = si::kelvins(self.site.temperature + rise);
+        atmosphere::dry_air_in_moist(self.site.pressure, warm, values[Name::Humidity]).value
     }
 
     /// Whether a machine states no curve, so that only bounds of its flow are known.
@@ -388,18 +473,16 @@ impl<'c> Plant<'c> {
         let water = si::kelvins(self.water);
         let surroundings = Surroundings {
             ambient: self.site.pressure,
-            inlet_density: self.site.density,
+            inlet_density: self.inlet_density(values),
             water_density: head::water_density(water).value,
         };
         let mut machines = Vec::with_capacity(self.machines.len());
         for machine in &self.machines {
-            let model = if values[Name::AltitudeModel] < 0.5 {
-                AltitudeModel::Ratio {
-                    taken_at: machine.taken_in.pressure,
-                }
-            } else {
-                AltitudeModel::Gauge
-            };
+            let model = altitude_model(
+                values[Name::AltitudeModel],
+                machine.taken_in.pressure,
+                self.site.pressure,
+            );
             let flow = values[Name::CurveTolerance] * self.flow_times;
             let curve = match &machine.at_least {
                 None => &machine.curve,
@@ -471,7 +554,7 @@ impl<'c> Plant<'c> {
         values: &Values,
     ) -> Result<(), Refusal> {
         let water = si::kelvins(self.water);
-        let bore = |line: &PlantLine| si::metres(line.bore * values[Name::Bore]);
+        let bore = |line: &PlantLine| si::metres(line.bore_under(values));
         let barbs = values[Name::BarbsPerLine] / 2.0;
         let barb = |line: &PlantLine| {
             let loss = MinorLoss::barbs(barbs, bore(line), barb_ratio(line.bore), water)?;
@@ -531,6 +614,31 @@ impl<'c> Plant<'c> {
             Some(kv) => valve.with_valve(ControlValve::from_kv(kv, si::kelvins(self.water))?),
             None => valve,
         }))
+    }
+}
+
+/// A curve's model between the two: 0 keeps the flow at the same pressure ratio, 1 at the same gauge pressure;
+/// between them as if the curve had been taken so far on the way to the site.
+fn altitude_model(place: f64, taken_at: AbsolutePressure, site: AbsolutePressure) -> AltitudeModel {
+    if place >= 1.0 {
+        return AltitudeModel::Gauge;
+    }
+    let (taken_at, site) = (taken_at.value(), site.value());
+    AltitudeModel::Ratio {
+        taken_at: AbsolutePressure::pascals(taken_at + place * (site - taken_at)),
+    }
+}
+
+/// Makes lines in series `length` m long together, in proportion.
+fn stretch(lines: &mut [PlantLine], length: f64) {
+    let whole: f64 = lines.iter().map(|line| line.length).sum();
+    let pieces = lines.len().max(1) as f64;
+    for line in lines {
+        line.length = if whole > 0.0 {
+            line.length * length / whole
+        } else {
+            length / pieces
+        };
     }
 }
 

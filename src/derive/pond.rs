@@ -1,12 +1,13 @@
 //! What the air does to the water: how far it stirs, how much it lifts, what it keeps mixed.
 
-use crate::assumptions::{Name, Values};
-use crate::catalog::{Basin, Figure};
+use crate::assumptions::{Assumptions, Name, Values};
+use crate::catalog::{Basin, Catalog, Figure, Given, Package, Plain};
 use crate::physics::mixing::{self, AirPerArea};
 use crate::physics::network::Duty;
-use crate::physics::plume::{self, PlumeConstants};
+use crate::physics::plume::{self, Plume, PlumeConstants};
 use crate::physics::rising_air::Column;
-use crate::physics::{Breach, Checked, reach, turnover};
+use crate::physics::{Breach, Checked, reach, surface_velocity, turnover};
+use crate::units::math;
 use crate::units::quantity::{AbsolutePressure, AirAmount, Length, si};
 
 use super::plant::Plant;
@@ -15,13 +16,51 @@ use super::plant::Plant;
 /// beside the source's radius, which is one.
 const FROUDE: f64 = 1.6;
 
+/// Share of its momentum that a plume's water keeps where it turns along the surface; not a range of its own
+/// because the speed it is held to is one.
+const KEPT: f64 = 0.8;
+
+/// The pond as the catalog states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// Shape of its bottom.
+    pub basin: Basin,
+    /// Length over width, where it is stated.
+    pub length_to_width: Option<f64>,
+    /// Share of the day that the machine runs.
+    pub share_of_day: f64,
+}
+
+impl Setting {
+    /// The pond of a package, for a promise of it where that states its own running hours.
+    pub fn of(catalog: &Catalog, package: &Package, promise: Option<&Figure>) -> Setting {
+        let site = &catalog.site;
+        Setting {
+            basin: site.basin(),
+            length_to_width: site.shape.known().map(|shape| shape.value),
+            share_of_day: hours_a_day(catalog, package, promise) / 24.0,
+        }
+    }
+}
+
+/// Running hours a day: the promise's own, else the package's, else the site's, else all of them.
+pub fn hours_a_day(catalog: &Catalog, package: &Package, promise: Option<&Figure>) -> f64 {
+    let given = |hours: &Given<Plain<f64>>| hours.known().map(|hours| hours.value);
+    promise
+        .and_then(|figure| figure.conditions.hours_per_day)
+        .or(given(&package.hours_per_day))
+        .or(given(&catalog.site.hours_per_day))
+        .unwrap_or(24.0)
+        .clamp(0.0, 24.0)
+}
+
 /// The diffusers of a plant with the air each gets.
 #[derive(Debug, Clone)]
 pub struct Pond {
     /// Alike diffusers.
     pub diffusers: Vec<Stirring>,
-    /// Shape of the pond.
-    pub basin: Basin,
+    /// The pond they lie in.
+    pub setting: Setting,
     /// Depth that the pond's volume is counted with, m.
     pub depth: f64,
     /// Pressure of the air over it.
@@ -35,41 +74,88 @@ pub struct Pond {
 pub struct Stirring {
     /// How many.
     pub count: f64,
-    /// Depth of the bubbles, m.
+    /// Depth of the bubbles, m, at the greatest depth they may lie at.
     pub depth: f64,
+    /// Whether that depth is their own; else they lie where the basin has them.
+    pub own_depth: bool,
     /// Air for each, kg/s.
     pub amount: f64,
-    /// Radius the bubbles start from, m, where it is stated.
+    /// Radius of the area that gives off bubbles, m, where it is stated.
     pub source_radius: Option<f64>,
 }
 
+/// What the plumes do at the surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lifted {
+    /// Water that they bring up while the machine runs, m3/s.
+    pub water: f64,
+    /// Area within which the water along the surface keeps the speed that counts as stirred, m2.
+    pub rim_area: f64,
+    /// Equations used outside their range.
+    pub breaches: Vec<Breach>,
+}
+
+/// From this depth on, in m, a pond layers for days: air that keeps it mixed is a criterion then, and a start by
+/// stages is advised.
+pub use crate::physics::mixing::LAYERED_FROM as LAYERS_FROM;
+
 impl Pond {
     /// The pond of a plant at a duty point; nothing where the duty point isn't known.
-    pub fn of(plant: &Plant, duty: &Duty, basin: Basin) -> Option<Pond> {
+    pub fn of(plant: &Plant, duty: &Duty, setting: Setting) -> Option<Pond> {
         if duty.outlets.is_empty() {
             return None;
         }
         let diffusers = duty
             .outlets
             .iter()
-            .map(|outlet| Stirring {
-                count: outlet.count,
-                depth: outlet.depth.value,
-                amount: outlet.amount.value(),
-                source_radius: plant.outlets[outlet.label]
-                    .part
-                    .source_radius
-                    .known()
-                    .map(Figure::si),
+            .map(|outlet| {
+                let of = &plant.outlets[outlet.label];
+                Stirring {
+                    count: outlet.count,
+                    depth: outlet.depth.value,
+                    own_depth: of.own_depth.is_some(),
+                    amount: outlet.amount.value(),
+                    source_radius: of.part.source_radius.known().map(Figure::si),
+                }
             })
             .collect();
         Some(Pond {
             diffusers,
-            basin,
+            setting,
             depth: plant.deepest(),
             ambient: plant.site.pressure,
             water: plant.water,
         })
+    }
+
+    /// How many diffusers there are.
+    pub fn count(&self) -> f64 {
+        self.diffusers.iter().map(|one| one.count).sum()
+    }
+
+    /// Depth of the bubbles of alike diffusers as they lie in the basin, m.
+    ///
+    /// One diffuser lies at the greatest depth. Several without depths of their own share the pond out, and
+    /// `diffuser-depth` says how far from the greatest depth that puts them.
+    pub fn lies_at(&self, one: &Stirring, values: &Values) -> f64 {
+        let sharing: f64 = self
+            .diffusers
+            .iter()
+            .filter(|other| !other.own_depth)
+            .map(|other| other.count)
+            .sum();
+        if one.own_depth || sharing < 2.0 {
+            return one.depth;
+        }
+        let spread = depth_of_shares(sharing, self.setting.basin);
+        one.depth * (spread + (1.0 - spread) * values[Name::DiffuserDepth].clamp(0.0, 1.0))
+    }
+
+    /// Share of the stirred circles that counts as pond: less in a long one.
+    pub fn coverage(&self, values: &Values) -> f64 {
+        let stated = self.setting.length_to_width;
+        let elongation = stated.map_or(1.0, |ratio| reach::elongation(ratio, self.count()));
+        values[Name::Coverage] * elongation
     }
 
     /// All the air that reaches the water, kg/s.
@@ -82,55 +168,89 @@ impl Pond {
 
     /// Area in m2 that the diffusers reach. One without air reaches nothing.
     pub fn reach_area(&self, values: &Values) -> Checked<f64> {
-        let depths: Vec<Length> = self.wet_depths();
-        let coverage = values[Name::Coverage];
-        reach::reach_area(&depths, coverage, values[Name::ReachPerDepth]).map(|area| area.value)
+        let depths = self.wet_depths(values);
+        reach::reach_area(&depths, self.coverage(values), values[Name::ReachPerDepth])
+            .map(|area| area.value)
     }
 
-    /// Depths that each diffuser would have to stir for `area` m2.
-    pub fn reach_needed(&self, area: f64, coverage: f64) -> Option<f64> {
-        let depths = self.wet_depths();
+    /// Depths that each diffuser would have to stir for `area` m2, by the coverage of `values`.
+    pub fn reach_needed(&self, area: f64, values: &Values) -> Option<f64> {
+        let depths = self.wet_depths(values);
+        let coverage = self.coverage(values);
         let needed = reach::reach_per_depth_needed(si::square_metres(area), &depths, coverage);
         needed.map(|checked| checked.value)
     }
 
-    fn wet_depths(&self) -> Vec<Length> {
+    fn wet_depths(&self, values: &Values) -> Vec<Length> {
         let wet = self.diffusers.iter().filter(|one| one.amount > 0.0);
-        wet.flat_map(|one| std::iter::repeat_n(si::metres(one.depth), one.count as usize))
-            .collect()
+        wet.flat_map(|one| {
+            let depth = si::metres(self.lies_at(one, values));
+            std::iter::repeat_n(depth, one.count as usize)
+        })
+        .collect()
     }
 
-    /// Water in m3/s that the plumes bring to the surface.
-    pub fn water_lifted(&self, values: &Values) -> Checked<f64> {
-        let mut sum = 0.0;
-        let mut breaches: Vec<Breach> = Vec::new();
+    /// What the plumes do at the surface.
+    pub fn lifted(&self, values: &Values) -> Lifted {
+        let mut lifted = Lifted {
+            water: 0.0,
+            rim_area: 0.0,
+            breaches: Vec::new(),
+        };
+        let rim = si::metres_per_second(values[Name::RimSpeed]);
         for one in &self.diffusers {
-            let constants = PlumeConstants {
-                entrainment: values[Name::Entrainment],
-                bubble_spread: values[Name::BubbleSpread],
-                slip: si::metres_per_second(values[Name::Slip]),
-                momentum_amplification: values[Name::MomentumAmplification],
-                source_radius: si::metres(one.source_radius.unwrap_or(values[Name::SourceRadius])),
-                froude: FROUDE,
-            };
-            let column = Column {
-                depth: si::metres(one.depth),
-                ambient: self.ambient,
-                temperature: si::kelvins(self.water),
-            };
-            let air = AirAmount::kilograms_per_second(one.amount);
-            let plume = plume::plume(air, &column, &constants).gather(&mut breaches);
-            sum += one.count * plume.water.value;
+            let plume = self.plume(one, values).gather(&mut lifted.breaches);
+            lifted.water += one.count * plume.water.value;
+            let radius = surface_velocity::distance_of(plume.momentum, KEPT, rim);
+            let radius = radius.map_or(0.0, |checked| checked.value.value);
+            lifted.rim_area += one.count * std::f64::consts::PI * radius * radius;
         }
+        lifted
+    }
+
+    /// The plume of one of alike diffusers.
+    fn plume(&self, one: &Stirring, values: &Values) -> Checked<Plume> {
+        // A stated radius says how wide the bubbles may start, not that they start at full speed over all
+        // of it: the range from a point to the widest is scaled to it.
+        let widest = Assumptions::builtin()[Name::SourceRadius].favourable;
+        let share = values[Name::SourceRadius] / widest;
+        let radius = one
+            .source_radius
+            .map_or(values[Name::SourceRadius], |stated| {
+                stated * share.clamp(0.0, 1.0)
+            });
+        let constants = PlumeConstants {
+            entrainment: values[Name::Entrainment],
+            bubble_spread: values[Name::BubbleSpread],
+            slip: si::metres_per_second(values[Name::Slip]),
+            momentum_amplification: values[Name::MomentumAmplification],
+            source_radius: si::metres(radius),
+            froude: FROUDE,
+        };
+        let column = Column {
+            depth: si::metres(self.lies_at(one, values)),
+            ambient: self.ambient,
+            temperature: si::kelvins(self.water),
+        };
+        plume::plume(
+            AirAmount::kilograms_per_second(one.amount),
+            &column,
+            &constants,
+        )
+    }
+
+    /// Water in m3/s that the plumes bring to the surface while the machine runs.
+    pub fn water_lifted(&self, values: &Values) -> Checked<f64> {
+        let lifted = self.lifted(values);
         Checked {
-            value: sum,
-            breaches,
+            value: lifted.water,
+            breaches: lifted.breaches,
         }
     }
 
     /// Mean depth over greatest depth.
     pub fn mean_depth_ratio(&self, values: &Values) -> f64 {
-        values[match self.basin {
+        values[match self.setting.basin {
             Basin::Flat => Name::MeanDepthFlat,
             Basin::Bowl => Name::MeanDepthBowl,
             Basin::Cone => Name::MeanDepthCone,
@@ -143,30 +263,28 @@ impl Pond {
         turnover::volume(si::square_metres(area), si::metres(self.depth), ratio).value
     }
 
-    /// Turnovers of `volume` m3 a day.
+    /// Turnovers of `volume` m3 a day, in the hours the machine runs.
     pub fn turnovers_a_day(&self, volume: f64, values: &Values) -> Checked<f64> {
         self.water_lifted(values).map(|water| {
             let rate = turnover::turnover_rate(
-                si::cubic_metres_per_second(water),
+                si::cubic_metres_per_second(water * self.setting.share_of_day),
                 si::cubic_metres(volume),
             );
             rate.map_or(0.0, |rate| rate.value * 86_400.0)
         })
     }
 
-    /// Area in m2 whose volume is turned over so many times a day.
-    pub fn turnover_area(&self, a_day: f64, values: &Values) -> Checked<f64> {
+    /// Area in m2 whose volume `lifted` m3/s turn over so many times a day, in the hours the machine runs.
+    pub fn turnover_area(&self, lifted: f64, a_day: f64, values: &Values) -> f64 {
         let ratio = self.mean_depth_ratio(values);
-        self.water_lifted(values).map(|water| {
-            let depth = self.depth.max(1e-9);
-            water * 86_400.0 / (a_day * ratio * depth)
-        })
+        let depth = self.depth.max(1e-9);
+        lifted * self.setting.share_of_day * 86_400.0 / (a_day * ratio * depth)
     }
 
-    /// Area in m2 that the air keeps mixed at `needed` scfm/acre.
+    /// Area in m2 that the air of a day keeps mixed at `needed` scfm/acre.
     pub fn mixing_area(&self, needed: f64) -> f64 {
         let needed = AirPerArea::kilograms_per_second_and_square_metre(scfm_per_acre(needed));
-        let air = AirAmount::kilograms_per_second(self.air());
+        let air = AirAmount::kilograms_per_second(self.air() * self.setting.share_of_day);
         mixing::mixing_area(air, needed, si::metres(self.depth))
             .map_or(0.0, |area| area.value.value)
     }
@@ -174,7 +292,23 @@ impl Pond {
     /// Whether the pond is deep enough for the air that keeps it mixed to be a criterion of its own,
     /// and not only advice.
     pub fn mixing_applies(&self) -> bool {
-        self.depth >= 3.0
+        self.depth >= LAYERS_FROM
+    }
+}
+
+/// Depth over the greatest at the middle of each of `count` equal sectors of a round pond.
+///
+/// The middle of a sector of angle `2 pi / n` lies `r = (2/3) sin(pi/n) / (pi/n)` of the radius out (its
+/// centroid); there a bowl (a paraboloid) is `1 - r^2` deep, a cone `1 - r`, a flat bottom 1.
+///
+/// - Check values: two in a bowl 0.820, four 0.640; two in a cone 0.576.
+fn depth_of_shares(count: f64, basin: Basin) -> f64 {
+    let angle = std::f64::consts::PI / count.max(1.0);
+    let out = 2.0 / 3.0 * math::sin(angle) / angle;
+    match basin {
+        Basin::Flat => 1.0,
+        Basin::Bowl => 1.0 - out * out,
+        Basin::Cone => 1.0 - out,
     }
 }
 
@@ -184,4 +318,25 @@ pub const ACRE: f64 = 4_046.856_422_4;
 /// scfm/acre in kg/(s m2).
 pub fn scfm_per_acre(x: f64) -> f64 {
     x * crate::physics::diffuser::SCFM / ACRE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_a_basin_lie_where_geometry_puts_them() {
+        for (count, basin, depth) in [
+            (1.0, Basin::Bowl, 1.0),
+            (2.0, Basin::Bowl, 0.820),
+            (4.0, Basin::Bowl, 0.640),
+            (2.0, Basin::Cone, 0.576),
+            (7.0, Basin::Flat, 1.0),
+        ] {
+            assert!(
+                (depth_of_shares(count, basin) - depth).abs() < 5e-4,
+                "{count} {basin:?}"
+            );
+        }
+    }
 }

@@ -112,6 +112,8 @@ pub fn rating(catalog: &Catalog) -> Rating {
             .map_or(usual, |(figure, unit)| unit.from_si(figure.si()))
     };
     Rating {
+        coverage: usual.coverage,
+        transfer: usual.transfer,
         reach_per_depth: number(&stated.reach_per_depth, usual.reach_per_depth),
         turnovers_per_day: number(&stated.turnovers_per_day, usual.turnovers_per_day),
         mixing_air: figure(&stated.mixing_air, "scfm/acre", usual.mixing_air),

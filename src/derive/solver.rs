@@ -9,7 +9,7 @@ use crate::physics::throttle::even;
 use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, si};
 
-use super::corners::{AIR_SIDE, Corner};
+use super::corners::{AIR_SIDE, Corner, turned};
 use super::plan::Plan;
 use super::plant::Plant;
 
@@ -40,6 +40,13 @@ pub struct Solver<'c> {
 pub struct Settled {
     /// With every valve open.
     pub duty: Duty,
+    /// The least air of each outlet of the plant under the values it was solved with, kg/s; 0 where any
+    /// air will do.
+    pub least: Vec<f64>,
+    /// The most air of each outlet, likewise; nothing where none is too much.
+    pub most: Vec<Option<f64>>,
+    /// Dry air in what the machines draw in, kg/m3: what a volume of free air is counted by.
+    pub inlet_density: f64,
     /// With valves set so that every diffuser gets its least, where branches differ and have
     /// valves.
     pub throttled: Option<Throttled>,
@@ -116,6 +123,20 @@ impl<'c> Solver<'c> {
         known.shrink_to_fit();
     }
 
+    /// The duty points that between them hold what a corner stands for: one where branches are alike or
+    /// have valves, else one for each way of turning what is lost in the lines.
+    pub fn corners(&self, corner: Corner) -> impl Iterator<Item = Arc<Settled>> {
+        let turns = if corner == Corner::Central {
+            &[]
+        } else {
+            self.plant.turns()
+        };
+        turned(&self.assumptions, corner.end(), turns, &self.depends())
+            .filter_map(|values| self.at(&values))
+            .collect::<Vec<_>>()
+            .into_iter()
+    }
+
     /// The duty point at a corner.
     pub fn corner(&self, corner: Corner) -> Option<Arc<Settled>> {
         self.at(&corner.values(&self.assumptions))
@@ -132,25 +153,36 @@ impl<'c> Solver<'c> {
         if !plant.has_depth {
             return None;
         }
-        let (manifold, tolerances) = self.plan()?.under(values).ok()?;
+        let (manifold, tolerances) = self.plan()?.under(plant, values).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
         let duty = laid.solve().ok()?;
+        let outlets = plant.outlets.iter();
+        let (least, most): (Vec<Option<f64>>, Vec<Option<f64>>) =
+            outlets.map(|outlet| plant.working(outlet, values)).unzip();
         let throttled = (plant.has_valves && !plant.is_even())
-            .then(|| throttle(plant, &laid.network().ok()?, &duty))
+            .then(|| throttle(plant, &least, &laid.network().ok()?, &duty))
             .flatten();
-        Some(Settled { duty, throttled })
+        Some(Settled {
+            duty,
+            least: least.iter().map(|least| least.unwrap_or(0.0)).collect(),
+            most,
+            inlet_density: plant.inlet_density(values).value,
+            throttled,
+        })
     }
 
     /// Valve settings that give every diffuser the same multiple of its least air, at central values;
     /// nothing where that isn't known.
     pub fn evened(&self) -> Option<Vec<Setting>> {
         let plant = &self.plant;
-        let network = plant.network(&self.assumptions.central()).ok()?;
+        let central = self.assumptions.central();
+        let network = plant.network(&central).ok()?;
         // Without a stated least, alike shares are what evens them.
         let needs: Vec<AirAmount> = plant
             .outlets
             .iter()
-            .map(|outlet| AirAmount::kilograms_per_second(outlet.least.unwrap_or(1e-4)))
+            .map(|outlet| plant.working(outlet, &central).0.unwrap_or(1e-4))
+            .map(AirAmount::kilograms_per_second)
             .collect();
         let evened = even(&network, &needs, si::kelvins(plant.water)).ok()?;
         if evened.beyond_curve || evened.scale <= 0.0 {
@@ -210,8 +242,22 @@ impl<'c> Solver<'c> {
         let lines = !plant.trunk.is_empty() || plant.outlets.iter().any(|o| o.run_length() > 0.0);
         let barbed = plant.trunk_barbed || plant.outlets.iter().any(|o| o.barbed);
         add(Name::BarbsPerLine, lines && barbed);
-        add(Name::Bore, lines);
+        let laid = || {
+            let runs = plant.outlets.iter().flat_map(|outlet| &outlet.lines);
+            plant.trunk.iter().chain(runs)
+        };
+        add(Name::Bore, laid().any(|line| !line.nominal));
+        add(Name::BoreNominal, laid().any(|line| line.nominal));
         add(Name::Friction, lines);
+        add(Name::Humidity, true);
+        add(
+            Name::InletRise,
+            plant.inlet_rise == super::plant::InletRise::Unknown,
+        );
+        for share in [Name::LeastFlowFine, Name::LeastFlowCoarse] {
+            let takes = |outlet: &super::plant::PlantOutlet| matches!(outlet.least, super::plant::Least::Share(_, of) if of == share);
+            add(share, plant.outlets.iter().any(takes));
+        }
         let moved =
             |machine: &super::plant::PlantMachine| machine.taken_in.pressure != plant.site.pressure;
         add(Name::PlateBound, plant.is_bounded());
@@ -221,11 +267,15 @@ impl<'c> Solver<'c> {
 }
 
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.
-fn throttle(plant: &Plant, network: &Network, duty: &Duty) -> Option<Throttled> {
-    let needs: Option<Vec<AirAmount>> = plant
-        .outlets
+fn throttle(
+    plant: &Plant,
+    least: &[Option<f64>],
+    network: &Network,
+    duty: &Duty,
+) -> Option<Throttled> {
+    let needs: Option<Vec<AirAmount>> = least
         .iter()
-        .map(|outlet| outlet.least.map(AirAmount::kilograms_per_second))
+        .map(|least| least.map(AirAmount::kilograms_per_second))
         .collect();
     let evened = even(network, &needs?, si::kelvins(plant.water)).ok()?;
     // Off the curve nothing is known to give them their least.
@@ -257,9 +307,9 @@ impl Settled {
 
     /// The diffuser that gets least of what it needs: its number, its air and its least, kg/s. With
     /// valves, what they can give it. Nothing beyond the curve.
-    pub fn least_fed(&self, plant: &Plant) -> Option<(usize, f64, f64)> {
+    pub fn least_fed(&self) -> Option<(usize, f64, f64)> {
         let fed = self.duty.outlets.iter().map(|outlet| {
-            let least = plant.outlets[outlet.label].least.unwrap_or(0.0);
+            let least = self.least[outlet.label];
             let amount = match self.throttled {
                 Some(throttled) => outlet.amount.value().max(throttled.share * least),
                 None => outlet.amount.value(),
@@ -277,11 +327,11 @@ impl Settled {
         fed.min_by(|a, b| share(a).total_cmp(&share(b)))
     }
 
-    /// Free air at all diffusers together, m3/s; nothing beyond the curve.
-    pub fn delivered(&self, plant: &Plant) -> Option<f64> {
+    /// Free air at all diffusers together, m3/s, as the machines draw it in; nothing beyond the curve.
+    pub fn delivered(&self) -> Option<f64> {
         match self.duty.outcome {
             Outcome::BeyondCurve { .. } => None,
-            _ => Some(self.duty.amount.free_air(plant.site.density).value()),
+            _ => Some(self.duty.amount.value() / self.inlet_density),
         }
     }
 

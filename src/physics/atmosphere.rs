@@ -82,8 +82,8 @@ pub fn standard_pressure(altitude: Length) -> Checked<AbsolutePressure> {
 pub static SATURATION_PRESSURE: Equation = Equation {
     name: "saturation vapour pressure",
     formula: "p_sat = 610.94 exp(17.625 t/(t + 243.04)), t in degC",
-    source: "Magnus form with the constants of Alduchov and Eskridge, J. Appl. Meteorol. 35 (1996)",
-    mark: Mark::FromMemory,
+    source: "Magnus form with the constants of Alduchov and Eskridge, J. Appl. Meteorol. 35 (1996) 601-609, doi 10.1175/1520-0450(1996)035<0601:IMFAOS>2.0.CO;2 (constants read in public codes that cite it)",
+    mark: Mark::Published,
     ranges: &[Range {
         quantity: "temperature",
         low: 233.15,

@@ -623,8 +623,8 @@ pub fn clearance_efficiency(clearance: f64, ratio: f64, exponent: f64) -> super:
 pub static FREQUENCY_LAWS: Equation = Equation {
     name: "machine at another mains frequency",
     formula: "q2/q1 = f2/f1, dp2/dp1 = (f2/f1)^2, W2/W1 = (f2/f1)^3",
-    source: "similarity laws of rotating machines, from memory",
-    mark: Mark::FromMemory,
+    source: "similarity: speed goes with the frequency, flow with speed, pressure with its square; that slip and leaks change nothing is a judgement",
+    mark: Mark::Judgement,
     ranges: &[Range {
         quantity: "frequency ratio",
         low: 0.8,

@@ -38,8 +38,8 @@ pub static DIFFUSER_LOSS: Equation = Equation {
 pub static DEFAULT_DIFFUSER_LOSS: Equation = Equation {
     name: "diffuser loss where none is stated",
     formula: "dp = 0.30 psi + 0.04 psi/scfm q",
-    source: "within the ranges of EPA/625/1-89/023 and WEF MOP 8, from memory",
-    mark: Mark::FromMemory,
+    source: "judgement of this project, within what EPA/625/1-89/023 and WEF MOP 8 print for new diffusers (from memory)",
+    mark: Mark::Judgement,
     ranges: &[Range {
         quantity: "amount of air",
         low: 0.0,
@@ -257,8 +257,8 @@ impl DiffuserLoss {
 pub static CAPILLARY_PRESSURE: Equation = Equation {
     name: "capillary pressure of a pore",
     formula: "dp = 4 sigma/d, sigma = 0.0728 N/m",
-    source: "Young and Laplace; surface tension of water at 20 degC from memory",
-    mark: Mark::FromMemory,
+    source: "Young and Laplace; surface tension of water at 20 degC of IAPWS R1-76(2014), by the library iapws 1.5.5",
+    mark: Mark::Published,
     ranges: &[Range {
         quantity: "pore diameter",
         low: 1e-6,
@@ -336,8 +336,8 @@ pub static DIFFUSER_BANDS: [DiffuserBand; 5] = [
     DiffuserBand {
         kind: "bonded-silica stone",
         loss: (2_300.0, 2_600.0),
-        source: "a trade magazine of aquaculture: about 10 in of water",
-        mark: Mark::Published,
+        source: "judgement of this project: about 10 in of water",
+        mark: Mark::Judgement,
     },
     DiffuserBand {
         kind: "coarse orifice",

@@ -153,7 +153,8 @@ fn sixteenth_power(x: f64) -> f64 {
 ///
 /// Below 2000 and above 4000 formulas and tests agree within 3 %. Between, the flow may
 /// be still laminar (64/Re) or already turbulent (Blasius, 0.3164 Re^−0.25), whichever
-/// the inlet and the bends decide. The 3 % are judgement; the two laws are from memory.
+/// the inlet and the bends decide. The 3 % are judgement; the two laws stand in the library
+/// fluids 1.3.1. McKeon et al. 2004 measured both branches: see `tests/published/validation.md`.
 pub fn friction_band(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
     if !(2000.0..=4000.0).contains(&reynolds) {
         return (0.97, 1.03);
@@ -270,15 +271,22 @@ impl Line {
         Ok(self)
     }
 
-    /// The same with its bore and friction so many times; `inverse` and `fourth` are one over
-    /// the bore's factor and over its fourth power.
-    pub(super) fn scaled(self, bore: f64, inverse: f64, fourth: f64, friction: f64) -> Self {
+    /// The same with its bore `bore` times, `inverse` and `fourth` one over that and over its
+    /// fourth power, its L/D times the friction and its length so many times.
+    pub(super) fn scaled(
+        self,
+        bore: f64,
+        inverse: f64,
+        fourth: f64,
+        (slenderness, length): (f64, f64),
+    ) -> Self {
         Line {
             reynolds: self.reynolds * inverse,
             roughness: (self.roughness * inverse).min(ROUGHEST),
-            slenderness: self.slenderness * inverse * friction,
+            slenderness: self.slenderness * slenderness,
             square: self.square * fourth,
             bore: self.bore * bore,
+            length: self.length * length,
             ..self
         }
     }

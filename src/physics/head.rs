@@ -24,8 +24,8 @@ use crate::units::quantity::{Length, MassDensity, Pressure, ThermodynamicTempera
 pub static WATER_DENSITY: Equation = Equation {
     name: "density of fresh water",
     formula: "rho = (999.83952 + 16.945176 t - 7.9870401e-3 t2 - 46.170461e-6 t3 + 105.56302e-9 t4 - 280.54253e-12 t5)/(1 + 16.879850e-3 t)",
-    source: "Kell, J. Chem. Eng. Data 20 (1975); held against CoolProp 8.0.0 and gsw 3.6.23",
-    mark: Mark::FromMemory,
+    source: "Kell, Density, thermal expansivity, and compressibility of liquid water, J. Chem. Eng. Data 20 (1975), no. 1 (coefficients read in public codes that cite it); held against CoolProp 8.0.0 and gsw 3.6.23",
+    mark: Mark::Published,
     ranges: &[Range {
         quantity: "temperature",
         low: 273.15,
@@ -76,8 +76,13 @@ pub static WATER_HEAD: Equation = Equation {
 
 /// Pressure under `depth` of water; see [`WATER_HEAD`].
 pub fn water_head(density: MassDensity, depth: Length) -> Checked<Pressure> {
-    let head = density.value * GRAVITY * depth.value;
+    let head = weight_over(density, depth);
     WATER_HEAD.checked(&[depth.value], si::pascals(head))
+}
+
+/// The same in Pa, of a depth that was checked.
+pub(super) fn weight_over(density: MassDensity, depth: Length) -> f64 {
+    density.value * GRAVITY * depth.value
 }
 
 /// Depth of water whose weight a pressure holds: [`WATER_HEAD`] the other way.

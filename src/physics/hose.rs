@@ -141,8 +141,8 @@ fn linear(kilograms_per_metre: f64) -> LinearMassDensity {
 pub static THIN_WALL: Equation = Equation {
     name: "pressure of a thin-walled pipe",
     formula: "P = 2 S t/D",
-    source: "Barlow",
-    mark: Mark::FromMemory,
+    source: "equilibrium of half a ring with the pressure taken on the outside diameter (Barlow)",
+    mark: Mark::Exact,
     ranges: &[Range {
         quantity: "wall over outside diameter",
         low: 0.0,
@@ -160,8 +160,8 @@ pub static THIN_WALL: Equation = Equation {
 pub static MEAN_DIAMETER: Equation = Equation {
     name: "pressure of a plastic pipe",
     formula: "P = 2 S t/(D - t)",
-    source: "ASTM D2239 (its scope was read; the formula is from memory)",
-    mark: Mark::FromMemory,
+    source: "Moser, Buried Pipe Design, p. 206, equation 4.15, for ASTM D2241; with the bore in place of the outside diameter that of ASTM D2239",
+    mark: Mark::Published,
     ranges: &[Range {
         quantity: "wall over outside diameter",
         low: 0.0,
@@ -179,8 +179,8 @@ pub static MEAN_DIAMETER: Equation = Equation {
 pub static THICK_WALL: Equation = Equation {
     name: "pressure of a thick-walled pipe",
     formula: "P = S (D2 - d2)/(D2 + d2)",
-    source: "Lamé",
-    mark: Mark::FromMemory,
+    source: "elastic solution of a ring under inner pressure (Lamé), at the bore",
+    mark: Mark::Exact,
     ranges: &[Range {
         quantity: "wall over outside diameter",
         low: 0.0,

@@ -35,10 +35,10 @@ impl AirPerArea {
 pub static MIXING_AIR: Equation = Equation {
     name: "air that keeps a pond mixed",
     formula: "A = m / (m/A needed)",
-    source: "Lorenzen & Fast 1977, EPA-600/3-77-004: 9.2 m3/min for each km2 (value from memory); \
+    source: "Lorenzen & Fast 1977, EPA-600/3-77-004: 9.2 m3/min for each km2 (as a design guide quotes it); \
              falling short of it as the usual cause of failed mixing: Pastorok, Lorenzen & Ginn 1982 \
              (from memory), Cooke et al., Restoration and Management of Lakes and Reservoirs, ch. 19",
-    mark: Mark::FromMemory,
+    mark: Mark::Published,
     ranges: &[LAKES],
 };
 
@@ -50,10 +50,10 @@ const LAKES: Range = Range {
     unit: "m",
 };
 
-/// Depth from which a pond stays layered from day to day, m (judgement of this project).
-/// Shallower ones layer by day and turn over by night: fish ponds to 0.7 to 1 m on
+/// Depth from which a pond stays layered from day to day, m: judgement of this project, after the 8 ft from
+/// which a start by stages is advised (common practice). Shallower ones layer by day and turn over by night: fish ponds to 0.7 to 1 m on
 /// average (Chang & Ouyang 1988, Aquaculture 74:263-276, abstract).
-const LAYERED_FROM: f64 = 3.0;
+pub const LAYERED_FROM: f64 = 2.4;
 
 /// What a criterion may decide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +64,7 @@ pub enum Standing {
     Advises,
 }
 
-/// Whether the rule of air for each area decides at a depth: from 3 m on. Below 2 m it
+/// Whether the rule of air for each area decides at a depth: from [`LAYERED_FROM`] on. Below 2 m it
 /// hardly means anything, since no layer lasts the night there.
 pub fn standing(depth: Length) -> Standing {
     if depth.value >= LAYERED_FROM {
@@ -170,9 +170,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_rule_decides_from_three_metres_on() {
-        assert_eq!(standing(si::metres(2.99)), Standing::Advises);
-        assert_eq!(standing(si::metres(3.0)), Standing::Decides);
+    fn the_rule_decides_where_a_pond_stays_layered() {
+        assert_eq!(standing(si::metres(2.39)), Standing::Advises);
+        assert_eq!(standing(si::metres(2.4)), Standing::Decides);
         assert_eq!(standing(si::metres(f64::NAN)), Standing::Advises);
     }
 

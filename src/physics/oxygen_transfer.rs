@@ -35,7 +35,8 @@ impl TransferPerDepth {
 }
 
 /// 2.7 % a foot: the best of floors wholly covered with fine bubbles, in clean water
-/// (U.S. EPA/625/1-89/023, from memory). A few diffusers in a pond don't do better.
+/// (U.S. EPA/625/1-89/023, from memory). Newer diffusers reach 9.8 % a metre, 3.0 % a foot, in
+/// clean water (Behnisch, Schwarz & Wagner 2020); a few in a pond don't.
 pub const FULL_FLOOR_TRANSFER: TransferPerDepth = TransferPerDepth(0.027 / 0.3048);
 
 /// 4.6 % a foot: single bubbles of 2 mm in water at rest, by
@@ -46,7 +47,8 @@ pub const STILL_WATER_TRANSFER: TransferPerDepth = TransferPerDepth(0.046 / 0.30
 pub static TRANSFER_EFFICIENCY: Equation = Equation {
     name: "oxygen transfer efficiency",
     formula: "SOTE = e H, at most 0.9",
-    source: "fine pore 1.7 to 2.7 %/ft on full floors and 1.0 to 1.7 %/ft in spiral roll at 15 ft: \
+    source: "fine pore 8.5 to 9.8 %/m on well covered floors: Behnisch, Schwarz & Wagner 2020, Water Pract. \
+             Technol., doi 10.2166/wpt.2020.072 (abstract); 1.0 to 1.7 %/ft in spiral roll at 15 ft: \
              U.S. EPA/625/1-89/023; coarse bubbles 0.6 to 0.9 %/ft (both from memory)",
     mark: Mark::FromMemory,
     ranges: &[DEPTH, PER_DEPTH],
@@ -144,8 +146,9 @@ pub static FIELD_TRANSFER: Equation = Equation {
     name: "oxygen transfer rate in the field",
     formula: "AOTR = SOTR alpha F 1.024^(t - 20) (beta C*(t, P) - C) / C*(20, 1 atm); \
               C* is saturation at P + fd rho g H",
-    source: "U.S. EPA/625/1-89/023 and commentary to ASCE/EWRI 2 (form from memory)",
-    mark: Mark::FromMemory,
+    source: "Metcalf & Eddy, Wastewater Engineering, 5th ed. 2014, p. 761 (read in a public code that follows \
+             it), with the saturation at the bubbles' depth in place of its pressure's factor",
+    mark: Mark::Published,
     ranges: &[FIELD_DEPTH, EFFECTIVE_DEPTH, SHARE],
 };
 
@@ -155,7 +158,8 @@ const FIELD_DEPTH: Range = Range {
     high: 10.1,
     unit: "m",
 };
-/// A quarter to a half of the depth (from memory); zero is saturation at the surface.
+/// A quarter to a half of the depth (0.25 to 0.45: Metcalf & Eddy, 5th ed., as a public code has
+/// it); zero is saturation at the surface.
 const EFFECTIVE_DEPTH: Range = Range {
     quantity: "effective over diffuser's depth",
     low: 0.0,
@@ -269,8 +273,10 @@ impl OxygenDemand {
 pub static DEMAND_AREA: Equation = Equation {
     name: "area whose oxygen demand is covered",
     formula: "A = AOTR / SOD",
-    source: "mass balance; sediment demand 0.2 to 3 g/m2 a day in ponds (after Boyd, from memory)",
-    mark: Mark::FromMemory,
+    source: "mass balance; sediment demand 1.1 to 1.2 g/m2 a day in fish ponds at rest: Meijer & Avnimelech \
+             1999, Aquacult. Eng. 21:71-83; 1.5 to 25 in fed catfish ponds: Steeby, Hargreaves, Tucker & \
+             Cathcart 2004, Aquacult. Eng. 31:247-262 (abstracts)",
+    mark: Mark::Published,
     ranges: &[DEMAND],
 };
 

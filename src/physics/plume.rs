@@ -253,15 +253,16 @@ const TEMPERATURE: Range = Range {
     high: 313.15,
     unit: "K",
 };
-/// From the core of a double plume (0.055) to great releases (Milgram: Gaussian 0.165,
-/// from memory).
+/// From the core of a double plume and the weakest plumes measured (0.055) to great releases
+/// (0.165 for a Gaussian section: Milgram 1983, table 2).
 const ENTRAINMENT: Range = Range {
     quantity: "entrainment",
     low: 0.055,
     high: 0.234,
     unit: "",
 };
-/// From 0.2 (Cederwall & Ditmars, from memory) to bubbles as wide as the water.
+/// From 0.2 (Cederwall & Ditmars, from memory) to bubbles as wide as the water; 0.3 and 0.8 are
+/// what public codes of McDougall's and Wuest's models take.
 const SPREAD: Range = Range {
     quantity: "bubble spread",
     low: 0.2,
@@ -275,11 +276,11 @@ const SLIP: Range = Range {
     high: 0.35,
     unit: "m/s",
 };
-/// Up to about 2 in weak plumes (from memory).
+/// Up to 2.8 in weak plumes (Milgram 1983, tables 1 and 3).
 const AMPLIFICATION: Range = Range {
     quantity: "momentum amplification",
     low: 1.0,
-    high: 2.0,
+    high: 2.8,
     unit: "",
 };
 /// Below 2 cm the limit on the share of air bends the answer by about 1 %; a point

@@ -18,13 +18,14 @@ pub static KOBUS: Equation = Equation {
     name: "water lifted by an orifice, after Kobus",
     formula: "Q = 35.6 C (x + 0.8) sqrt(-V0 ln(1 - x / (h + 10.3)) / ub); \
               C = 2 V0 + 0.05; ub = 25 V0 + 0.7",
-    source: "Kobus 1968, 11th Conf. Coastal Eng. ch. 65, in the form of Lorenzen & Fast 1977, \
-             EPA-600/3-77-004; C and ub from memory, 35.6 confirmed as 2 sqrt(10.3 pi g)",
+    source: "Kobus 1968, 11th Conf. Coastal Eng. ch. 65, doi 10.1061/9780872620131.065, in the form of \
+             Lorenzen & Fast 1977, EPA-600/3-77-004; C and ub from memory, held to points read off \
+             his figure 13 (a fifth more in the mean); 35.6 confirmed as 2 sqrt(10.3 pi g)",
     mark: Mark::FromMemory,
     ranges: &[KOBUS_AIR, KOBUS_DEPTH],
 };
 
-/// The flows of the experiments (from memory).
+/// The flows of the experiments: 0.13 to 6.2 L/s in his figure 13.
 const KOBUS_AIR: Range = Range {
     quantity: "air for each diffuser",
     low: 0.2,
@@ -165,8 +166,9 @@ pub fn mcdougall(
 pub static PURE_PLUME: Equation = Equation {
     name: "pure plume",
     formula: "Q = (6 a / 5) (9 a / 10)^(1/3) pi^(2/3) (g Qg)^(1/3) z^(5/3)",
-    source: "Morton, Taylor & Turner 1956, Proc. R. Soc. A 234:1-23; textbook form, from memory",
-    mark: Mark::FromMemory,
+    source: "exact solution of the plume's two equations for a constant flow of buoyancy, after Morton, \
+             Taylor & Turner 1956, Proc. R. Soc. A 234:1-23 (place from memory); held to an integration",
+    mark: Mark::Exact,
     ranges: &[],
 };
 

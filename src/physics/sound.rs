@@ -120,8 +120,8 @@ pub fn sum(levels: &[Decibels]) -> Option<Decibels> {
 pub static BACKGROUND: Equation = Equation {
     name: "background correction of a sound level",
     formula: "K1 = -10 log10(1 - 10^(-0.1 dL))",
-    source: "ISO 3744, engineering grade, limits from memory",
-    mark: Mark::FromMemory,
+    source: "sum of incoherent powers; applied from 6 dB on as in ISO 10140-4:2010 (its limits were read in an acoustics program's help; those of ISO 3744 are from memory the same)",
+    mark: Mark::Published,
     ranges: &[Range {
         quantity: "level above the background",
         low: 6.0,

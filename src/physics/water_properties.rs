@@ -49,8 +49,8 @@ pub static WATER_DENSITY: Equation = Equation {
     name: "density of fresh water",
     formula: "rho = a5 (1 - (t + a1)^2 (t + a2) / (a3 (t + a4)))",
     source: "Tanaka, Girard, Davis, Peuto & Bignell 2001, Metrologia 38:301-309, \
-             equation 1; coefficients from memory, checked against CoolProp",
-    mark: Mark::FromMemory,
+             equation 1 (coefficients read in public codes that cite it); held to CoolProp",
+    mark: Mark::Published,
     ranges: &[TEMPERATURE],
 };
 
@@ -86,8 +86,8 @@ pub static WATER_EXPANSION: Equation = Equation {
     name: "thermal expansion of fresh water",
     formula: "beta = -(d rho / d t) / rho",
     source: "derivative of the density of Tanaka et al. 2001, Metrologia 38:301-309 \
-             (coefficients from memory, checked against CoolProp)",
-    mark: Mark::FromMemory,
+             (coefficients read in public codes that cite it); held to CoolProp",
+    mark: Mark::Published,
     ranges: &[TEMPERATURE],
 };
 

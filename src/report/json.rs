@@ -470,6 +470,10 @@ struct VerdictRow<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     missing: Option<&'a str>,
     breaches: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    read_as: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_service: Option<InServiceRow>,
     ways: Vec<WayRow<'a>>,
     evidence: Vec<EvidenceRow<'a>>,
     file: &'a str,
@@ -486,6 +490,31 @@ struct SiRow {
 struct AllowsRow {
     low: f64,
     high: f64,
+}
+
+/// Three ends of what is left after a season: most wear, usual, least.
+#[derive(Serialize)]
+struct WornRow {
+    most_wear: Option<f64>,
+    usual: Option<f64>,
+    least_wear: Option<f64>,
+}
+
+impl WornRow {
+    fn of([most_wear, usual, least_wear]: [Option<f64>; 3]) -> WornRow {
+        WornRow {
+            most_wear,
+            usual,
+            least_wear,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct InServiceRow {
+    depth_m: WornRow,
+    flow_m3_per_s: WornRow,
+    holds: Option<bool>,
 }
 
 #[derive(Serialize)]
@@ -554,12 +583,18 @@ impl<'a> VerdictRow<'a> {
                 .as_ref()
                 .map(|missing| missing.fact.as_str()),
             breaches: verdict.breaches.iter().map(ToString::to_string).collect(),
+            read_as: verdict.read_as,
+            in_service: verdict.in_service.as_ref().map(|worn| InServiceRow {
+                depth_m: WornRow::of(worn.depth),
+                flow_m3_per_s: WornRow::of(worn.flow),
+                holds: worn.holds,
+            }),
             ways: verdict
                 .ways
                 .iter()
-                .map(|(way, outcome)| WayRow {
-                    way,
-                    verdict: outcome.as_str(),
+                .map(|one| WayRow {
+                    way: &one.way,
+                    verdict: one.outcome.as_str(),
                 })
                 .collect(),
             evidence: verdict

@@ -1,6 +1,7 @@
 //! A promise in words: what was stated, the verdict, what the physics gives and what decides.
 
 use crate::claims::{Claim, Judged, Outcome, Sense, Verdict};
+use crate::units::Dimension;
 use crate::units::show::significant;
 
 use super::figures::{Reader, joined};
@@ -85,6 +86,21 @@ impl Promise {
     }
 }
 
+/// What is left of a depth and its air after a season: `1.4 to 1.7 m; 30 to 41 L/min`.
+pub fn in_service(verdict: &Verdict) -> Option<String> {
+    let worn = verdict.in_service.as_ref()?;
+    let reader = Reader::of_verdict(verdict);
+    let range = |ends: [Option<f64>; 3], dimension: Dimension| {
+        let figure = |si: f64| reader.figure(si, dimension);
+        Some(joined(&[figure(ends[0]?), figure(ends[2]?)], " to "))
+    };
+    let depth = range(worn.depth, Dimension::Length)?;
+    Some(match range(worn.flow, Dimension::VolumeFlow) {
+        Some(flow) => format!("{depth}; {flow} at {}", verdict.stated),
+        None => depth,
+    })
+}
+
 /// A verdict's word as a person reads it.
 pub fn word(outcome: Outcome) -> &'static str {
     match outcome {
@@ -115,9 +131,6 @@ fn decides(verdict: &Verdict, reader: Reader) -> String {
     let mut parts = Vec::new();
     if let Some(judged) = verdict.deciding() {
         parts.extend(criterion(verdict, judged, reader));
-    }
-    if let Some(other) = verdict.follows {
-        parts.push(format!("follows from {}", other.as_str()));
     }
     if verdict.outcome == Outcome::Undecided {
         let outside = !verdict.breaches.is_empty();

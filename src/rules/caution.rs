@@ -3,6 +3,7 @@
 //! They are looked for over everything that is said of a package, in the words of its market. What a page must say
 //! where, local codes and licensed people decide; these rules only hear whether it says it at all.
 
+use crate::derive::pond::LAYERS_FROM;
 use crate::finding::{Finding, Level, Rule};
 use crate::spec_sheet::{Attribute, Sheet};
 
@@ -278,14 +279,14 @@ fn is_on_mains(told: &Told) -> bool {
     })
 }
 
-/// Depth from which ponds lie in layers in summer, m: common practice, no source.
-const LAYERED: f64 = 2.4;
-
 fn is_for_deep_water(told: &Told) -> bool {
     let mut claims = told.pages.iter().flat_map(|page| &page.sheet.claims);
     claims.any(|claim| {
         claim.attribute == Attribute::Depth
-            && claim.si.bounds().is_some_and(|(_, high)| high >= LAYERED)
+            && claim
+                .si
+                .bounds()
+                .is_some_and(|(_, high)| high >= LAYERS_FROM)
     })
 }
 

@@ -5,6 +5,7 @@
 
 use crate::catalog::LevelWord;
 use crate::claims::{Claim, Ground, Outcome, Verdict};
+use crate::derive::Way;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::Mark;
 
@@ -103,10 +104,9 @@ pub const FAMILY: Family = Family {
 
 fn rule(claim: Claim) -> Option<&'static Rule> {
     // What is taken up and what is given are one question.
-    let claim = if claim == Claim::TransferEfficiency {
-        Claim::Oxygen
-    } else {
-        claim
+    let claim = match claim {
+        Claim::TransferEfficiency | Claim::OxygenUptake => Claim::Oxygen,
+        other => other,
     };
     named(claim.as_str())
 }
@@ -133,11 +133,10 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 /// The level a verdict speaks at, if it does.
 fn level(context: &Context, verdict: &Verdict, rule: &Rule) -> Option<Level> {
     match (verdict.outcome, verdict.within_rating) {
-        (Outcome::Contradicted, _) if verdict.by_a_hair => Some(Level::Warning.min(rule.level)),
         (Outcome::Contradicted, _) => Some(rule.level),
         // Without a tariff nothing is known for or against the cost; that is worth saying.
         (Outcome::Undecided, None) if verdict.claim == Claim::RunningCost => Some(Level::Warning),
-        (Outcome::Undecided, Some(false)) => Some(Level::Warning),
+        (Outcome::Undecided | Outcome::Supported, Some(false)) => Some(Level::Warning),
         // Within the rating it is silent, unless the catalog wants to hear it.
         (Outcome::Undecided, _) => {
             let name = format!("{}.undecided", rule.name);
@@ -157,31 +156,110 @@ fn level(context: &Context, verdict: &Verdict, rule: &Rule) -> Option<Level> {
     }
 }
 
+/// What is said of a verdict: of the best way to buy the package, else of the options that fail though another
+/// way holds. A contradicted promise is always heard here, whatever else explains it.
 fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let rule = rule(verdict.claim)?;
-    let level = level(context, verdict, rule)?;
-    // One cause, one finding: the claim it follows from speaks.
-    if verdict.follows.is_some() {
-        return None;
-    }
-    // A diffuser that starves is told once for the option, not for each length it allows.
-    let starves = verdict.deciding().is_some_and(|one| one.name == "flow");
-    if verdict.claim == Claim::AirlineLength && starves {
-        return None;
-    }
-    // A diffuser that starves says it itself; the depth then stands in the table.
-    if verdict.claim == Claim::Depth && starved(context, verdict) {
-        return None;
-    }
+    let Some(level) = level(context, verdict, rule) else {
+        return speak_of_options(context, verdict, rule);
+    };
     let mut finding = Finding::new(rule, verdict.at, words::message(verdict))
         .level(level)
         .on(on(verdict))
         .mend(mend::mend(context, verdict));
     finding.evidence = evidence(verdict);
+    if verdict.claim == Claim::Depth {
+        finding = at_the_options(context, verdict, finding);
+    }
     if let Some(lower) = lower::offered(context, verdict) {
         finding = finding.correct(false, verdict.at, super::quoted(&lower));
     }
     Some(finding)
+}
+
+/// The options that come with their airline and with which the promise can't be kept, where another way to buy
+/// the package keeps it. An option whose depth or line fails is told there.
+fn failing_options<'v>(context: &Context, verdict: &'v Verdict) -> Vec<&'v str> {
+    let own = |other: &&Verdict| other.package == verdict.package;
+    let refuted = |other: &&Verdict| other.outcome == Outcome::Contradicted;
+    let told = |option: &str| {
+        context
+            .verdicts
+            .iter()
+            .filter(own)
+            .any(|other| match other.claim {
+                Claim::AirlineLength => refuted(&other) && other.option.as_deref() == Some(option),
+                Claim::Depth if verdict.claim != Claim::Depth => {
+                    let mut ways = other.ways.iter();
+                    refuted(&other)
+                        || ways.any(|way| {
+                            way.supplied.as_deref() == Some(option)
+                                && way.outcome == Outcome::Contradicted
+                        })
+                }
+                _ => false,
+            })
+    };
+    let failing = verdict.ways.iter();
+    failing
+        .filter(|way| way.outcome == Outcome::Contradicted)
+        .filter_map(|way| way.supplied.as_deref())
+        .filter(|option| !told(option))
+        .collect()
+}
+
+fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -> Option<Finding> {
+    let failing = failing_options(context, verdict);
+    if failing.is_empty() {
+        return None;
+    }
+    let facts = context.derived.package(&verdict.package)?;
+    let best = verdict.way.map(|place| facts.ways[place].way.name());
+    let mut finding = Finding::new(
+        rule,
+        verdict.at,
+        words::of_options(verdict, &failing, best.as_deref()),
+    )
+    .on(on(verdict))
+    .mend("Say which option the promise is for, or change what comes with the others.");
+    for way in &facts.ways {
+        let supplied = way
+            .way
+            .option()
+            .filter(|_| matches!(way.way, Way::Supplied(_)));
+        if supplied.is_some_and(|option| failing.contains(&option.id.as_str())) {
+            let place = context.place_of_way(facts.package, way.way);
+            finding = finding.related(place, "with this airline it can't");
+        }
+    }
+    finding.evidence = evidence(verdict);
+    Some(finding)
+}
+
+/// With the branch that starves, or the airline that costs the pressure, as related places.
+fn at_the_options(context: &Context, verdict: &Verdict, mut finding: Finding) -> Finding {
+    let Some(facts) = context.derived.package(&verdict.package) else {
+        return finding;
+    };
+    let by_air = verdict.deciding().is_some_and(|one| one.name == "flow");
+    let says = if by_air {
+        "its diffusers get too little air"
+    } else {
+        "its compressor is beyond its pressure"
+    };
+    for way in &facts.ways {
+        let name = way.way.name();
+        let fails = verdict.ways.is_empty()
+            || verdict
+                .ways
+                .iter()
+                .any(|one| one.way == name && one.outcome == Outcome::Contradicted);
+        let place = context.place_of_way(facts.package, way.way);
+        if fails && place != verdict.at {
+            finding = finding.related(place, says);
+        }
+    }
+    finding
 }
 
 /// What a finding about the claim is about: its option, where it is about one.
@@ -190,26 +268,6 @@ fn on(verdict: &Verdict) -> String {
         Some(option) => format!("package.{}.option.{option}", verdict.package),
         None => format!("package.{}", verdict.package),
     }
-}
-
-/// Whether every way fails by a diffuser's least air alone, which `duty.starved` reports.
-fn starved(context: &Context, verdict: &Verdict) -> bool {
-    let Some(deciding) = verdict.deciding() else {
-        return false;
-    };
-    if deciding.name != "flow" {
-        return false;
-    }
-    // Where no way gets any air down there, the depth itself is the fault.
-    let facts = context.derived.package(&verdict.package);
-    let dead = facts.is_some_and(|facts| {
-        facts.ways.iter().all(|way| {
-            let solver = way.solver.as_ref().ok();
-            let settled = solver.and_then(|s| s.corner(crate::derive::Corner::Central));
-            settled.is_none_or(|settled| settled.is_dry())
-        })
-    });
-    !dead
 }
 
 /// The criteria with their corners, then the facts.
@@ -239,10 +297,18 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
         }
     }
     all.extend(verdict.evidence.iter().cloned());
-    for (way, outcome) in &verdict.ways {
+    if let Some(read_as) = verdict.read_as {
         all.push(Evidence::derived(
-            format!("with {way}"),
-            Value::Words(outcome.as_str().into()),
+            "read with its last digit in its favour, as",
+            Value::Quantity(read_as, verdict.dimension),
+            "rounding of the stated figure",
+            Mark::Exact,
+        ));
+    }
+    for one in &verdict.ways {
+        all.push(Evidence::derived(
+            format!("with {}", one.way),
+            Value::Words(one.outcome.as_str().into()),
             "the engine",
             Mark::Published,
         ));

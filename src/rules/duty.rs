@@ -1,16 +1,23 @@
 //! At the claimed depth: the compressor's pressure, the air at each diffuser, the balance between
 //! branches, the start against full lines.
 
-use crate::claims::Claim;
+use crate::claims::{Claim, Outcome, Verdict};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, PackageFacts, Solver, Way, WayFacts};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::units::show::{show, significant};
+use crate::units::show::{show, show_in, significant};
 use crate::units::{Dimension, Mark, System};
 
 use super::{Context, Family, on_way};
 
-static RULES: &[Rule] = &[OVER_PRESSURE, STARVED, FLOODED, UNBALANCED, START_UP];
+static RULES: &[Rule] = &[
+    OVER_PRESSURE,
+    STARVED,
+    FLOODED,
+    UNBALANCED,
+    START_UP,
+    MARGIN,
+];
 
 const OVER_PRESSURE: Rule = Rule {
     name: "duty.over-pressure",
@@ -38,6 +45,12 @@ const START_UP: Rule = Rule {
     speaks: "the compressor's last pressure is too little to start against full lines",
 };
 
+const MARGIN: Rule = Rule {
+    name: "duty.margin",
+    level: Level::Note,
+    speaks: "a depth that holds new and not after a season's wear",
+};
+
 pub const FAMILY: Family = Family {
     name: "duty",
     rules: RULES,
@@ -52,6 +65,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         duty.each_way(findings);
         duty.unbalanced(findings);
         duty.start_up(findings);
+        duty.margin(findings);
     }
 }
 
@@ -74,7 +88,8 @@ enum Fails {
 
 fn fails(bad: Option<bool>, centre: Option<bool>, good: Option<bool>) -> Fails {
     match (bad, centre, good) {
-        (Some(true), Some(true), Some(true)) => Fails::Everywhere,
+        // Of a machine without a curve the centre isn't known; what fails at its best fails there too.
+        (Some(true), Some(true) | None, Some(true)) => Fails::Everywhere,
         (_, Some(true), _) => Fails::AtTheCentre,
         _ => Fails::Not,
     }
@@ -101,11 +116,8 @@ impl<'a> Duty<'a> {
         show(Dimension::Length, solver.plant.deepest(), self.system())
     }
 
-    /// Pressure above the continuous rating. Where every way fails so, or is dead-headed, the depth is
-    /// at fault, and `claim.depth` alone says so.
+    /// Pressure above the continuous rating, where no promise says so.
     fn over_pressure(&self, findings: &mut Vec<Finding>) {
-        let mut found = Vec::new();
-        let mut all = true;
         for way in &self.facts.ways {
             let Ok(solver) = &way.solver else { continue };
             let Some(most) = solver.plant.max_pressure() else {
@@ -124,17 +136,15 @@ impl<'a> Duty<'a> {
                 over(Corner::Central),
                 over(Corner::LeastPressure),
             );
-            if verdict == Fails::Not && !centre.is_dry() {
-                all = false;
-            }
             // A buyer's own airline is judged by its length.
-            if verdict == Fails::Not || centre.is_dry() || matches!(way.way, Way::Allowed(..)) {
+            if verdict == Fails::Not
+                || centre.is_dry()
+                || matches!(way.way, Way::Allowed(..))
+                || self.told_by_a_promise(way)
+            {
                 continue;
             }
-            found.push(self.one_over(way, solver, &centre, most, verdict));
-        }
-        if !all || self.facts.package.claims.depth.is_absent() {
-            findings.extend(found);
+            findings.push(self.one_over(way, solver, &centre, most, verdict));
         }
     }
 
@@ -168,7 +178,7 @@ impl<'a> Duty<'a> {
             )
         };
         Finding::new(
-            &RULES[0],
+            &OVER_PRESSURE,
             self.context.place_of_way(self.facts.package, way.way),
             format!(
                 "With this airline, {} deep, compressor {machine} would hold {}; its continuous limit is {}.",
@@ -187,29 +197,28 @@ impl<'a> Duty<'a> {
         .on(on_way(self.facts.package, way.way))
     }
 
-    /// Whether `claim.depth` alone speaks, because every way is over pressure or gets no air down there.
-    /// Where air decides the claimed depth, its verdict is only listed, and the diffusers speak.
-    fn depth_alone(&self) -> bool {
+    /// Whether a promise of the package says of this way what pressure or air would say here: its depth, or the
+    /// length of the line that comes with the option. The promise is told, and this is its explanation.
+    fn told_by_a_promise(&self, way: &WayFacts) -> bool {
         let package = &self.facts.package.entry.id;
-        let Some(verdict) = self
+        let own = self
             .context
             .verdicts
             .iter()
-            .find(|verdict| verdict.claim == Claim::Depth && verdict.package == *package)
-        else {
-            return false;
+            .filter(|one| one.package == *package);
+        let option = way.way.option().map(|option| option.id.as_str());
+        let speaks = |one: &Verdict| {
+            one.outcome == Outcome::Contradicted || one.within_rating == Some(false)
         };
-        let by_air = verdict.deciding().is_some_and(|one| one.name == "flow");
-        self.facts.ways.iter().all(|way| {
-            let Ok(solver) = &way.solver else { return true };
-            let settled = solver.corner(Corner::Central);
-            settled.is_none_or(|settled| {
-                let over = settled
-                    .pressure()
-                    .zip(solver.plant.max_pressure())
-                    .is_some_and(|(pressure, most)| pressure > most);
-                settled.is_dry() || (over && !by_air)
-            })
+        own.filter(|one| speaks(one)).any(|one| match one.claim {
+            Claim::Depth => true,
+            Claim::AirlineLength => {
+                one.option.as_deref() == option
+                    && one
+                        .deciding()
+                        .is_some_and(|by| by.holds_centrally == Some(false))
+            }
+            _ => false,
         })
     }
 
@@ -218,7 +227,8 @@ impl<'a> Duty<'a> {
         let mut told: Vec<(&str, &str)> = Vec::new();
         for way in &self.facts.ways {
             let Ok(solver) = &way.solver else { continue };
-            let Some(centre) = solver.corner(Corner::Central) else {
+            let shown = [Corner::Central, Corner::GreatestFlow];
+            let Some(centre) = shown.iter().find_map(|corner| solver.corner(*corner)) else {
                 continue;
             };
             // Entries of what the buyer may fit differ in length, which is judged by itself; the first
@@ -233,22 +243,28 @@ impl<'a> Duty<'a> {
                 }
             };
             let starved = self.starved(way, solver, &centre);
-            once("starved", starved.filter(|_| !self.depth_alone()));
+            once("starved", starved.filter(|_| !self.told_by_a_promise(way)));
             once("flooded", self.flooded(way, solver, &centre));
         }
     }
 
     /// Air at the least-fed diffuser, over its least, at a corner.
     fn least_share(&self, solver: &Solver, corner: Corner) -> Option<f64> {
-        let settled = solver.corner(corner)?;
-        let (_, amount, least) = settled.least_fed(&solver.plant)?;
-        Some(if least > 0.0 {
-            amount / least
-        } else if amount > 0.0 {
-            f64::INFINITY
-        } else {
-            0.0
-        })
+        let shares = solver.corners(corner).map(|settled| {
+            let (_, amount, least) = settled.least_fed()?;
+            Some(if least > 0.0 {
+                amount / least
+            } else if amount > 0.0 {
+                f64::INFINITY
+            } else {
+                0.0
+            })
+        });
+        let pick = match corner {
+            Corner::LeastFlow => f64::min,
+            _ => f64::max,
+        };
+        shares.reduce(|a, b| Some(pick(a?, b?))).flatten()
     }
 
     fn starved(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
@@ -261,9 +277,9 @@ impl<'a> Duty<'a> {
         if verdict == Fails::Not {
             return None;
         }
-        let (label, amount, least) = centre.least_fed(&solver.plant)?;
+        let (label, amount, least) = centre.least_fed()?;
         let outlet = &solver.plant.outlets[label];
-        let density = solver.plant.site.density.value;
+        let density = centre.inlet_density;
         let depth = show(Dimension::Length, outlet.depth, self.system());
         let id = &outlet.part.entry.id;
         let message = if amount <= 0.0 {
@@ -279,8 +295,8 @@ impl<'a> Duty<'a> {
         };
         let supply = |corner: Corner| {
             let settled = solver.corner(corner)?;
-            let (_, amount, _) = settled.least_fed(&solver.plant)?;
-            Some(amount / density)
+            let (_, amount, _) = settled.least_fed()?;
+            Some(amount / settled.inlet_density)
         };
         let figure = |name: &'static str, flow: Option<f64>, mark: Mark| {
             let value = Value::Quantity(flow.unwrap_or(f64::NAN), Dimension::VolumeFlow);
@@ -292,7 +308,7 @@ impl<'a> Duty<'a> {
             )
         };
         let mut finding = Finding::new(
-            &RULES[1],
+            &STARVED,
             self.context.place_of_way(self.facts.package, way.way),
             message,
         )
@@ -333,12 +349,12 @@ impl<'a> Duty<'a> {
             let outlets = settled.duty.outlets.iter();
             outlets
                 .filter_map(|outlet| {
-                    let part = &solver.plant.outlets[outlet.label];
-                    let evened = settled.throttled.zip(part.least);
+                    let least = Some(settled.least[outlet.label]).filter(|least| *least > 0.0);
+                    let evened = settled.throttled.zip(least);
                     let amount = evened.map_or(outlet.amount.value(), |(throttled, least)| {
                         throttled.share * least
                     });
-                    Some((outlet.label, amount / part.most?))
+                    Some((outlet.label, amount / settled.most[outlet.label]?))
                 })
                 .max_by(|a, b| a.1.total_cmp(&b.1))
         };
@@ -356,11 +372,11 @@ impl<'a> Duty<'a> {
         }
         let (label, over) = share(centre)?;
         let outlet = &solver.plant.outlets[label];
-        let most = outlet.most? / solver.plant.site.density.value;
+        let most = centre.most[label]? / centre.inlet_density;
         let depth = show(Dimension::Length, outlet.depth, self.system());
         Some(
             Finding::new(
-                &RULES[2],
+                &FLOODED,
                 self.context.place_of_way(self.facts.package, way.way),
                 format!(
                     "At {depth} diffuser {} gets {}, more than the {} its working range ends with.",
@@ -417,7 +433,7 @@ impl<'a> Duty<'a> {
             .option()
             .map_or(String::new(), |option| format!(" (option {})", option.id));
         let mut finding = Finding::new(
-            &RULES[3],
+            &UNBALANCED,
             self.context.place(&package.entry, "diffuser"),
             if ratio.is_finite() {
                 format!(
@@ -470,6 +486,61 @@ impl<'a> Duty<'a> {
         Some(finding)
     }
 
+    /// A claimed depth that the package reaches as delivered and not after a season.
+    fn margin(&self, findings: &mut Vec<Finding>) {
+        let package = &self.facts.package.entry;
+        let own = self.context.verdicts.iter();
+        let depths = own.filter(|one| one.claim == Claim::Depth && one.package == package.id);
+        for verdict in depths {
+            let Some(worn) = &verdict.in_service else {
+                continue;
+            };
+            let new = verdict.outcome == Outcome::Supported || verdict.within_rating == Some(true);
+            let ([_, Some(usual), _], Some(rated)) = (worn.depth, verdict.rated) else {
+                continue;
+            };
+            if !new || worn.holds != Some(false) {
+                continue;
+            }
+            let length = |si: f64| show_in(verdict.unit, si, 3);
+            let figure = |name: &'static str, si: Option<f64>| {
+                si.map(|si| {
+                    let value = Value::Quantity(si, Dimension::Length);
+                    Evidence::derived(
+                        name,
+                        value,
+                        "the same plant with a season's wear",
+                        Mark::Judgement,
+                    )
+                })
+            };
+            findings.push(
+                Finding::new(
+                    &MARGIN,
+                    verdict.at,
+                    format!(
+                        "New, the package reaches {}; after a season it reaches {}, less than the {} claimed.",
+                        length(rated),
+                        length(usual),
+                        verdict.stated
+                    ),
+                )
+                .mend("Claim what it still reaches in service, or say which service keeps the depth.")
+                .evidence(
+                    [
+                        figure("depth reached new", Some(rated)),
+                        figure("depth reached after a season, most wear", worn.depth[0]),
+                        figure("depth reached after a season, usual wear", worn.depth[1]),
+                        figure("depth reached after a season, least wear", worn.depth[2]),
+                    ]
+                    .into_iter()
+                    .flatten(),
+                )
+                .on(package.on()),
+            );
+        }
+    }
+
     /// Shut-off against what starting with water in the lines takes: the head over the deepest
     /// diffuser, its loss carried to no flow, and the check valve's opening.
     fn start_up(&self, findings: &mut Vec<Finding>) {
@@ -496,7 +567,7 @@ impl<'a> Duty<'a> {
         let package = self.facts.package;
         findings.push(
             Finding::new(
-                &RULES[4],
+                &START_UP,
                 self.context.place(&package.entry, "claim.depth"),
                 format!(
                     "Starting against full lines takes {}, and the curve ends at {}: there is less than a tenth to spare.",

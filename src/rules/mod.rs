@@ -8,9 +8,8 @@ use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
 use crate::document::{Document, Item, ProblemKind};
-use crate::finding::{Evidence, Finding, Rule, Value};
+use crate::finding::{Finding, Rule};
 use crate::text::{FileId, Sources, Span};
-use crate::units::Mark;
 
 mod airline;
 mod cabinet;
@@ -75,7 +74,7 @@ pub static FAMILIES: &[Family] = &[
 /// Version of the rulebook: of the built-in ranges, the rules and their levels. A record names it, and a
 /// catalog can ask for it, so that a verdict that changes with it can be told from one that the catalog
 /// changed.
-pub const RULEBOOK: &str = "1";
+pub const RULEBOOK: &str = "2";
 
 /// All rules, in the order of the rulebook.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
@@ -258,7 +257,6 @@ fn check_facts(context: &Context) -> Vec<Finding> {
         (family.check)(context, &mut findings);
     }
     one_cause(&mut findings);
-    one_run(&mut findings);
     findings.retain(|finding| !is_echo(context, finding));
     findings
 }
@@ -320,49 +318,6 @@ fn one_cause(findings: &mut Vec<Finding>) {
     }
 }
 
-/// A run that starves its diffusers, or puts the machine over its pressure, costs flow too. Of what is
-/// found about one option's airline the graver speaks, and what it stands for goes into its evidence.
-fn one_run(findings: &mut Vec<Finding>) {
-    const DUTY: [&str; 2] = ["duty.over-pressure", "duty.starved"];
-    let is_duty = |finding: &Finding| DUTY.contains(&finding.rule.name);
-    let is_length = |finding: &Finding| finding.rule.name == "claim.airline-length";
-    let mut told: Vec<(usize, usize)> = Vec::new();
-    for (length, finding) in findings
-        .iter()
-        .enumerate()
-        .filter(|(_, one)| is_length(one))
-    {
-        let duties = findings
-            .iter()
-            .enumerate()
-            .filter(|(_, one)| is_duty(one) && one.on == finding.on);
-        let duties: Vec<(usize, &Finding)> = duties.collect();
-        let Some(&(first, gravest)) = duties.iter().max_by_key(|(_, one)| one.level) else {
-            continue;
-        };
-        if finding.level > gravest.level {
-            told.extend(duties.iter().map(|&(duty, _)| (duty, length)));
-        } else {
-            told.push((length, first));
-        }
-    }
-    for &(silent, speaks) in &told {
-        let one = &findings[silent];
-        let evidence = Evidence::derived(
-            one.rule.name,
-            Value::Words(one.message.clone().into()),
-            "the same airline",
-            Mark::Exact,
-        );
-        findings[speaks].evidence.push(evidence);
-    }
-    let mut place = 0;
-    findings.retain(|_| {
-        place += 1;
-        !told.iter().any(|&(silent, _)| silent == place - 1)
-    });
-}
-
 /// What is wrong with a text before any key is looked at; once for each document.
 pub fn check_text(document: &Document, findings: &mut Vec<Finding>) {
     syntax::check_text(document, findings);
@@ -383,7 +338,7 @@ mod tests {
         }
         let now = format!("{RULEBOOK} {:016x}", hasher.finish());
         assert_eq!(
-            now, "1 8ff0336a6321fed9",
+            now, "2 90193dfef31b9a48",
             "A range, a rule or a level changed: give RULEBOOK its next number once for each release, and write \
              the new line here."
         );

@@ -18,7 +18,7 @@ use std::collections::BTreeSet;
 use crate::catalog::{Catalog, Figure, Kind};
 use crate::claims;
 use crate::derive::Derived;
-use crate::finding::{Evidence, Finding, Level, Value};
+use crate::finding::{Evidence, Finding, Level, Related, Value};
 use crate::text::Span;
 use crate::units::{self, Mark, Quantity, Unit, math};
 
@@ -35,7 +35,7 @@ const MOST_SUSPECTS: usize = 50;
 /// As many packages are asked again for one suspect; more would cost more than they tell.
 const MOST_PACKAGES: usize = 12;
 
-/// Replaces findings that one mix-up explains by one that names it.
+/// Names the mix-up that explains findings; those of less than an error go into its evidence.
 pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
     let mut suspects: Vec<(Kind, String)> = Vec::new();
     for finding in findings.iter().filter(|finding| is_symptom(finding)) {
@@ -74,14 +74,20 @@ pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
         else {
             continue;
         };
-        // One cause, one finding: what the slip explains goes into its evidence.
+        // What is impossible as written stays so, with the slip as its likeliest cause; what is only odd is
+        // told by the slip.
         let mut explained = Vec::new();
-        findings.retain(|finding| {
+        findings.retain_mut(|finding| {
             let touched = is_symptom(finding) && slip.covers.contains(root(&finding.on));
             if touched {
                 explained.push(finding.clone());
             }
-            !touched
+            let stays = finding.level == Level::Error;
+            if touched && stays {
+                let says = format!("likeliest cause: {} was meant", slip.meant);
+                finding.related.push(Related { at: slip.at, says });
+            }
+            !touched || stays
         });
         findings.push(slip.finding(&explained));
     }

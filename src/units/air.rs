@@ -141,7 +141,7 @@ pub const HOUSE: Reference = Reference {
     pressure: 101_325.0,
     temperature: 293.15,
     humidity: 0.0,
-    source: "convention of this project, the condition an encyclopedia quotes for the US EPA",
+    source: "convention of this project, that of the US EPA and of NIST: Wikipedia, Standard temperature and pressure",
     mark: Mark::Published,
 };
 
@@ -151,7 +151,7 @@ pub const NORMAL: Reference = Reference {
     pressure: 101_325.0,
     temperature: 273.15,
     humidity: 0.0,
-    source: "DIN 1343, as a glossary quotes it",
+    source: "DIN 1343 (from memory); the same values in Wikipedia, Standard temperature and pressure",
     mark: Mark::Published,
 };
 
@@ -166,7 +166,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 100_000.0,
         temperature: 293.15,
         humidity: 0.0,
-        source: "CAGI, as an encyclopedia quotes it; ISO 1217 from memory",
+        source: "CAGI: Wikipedia, Standard temperature and pressure; ISO 1217 from memory",
         mark: Mark::FromMemory,
     },
     Reference {
@@ -174,7 +174,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 14.7 * PSI,
         temperature: 293.15,
         humidity: 0.36,
-        source: "ASME, as an encyclopedia quotes it: 14.7 psia, 68 degF, 36 %",
+        source: "ASME test code for displacement compressors: 14.7 psia, 68 degF, 36 % (read in two glossaries of the trade)",
         mark: Mark::Published,
     },
     Reference {
@@ -182,7 +182,7 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 101_325.0,
         temperature: 288.705_555_555_555_6,
         humidity: 0.0,
-        source: "US gas trade, as an encyclopedia quotes it",
+        source: "SPE and U.S. OSHA: Wikipedia, Standard temperature and pressure",
         mark: Mark::Published,
     },
     Reference {
@@ -190,8 +190,8 @@ pub const REFERENCES: [Reference; 8] = [
         pressure: 101_325.0,
         temperature: 294.261_111_111_111_1,
         humidity: 0.0,
-        source: "AMCA, ASHRAE: 0.075 lb/ft3, about 70 degF, from memory",
-        mark: Mark::FromMemory,
+        source: "AMCA, 70 degF, 0.075 lb/ft3: Wikipedia, Standard temperature and pressure",
+        mark: Mark::Published,
     },
     NORMAL,
     Reference {

@@ -47,6 +47,11 @@ pub fn log10(x: f64) -> f64 {
     libm::log10(x)
 }
 
+/// Sine of an angle in radians.
+pub fn sin(x: f64) -> f64 {
+    libm::sin(x)
+}
+
 /// Cube root.
 pub fn cbrt(x: f64) -> f64 {
     libm::cbrt(x)

@@ -7,7 +7,9 @@ use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Mach
 use nameplate::physics::diffuser::DiffuserLoss;
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
-use nameplate::physics::manifold::{Bore, Discharge, Laid, Manifold, Series, Tolerances};
+use nameplate::physics::manifold::{
+    Bore, Discharge, Laid, Manifold, Needs, Part, Series, Tolerances, Turn,
+};
 use nameplate::physics::network::{Element, Surroundings};
 use nameplate::physics::refusal::Refusal;
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, si};
@@ -44,7 +46,10 @@ fn table() -> Result<(), Refusal> {
         );
     }
     let most = GaugePressure::pascals(24_000.0);
-    let least = AirAmount::kilograms_per_second(2.4e-4);
+    let needs = Needs {
+        least: &[AirAmount::kilograms_per_second(2.4e-4)],
+        valves: false,
+    };
     row(
         "depth at a pressure",
         || laid.deepest_by_pressure(most),
@@ -57,7 +62,7 @@ fn table() -> Result<(), Refusal> {
     );
     row(
         "length at a share of the flow",
-        || laid.longest_by_share(0.15),
+        || laid.longest_by_share(Part::Runs, 0.15),
         &laid,
     );
     let build = || alike.under(&tolerances).map(|laid| laid.point());
@@ -120,7 +125,8 @@ fn manifold(runs: &[(u32, f64)]) -> Result<Manifold, Refusal> {
             series.push(element, Bore::Measured);
         }
         let discharge = Discharge {
-            depth: si::metres(2.0),
+            bottom: si::metres(2.0),
+            stand: si::metres(0.0),
             loss: Some(DiffuserLoss::linear(si::pascals(2_000.0), 4e6)?),
             loss_times: 1.0,
             opening: si::pascals(500.0),

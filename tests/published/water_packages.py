@@ -22,21 +22,21 @@ PACKAGES = {
     "d": (3.0, 4, 12, 0.125),
 }
 ENDS = ("low", "central", "high")
-PLUME = dict(low=LOW, central=CENTRAL, high=HIGH)
+PLUME = dict(low=dict(LOW, entrainment=0.055, amplification=2.5), central=CENTRAL, high=HIGH)
 REACH = dict(low=(0.64, 2.5), central=(0.83, 5), high=(1.0, 10))
 RATIO = dict(low=0.8, central=0.5, high=0.4)
 MIXING = dict(low=2.0, central=1.3, high=0.6)
-OXYGEN = dict(low=(1.0, 0.8, 0.95, 0.7, 5), central=(1.6, 0.9, 0.98, 0.9, 4), high=(2.2, 1.0, 1.0, 1.0, 3))
+OXYGEN = dict(low=(1.0, 0.8, 0.95, 0.7, 5), central=(1.6, 0.9, 0.98, 0.9, 4), high=(3.0, 1.0, 1.0, 1.0, 3))
 DEMAND = dict(low=3.0, central=1.0, high=0.3)
 
 FIGURES = {
     "reach": dict(a=".021/.108/.519", doubled=".042/.215/1.04", b=".083/.431/2.08", c=".005/.024/.115", d=".166/.862/4.15"),
-    "turnover": dict(a=".544/2.29/10.4", doubled="1.09/4.58/20.8", b=".870/3.65/11.6", c=".196/.828/5.01", d="1.34/5.57/17.6"),
-    "turnovers": dict(a="2.2/9.2/42", doubled="2.2/9.2/42", b="0.44/1.82/5.8", c="0.20/0.83/5.0", d="10.7/44.6/141"),
+    "turnover": dict(a=".383/2.29/10.4", doubled="0.77/4.58/20.8", b=".611/3.65/11.6", c=".138/.828/5.01", d="0.94/5.57/17.6"),
+    "turnovers": dict(a="1.5/9.2/42", doubled="1.5/9.2/42", b="0.31/1.82/5.8", c="0.14/0.83/5.0", d="7.5/44.6/141"),
     "mixing": dict(a="1.25/1.92/4.17", doubled="2.5/3.85/8.33", b="1.50/2.31/5.00", c=".50/.77/1.67", d="1.5/2.3/5.0"),
-    "oxygen": dict(a=".031/.293/2.08", doubled=".061/.585/4.16", b=".079/.735/5.13", c=".008/.077/.549", d=".079/.735/5.13"),
-    "transfer": dict(a=".37/1.18/2.52", doubled=".74/2.37/5.05", b=".96/2.98/6.23", c=".096/.31/.67", d=".96/2.98/6.23"),
-    "water": dict(a="37/98/357", doubled="75/196/713", b="119/312/795", c="9/24/115", d="184/477/1208"),
+    "oxygen": dict(a=".031/.293/2.84", doubled=".061/.585/5.67", b=".079/.735/7.00", c=".008/.077/.749", d=".079/.735/7.00"),
+    "transfer": dict(a=".37/1.18/3.44", doubled=".74/2.37/6.89", b=".96/2.98/8.50", c=".096/.31/.91", d=".96/2.98/8.50"),
+    "water": dict(a="26/98/357", doubled="52/196/713", b="84/312/795", c="6/24/115", d="128/477/1208"),
 }
 UNITS = dict(reach="acre", turnover="acre", turnovers="1/d", mixing="acre", oxygen="acre", transfer="kg/d", water="L/s")
 SINGLE = {

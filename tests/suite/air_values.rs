@@ -106,6 +106,16 @@ fn air(check: &str, x: &[f64]) -> Option<f64> {
             .value
             .value(),
         "air_viscosity" => atmosphere::air_viscosity(si::kelvins(x[0])).value.value,
+        "standard_psi" => {
+            atmosphere::standard_pressure(si::metres(x[0] * FT))
+                .value
+                .value()
+                / PSI
+        }
+        "saturation_mbar" => {
+            let temperature = si::kelvins(x[0] + 273.15);
+            atmosphere::saturation_pressure(temperature).value.value / 100.0
+        }
         "saturation_pressure" => {
             atmosphere::saturation_pressure(si::kelvins(x[0]))
                 .value

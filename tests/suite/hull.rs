@@ -6,8 +6,9 @@ use std::sync::Arc;
 use nameplate::assumptions::{Assumptions, Name, Values};
 use nameplate::catalog::{self, Catalog, File};
 use nameplate::claims::criterion::Criterion;
-use nameplate::claims::{Ground, airline_length, area, depth};
+use nameplate::claims::{Ground, area, depth};
 use nameplate::derive::Derived;
+use nameplate::derive::pond::Setting;
 use nameplate::document::{self, Document};
 use nameplate::text::{FileId, Source};
 
@@ -111,6 +112,32 @@ area = "4000 m2"
 [[package.deep.option]]
 id = "supplied"
 airline = { part = "small", length = "60 m", count = 3 }
+
+[manifold.plain]
+outlets = 2
+inlet = "3/4 in barb"
+outlet = "1/2 in barb"
+
+[package.no-valves]
+compressor = "linear"
+diffuser = [ { part = "unstated", depth = "4 ft" }, { part = "unstated", depth = "6 ft" } ]
+manifold = "plain"
+[package.no-valves.claim]
+area = "600 m2"
+[[package.no-valves.option]]
+id = "supplied"
+airline = { part = "small", length = "50 ft", count = 2 }
+
+[package.unlike-lines]
+compressor = "piston"
+diffuser = [ { part = "stated", depth = "2 m" }, { part = "unstated", depth = "2.2 m" } ]
+manifold = "plain"
+[package.unlike-lines.claim]
+depth = "2.2 m"
+area = "600 m2"
+[[package.unlike-lines.option]]
+id = "supplied"
+airline = [ { part = "small", length = "10 m" }, { part = "half", length = "90 m" } ]
 "#;
 
 pub fn read(text: &str) -> (Catalog, usize) {
@@ -151,12 +178,6 @@ impl Draws {
                     x if x < 0.5 => 1.0,
                     _ => self.next(),
                 };
-                // A model is one or the other.
-                let share = if name == Name::AltitudeModel {
-                    share.round()
-                } else {
-                    share
-                };
                 values.with(name, range.low() + share * (range.high() - range.low()))
             })
     }
@@ -169,15 +190,8 @@ fn outside(criterion: &Criterion, assumptions: &Assumptions, draws: &mut Draws) 
         return Vec::new();
     };
     let (least, most) = (low.min(high), low.max(high));
-    // The solver's own tolerance, and the halving of the throttled duty. What a run costs turns with
-    // the bend of the machine's curve, so its extremes can lie a little inside the ranges: half a per
-    // cent of them, which no verdict shows.
-    let share = if criterion.name == "line-loss" {
-        5e-3
-    } else {
-        1e-6
-    };
-    let spare = share * most.abs();
+    // The solver's own tolerance, and the halving of the throttled duty.
+    let spare = 1e-6 * most.abs();
     (0..400)
         .filter_map(|_| {
             let values = draws.values(assumptions);
@@ -206,8 +220,13 @@ fn random_draws_lie_between_the_corners() {
             let solver = way.solver.as_ref().unwrap();
             let area_claimed = facts.package.claims.area.known().unwrap()[0].high();
             let mut criteria = depth::criteria(solver.clone()).unwrap();
-            criteria.extend(area::criteria(&ground, solver.clone(), area_claimed));
-            criteria.push(airline_length::lost(solver.clone(), None));
+            let setting = Setting::of(&catalog, facts.package, None);
+            criteria.extend(area::criteria(
+                &ground,
+                solver.clone(),
+                setting,
+                area_claimed,
+            ));
             for criterion in &criteria {
                 let wrong = outside(criterion, &derived.assumptions, &mut draws);
                 assert!(
@@ -233,7 +252,8 @@ fn a_wrong_end_is_seen() {
     let facts = &derived.packages[0];
     let solver = facts.ways[0].solver.as_ref().unwrap();
     let ground = Ground::of(&catalog, &derived, facts);
-    let mut reach = area::criteria(&ground, Arc::clone(solver), 100.0).remove(0);
+    let setting = Setting::of(&catalog, facts.package, None);
+    let mut reach = area::criteria(&ground, Arc::clone(solver), setting, 100.0).remove(0);
     reach.bad = |_| nameplate::assumptions::End::Central;
     let mut draws = Draws(7);
     assert!(!outside(&reach, &derived.assumptions, &mut draws).is_empty());

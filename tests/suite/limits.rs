@@ -2,7 +2,8 @@
 //! solved over and over.
 
 use nameplate::assumptions::Values;
-use nameplate::claims::depth;
+use nameplate::claims::{airline_length, depth};
+use nameplate::derive::plant::Lines;
 use nameplate::derive::{Derived, Solver};
 use nameplate::physics::manifold::Limit;
 use nameplate::physics::network::Duty;
@@ -101,22 +102,34 @@ fn limits_are_where_halving_finds_them() {
             let there = solver.with(plant.clone().all_at_depth(depth));
             depth::holds_at(&there, values, values)
         });
-        let limit = solver.deepest_alike(values, values);
+        let limit = solver.deepest((values, values), 60.0);
         depths += usize::from(hold_limit(&format!("depth of {name}"), limit, deep, 60.0));
-        let long = halved(3000.0, |length| {
-            let there = solver.with(plant.clone().with_run_of(None, length));
-            depth::holds_at(&there, values, values)
-        });
-        let limit = solver.longest_alike(None, values, values);
-        lengths += usize::from(hold_limit(&format!("run of {name}"), limit, long, 3000.0));
-        let bare = solver.with(plant.clone().without_run(None));
-        let air = |solver: &Solver| solver.at(values)?.delivered(&solver.plant);
-        let long = halved(3000.0, |length| {
-            let there = solver.with(plant.clone().with_run_of(None, length));
-            Some(air(&there)? >= 0.85 * air(&bare)?)
-        });
-        let limit = solver.longest_by_share(None, 0.15, values);
-        lengths += usize::from(hold_limit(&format!("share of {name}"), limit, long, 3000.0));
+        for part in [Lines::Runs, Lines::Trunk] {
+            let long = halved(3000.0, |length| {
+                let there = solver.with(plant.clone().with_length(part, length));
+                depth::holds_at(&there, values, values)
+            });
+            let limit = solver.longest(part, (values, values), None, 3000.0);
+            lengths += usize::from(hold_limit(
+                &format!("{part:?} of {name}"),
+                limit,
+                long,
+                3000.0,
+            ));
+            let bare = solver.with(plant.clone().without(part));
+            let long = halved(3000.0, |length| {
+                let there = solver.with(plant.clone().with_length(part, length));
+                let lost = airline_length::share_lost(&there, &bare, part, values)?;
+                Some(lost <= 0.15 && depth::holds_at(&there, values, values)?)
+            });
+            let limit = solver.longest(part, (values, values), Some((values, 0.15)), 3000.0);
+            lengths += usize::from(hold_limit(
+                &format!("{part:?} of {name}, rated"),
+                limit,
+                long,
+                3000.0,
+            ));
+        }
     });
     assert!(depths > 60 && lengths > 120, "{depths} {lengths}");
 }

@@ -6,7 +6,9 @@ use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Mach
 use nameplate::physics::diffuser::DiffuserLoss;
 use nameplate::physics::fittings::MinorLoss;
 use nameplate::physics::friction::{Line, SMOOTH_PLASTIC};
-use nameplate::physics::manifold::{Bore, Discharge, Laid, Limit, Manifold, Series, Tolerances};
+use nameplate::physics::manifold::{
+    Bore, Discharge, Laid, Limit, Manifold, Needs, Part, Series, Tolerances, Turn,
+};
 use nameplate::physics::network::{Bleed, Duty, Element, Outcome};
 use nameplate::physics::valve::ControlValve;
 use nameplate::units::math::{exp, ln, powf};
@@ -136,13 +138,19 @@ impl Package {
         self.under(&self.laid()).network().unwrap().solve()
     }
 
-    /// Runs `times` as long, none of them shorter than a line can be.
-    fn longer(&self, times: f64) -> Package {
+    /// Lines of `part` so many times as long.
+    fn longer(&self, part: Part, times: f64) -> Package {
         let mut other = self.clone();
-        for kind in &mut other.kinds {
-            for line in &mut kind.lines {
-                line.1 *= times;
-            }
+        let lines: Vec<&mut (f64, f64)> = match part {
+            Part::Runs(_) => other
+                .kinds
+                .iter_mut()
+                .flat_map(|kind| &mut kind.lines)
+                .collect(),
+            Part::Trunk => other.trunk.0.iter_mut().collect(),
+        };
+        for line in lines {
+            line.1 *= times;
         }
         other
     }
@@ -166,7 +174,8 @@ impl Kind {
                 .collect()
         });
         Discharge {
-            depth: si::metres(self.depth),
+            bottom: si::metres(self.depth),
+            stand: si::metres(0.0),
             loss: points.map(|points| DiffuserLoss::from_amounts(&points).unwrap()),
             loss_times: 1.0,
             opening: si::pascals(self.crack),
@@ -438,24 +447,28 @@ fn hold_limits(number: u64, package: &Package, tally: &mut Tally) {
         };
     let deep = |depth: f64| package.at_depth(depth);
     let least_off = |duty: &Duty| by_air(duty, least.value());
-    let deepest = laid.deepest_by_pressure(most).unwrap();
+    let needs = Needs {
+        least: &[least],
+        valves: false,
+    };
+    let deepest = laid.by_pressure(Turn::Bottom, most, needs, 60.0).unwrap();
     hold("depth by pressure", deepest, &deep, &by_pressure);
-    let deepest = laid.deepest_by_air(least).unwrap();
+    let deepest = laid.by_air(Turn::Bottom, needs, 60.0).unwrap();
     hold("depth by air", deepest, &deep, &least_off);
-    if kind.lines.is_empty() {
-        return;
-    }
-    let long = |times: f64| package.longer(times);
-    if let Some(limit) = laid.longest_by_pressure(most) {
-        hold("length by pressure", limit, &long, &by_pressure);
-    }
-    if let Some(limit) = laid.longest_by_air(least) {
-        hold("length by air", limit, &long, &least_off);
-    }
-    if let Some(limit) = laid.longest_by_share(share) {
-        let bare = package.longer(0.0).searched();
-        let left = bare.amount.value() / amounts * (1.0 - share);
-        hold("length by share", limit, &long, &|duty| by_air(duty, left));
+    for part in [Part::Runs(&[0]), Part::Trunk] {
+        let turn = Turn::Length(part);
+        let long = |times: f64| package.longer(part, times);
+        if let Some(limit) = laid.by_pressure(turn, most, needs, 1e3) {
+            hold("length by pressure", limit, &long, &by_pressure);
+        }
+        if let Some(limit) = laid.by_air(turn, needs, 1e3) {
+            hold("length by air", limit, &long, &least_off);
+        }
+        if let Some(limit) = laid.by_share(part, share, 1e3) {
+            let bare = package.longer(part, 0.0).searched();
+            let left = bare.amount.value() / amounts * (1.0 - share);
+            hold("length by share", limit, &long, &|duty| by_air(duty, left));
+        }
     }
 }
 

@@ -43,10 +43,10 @@ fn end(name: &str) -> End {
     match name {
         "low" => End {
             plume: PlumeConstants {
-                entrainment: 0.06,
+                entrainment: 0.055,
                 bubble_spread: 0.3,
                 slip: si::metres_per_second(0.35),
-                momentum_amplification: 1.3,
+                momentum_amplification: 2.5,
                 ..central()
             },
             coverage: 0.64,
@@ -86,7 +86,7 @@ fn end(name: &str) -> End {
             reach_per_depth: 10.0,
             mean_depth: 0.4,
             mixing: 0.6,
-            per_foot: 2.2,
+            per_foot: 3.0,
             alpha: 1.0,
             beta: 1.0,
             fouling: 1.0,

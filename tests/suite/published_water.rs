@@ -55,6 +55,12 @@ fn oxygen_agrees_with_the_handbook_as_remembered() {
 }
 
 #[test]
+fn water_agrees_with_printed_tables() {
+    let table = include_str!("../published/water_printed.csv");
+    hold("water_printed.csv", table, 77, answer);
+}
+
+#[test]
 fn single_bubbles_agree_with_scipy() {
     let table = include_str!("../published/water_bubble.csv");
     hold("water_bubble.csv", table, 60, answer);

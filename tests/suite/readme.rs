@@ -98,6 +98,7 @@ fn parts() -> BTreeMap<String, String> {
             "rules".to_string(),
             nameplate::report::rulebook::table(true),
         ),
+        ("published".to_string(), crate::published_count::table()),
         (
             "assumptions".to_string(),
             nameplate::report::assumptions::table(),
@@ -177,7 +178,12 @@ fn the_page_opens_with_the_job_and_two_commands() {
 /// Links to files of the repository lead somewhere.
 #[test]
 fn links_of_the_pages_lead_somewhere() {
-    for page in [PAGE, "schemas/catalog-format.md", "DEVELOPERS.md"] {
+    for page in [
+        PAGE,
+        "schemas/catalog-format.md",
+        "DEVELOPERS.md",
+        "tests/published/validation.md",
+    ] {
         let text = made::committed(page);
         let folder = root().join(page);
         let folder = folder.parent().unwrap();

@@ -2,7 +2,7 @@
 //! rules say may change without it.
 
 use nameplate::assumptions::{Assumptions, Name};
-use nameplate::claims::{Claim, Decision, Judged, Outcome as Word, Sense, Verdict};
+use nameplate::claims::{Claim, Decision, Judged, Outcome as Word, Sense, Verdict, WayOutcome};
 use nameplate::derive::Missing;
 use nameplate::engine::{Audited, Named, Outcome, Summary};
 use nameplate::finding::{Evidence, Finding, Level, Rule, Value, Waived};
@@ -100,7 +100,9 @@ fn verdict(claim: Claim, word: Word, stated: &str, si: f64, unit: &str, at: Span
         weakest: Mark::Judgement,
         by_a_hair: false,
         missing: None,
-        follows: None,
+        way: None,
+        read_as: None,
+        in_service: None,
         evidence: Vec::new(),
         ways: Vec::new(),
         breaches: Vec::new(),
@@ -128,8 +130,16 @@ fn verdicts(sources: &Sources) -> Vec<Verdict> {
         Dimension::GaugePressure,
     )];
     depth.ways = vec![
-        ("with-airline".into(), Word::Supported),
-        ("own-airline, 60 m of 3/8 in".into(), Word::Undecided),
+        WayOutcome {
+            way: "with-airline".into(),
+            supplied: Some("with-airline".into()),
+            outcome: Word::Supported,
+        },
+        WayOutcome {
+            way: "own-airline, 60 m of 3/8 in".into(),
+            supplied: None,
+            outcome: Word::Undecided,
+        },
     ];
     depth.evidence = vec![Evidence::derived(
         "water over the diffuser",
@@ -208,7 +218,6 @@ fn verdicts(sources: &Sources) -> Vec<Verdict> {
     );
     run.option = Some("own-airline".into());
     run.size = Some(0.009_525);
-    run.follows = Some(Claim::Depth);
     vec![depth, area, cost, sound, run]
 }
 

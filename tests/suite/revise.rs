@@ -442,7 +442,7 @@ fn things_and_claims_come_and_go() {
 
 #[test]
 fn other_figures_of_the_same_verdict_are_counted_and_listed() {
-    let revision = revised(CATALOG, &with(&[("\"12.7 mm\"", "\"12.5 mm\"")]));
+    let revision = revised(CATALOG, &with(&[("\"12.7 mm\"", "\"12.68 mm\"")]));
     assert_eq!(causes(&revision), none());
     let figures = revision
         .verdicts

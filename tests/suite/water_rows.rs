@@ -36,6 +36,7 @@ fn factor(unit: &str) -> f64 {
     match unit {
         "" | "m" | "m2" | "m3" | "m/s" | "m4/s2" | "Pa" | "K" | "1/K" | "W" | "W/m2" | "J/m2"
         | "kg/m3" | "g/kg" => 1.0,
+        "g/mL" => 1e3,
         "mm" | "mg/L" | "L/s" => 1e-3,
         "cm/s" | "%" => 1e-2,
         "km2" => 1e6,

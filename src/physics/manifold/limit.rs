@@ -7,13 +7,20 @@
 //! | a run costs at most a share | the pressure at the flow that is left | the length |
 //!
 //! Depth: the pressure is walked down the trunk and a run, and what is left stands over
-//! the diffuser. Length: the line's own equation, see [`super::Series`]. It is for one kind
-//! of run; unlike ones move each other's flows.
+//! the diffuser. Length: the line's own equation, see [`super::Series`]. That is for one
+//! kind of run, and for several with valves that give each its least: there every flow is
+//! known. Unlike runs without valves move each other's flows, and their limits are searched
+//! between duty points, each begun at the last.
 
-use super::{Laid, LaidRun};
+use std::cell::RefCell;
+
+use smallvec::SmallVec;
+
+use super::{Kinds, Laid, LaidRun, Point};
 use crate::physics::curve::Backwards;
 use crate::physics::head::depth_for_head;
 use crate::physics::network::Outcome;
+use crate::physics::root::between;
 use crate::units::math::LogTables;
 use crate::units::quantity::{AirAmount, GaugePressure, si};
 
@@ -54,66 +61,128 @@ impl Limit {
     }
 }
 
-/// A criterion at the place where it just holds: air out of each diffuser in kg/s and
-/// absolute pressure at the machines in Pa.
-struct Edge {
-    each: f64,
-    manifold: f64,
+/// Which lines a length is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part<'a> {
+    /// Those of the runs of these kinds, by the caller's numbers for them.
+    Runs(&'a [usize]),
+    /// The trunk's.
+    Trunk,
 }
 
+/// What is turned until a criterion no longer holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn<'a> {
+    /// The bottom that all diffusers stand on, in m.
+    Bottom,
+    /// The length of some lines, in times what it is.
+    Length(Part<'a>),
+}
+
+/// What the diffusers need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Needs<'a> {
+    /// The least air of one diffuser of each kind of run; any air will do at nothing.
+    pub least: &'a [AirAmount],
+    /// Whether valves can give every one its least.
+    pub valves: bool,
+}
+
+/// The places between which a search looks: nothing, and this.
+type Farthest = f64;
+
 impl Laid<'_> {
-    /// The one kind of run it has; nothing where they differ.
-    fn only_run(&self) -> Option<LaidRun<'_>> {
-        let mut runs = self.runs();
-        runs.next().filter(|_| runs.len() == 0)
-    }
-
-    /// Depth of the bubbles in m to which the machines hold at most `most`. Nothing for
-    /// unlike runs.
-    pub fn deepest_by_pressure(&self, most: GaugePressure) -> Option<Limit> {
-        let one = &self.only_run()?;
-        Some(self.depth(one, self.at_pressure(one, most.value())))
-    }
-
-    /// Depth of the bubbles in m to which every diffuser gets `least`; any air at all
-    /// where that is nothing. Nothing for unlike runs.
-    pub fn deepest_by_air(&self, least: AirAmount) -> Option<Limit> {
-        let one = &self.only_run()?;
-        Some(self.depth(one, self.at_air(one, least.value())))
-    }
-
-    /// How many times as long its runs may be for the machines to hold at most `most`.
-    /// Nothing for unlike runs, or where the equations don't give it.
-    pub fn longest_by_pressure(&self, most: GaugePressure) -> Option<Limit> {
-        let one = &self.only_run()?;
-        self.length(one, self.at_pressure(one, most.value()))
-    }
-
-    /// How many times as long its runs may be for every diffuser to get `least`; nothing
-    /// as with [`Manifold::longest_by_pressure`].
-    pub fn longest_by_air(&self, least: AirAmount) -> Option<Limit> {
-        let one = &self.only_run()?;
-        self.length(one, self.at_air(one, least.value()))
-    }
-
-    /// How many times as long its runs may be to cost at most `share` of the flow they
-    /// would have without any length; nothing as with [`Manifold::longest_by_pressure`].
-    pub fn longest_by_share(&self, share: f64) -> Option<Limit> {
-        let one = &self.only_run()?;
-        let bare = LaidRun {
-            series: one.series.without_lines(),
-            ..*one
-        };
-        let bare = self.point_of_one(&bare)?;
-        match (bare.outcome, bare.each()) {
-            (Outcome::BeyondCurve { .. }, _) => Some(Limit::Unknown),
-            (Outcome::Running, [each]) => self.length(one, self.at_air(one, each * (1.0 - share))),
-            // Where no air comes even without a run, the run costs nothing.
-            _ => Some(Limit::Never),
+    /// How far `turn` may go for the machines to hold at most `most`, and with valves for them
+    /// to hold what gives every diffuser its least. Nothing where only a search that knows the
+    /// ends of curves can tell.
+    pub fn by_pressure(
+        &self,
+        turn: Turn,
+        most: GaugePressure,
+        needs: Needs,
+        farthest: Farthest,
+    ) -> Option<Limit> {
+        let most = most.value();
+        let runs: Runs = self.runs().collect();
+        if let [one] = runs.as_slice() {
+            return match self.flow_at(most) {
+                Ok(amount) => self.place(turn, &[amount / one.count], most),
+                Err(limit) => Some(limit),
+            };
         }
+        let margin = |state: &Point| (most - (state.manifold - self.supply.ambient)) / most;
+        let open = match self.flow_at(most) {
+            Err(Limit::Never) => Limit::Never,
+            _ => self.searched(turn, farthest, margin)?,
+        };
+        if !needs.valves {
+            return Some(open);
+        }
+        Some(open.nearer(self.place(turn, &amounts(needs.least), most)?))
     }
 
-    fn at_pressure(&self, one: &LaidRun, most: f64) -> Result<Edge, Limit> {
+    /// How far `turn` may go for every diffuser to get its least. Nothing as with
+    /// [`Laid::by_pressure`].
+    pub fn by_air(&self, turn: Turn, needs: Needs, farthest: Farthest) -> Option<Limit> {
+        let runs: Runs = self.runs().collect();
+        let least = amounts(needs.least);
+        if needs.valves || runs.len() == 1 {
+            let flows = runs.iter().zip(&least);
+            let all = flows.map(|(run, least)| run.count * least).sum();
+            return match self.supply.backwards(all) {
+                Backwards::Less => Some(Limit::Always),
+                Backwards::More if runs.len() == 1 => Some(Limit::Unknown),
+                // Beyond the curve its own rules hold for what valves can give.
+                Backwards::More => None,
+                Backwards::At(gauge) => self.place(turn, &least, gauge),
+            };
+        }
+        if least.iter().any(|least| *least <= 0.0) {
+            return None;
+        }
+        self.searched(turn, farthest, |state| {
+            let fed = state.each.iter().zip(&least);
+            fed.map(|(each, least)| each / least - 1.0)
+                .fold(f64::INFINITY, f64::min)
+        })
+    }
+
+    /// How many times as long `part` may be to cost at most `share` of the flow there would be
+    /// without any length of it. Nothing as with [`Laid::by_pressure`].
+    pub fn by_share(&self, part: Part, share: f64, farthest: Farthest) -> Option<Limit> {
+        let turn = Turn::Length(part);
+        let runs: Runs = self.runs().collect();
+        let ours = |point: &Point| -> f64 {
+            let flows = runs.iter().zip(&point.each);
+            flows
+                .filter(|(run, _)| match part {
+                    Part::Runs(kinds) => kinds.contains(&run.branch.discharge.label),
+                    Part::Trunk => true,
+                })
+                .map(|(run, each)| run.count * each)
+                .sum()
+        };
+        let bare = self.turned_to(turn, 0.0).point()?;
+        match bare.outcome {
+            Outcome::Running => {}
+            // What even no length leaves beyond the curve has no share.
+            Outcome::BeyondCurve { .. } => return None,
+            // Where no air comes even without a line, the line costs nothing.
+            _ => return Some(Limit::Never),
+        }
+        let left = ours(&bare) * (1.0 - share);
+        if let [one] = runs.as_slice() {
+            return match self.supply.backwards(left) {
+                Backwards::Less => Some(Limit::Always),
+                Backwards::More => Some(Limit::Unknown),
+                Backwards::At(gauge) => self.place(turn, &[left / one.count], gauge),
+            };
+        }
+        self.searched(turn, farthest, |state| ours(state) / left - 1.0)
+    }
+
+    /// What all runs get where the machines hold `most` Pa.
+    fn flow_at(&self, most: f64) -> Result<f64, Limit> {
         let end = self.supply.end;
         if end.gauge <= most {
             // Past a shut-off no machine pushes; past an open end nothing is known.
@@ -124,77 +193,142 @@ impl Laid<'_> {
                 return Err(Limit::Unknown);
             }
         }
-        let each = self.supply.at(most).0 / one.count;
-        if each <= 0.0 {
-            return Err(Limit::Never);
-        }
-        Ok(Edge {
-            each,
-            manifold: most + self.supply.ambient,
-        })
-    }
-
-    fn at_air(&self, one: &LaidRun, least: f64) -> Result<Edge, Limit> {
-        match self.supply.backwards(least * one.count) {
-            Backwards::Less => Err(Limit::Always),
-            Backwards::More => Err(Limit::Unknown),
-            Backwards::At(gauge) => Ok(Edge {
-                each: least,
-                manifold: gauge + self.supply.ambient,
-            }),
+        let amount = self.supply.at(most).0;
+        if amount > 0.0 {
+            Ok(amount)
+        } else {
+            Err(Limit::Never)
         }
     }
 
-    fn depth(&self, one: &LaidRun, edge: Result<Edge, Limit>) -> Limit {
-        let edge = match edge {
-            Ok(edge) => edge,
-            Err(limit) => return limit,
+    /// The place at which the machines' `gauge` Pa drive `each` kg/s out of every diffuser of
+    /// each kind of run, valves taking what is over: the nearest of all runs'.
+    fn place(&self, turn: Turn, each: &[f64], gauge: f64) -> Option<Limit> {
+        let tables = LogTables::get();
+        let runs: Runs = self.runs().collect();
+        let amount = runs.iter().zip(each).map(|(run, each)| run.count * each);
+        let amount: f64 = amount.sum();
+        let manifold = gauge + self.supply.ambient;
+        let head = manifold * manifold;
+        if turn == Turn::Length(Part::Trunk) {
+            let flowing = runs.iter().zip(each).filter(|(_, each)| **each > 0.0);
+            let parting = flowing
+                .map(|(run, each)| run.pressure(tables, *each).0)
+                .fold(0.0, f64::max);
+            return self.length(&self.trunk(), amount, head, parting);
+        }
+        let Some(parting) = self.trunk().downstream(tables, amount, head) else {
+            return Some(Limit::Always);
         };
-        let ambient = self.supply.ambient;
-        match self.standing_at(one, &edge) {
-            Some(standing) if standing >= ambient => {
-                let head = si::pascals(standing - ambient);
-                Limit::At(depth_for_head(self.surroundings.water_density, head).value)
+        let mut nearest = Limit::Never;
+        for (run, &each) in runs.iter().zip(each) {
+            let one = match turn {
+                Turn::Bottom => self.bottom(run, each, parting),
+                Turn::Length(Part::Runs(kinds)) if kinds.contains(&run.branch.discharge.label) => {
+                    let end = run.before_check_valve(each).0;
+                    self.length(&run.series, run.per_run * each, parting, end)?
+                }
+                // A run that isn't turned has to pass its air as it is.
+                Turn::Length(_) if run.pressure(tables, each).0 <= parting.sqrt() => Limit::Never,
+                Turn::Length(_) => Limit::Always,
+            };
+            nearest = nearest.nearer(one);
+        }
+        Some(nearest)
+    }
+
+    /// The bottom on which a run with `parting` Pa² at its head gives `each` kg/s.
+    fn bottom(&self, run: &LaidRun, each: f64, parting: f64) -> Limit {
+        let tables = LogTables::get();
+        let end = run.series.downstream(tables, run.per_run * each, parting);
+        let standing = end.and_then(|end| run.standing_for(each, end.sqrt()));
+        match standing.map(|standing| standing - self.supply.ambient) {
+            Some(head) if head >= 0.0 => {
+                let water = self.surroundings.water_density;
+                let depth = depth_for_head(water, si::pascals(head));
+                Limit::At((depth + run.branch.discharge.stand).value)
             }
             _ => Limit::Always,
         }
     }
 
-    /// What is left to stand over the diffusers, Pa; nothing where the flow can't pass.
-    fn standing_at(&self, one: &LaidRun, edge: &Edge) -> Option<f64> {
-        let tables = LogTables::get();
-        let head = edge.manifold * edge.manifold;
-        let amount = one.count * edge.each;
-        let parting = self.trunk().downstream(tables, amount, head)?;
-        let end = one
-            .series
-            .downstream(tables, one.per_run * edge.each, parting)?;
-        one.standing_for(edge.each, end.sqrt())
-    }
-
-    fn length(&self, one: &LaidRun, edge: Result<Edge, Limit>) -> Option<Limit> {
-        let edge = match edge {
-            Ok(edge) => edge,
-            Err(limit) => return Some(limit),
-        };
-        if edge.each <= 0.0 {
+    /// How many times as long a series may be for `head` Pa² to drive `amount` against `end` Pa.
+    fn length(&self, series: &super::Scaled, amount: f64, head: f64, end: f64) -> Option<Limit> {
+        if amount <= 0.0 {
             return Some(Limit::Never);
         }
-        let tables = LogTables::get();
-        let head = edge.manifold * edge.manifold;
-        let amount = one.count * edge.each;
-        let Some(parting) = self.trunk().downstream(tables, amount, head) else {
-            return Some(Limit::Always);
-        };
-        let end = one.before_check_valve(edge.each).0;
-        let through = one.per_run * edge.each;
-        let times = one
-            .series
-            .times_as_long(tables, through, parting, end * end)?;
+        let times = series.times_as_long(LogTables::get(), amount, head, end * end)?;
         Some(if times >= 0.0 {
             Limit::At(times)
         } else {
             Limit::Always
         })
     }
+
+    /// The same with `turn` at `place`.
+    fn turned_to(&self, turn: Turn, place: f64) -> Self {
+        let mut other = self.clone();
+        match turn {
+            Turn::Bottom => other.turned.bottom = Some(place),
+            Turn::Length(Part::Trunk) => other.turned.trunk = Some(place),
+            Turn::Length(Part::Runs(kinds)) => {
+                other.turned.runs = Some((Kinds::from_slice(kinds), place));
+            }
+        }
+        other
+    }
+
+    /// The place at which `margin`, which falls the farther it goes, is nothing. Nothing where
+    /// a duty point on the way isn't on the curves.
+    fn searched(
+        &self,
+        turn: Turn,
+        farthest: Farthest,
+        margin: impl Fn(&Point) -> f64,
+    ) -> Option<Limit> {
+        let last: RefCell<Option<Point>> = RefCell::new(None);
+        let at = |place: f64| {
+            let laid = self.turned_to(turn, place);
+            let mut last = last.borrow_mut();
+            let near = last
+                .take()
+                .filter(|point| point.outcome == Outcome::Running);
+            let point = near
+                .and_then(|near| laid.point_from(&near))
+                .or_else(|| laid.point());
+            let known = point.filter(|point| !matches!(point.outcome, Outcome::BeyondCurve { .. }));
+            let value = known.as_ref().map_or(f64::NAN, &margin);
+            *last = known;
+            value
+        };
+        let (first, far) = (at(0.0), at(farthest));
+        if first.is_nan() || far.is_nan() {
+            return None;
+        }
+        if first < 0.0 {
+            return Some(Limit::Always);
+        }
+        if far >= 0.0 {
+            return Some(Limit::Never);
+        }
+        let missed = RefCell::new(false);
+        let root = between(
+            |place| {
+                let value = -at(place);
+                *missed.borrow_mut() |= value.is_nan();
+                value
+            },
+            (0.0, -first),
+            (farthest, -far),
+            1e-9 * farthest,
+        );
+        (!missed.into_inner()).then_some(Limit::At(root.at))
+    }
+}
+
+/// All kinds of run as they are laid.
+type Runs<'a> = SmallVec<[LaidRun<'a>; 2]>;
+
+fn amounts(least: &[AirAmount]) -> SmallVec<[f64; 4]> {
+    least.iter().map(|amount| amount.value()).collect()
 }

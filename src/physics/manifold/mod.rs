@@ -30,11 +30,13 @@ mod series;
 mod supply;
 mod tolerances;
 
+use smallvec::SmallVec;
+
 use super::Breach;
 use super::check_valve::CheckValve;
 use super::curve::Machine;
 use super::diffuser::DiffuserLoss;
-use super::head::water_head;
+use super::head::{water_head, weight_over};
 use super::network::{
     self, Assembly, Bleed, Duty, End, LEAST_SLOPE, Leaving, LetOff, Network, Outcome, Outlet, Run,
     Surroundings, Way,
@@ -43,7 +45,7 @@ use super::refusal::{Refusal, bound, bounded};
 use super::valve::ControlValve;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, Length, Pressure, si};
 
-pub use limit::Limit;
+pub use limit::{Limit, Needs, Part, Turn};
 pub use point::Point;
 use series::Scaled;
 pub use series::Series;
@@ -54,8 +56,10 @@ pub use tolerances::{Bore, Tolerances};
 /// What stands at the end of a run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Discharge {
-    /// Depth at which the bubbles leave.
-    pub depth: Length,
+    /// Depth of the bottom it stands on.
+    pub bottom: Length,
+    /// Height above that at which the bubbles leave.
+    pub stand: Length,
     /// What the diffuser takes, where it is stated.
     pub loss: Option<DiffuserLoss>,
     /// Factor on what it takes, stated or not: fouling.
@@ -77,8 +81,13 @@ struct Branch {
     per_run: u32,
     series: Series,
     discharge: Discharge,
-    /// Weight of the water over it, Pa.
-    head: f64,
+}
+
+impl Discharge {
+    /// Depth at which the bubbles leave over a bottom at `bottom` m.
+    fn depth(&self, bottom: f64) -> Length {
+        si::metres((bottom - self.stand.value).max(0.0))
+    }
 }
 
 /// Machines on a manifold with runs that end in diffusers, everything as listed.
@@ -94,14 +103,29 @@ pub struct Manifold {
 }
 
 /// A manifold under the tolerances of one calculation.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Laid<'a> {
     manifold: &'a Manifold,
     surroundings: Surroundings,
     tolerances: &'a Tolerances,
     scale: Scale,
     supply: Supply<'a>,
+    turned: Turned,
 }
+
+/// What a question about limits turns on a manifold.
+#[derive(Debug, Clone, Default)]
+struct Turned {
+    /// All diffusers on a bottom at so many m.
+    bottom: Option<f64>,
+    /// How many times as long the trunk is.
+    trunk: Option<f64>,
+    /// How many times as long the runs of these kinds are.
+    runs: Option<(Kinds, f64)>,
+}
+
+/// Some kinds of run, by the caller's numbers for them.
+type Kinds = SmallVec<[usize; 4]>;
 
 /// A kind of run under the tolerances of one calculation.
 #[derive(Debug, Clone, Copy)]
@@ -111,6 +135,10 @@ struct LaidRun<'a> {
     /// Diffusers on one run, and on all of them.
     per_run: f64,
     count: f64,
+    /// Depth at which the bubbles leave.
+    depth: Length,
+    /// Weight of the water over the diffuser, Pa.
+    head: f64,
     /// Air pressure and water over the diffuser, Pa absolute.
     standing: f64,
     /// Pressure at which the check valves crack, Pa.
@@ -154,7 +182,8 @@ impl Manifold {
         series: Series,
         discharge: Discharge,
     ) -> Result<(), Refusal> {
-        bounded("depth", discharge.depth.value, 0.0, 12_000.0, "m")?;
+        bounded("depth", discharge.bottom.value, 0.0, 12_000.0, "m")?;
+        bounded("height of a diffuser", discharge.stand.value, 0.0, 1e4, "m")?;
         bounded("number of branches", f64::from(runs), 1.0, 1e6, "")?;
         bounded("number of branches", f64::from(per_run), 1.0, 1e6, "")?;
         bound::factor("factor on the diffuser loss", discharge.loss_times)?;
@@ -164,14 +193,13 @@ impl Manifold {
                 most: network::MOST_OUTLETS,
             });
         }
-        let water = self.surroundings.water_density;
-        let head = water_head(water, discharge.depth).gather(&mut self.standing);
+        let depth = discharge.depth(discharge.bottom.value);
+        water_head(self.surroundings.water_density, depth).gather(&mut self.standing);
         self.branches.push(Branch {
             runs,
             per_run,
             series,
             discharge,
-            head: head.value,
         });
         Ok(())
     }
@@ -194,6 +222,7 @@ impl Manifold {
             scale: Scale::of(tolerances)?,
             supply: Supply::new(&surroundings, &self.machines, let_off, tolerances)?,
             surroundings,
+            turned: Turned::default(),
         })
     }
 }
@@ -201,7 +230,8 @@ impl Manifold {
 impl Laid<'_> {
     /// Its trunk as it is laid.
     fn trunk(&self) -> Scaled<'_> {
-        self.manifold.trunk.under(&self.scale)
+        let trunk = self.manifold.trunk.under(&self.scale);
+        trunk.longer(self.turned.trunk.unwrap_or(1.0))
     }
 
     /// A kind of run as it is laid.
@@ -213,12 +243,21 @@ impl Laid<'_> {
             None => (&self.tolerances.unstated_loss, 1.0),
         };
         let per_run = f64::from(branch.per_run);
+        let bottom = self.turned.bottom.unwrap_or(discharge.bottom.value);
+        let depth = discharge.depth(bottom);
+        let head = weight_over(self.surroundings.water_density, depth);
+        let longer = match &self.turned.runs {
+            Some((kinds, longer)) if kinds.contains(&discharge.label) => *longer,
+            _ => 1.0,
+        };
         LaidRun {
             branch,
-            series: branch.series.under(&self.scale),
+            series: branch.series.under(&self.scale).longer(longer),
             per_run,
             count: f64::from(branch.runs) * per_run,
-            standing: self.supply.ambient + branch.head,
+            depth,
+            head,
+            standing: self.supply.ambient + head,
             crack: discharge.opening.value + unstated,
             loss,
             loss_times: discharge.loss_times * times,
@@ -372,8 +411,8 @@ impl LaidRun<'_> {
             label: self.branch.discharge.label,
             count: self.count,
             amount: each,
-            depth: self.branch.discharge.depth.value,
-            head: self.branch.head,
+            depth: self.depth.value,
+            head: self.head,
             standing: self.standing,
             before_diffuser: self.before_diffuser(each).0,
             before_check_valve,
@@ -388,7 +427,7 @@ impl LaidRun<'_> {
         let discharge = &self.branch.discharge;
         let check_valve = CheckValve::new(si::pascals(self.crack))?;
         Ok(Outlet {
-            depth: discharge.depth,
+            depth: self.depth,
             loss: self.loss.times(self.loss_times)?,
             check_valve: Some(match discharge.check_valve {
                 Some(valve) => check_valve.with_valve(valve),

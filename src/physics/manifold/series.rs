@@ -29,8 +29,8 @@ pub struct Series(Vec<(Element, Bore)>);
 pub(super) struct Scaled<'a> {
     elements: &'a [(Element, Bore)],
     scale: &'a Scale,
-    /// Whether its lines are left out.
-    bare: bool,
+    /// How many times as long its lines are; nothing of them at 0.
+    times: f64,
 }
 
 /// Squared pressure at a head, Pa², and how it grows.
@@ -53,15 +53,15 @@ impl Series {
         Scaled {
             elements: &self.0,
             scale,
-            bare: false,
+            times: 1.0,
         }
     }
 }
 
 impl<'a> Scaled<'a> {
-    /// The same without its lines.
-    pub(super) fn without_lines(self) -> Scaled<'a> {
-        Scaled { bare: true, ..self }
+    /// The same with its lines so many times as long, and without them at 0.
+    pub(super) fn longer(self, times: f64) -> Scaled<'a> {
+        Scaled { times, ..self }
     }
 
     pub(super) fn is_nothing(&self) -> bool {
@@ -73,16 +73,16 @@ impl<'a> Scaled<'a> {
         let Scaled {
             elements,
             scale,
-            bare,
+            times,
         } = *self;
         elements
             .iter()
             .filter(move |(element, _)| match element {
-                Element::Line(_) => !bare,
+                Element::Line(_) => times > 0.0,
                 Element::Fitting(_) => scale.has_fittings(),
                 Element::Valve(_) => true,
             })
-            .map(move |(element, bore)| scale.element(*element, *bore))
+            .map(move |(element, bore)| scale.element(*element, *bore, times))
     }
 
     /// Squared pressure at its head that drives `amount` kg/s against `end` Pa².

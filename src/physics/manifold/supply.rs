@@ -8,7 +8,7 @@ use crate::physics::network::{LetOff, Surroundings};
 use crate::physics::refusal::Refusal;
 
 /// Machines on a manifold, with what is let off before it.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Supply<'a> {
     pub(super) sources: SmallVec<[Source<'a>; 2]>,
     let_off: LetOff,

@@ -112,8 +112,8 @@ impl Scale {
         self.fittings > 0.0
     }
 
-    /// An element as it is laid.
-    pub(super) fn element(&self, element: Element, bore: Bore) -> Element {
+    /// An element as it is laid, a line `times` as long.
+    pub(super) fn element(&self, element: Element, bore: Bore, times: f64) -> Element {
         let bore = match bore {
             Bore::Measured => &self.measured,
             Bore::Nominal => &self.nominal,
@@ -121,7 +121,8 @@ impl Scale {
         let (inverse, fourth) = (bore.inverse, bore.fourth);
         match element {
             Element::Line(line) => {
-                Element::Line(line.scaled(bore.factor, inverse, fourth, self.friction))
+                let length = inverse * self.friction * times;
+                Element::Line(line.scaled(bore.factor, inverse, fourth, (length, times)))
             }
             Element::Fitting(loss) => Element::Fitting(loss.scaled(self.fittings, inverse, fourth)),
             Element::Valve(valve) => Element::Valve(valve),

@@ -80,6 +80,7 @@ struct BranchRow<'a> {
     bore_m: f64,
     free_air_m3_per_s: f64,
     water_head_pa: f64,
+    trunk_loss_pa: f64,
     line_loss_pa: f64,
     fitting_loss_pa: f64,
     diffuser_loss_pa: f64,
@@ -99,8 +100,9 @@ impl<'a> BranchRow<'a> {
             bore_m: branch.bore,
             free_air_m3_per_s: branch.free_air,
             water_head_pa: branch.water_head,
+            trunk_loss_pa: branch.trunk_loss,
             line_loss_pa: branch.line_loss,
-            // So that the four losses of the format sum to the manifold's pressure.
+            // So that the losses of the format sum to the manifold's pressure.
             fitting_loss_pa: branch.fitting_loss + branch.valve_loss + branch.check_valve_loss,
             diffuser_loss_pa: branch.diffuser_loss,
             reynolds: branch.reynolds,
@@ -366,6 +368,9 @@ fn columns(page: &Page, groups: &[(usize, &Branch)], manifold: f64) -> Vec<Row> 
     rows.push(line("water", &|b| pressure(b.water_head)));
     rows.push(line("diffuser", &|b| pressure(b.diffuser_loss)));
     rows.push(line("check valve", &|b| pressure(b.check_valve_loss)));
+    if groups.iter().any(|(_, b)| b.trunk_loss > 0.0) {
+        rows.push(line("trunk", &|b| pressure(b.trunk_loss)));
+    }
     rows.push(line("line", &|b| pressure(b.line_loss)));
     rows.push(line("barbs and fittings", &|b| pressure(b.fitting_loss)));
     rows.push(line("valve", &|b| pressure(b.valve_loss)));

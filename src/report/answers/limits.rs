@@ -62,6 +62,7 @@ struct LimitRow {
     low: Option<f64>,
     central: Option<f64>,
     high: Option<f64>,
+    rated: Option<f64>,
     binds: &'static str,
 }
 
@@ -85,6 +86,7 @@ impl LimitRow {
             low: limit.low,
             central: limit.central,
             high: limit.high,
+            rated: limit.rated,
             binds: limit.binds,
         }
     }
@@ -128,11 +130,12 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
     page.heading("How far it goes");
     let mut rows = vec![heads(
-        ["", "low", "central", "high", "what binds"].map(String::from),
+        ["", "rated", "low", "central", "high", "what binds"].map(String::from),
     )];
     let cells = |page: &Page, label: String, limit: &Limit, dimension| {
         row([
             label,
+            page.maybe(limit.rated, dimension),
             page.maybe(limit.low, dimension),
             page.maybe(limit.central, dimension),
             page.maybe(limit.high, dimension),
@@ -225,7 +228,6 @@ fn binds(word: &str) -> &'static str {
     match word {
         "pressure" => "the compressor's continuous pressure",
         "flow" => "the air each diffuser needs",
-        "line-loss" => "the flow a run may cost",
         "reach" => "how far a diffuser reaches",
         "turnover" => "turning the water over",
         "mixing" => "the air that keeps it mixed",

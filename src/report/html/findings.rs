@@ -9,7 +9,7 @@ use crate::text::{Sources, Span};
 use super::super::basis;
 use super::super::figures::{Reader, joined};
 use super::super::order::Index;
-use super::super::promise::Promise;
+use super::super::promise::{Promise, in_service};
 use super::super::terminal::safe;
 use super::super::told;
 use super::sign;
@@ -168,9 +168,10 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                 }
             }
             (evidence(&verdict.evidence, reader, sources))
+            @if let Some(left) = in_service(verdict) { p { "After a season: " (safe(&left)) "." } }
             @if !verdict.ways.is_empty() {
                 p { "Each way to buy it:" }
-                ul { @for (way, outcome) in &verdict.ways { li { (safe(way)) ": " (sign(*outcome)) } } }
+                ul { @for one in &verdict.ways { li { (safe(&one.way)) ": " (sign(one.outcome)) } } }
             }
             @for breach in &verdict.breaches { p { "Outside an equation's range: " (breach.to_string()) "." } }
             @if verdict.outcome != Word::NotEvaluated {

@@ -2,10 +2,10 @@
 
 use std::collections::HashMap;
 
-use crate::claims::{Outcome, Verdict};
+use crate::claims::{Verdict, WayOutcome};
 use crate::engine::Audited;
 
-use super::super::promise::Promise;
+use super::super::promise::{self, Promise};
 use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
 
@@ -73,6 +73,7 @@ fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &
         rows.push(Row::Across(head));
         for verdict in own {
             rows.push(Row::Cells(cells(verdict, wide, theme)));
+            rows.extend(in_service(verdict, wide, theme));
             if all {
                 rows.extend(ways(verdict, theme));
             }
@@ -111,15 +112,33 @@ fn cells(verdict: &Verdict, wide: bool, theme: &Theme) -> Vec<Cell> {
     cells
 }
 
+/// What is left of a depth after a season, below it.
+fn in_service(verdict: &Verdict, wide: bool, theme: &Theme) -> Option<Row> {
+    let left = promise::in_service(verdict)?;
+    let mut cells = vec![
+        Cell::new("", Role::Plain),
+        Cell::new("after a season", Role::Quiet),
+        Cell::new("", Role::Plain),
+    ];
+    if wide {
+        cells.push(Cell::new("", Role::Plain));
+    }
+    cells.push(Cell::new(theme.text(&left), Role::Quiet));
+    if wide {
+        cells.push(Cell::new("", Role::Plain));
+    }
+    Some(Row::Cells(cells))
+}
+
 /// Every way to buy the package and its own verdict.
 fn ways(verdict: &Verdict, theme: &Theme) -> Vec<Row> {
-    let line = |(way, outcome): &(String, Outcome)| {
+    let line = |one: &WayOutcome| {
         Row::Cells(vec![
             Cell::new("", Role::Plain),
-            Cell::new(theme.text(way), Role::Quiet),
+            Cell::new(theme.text(&one.way), Role::Quiet),
             Cell::new(
-                format!("{} {outcome}", theme.sign(*outcome)),
-                Role::Verdict(*outcome),
+                format!("{} {}", theme.sign(one.outcome), one.outcome),
+                Role::Verdict(one.outcome),
             ),
         ])
     };

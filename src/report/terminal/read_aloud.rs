@@ -129,8 +129,8 @@ impl Speech<'_> {
         let (stated, word, gives) = (&promise.stated, promise.word, promise.gives());
         self.say(&format!("{claim} {stated} is {word}: {gives}"));
         if self.look.detail == Detail::All {
-            for (way, outcome) in &verdict.ways {
-                self.say(&format!("With {way} it is {outcome}"));
+            for one in &verdict.ways {
+                self.say(&format!("With {} it is {}", one.way, one.outcome));
             }
         }
     }

@@ -145,6 +145,7 @@ pub(super) fn unsourced(context: &Context, findings: &mut Vec<Finding>) {
             ("sound", &claims.sound),
             ("turnover", &claims.turnover),
             ("oxygen", &claims.oxygen),
+            ("oxygen_uptake", &claims.oxygen_uptake),
             ("transfer_efficiency", &claims.transfer_efficiency),
             ("volume", &claims.volume),
             ("water_moved", &claims.water_moved),

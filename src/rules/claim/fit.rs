@@ -35,8 +35,8 @@ pub(super) fn together(context: &Context, ground: &Ground, findings: &mut Vec<Fi
                 .mend("State the depth with the area, or claim the package's greatest depth."),
             ),
             (Some(own), Some(claimed)) if own.high() != claimed => {
-                let alone = claims::area::holds_centrally(ground, pond, own.high());
-                let both = claims::area::holds_centrally(ground, pond, claimed);
+                let alone = claims::area::holds_centrally(ground, area, pond, own.high());
+                let both = claims::area::holds_centrally(ground, area, pond, claimed);
                 (alone == Some(true) && both == Some(false)).then(|| {
                     Finding::new(
                         rule,

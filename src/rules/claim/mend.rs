@@ -12,7 +12,7 @@ use super::words::{down, up};
 /// In whole sentences: what decides where it is undecided, then what to write.
 pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
-    if verdict.outcome == Outcome::Undecided {
+    if verdict.outcome == Outcome::Undecided && !verdict.by_a_hair {
         sentences.extend(
             verdict
                 .decision
@@ -20,9 +20,10 @@ pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
                 .and_then(|one| decides(verdict, one)),
         );
     }
-    if verdict.outcome == Outcome::Contradicted && verdict.by_a_hair {
+    if verdict.by_a_hair {
         sentences.push(
-            "The bound it goes beyond is judgement and it does so by less than a quarter, so this is a warning.".into(),
+            "It goes beyond a bound of judgement, by less than a quarter; so nothing is refuted."
+                .into(),
         );
     }
     if verdict.claim == Claim::Depth {
@@ -37,7 +38,7 @@ fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
     // These three say it in their message.
     if matches!(
         verdict.claim,
-        Claim::RunningCost | Claim::Oxygen | Claim::TransferEfficiency
+        Claim::RunningCost | Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency
     ) {
         return None;
     }

@@ -1,5 +1,7 @@
 //! What a verdict says in whole sentences, its figures in the unit the claim is written in.
 
+use crate::claims::airline_length::LINE_LOSS;
+use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED};
 use crate::claims::{Claim, Outcome, Verdict, oxygen};
 use crate::finding::Value;
 use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
@@ -12,7 +14,7 @@ pub(super) fn message(verdict: &Verdict) -> String {
         Claim::Area => area(verdict),
         Claim::Flow => flow(verdict),
         Claim::Turnover => turnover(verdict),
-        Claim::Oxygen | Claim::TransferEfficiency => oxygen(verdict),
+        Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency => oxygen(verdict),
         Claim::AirlineLength => airline_length(verdict),
         Claim::RunningCost => running_cost(verdict),
         Claim::Sound => sound(verdict),
@@ -22,6 +24,23 @@ pub(super) fn message(verdict: &Verdict) -> String {
     }
 }
 
+/// That some options can't keep a promise which another way to buy the package keeps.
+pub(super) fn of_options(verdict: &Verdict, failing: &[&str], best: Option<&str>) -> String {
+    let options = match failing {
+        [one] => format!("Option {one}"),
+        [first @ .., last] => format!("Options {} and {last}", first.join(", ")),
+        [] => String::new(),
+    };
+    let holds = best
+        .filter(|best| !best.is_empty())
+        .map_or(String::new(), |best| format!("; {best} can"));
+    format!(
+        "{options} can't keep the {} of {} with the airline that comes along{holds}.",
+        name(verdict.claim),
+        verdict.stated
+    )
+}
+
 /// A claim as a sentence calls it.
 pub(super) fn name(claim: Claim) -> &'static str {
     match claim {
@@ -29,6 +48,7 @@ pub(super) fn name(claim: Claim) -> &'static str {
         Claim::RunningCost => "running cost",
         Claim::Sound => "sound level",
         Claim::TransferEfficiency => "transfer efficiency",
+        Claim::OxygenUptake => "oxygen uptake",
         Claim::WaterMoved => "water moved",
         other => other.as_str(),
     }
@@ -120,6 +140,11 @@ fn because_of_the_air(verdict: &Verdict) -> String {
         .iter()
         .any(|one| one.name == "flow" && one.central == Some(0.0));
     match verdict.deciding() {
+        Some(one) if one.name == "head" => format!(
+            "the water over the diffusers alone weighs {}, and nothing stated of the compressor goes beyond {}",
+            pressure(one.central.unwrap_or(one.needed)),
+            pressure(one.needed)
+        ),
         Some(one) if one.name == "pressure" => {
             let limit = pressure(one.needed);
             match (
@@ -170,15 +195,17 @@ fn depth(verdict: &Verdict) -> String {
 
 fn area(verdict: &Verdict) -> String {
     let because = match verdict.deciding() {
-        Some(one) if one.name == "reach" => {
-            match evidence(verdict, "reach needed of each diffuser, in depths") {
-                Some(depths) => format!(
-                    "each diffuser would have to stir to {} times its depth, and cells of 2.5 to 7 depths are published",
-                    significant(depths, 2)
-                ),
-                None => "the diffusers don't stir that far".into(),
-            }
-        }
+        Some(one) if one.name == FARTHEST_REACH => format!(
+            "no diffuser stirs to {FARTHEST} times its depth, and that would be {}",
+            figure(verdict, one.high.unwrap_or(one.needed))
+        ),
+        Some(one) if one.name == "reach" => match evidence(verdict, REACH_NEEDED) {
+            Some(depths) => format!(
+                "each diffuser would have to stir to {} times its depth, and cells of 2.5 to 7 depths are published",
+                significant(depths, 2)
+            ),
+            None => "the diffusers don't stir that far".into(),
+        },
         Some(one) if one.name == "turnover" => match one.central {
             Some(rate) => format!(
                 "the plumes lift the pond's volume {}",
@@ -232,6 +259,13 @@ fn at_least(verdict: &Verdict, promise: &str, is: &str) -> String {
 }
 
 fn flow(verdict: &Verdict) -> String {
+    if let Some(open) = verdict.deciding().filter(|one| one.name == "open-flow") {
+        return format!(
+            "{} is more than the compressor gives against no pressure at all: {} at the best.",
+            verdict.stated,
+            figure(verdict, open.high.unwrap_or(open.needed))
+        );
+    }
     if verdict.deciding().is_some_and(|one| one.name == "curve") {
         return at_least(
             verdict,
@@ -247,7 +281,11 @@ fn flow(verdict: &Verdict) -> String {
             )
         });
     let promise = format!("{}{taken}", verdict.stated);
-    at_least(verdict, &promise, "delivered: it is")
+    let mut message = at_least(verdict, &promise, "delivered: it is");
+    if verdict.missing.is_some() {
+        message.push_str(" At what pressure or depth is it meant?");
+    }
+    message
 }
 
 /// How often in words: `twice a day`, `12.5 times a day`.
@@ -285,14 +323,20 @@ fn turnover(verdict: &Verdict) -> String {
 
 fn oxygen(verdict: &Verdict) -> String {
     let promise = match verdict.claim {
-        Claim::Oxygen => format!("{} of oxygen", verdict.stated),
-        _ => format!("{} of the oxygen", verdict.stated),
+        Claim::TransferEfficiency => format!("{} of the oxygen", verdict.stated),
+        _ => format!("{} of oxygen", verdict.stated),
     };
     let verb = match (verdict.claim, is_refuted(verdict)) {
-        (Claim::Oxygen, true) => "isn't given to the water",
-        (_, true) => "isn't taken up",
-        _ => "can't be counted on",
+        (_, false) => "can't be counted on",
+        (Claim::Oxygen, _) => "isn't given to the water",
+        _ => "isn't taken up",
     };
+    if let Some(all) = verdict.deciding().filter(|one| one.name == "carried") {
+        return format!(
+            "{promise} {verb}: all the air the compressor moves carries {}.",
+            figure(verdict, all.high.unwrap_or(all.needed))
+        );
+    }
     if let Some(carried) = evidence(verdict, oxygen::CARRIED).filter(|most| verdict.si > *most) {
         return format!(
             "{promise} {verb}: the air that reaches it carries {} in all.",
@@ -300,41 +344,42 @@ fn oxygen(verdict: &Verdict) -> String {
         );
     }
     let share = |si: f64| show(Dimension::SharePerLength, si, verdict.system);
-    let Some(needed) = verdict
-        .decision
-        .as_ref()
-        .and_then(|decision| decision.needs)
-    else {
-        return format!("{promise} {verb}: no air reaches it.");
-    };
-    let bound = if is_refuted(verdict) {
-        format!("no bubble gives up more than {}", share(oxygen::MOST))
-    } else {
+    let most = verdict.range.map(|(_, high)| figure(verdict, high));
+    let rated = verdict.rated.map(|rated| figure(verdict, rated));
+    let needed = evidence(verdict, oxygen::TRANSFER_NEEDED).map_or(String::new(), |needed| {
         format!(
-            "a full floor of fine bubbles in clean water reaches {}",
-            share(oxygen::RATED)
+            "the bubbles would have to give up {} of theirs, and ",
+            share(needed)
         )
-    };
-    format!(
-        "{promise} {verb}: the bubbles would have to give up {} of theirs, and {bound}.",
-        share(needed * oxygen::PER_FOOT)
-    )
+    });
+    match (is_refuted(verdict), most, rated) {
+        (true, Some(most), _) => format!("{promise} {verb}: {needed}{most} is the most they can."),
+        (false, Some(most), Some(rated)) => format!(
+            "{promise} {verb}: {needed}{rated} is what full floors of bubbles reach, {most} the most they can."
+        ),
+        _ => format!("{promise} {verb}: no air reaches it."),
+    }
 }
 
 fn airline_length(verdict: &Verdict) -> String {
-    let because = match verdict.deciding() {
-        Some(one) if one.name == "line-loss" => {
+    // What the line costs speaks where nothing graver does.
+    let costs = verdict
+        .criteria
+        .iter()
+        .find(|one| one.name == LINE_LOSS && one.holds_centrally == Some(false));
+    let fits = verdict
+        .deciding()
+        .is_none_or(|one| one.holds_centrally == Some(true));
+    let because = match costs.filter(|_| fits) {
+        Some(one) => {
             let share = |share: f64| significant(share * 100.0, 2);
-            match one.central {
-                Some(lost) => format!(
-                    "it costs {} % of the flow, and a run may cost {} %",
-                    share(lost),
-                    share(one.needed)
-                ),
-                None => format!("a run may cost {} % of the flow", share(one.needed)),
-            }
+            format!(
+                "it costs {} % of the flow, and the rating lets a line cost {} %",
+                share(one.central.unwrap_or(one.needed)),
+                share(one.needed)
+            )
         }
-        _ => because_of_the_air(verdict),
+        None => because_of_the_air(verdict),
     };
     let verb = if is_refuted(verdict) {
         "is too long"

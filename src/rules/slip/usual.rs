@@ -237,6 +237,7 @@ fn promises(package: &Package, figures: &mut Figures) {
         &claims.volume,
         &claims.water_moved,
         &claims.oxygen,
+        &claims.oxygen_uptake,
         &claims.power,
     ];
     for figure in rows.into_iter().filter_map(|rows| rows.known()).flatten() {

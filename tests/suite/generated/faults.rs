@@ -216,7 +216,7 @@ pub static FAULTS: &[Fault] = &[
     ),
     fault!(
         "a disc that needs more air than it gets",
-        ["duty.starved"],
+        ["claim.depth"],
         |made| {
             let value = made.value("range")?;
             let (numbers, unit) = value.trim_matches('"').rsplit_once(' ')?;
@@ -228,7 +228,7 @@ pub static FAULTS: &[Fault] = &[
                 digits(most * 2.0, 3)
             );
             made.set("range", &changed)?;
-            Some("airline")
+            Some("depth")
         }
     ),
     fault!(

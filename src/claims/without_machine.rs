@@ -1,0 +1,331 @@
+//! Bounds that need no duty point: what is impossible whatever curve, line or machine a package turns out to have.
+//!
+//! Where a fact is missing a claim isn't judged; but water weighs what it weighs, compression takes its work, and
+//! a running compressor is heard. What these refute is refuted with every fact that could still come.
+
+use crate::assumptions::{End, Name};
+use crate::catalog::{Compressor, Figure};
+use crate::derive::flow::{self as air, Air};
+use crate::derive::machine;
+use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
+use crate::physics::sound::{Decibels, at_distance};
+use crate::physics::{head, power, reach};
+use crate::units::Dimension;
+use crate::units::quantity::{FreeAir, GaugePressure, si};
+
+use super::Ground;
+use super::area::{FARTHEST, FARTHEST_REACH};
+use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::verdict::Verdict;
+
+/// A bound as a criterion: a figure of the facts against one of the claim, without any range.
+struct Bound {
+    name: &'static str,
+    says: &'static str,
+    dimension: Dimension,
+    sense: Sense,
+    value: f64,
+    needed: f64,
+}
+
+/// `verdict` refuted by `bound`, with `possible` in the claim's own terms; as it was where the bound leaves it open.
+fn refuted(ground: &Ground, verdict: Verdict, bound: &Bound, possible: Option<f64>) -> Verdict {
+    if bound.sense.holds(bound.value, bound.needed) {
+        return verdict;
+    }
+    let (value, needed) = (bound.value, bound.needed);
+    let criterion = Criterion {
+        name: bound.name,
+        says: bound.says,
+        dimension: bound.dimension,
+        sense: bound.sense,
+        bad: |_| End::Unfavourable,
+        turns: &[],
+        depends: Vec::new(),
+        measure: Box::new(move |_| Measured {
+            value: Some(value),
+            needed,
+            ..Measured::default()
+        }),
+    };
+    let mut refuted = verdict;
+    refuted.judge_by_one(ground, vec![criterion]);
+    refuted.missing = None;
+    refuted.rated = None;
+    refuted.within_rating = Some(false);
+    refuted.range = possible.map(|possible| (possible, possible));
+    refuted
+}
+
+/// Every compressor of every way, once.
+fn compressors<'a>(ground: &Ground<'a>) -> Vec<(&'a Compressor, u32)> {
+    let package = ground.facts.package;
+    let own = ground
+        .facts
+        .ways
+        .iter()
+        .map(|way| way.way.compressors(package));
+    let mut all: Vec<(&Compressor, u32)> = Vec::new();
+    for one in own
+        .chain([&package.compressor])
+        .filter_map(|uses| uses.known())
+        .flatten()
+    {
+        let Some(part) = ground.catalog.compressors.get(&one.part.id) else {
+            continue;
+        };
+        match all
+            .iter_mut()
+            .find(|(known, _)| known.entry.id == part.entry.id)
+        {
+            Some((_, count)) => *count = (*count).max(one.count),
+            None => all.push((part, one.count)),
+        }
+    }
+    all
+}
+
+/// The greatest pressure in Pa that anything says of a compressor.
+fn greatest_stated(part: &Compressor) -> Option<f64> {
+    let air = Air::of_curve(&part.conditions);
+    let gauge =
+        |figure: &Figure| air::gauge_of(figure.high(), figure.dimension(), air.pressure).value();
+    let supplies = std::iter::once(&part.supply).chain(&part.variants);
+    let points = supplies.filter_map(|supply| supply.curve.known()).flatten();
+    let rated = part
+        .rated
+        .known()
+        .and_then(|rated| rated.conditions.pressure.as_deref());
+    let relief = part.relief.known();
+    points
+        .map(|point| &point.pressure)
+        .chain(part.max_pressure.known())
+        .chain(rated)
+        .chain(relief)
+        .map(gauge)
+        .reduce(f64::max)
+}
+
+/// A depth whose water weighs more than the greatest pressure that any of its compressors is said to have.
+pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
+    let all = compressors(ground);
+    let stated: Option<Vec<f64>> = all.iter().map(|(part, _)| greatest_stated(part)).collect();
+    let Some(most) = stated.and_then(|all| all.into_iter().reduce(f64::max)) else {
+        return verdict;
+    };
+    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
+    let weight = |depth: f64| head::water_head(density, si::metres(depth)).value.value;
+    let bound = Bound {
+        name: "head",
+        says: "weight of the water over the diffusers",
+        dimension: Dimension::GaugePressure,
+        sense: Sense::AtMost,
+        value: weight(depth),
+        needed: most,
+    };
+    refuted(ground, verdict, &bound, Some(most / weight(1.0)))
+}
+
+/// A pond that every diffuser, at the claimed depth, would have to stir farther than any does.
+pub(super) fn area(
+    ground: &Ground,
+    (area, times): (f64, f64),
+    depth: Option<f64>,
+    verdict: Verdict,
+) -> Verdict {
+    let count = ground.facts.package.diffuser_count();
+    let Some(depth) = depth.filter(|depth| *depth > 0.0 && count > 0) else {
+        return verdict;
+    };
+    let depths = vec![si::metres(depth); count as usize];
+    let most = reach::reach_area(&depths, 1.0, FARTHEST).value.value;
+    let bound = Bound {
+        name: FARTHEST_REACH,
+        says: "area within fifteen depths of a diffuser",
+        dimension: Dimension::Area,
+        sense: Sense::AtLeast,
+        value: most,
+        needed: area,
+    };
+    refuted(ground, verdict, &bound, Some(most / times))
+}
+
+/// The most free air in m3/s that the compressors of any way give against no pressure, with the favourable end
+/// of the tolerance on their curves; nothing where one doesn't say.
+pub(super) fn open_flow(ground: &Ground) -> Option<f64> {
+    let package = ground.facts.package;
+    let tolerance = ground.assumptions[Name::CurveTolerance].favourable;
+    let of_way = |uses: &[crate::catalog::Use]| {
+        uses.iter()
+            .map(|one| {
+                let part = ground.catalog.compressors.get(&one.part.id)?;
+                Some(greatest_flow(part)? * f64::from(one.count))
+            })
+            .sum::<Option<f64>>()
+    };
+    let ways = ground.facts.ways.iter();
+    let all: Option<Vec<f64>> = ways
+        .map(|way| way.way.compressors(package))
+        .chain([&package.compressor])
+        .filter_map(|uses| uses.known())
+        .map(|uses| of_way(uses))
+        .collect();
+    let most = all?.into_iter().reduce(f64::max)?;
+    (most > 0.0).then_some(most * tolerance)
+}
+
+/// The greatest flow anything says of a compressor, once it says what it gives against no pressure.
+fn greatest_flow(part: &Compressor) -> Option<f64> {
+    let open = machine::open_flow(part)?;
+    let taken = Air::of_curve(&part.conditions);
+    let standard = air::counts_standard(part);
+    let free = |figure: &Figure| {
+        air::free_air(figure.high(), figure.dimension(), &taken, standard).value()
+    };
+    let supplies = std::iter::once(&part.supply).chain(&part.variants);
+    let points = supplies.filter_map(|supply| supply.curve.known()).flatten();
+    let stated = points
+        .map(|point| &point.flow)
+        .chain(part.open_flow.known())
+        .map(free);
+    Some(stated.fold(open, f64::max))
+}
+
+/// More air than the machine gives against no pressure.
+pub(super) fn flow(
+    ground: &Ground,
+    open: f64,
+    promised: f64,
+    figure: &Figure,
+    verdict: Verdict,
+) -> Verdict {
+    let bound = Bound {
+        name: "open-flow",
+        says: "air against no pressure",
+        dimension: figure.dimension(),
+        sense: Sense::AtLeast,
+        value: open,
+        needed: promised,
+    };
+    refuted(ground, verdict, &bound, Some(open))
+}
+
+/// More oxygen than all the air of the open compressors carries.
+pub(super) fn oxygen(
+    ground: &Ground,
+    promised: f64,
+    share_of_day: f64,
+    times: f64,
+    verdict: Verdict,
+) -> Verdict {
+    let Some(open) = open_flow(ground) else {
+        return verdict;
+    };
+    let site = Air::at(
+        ground.catalog.site.altitude_m(),
+        ground.catalog.site.air_k(),
+    );
+    let carried = open * site.density.value * OXYGEN_IN_AIR * share_of_day / times;
+    let bound = Bound {
+        name: "carried",
+        says: "oxygen in all the air the machine moves",
+        dimension: Dimension::MassRate,
+        sense: Sense::AtLeast,
+        value: carried,
+        needed: promised,
+    };
+    refuted(ground, verdict, &bound, Some(carried))
+}
+
+/// Fewer watts than the claimed air takes to compress to the weight of the water at the claimed depth.
+pub(super) fn power(ground: &Ground, watts: f64, times: f64, verdict: Verdict) -> Verdict {
+    let claims = &ground.facts.package.claims;
+    let Some(air) = claims.flow.known().and_then(|rows| rows.first()) else {
+        return verdict;
+    };
+    let site = Air::at(
+        ground.catalog.site.altitude_m(),
+        ground.catalog.site.air_k(),
+    );
+    let at_pressure = air.conditions.pressure.as_deref();
+    let at_depth = air
+        .conditions
+        .depth
+        .as_deref()
+        .map(Figure::low)
+        .or(ground.facts.claimed_depth);
+    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
+    let weight = |depth: f64| {
+        GaugePressure::pascals(head::water_head(density, si::metres(depth)).value.value)
+    };
+    let pressure = at_pressure
+        .map(|figure| air::gauge(figure, site.pressure))
+        .or(at_depth.map(weight));
+    let Some(pressure) = pressure else {
+        return verdict;
+    };
+    // As little air as the claim may mean: its last digit is in the promise's favour here.
+    let least_air = (air.low() - air.quantity.half_width_si()).max(0.0) * ground.times(air);
+    let free = air::free_air(least_air, air.dimension(), &site, false);
+    let least = power::isothermal_power(
+        FreeAir::cubic_metres_per_second(free.value()),
+        site.pressure,
+        pressure,
+    );
+    let least = least.value.value / times;
+    let bound = Bound {
+        name: "work",
+        says: "least work of compressing the claimed air",
+        dimension: Dimension::Power,
+        sense: Sense::AtMost,
+        value: least,
+        needed: watts,
+    };
+    refuted(ground, verdict, &bound, Some(least))
+}
+
+/// Beyond the quietest band a machine is still given so much, dB: an error never rests on judgement by a hair.
+const SPARE: f64 = 3.0;
+
+/// A level below that of the quietest running compressor in the best of cabinets, at the stated distance.
+pub(super) fn sound(ground: &Ground, most: f64, figure: &Figure, verdict: Verdict) -> Verdict {
+    let Some(distance) = figure
+        .conditions
+        .distance
+        .as_ref()
+        .map(|distance| distance.si())
+    else {
+        return verdict;
+    };
+    let all = compressors(ground);
+    let quietest = |part: &Compressor| match machine::band(part) {
+        Some(band) => band.sound.0,
+        None => machine::bands()
+            .iter()
+            .map(|band| band.sound.0)
+            .fold(f64::INFINITY, f64::min),
+    };
+    let Some(quietest) = all.iter().map(|(part, _)| quietest(part)).reduce(f64::min) else {
+        return verdict;
+    };
+    let cabinet = ground.assumptions[Name::CabinetReduction].favourable;
+    let Ok(there) = at_distance(
+        Decibels(quietest - cabinet - SPARE),
+        si::metres(1.0),
+        si::metres(distance),
+    ) else {
+        return verdict;
+    };
+    let bound = Bound {
+        name: "quietest",
+        says: "level of the quietest machine of its kind, in the best of cabinets",
+        dimension: figure.dimension(),
+        sense: Sense::AtMost,
+        value: there.value.0,
+        needed: most,
+    };
+    let level = there.value.0;
+    let refuted = refuted(ground, verdict, &bound, Some(level));
+    debug_assert!(refuted.outcome != Outcome::Supported);
+    refuted
+}
