@@ -302,6 +302,11 @@ impl Limits {
 
 /// The longest `part` in m at which everything holds. Nothing where the curve ends before that is known.
 pub fn longest(solver: &Solver, part: Lines, limits: &Limits) -> Option<f64> {
+    let loss = limits.loss.as_ref().map(|(values, share)| (values, *share));
+    let values = (&limits.pressure, &limits.flow);
+    if let Some(limit) = solver.longest(part, values, loss, LONGEST) {
+        return limit.within(LONGEST);
+    }
     let bare = solver.with(solver.plant.clone().without(part));
     let holds = |length: f64| {
         let long = solver.with(solver.plant.clone().with_length(part, length));

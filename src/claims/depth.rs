@@ -243,6 +243,9 @@ pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
 /// known.
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
+    if let Some(limit) = solver.deepest((by_pressure, by_flow), DEEPEST) {
+        return limit.within(DEEPEST);
+    }
     let holds = |depth: f64| {
         let at = solver.with(solver.plant.clone().all_at_depth(depth));
         holds_at(&at, by_pressure, by_flow)

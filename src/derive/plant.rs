@@ -659,7 +659,7 @@ pub(super) fn are_alike(outlets: &[PlantOutlet]) -> bool {
 }
 
 /// A barb's bore over its tube's: the smaller the tube, the more a barb narrows it.
-fn barb_ratio(bore: f64) -> f64 {
+pub(super) fn barb_ratio(bore: f64) -> f64 {
     const INCH: f64 = 0.0254;
     // Half a per cent over the nominal size, so that 9.53 mm counts as 3/8 in.
     if bore <= 0.375 * INCH * 1.005 {
@@ -683,6 +683,13 @@ fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> 
         let points: Vec<_> = points.iter().map(point).collect();
         return DiffuserLoss::from_amounts(&points)?.times(values[Name::DiffuserLoss]);
     }
+    default_loss(values)
+}
+
+/// What a diffuser takes that doesn't state it.
+pub(super) fn default_loss(values: &Values) -> Result<DiffuserLoss, Refusal> {
+    let point =
+        |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     const CENTRAL: f64 = 0.30;
     const SLOPE: f64 = 0.04;
     let constant = values[Name::DiffuserLossDefault];

@@ -1,6 +1,6 @@
 //! Duty points of one plant, each solved once.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::physics::Breach;
@@ -10,6 +10,7 @@ use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, si};
 
 use super::corners::{AIR_SIDE, Corner, turned};
+use super::plan::Plan;
 use super::plant::Plant;
 
 /// What the air side of a calculation depends on.
@@ -29,6 +30,8 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
+    /// The plant worked out once; nothing where a figure can't be built with.
+    plan: OnceLock<Option<Plan>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
 }
 
@@ -75,6 +78,7 @@ impl<'c> Solver<'c> {
         Solver {
             plant,
             assumptions,
+            plan: OnceLock::new(),
             known: Mutex::default(),
         }
     }
@@ -138,18 +142,25 @@ impl<'c> Solver<'c> {
         self.at(&corner.values(&self.assumptions))
     }
 
+    /// The plant worked out once; nothing where a figure can't be built with.
+    pub(super) fn plan(&self) -> Option<&Plan> {
+        let plan = self.plan.get_or_init(|| Plan::of(&self.plant).ok());
+        plan.as_ref()
+    }
+
     fn settle(&self, values: &Values) -> Option<Settled> {
         let plant = &self.plant;
         if !plant.has_depth {
             return None;
         }
-        let network = plant.network(values).ok()?;
-        let duty = network.solve();
+        let (manifold, tolerances) = self.plan()?.under(plant, values).ok()?;
+        let laid = manifold.under(&tolerances).ok()?;
+        let duty = laid.solve().ok()?;
         let outlets = plant.outlets.iter();
         let (least, most): (Vec<Option<f64>>, Vec<Option<f64>>) =
             outlets.map(|outlet| plant.working(outlet, values)).unzip();
         let throttled = (plant.has_valves && !plant.is_even())
-            .then(|| throttle(plant, &least, &network, &duty))
+            .then(|| throttle(plant, &least, &laid.network().ok()?, &duty))
             .flatten();
         Some(Settled {
             duty,

@@ -4,6 +4,8 @@
 //! carried on past its last point: what a machine does beyond the pressures it was
 //! tested at isn't known.
 
+use std::sync::Arc;
+
 use super::refusal::{Refusal, bound};
 use super::{Breach, Equation, Range};
 use crate::units::Mark;
@@ -73,14 +75,16 @@ struct Knot {
     pressure: f64,
     flow: f64,
     slope: f64,
+    /// Coefficients of the square and the cube of the way to the next point.
+    bend: (f64, f64),
 }
 
-/// A compressor's curve; see [`CURVE_FLOW`].
+/// A compressor's curve; see [`CURVE_FLOW`]. A copy of it costs nothing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CompressorCurve {
-    knots: Vec<Knot>,
+    knots: Arc<[Knot]>,
     /// (Pa, W) of the points that state a power.
-    powers: Vec<(f64, f64)>,
+    powers: Arc<[(f64, f64)]>,
 }
 
 impl CompressorCurve {
@@ -99,6 +103,7 @@ impl CompressorCurve {
                 pressure,
                 flow,
                 slope: 0.0,
+                bend: (0.0, 0.0),
             });
             if let Some(power) = point.power {
                 let watts = super::refusal::bounded("power", power.value, 0.0, 1e9, "W")?;
@@ -129,7 +134,10 @@ impl CompressorCurve {
             }
         }
         set_slopes(&mut knots);
-        Ok(CompressorCurve { knots, powers })
+        Ok(CompressorCurve {
+            knots: knots.into(),
+            powers: powers.into(),
+        })
     }
 
     fn ends(&self) -> (Knot, Knot) {
@@ -137,6 +145,7 @@ impl CompressorCurve {
             pressure: 0.0,
             flow: 0.0,
             slope: 0.0,
+            bend: (0.0, 0.0),
         };
         // `new` refuses an empty curve.
         (
@@ -206,13 +215,119 @@ impl CompressorCurve {
             return last.flow;
         }
         let mut left = first;
-        for right in &self.knots {
+        for right in self.knots.iter() {
             if pressure < right.pressure {
                 return between(&left, right, pressure);
             }
             left = *right;
         }
         last.flow
+    }
+}
+
+/// What a curve says of a flow, read backwards.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Backwards {
+    /// It never gives so much.
+    Less,
+    /// The greatest pressure in Pa at which it still does.
+    At(f64),
+    /// It gives more at its last point.
+    More,
+}
+
+impl CompressorCurve {
+    /// [`CompressorCurve::held`] with its slope, m3/s and m3/(s Pa). Past a last point
+    /// that isn't the shut-off it is carried on along the last chord: no duty point lies
+    /// there, but Newton's method may look there on its way and needs to be led back.
+    pub(super) fn carried_on(&self, pressure: f64) -> (f64, f64) {
+        let (first, last) = self.ends();
+        if pressure <= first.pressure {
+            return (first.flow, 0.0);
+        }
+        if pressure >= last.pressure {
+            if last.flow == 0.0 {
+                return (0.0, 0.0);
+            }
+            let chord = match &*self.knots {
+                [.., before, last] => (last.flow - before.flow) / (last.pressure - before.pressure),
+                _ => 0.0,
+            };
+            return (last.flow + chord * (pressure - last.pressure), chord);
+        }
+        let mut left = &first;
+        for right in self.knots.iter() {
+            if pressure < right.pressure {
+                return left.flow_to(right, pressure - left.pressure);
+            }
+            left = right;
+        }
+        (last.flow, 0.0)
+    }
+
+    /// The greatest pressure at which it still gives `flow` m3/s.
+    pub(super) fn backwards(&self, flow: f64) -> Backwards {
+        let (first, last) = self.ends();
+        if flow > first.flow {
+            return Backwards::Less;
+        }
+        if flow < last.flow {
+            return Backwards::More;
+        }
+        // From the far end, so that of a level stretch the far end is found.
+        for pair in self.knots.windows(2).rev() {
+            if let [left, right] = pair
+                && left.flow >= flow
+            {
+                return Backwards::At(left.pressure_to(right, flow));
+            }
+        }
+        Backwards::At(last.pressure)
+    }
+}
+
+impl Knot {
+    /// Flow and slope `way` Pa behind this point, on the piece to `next`.
+    fn flow_to(&self, next: &Knot, way: f64) -> (f64, f64) {
+        let (square, cube) = self.bend;
+        let flow = self.flow + way * (self.slope + way * (square + way * cube));
+        let slope = self.slope + way * (2.0 * square + way * (3.0 * cube));
+        // Rounding may leave the interval by a unit in the last place.
+        (flow.clamp(next.flow, self.flow), slope)
+    }
+
+    /// The greatest pressure on the piece to `next` at which it gives `flow`.
+    fn pressure_to(&self, next: &Knot, flow: f64) -> f64 {
+        if flow == next.flow {
+            return next.pressure;
+        }
+        // The piece before may be level: its far end is this one's near end.
+        if flow == self.flow {
+            return self.pressure;
+        }
+        let width = next.pressure - self.pressure;
+        // Newton's method in a bracket, from the chord.
+        let (mut low, mut high) = (0.0, width);
+        let mut way = width * (self.flow - flow) / (self.flow - next.flow);
+        for _ in 0..60 {
+            let (here, slope) = self.flow_to(next, way);
+            let excess = here - flow;
+            if excess >= 0.0 {
+                low = way;
+            } else {
+                high = way;
+            }
+            let mut to = way - excess / slope;
+            if !(to >= low && to <= high) {
+                to = 0.5 * (low + high);
+            }
+            let moved = (to - way).abs();
+            way = to;
+            if moved <= 1e-9 * width {
+                break;
+            }
+        }
+        self.pressure + way
     }
 }
 
@@ -250,6 +365,17 @@ fn set_slopes(knots: &mut [Knot]) {
             ),
             (None, None) => 0.0,
         };
+    }
+    let mut following = chords.iter();
+    let mut next = knots.iter().map(|knot| knot.slope).collect::<Vec<_>>();
+    next.rotate_left(1);
+    for (knot, next) in knots.iter_mut().zip(next) {
+        if let Some((h, chord)) = following.next() {
+            knot.bend = (
+                (3.0 * chord - 2.0 * knot.slope - next) / h,
+                (knot.slope + next - 2.0 * chord) / (h * h),
+            );
+        }
     }
 }
 
@@ -322,49 +448,129 @@ impl Machine {
         Ok(self)
     }
 
+    /// The same, `place` of the way from keeping its pressure ratios to keeping its gauge
+    /// pressures: as if its curve had been taken so far on the way to a site of `ambient`.
+    pub(super) fn towards_gauge(self, place: f64, ambient: AbsolutePressure) -> Self {
+        let model = match self.model {
+            AltitudeModel::Ratio { taken_at } if place < 1.0 => {
+                let (taken_at, site) = (taken_at.value(), ambient.value());
+                AltitudeModel::Ratio {
+                    taken_at: AbsolutePressure::pascals(taken_at + place * (site - taken_at)),
+                }
+            }
+            _ => AltitudeModel::Gauge,
+        };
+        Machine { model, ..self }
+    }
+
     /// The curve each of them has.
     pub fn curve(&self) -> &CompressorCurve {
         &self.curve
     }
 
-    /// How many curve pascals one pascal of gauge pressure at the site is.
-    fn scale(&self, ambient: f64) -> f64 {
-        match self.model {
-            AltitudeModel::Gauge => 1.0,
-            AltitudeModel::Ratio { taken_at } => taken_at.value() / ambient,
+    /// It in air of `ambient` Pa.
+    pub(super) fn source(&self, ambient: f64) -> Source<'_> {
+        let ratio = match self.model {
+            AltitudeModel::Gauge => None,
+            AltitudeModel::Ratio { taken_at } => Some(ambient / taken_at.value()),
+        };
+        Source {
+            curve: &self.curve,
+            factor: self.factor,
+            count: self.count,
+            scale: ratio.map_or(1.0, |ratio| 1.0 / ratio),
+            ratio,
         }
     }
 
     pub(super) fn held(&self, gauge: f64, ambient: f64) -> f64 {
-        self.factor * self.curve.held(gauge * self.scale(ambient))
+        self.source(ambient).held(gauge)
     }
 
     /// The gauge pressure at the site at which its curve ends.
     pub(super) fn last_pressure(&self, ambient: f64) -> f64 {
-        self.curve.last_pressure().value() / self.scale(ambient)
+        self.source(ambient).last_pressure()
+    }
+}
+
+/// Machines of one curve at a site: gauge pressures there, free air in m3/s.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Source<'a> {
+    curve: &'a CompressorCurve,
+    factor: f64,
+    count: f64,
+    /// How many curve pascals one pascal of gauge pressure at the site is.
+    scale: f64,
+    /// Pressure of the air over that where the curve was taken, where that counts.
+    ratio: Option<f64>,
+}
+
+impl Source<'_> {
+    /// The same with every flow `factor` times.
+    pub(super) fn with_flow_times(mut self, factor: f64) -> Result<Self, Refusal> {
+        self.factor *= bound::factor("factor on the flow", factor)?;
+        Ok(self)
     }
 
-    pub(super) fn power(&self, gauge: f64, ambient: f64) -> Option<f64> {
-        let pressure = GaugePressure::pascals(gauge * self.scale(ambient));
+    /// See [`Machine::towards_gauge`].
+    pub(super) fn towards_gauge(self, place: f64) -> Self {
+        let ratio = self.ratio.filter(|_| place < 1.0);
+        // Both over the pressure of the site: taken_at + place (site − taken_at).
+        let scale = ratio.map(|ratio| 1.0 / ratio + place * (1.0 - 1.0 / ratio));
+        Source {
+            scale: scale.unwrap_or(1.0),
+            ratio: scale.map(|scale| 1.0 / scale),
+            ..self
+        }
+    }
+
+    pub(super) fn reaches_shut_off(&self) -> bool {
+        self.curve.reaches_shut_off()
+    }
+
+    pub(super) fn held(&self, gauge: f64) -> f64 {
+        self.factor * self.curve.held(gauge * self.scale)
+    }
+
+    /// Flow and its slope, carried on past an open end; see [`CompressorCurve::carried_on`].
+    pub(super) fn carried_on(&self, gauge: f64) -> (f64, f64) {
+        let (flow, slope) = self.curve.carried_on(gauge * self.scale);
+        (self.factor * flow, self.factor * self.scale * slope)
+    }
+
+    /// The greatest gauge pressure at which they still give `flow`.
+    pub(super) fn backwards(&self, flow: f64) -> Backwards {
+        match self.curve.backwards(flow / self.factor) {
+            Backwards::At(pressure) => Backwards::At(pressure / self.scale),
+            other => other,
+        }
+    }
+
+    pub(super) fn last_pressure(&self) -> f64 {
+        self.curve.last_pressure().value() / self.scale
+    }
+
+    pub(super) fn power(&self, gauge: f64) -> Option<f64> {
+        let pressure = GaugePressure::pascals(gauge * self.scale);
         self.curve.power(pressure).map(|p| p.value * self.count)
     }
 
-    pub(super) fn note_breaches(&self, gauge: f64, ambient: f64, breaches: &mut Vec<Breach>) {
+    pub(super) fn note_breaches(&self, gauge: f64, breaches: &mut Vec<Breach>) {
         let stated = Range {
             quantity: "gauge pressure",
             low: self.curve.first_pressure().value(),
             high: self.curve.last_pressure().value(),
             unit: "Pa",
         };
-        let pressure = gauge * self.scale(ambient);
+        let pressure = gauge * self.scale;
         // Past a shut-off the check valve is shut: that the flow is 0 is known there.
         if pressure < stated.low
             && let Some(breach) = stated.check(&CURVE_FLOW, pressure)
         {
             breach.note(breaches);
         }
-        if let AltitudeModel::Ratio { taken_at } = self.model {
-            ALTITUDE_MODEL.note_breaches(&[ambient / taken_at.value()], breaches);
+        if let Some(ratio) = self.ratio {
+            ALTITUDE_MODEL.note_breaches(&[ratio], breaches);
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Pressure a diffuser takes, beyond the water over it.
 
+use smallvec::{SmallVec, smallvec};
+
 use super::refusal::{Refusal, bound, bounded};
 use super::{Checked, Equation, Range};
 use crate::units::Mark;
@@ -60,7 +62,7 @@ pub const CARRIED_ON: f64 = 1.5;
 #[derive(Debug, Clone, PartialEq)]
 pub struct DiffuserLoss {
     /// (kg/s, Pa), flows rising, losses not falling, at least one.
-    points: Vec<(f64, f64)>,
+    points: SmallVec<[(f64, f64); 4]>,
     /// Whether a stated loss fell with flow and was held instead.
     raised: bool,
     equation: &'static Equation,
@@ -72,7 +74,7 @@ impl DiffuserLoss {
     /// Refused: no point; a flow or loss that is negative or no number; one flow with
     /// two losses.
     pub fn from_amounts(points: &[(AirAmount, Pressure)]) -> Result<Self, Refusal> {
-        let mut taken = Vec::with_capacity(points.len());
+        let mut taken = SmallVec::with_capacity(points.len());
         for (amount, loss) in points {
             taken.push((
                 bounded("diffuser flow", amount.value(), 0.0, 1e4, "kg/s")?,
@@ -104,7 +106,7 @@ impl DiffuserLoss {
         let slope = bounded("slope of the diffuser loss", slope, 0.0, 1e12, "Pa s/kg")?;
         let far = 10.0 * SCFM;
         Self::from_sorted(
-            vec![(0.0, opening), (far, opening + slope * far)],
+            smallvec![(0.0, opening), (far, opening + slope * far)],
             &DIFFUSER_LOSS,
         )
     }
@@ -118,7 +120,7 @@ impl DiffuserLoss {
     }
 
     fn from_sorted(
-        mut points: Vec<(f64, f64)>,
+        mut points: SmallVec<[(f64, f64); 4]>,
         equation: &'static Equation,
     ) -> Result<Self, Refusal> {
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -202,9 +204,15 @@ impl DiffuserLoss {
 
     /// The loss in Pa at an amount in kg/s.
     pub(super) fn pascals(&self, amount: f64) -> f64 {
+        self.pascals_with_slope(amount).0
+    }
+
+    /// The loss in Pa at an amount in kg/s, and how it grows, Pa s/kg; at a point, as
+    /// towards less air.
+    pub(super) fn pascals_with_slope(&self, amount: f64) -> (f64, f64) {
         match self.points.as_slice() {
-            [] => 0.0,
-            [(_, only)] => *only,
+            [] => (0.0, 0.0),
+            [(_, only)] => (*only, 0.0),
             [first, second, rest @ ..] => {
                 let (mut left, mut right) = (first, second);
                 for next in rest {
@@ -214,9 +222,25 @@ impl DiffuserLoss {
                     (left, right) = (right, next);
                 }
                 let slope = (right.1 - left.1) / (right.0 - left.0);
-                (left.1 + slope * (amount - left.0)).max(0.0)
+                let loss = left.1 + slope * (amount - left.0);
+                if loss > 0.0 {
+                    (loss, slope)
+                } else {
+                    (0.0, 0.0)
+                }
             }
         }
+    }
+
+    /// Whether one straight piece holds both amounts.
+    pub(super) fn is_straight_between(&self, one: f64, other: f64) -> bool {
+        let inner = match self.points.as_slice() {
+            [_, inner @ .., _] => inner,
+            _ => &[],
+        };
+        inner
+            .iter()
+            .all(|(bend, _)| (one <= *bend) == (other <= *bend))
     }
 }
 

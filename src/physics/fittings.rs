@@ -140,7 +140,7 @@ pub static MINOR_LOSS: Equation = Equation {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MinorLoss {
     /// K R T / A², so that p1² − p2² is this times m².
-    factor: f64,
+    pub(super) factor: f64,
     /// sqrt(R T / k) / A, so that the Mach number is this times m / p.
     mach: f64,
     /// Bore over the tube's, where it is a barb.
@@ -188,6 +188,16 @@ impl MinorLoss {
             barb: Some(ratio),
             ..loss
         })
+    }
+
+    /// `count` of it in a tube and a barb of another size, their ratio the same; `inverse` and
+    /// `fourth` are one over the factor on the bore and over its fourth power.
+    pub(super) fn scaled(self, count: f64, inverse: f64, fourth: f64) -> Self {
+        MinorLoss {
+            factor: self.factor * count * fourth,
+            mach: self.mach * inverse * inverse,
+            barb: self.barb,
+        }
     }
 
     /// Pressure before it that drives `amount` against `behind`.

@@ -10,7 +10,7 @@ use super::atmosphere::{GAS_CONSTANT, HEAT_RATIO, air_viscosity};
 use super::refusal::{Refusal, bound, bounded};
 use super::{Checked, Equation, Range};
 use crate::units::Mark;
-use crate::units::math::{cbrt, exp, ln, powf};
+use crate::units::math::{LogTables, cbrt, exp, ln, powf};
 use crate::units::quantity::{AbsolutePressure, AirAmount, Length, ThermodynamicTemperature, si};
 
 /// Roughness of drawn plastic tubing, m.
@@ -18,6 +18,9 @@ use crate::units::quantity::{AbsolutePressure, AirAmount, Length, ThermodynamicT
 /// Anything from 0 to 7 µm changes the friction factor by less than 2 % at the
 /// Reynolds numbers met here.
 pub const SMOOTH_PLASTIC: f64 = 1.5e-6;
+
+/// A wall rougher than a twentieth of the bore isn't a pipe any more.
+const ROUGHEST: f64 = 0.05;
 
 /// Friction factor of a round pipe, laminar to turbulent in one formula.
 ///
@@ -83,6 +86,59 @@ pub(super) fn churchill(reynolds: f64, relative_roughness: f64) -> f64 {
     let sixth = cube * cube;
     let twelfth = sixth * sixth + 1.0 / (sum * sum.sqrt());
     8.0 * cbrt(twelfth).sqrt().sqrt()
+}
+
+/// A friction factor and how it changes with the flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Friction {
+    /// Darcy friction factor.
+    pub(super) factor: f64,
+    /// d ln f / d ln Re.
+    pub(super) slope: f64,
+}
+
+/// [`FRICTION_FACTOR`] with its slope, by tables: within 2e-15 of [`churchill`].
+///
+/// With `u = (Re/7)^0.9`, `q = 1 + 0.27 (e/D) u`, `theta = 2.457 ln(u/q)`:
+/// `beta = B/A = (37530/(Re theta))^16`, `alpha = (8 theta²/Re)^12`,
+/// `w = (1 + beta)^−1.5 + alpha`, `f = 8 theta^−2 w^(1/12)`, and with
+/// `tau = d ln theta / d ln Re = 2.2113/(q theta)`
+/// `d ln f/d ln Re = −2 tau + [24 beta (1 + tau) (1 + beta)^−2.5 + alpha (24 tau − 12)]/(12 w)`.
+pub(super) fn friction_with_slope(
+    tables: LogTables,
+    reynolds: f64,
+    relative_roughness: f64,
+) -> Friction {
+    if reynolds < WHOLLY_LAMINAR {
+        return Friction {
+            factor: 64.0 / reynolds,
+            slope: -1.0,
+        };
+    }
+    let u = tables.nine_tenths(reynolds * (1.0 / 7.0));
+    let inverse_q = 1.0 / (1.0 + 0.27 * relative_roughness * u);
+    let theta = 2.457 * tables.ln(u * inverse_q);
+    // One division for both reciprocals that are wanted.
+    let inverse = 1.0 / (reynolds * theta);
+    let (inverse_theta, inverse_reynolds) = (reynolds * inverse, theta * inverse);
+    let tau = 2.457 * 0.9 * inverse_q * inverse_theta;
+    let beta = sixteenth_power(37_530.0 * inverse);
+    let alpha = twelfth_power(8.0 * theta * theta * inverse_reynolds);
+    let rough = 8.0 * inverse_theta * inverse_theta;
+    let keep = 1.0 / (1.0 + beta);
+    let turbulent = keep * keep.sqrt();
+    let w = turbulent + alpha;
+    let moved = turbulent * keep * 24.0 * beta * (1.0 + tau) + alpha * (24.0 * tau - 12.0);
+    Friction {
+        factor: rough * tables.twelfth_root(w),
+        slope: -2.0 * tau + moved / (12.0 * w),
+    }
+}
+
+fn twelfth_power(x: f64) -> f64 {
+    let third = x * x * x;
+    let sixth = third * third;
+    sixth * sixth
 }
 
 fn sixteenth_power(x: f64) -> f64 {
@@ -152,13 +208,13 @@ pub static LINE_LOSS: Equation = Equation {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {
     /// Reynolds number for each kg/s.
-    reynolds: f64,
+    pub(super) reynolds: f64,
     /// Relative roughness e/D.
-    roughness: f64,
+    pub(super) roughness: f64,
     /// L/D times the factor on friction.
-    slenderness: f64,
+    pub(super) slenderness: f64,
     /// R T / A², Pa² for each (kg/s)².
-    square: f64,
+    pub(super) square: f64,
     temperature: f64,
     bore: f64,
     length: f64,
@@ -200,8 +256,7 @@ impl Line {
         let viscosity = air_viscosity(si::kelvins(kelvin)).value.value;
         Ok(Line {
             reynolds: 4.0 / (std::f64::consts::PI * bore * viscosity),
-            // A wall rougher than a twentieth of the bore isn't a pipe any more.
-            roughness: (roughness / bore).min(0.05),
+            roughness: (roughness / bore).min(ROUGHEST),
             slenderness: length / bore,
             square: GAS_CONSTANT * kelvin / (area * area),
             temperature: kelvin,
@@ -214,6 +269,26 @@ impl Line {
     pub fn with_friction_times(mut self, factor: f64) -> Result<Self, Refusal> {
         self.slenderness *= bound::factor("factor on friction", factor)?;
         Ok(self)
+    }
+
+    /// The same with its bore `bore` times, `inverse` and `fourth` one over that and over its
+    /// fourth power, its L/D times the friction and its length so many times.
+    pub(super) fn scaled(
+        self,
+        bore: f64,
+        inverse: f64,
+        fourth: f64,
+        (slenderness, length): (f64, f64),
+    ) -> Self {
+        Line {
+            reynolds: self.reynolds * inverse,
+            roughness: (self.roughness * inverse).min(ROUGHEST),
+            slenderness: self.slenderness * slenderness,
+            square: self.square * fourth,
+            bore: self.bore * bore,
+            length: self.length * length,
+            ..self
+        }
     }
 
     /// Pressure at its start that drives `amount` against `end`.
@@ -243,22 +318,27 @@ impl Line {
 
     pub(super) fn state(&self, amount: f64, end: f64) -> LineState {
         let reynolds = self.reynolds * amount;
+        let friction = if amount > 0.0 {
+            friction_with_slope(LogTables::get(), reynolds, self.roughness).factor
+        } else {
+            0.0
+        };
         LineState {
             bore: self.bore,
             length: self.length,
             reynolds,
-            friction: if amount > 0.0 {
-                churchill(reynolds, self.roughness)
-            } else {
-                0.0
-            },
+            friction,
             mach: amount * (self.square / HEAT_RATIO).sqrt() / self.end_pressure(amount, end),
-            loss: self.upstream(amount, end) - end,
+            loss: self.upstream_with(friction, amount, end) - end,
         }
     }
 
     pub(super) fn note_breaches(&self, amount: f64, end: f64, breaches: &mut Vec<super::Breach>) {
-        let state = self.state(amount, end);
+        self.note_breaches_of(&self.state(amount, end), breaches);
+    }
+
+    /// Every range that a state of it leaves.
+    pub(super) fn note_breaches_of(&self, state: &LineState, breaches: &mut Vec<super::Breach>) {
         LINE_LOSS.note_breaches(&[state.mach, self.temperature], breaches);
         FRICTION_FACTOR.note_breaches(&[state.reynolds, self.roughness], breaches);
     }
@@ -276,8 +356,16 @@ impl Line {
         if amount <= 0.0 {
             return behind;
         }
-        let end = self.end_pressure(amount, behind);
         let friction = churchill(self.reynolds * amount, self.roughness);
+        self.upstream_with(friction, amount, behind)
+    }
+
+    /// The same where the friction factor is known.
+    fn upstream_with(&self, friction: f64, amount: f64, behind: f64) -> f64 {
+        if amount <= 0.0 {
+            return behind;
+        }
+        let end = self.end_pressure(amount, behind);
         let dynamic = self.square * amount * amount;
         let end_square = end * end;
         let loss = dynamic * friction * self.slenderness;
@@ -299,5 +387,40 @@ impl Line {
             }
         }
         y.sqrt()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The two ways to the same formula, and the slope against the chord of a step so
+    /// small that its own bend is below the tolerance.
+    #[test]
+    fn the_tables_give_the_formula_and_its_slope() {
+        let tables = LogTables::get();
+        for roughness in [0.0, 1e-6, 1.5e-4, 1e-3, 0.05] {
+            let mut reynolds = 1.0;
+            while reynolds < 1e8 {
+                let with_slope = friction_with_slope(tables, reynolds, roughness);
+                let plain = churchill(reynolds, roughness);
+                assert!(
+                    (with_slope.factor / plain - 1.0).abs() < 1e-14,
+                    "factor at {reynolds}, {roughness}"
+                );
+                let step = 1e-5;
+                let (low, high) = (reynolds * (1.0 - step), reynolds * (1.0 + step));
+                let chord = ln(churchill(high, roughness) / churchill(low, roughness))
+                    / ln((1.0 + step) / (1.0 - step));
+                if low > WHOLLY_LAMINAR || high < WHOLLY_LAMINAR {
+                    assert!(
+                        (with_slope.slope - chord).abs() < 1e-6,
+                        "slope at {reynolds}, {roughness}: {} {chord}",
+                        with_slope.slope
+                    );
+                }
+                reynolds *= 1.003;
+            }
+        }
     }
 }

@@ -76,8 +76,13 @@ pub static WATER_HEAD: Equation = Equation {
 
 /// Pressure under `depth` of water; see [`WATER_HEAD`].
 pub fn water_head(density: MassDensity, depth: Length) -> Checked<Pressure> {
-    let head = density.value * GRAVITY * depth.value;
+    let head = weight_over(density, depth);
     WATER_HEAD.checked(&[depth.value], si::pascals(head))
+}
+
+/// The same in Pa, of a depth that was checked.
+pub(super) fn weight_over(density: MassDensity, depth: Length) -> f64 {
+    density.value * GRAVITY * depth.value
 }
 
 /// Depth of water whose weight a pressure holds: [`WATER_HEAD`] the other way.

@@ -22,6 +22,7 @@ pub mod friction;
 pub mod head;
 pub mod heat;
 pub mod hose;
+pub mod manifold;
 pub mod network;
 pub mod power;
 pub mod reference;

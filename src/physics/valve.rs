@@ -189,6 +189,61 @@ impl ControlValve {
         behind / (1.0 - x)
     }
 
+    /// [`ControlValve::upstream`], and how it grows with the flow and with the pressure
+    /// behind: Pa s/kg and Pa for each Pa.
+    pub(super) fn upstream_with_slopes(&self, amount: f64, behind: f64) -> (f64, f64, f64) {
+        if amount <= 0.0 {
+            return (behind, 0.0, 1.0);
+        }
+        let before = self.upstream(amount, behind);
+        let x = 1.0 - behind / before;
+        if x >= self.choking {
+            return (before, before / amount, 0.0);
+        }
+        // With w = m²/(factor p2²): x Y²/(1 − x)² = w, and p1 = p2/(1 − x).
+        let third = 1.0 / (3.0 * self.choking);
+        let (y, rest) = (1.0 - third * x, 1.0 - x);
+        let w = x * y * y / (rest * rest);
+        let slope = y / (rest * rest) * (y - 2.0 * third * x + 2.0 * x * y / rest);
+        let moved = 2.0 * w / slope / (rest * rest);
+        (before, behind * moved / amount, 1.0 / rest - moved)
+    }
+
+    /// Pressure behind it in Pa, for `amount` kg/s and `before` Pa; nothing where it
+    /// passes less.
+    pub(super) fn downstream(&self, amount: f64, before: f64) -> Option<f64> {
+        if amount <= 0.0 {
+            return Some(before);
+        }
+        // x Y² = w rises from 0 to 4/9 of the choking ratio.
+        let w = amount * amount / (self.factor * before * before);
+        if w > self.choking * (4.0 / 9.0) {
+            return None;
+        }
+        let third = 1.0 / (3.0 * self.choking);
+        let (mut low, mut high) = (0.0, self.choking);
+        let mut x = w;
+        for _ in 0..60 {
+            let y = 1.0 - third * x;
+            let value = x * y * y - w;
+            if value > 0.0 {
+                high = x;
+            } else {
+                low = x;
+            }
+            let mut next = x - value / (y * (y - 2.0 * third * x));
+            if !(next >= low && next <= high) {
+                next = 0.5 * (low + high);
+            }
+            let moved = (next - x).abs();
+            x = next;
+            if moved <= 1e-15 * x {
+                break;
+            }
+        }
+        Some(before * (1.0 - x))
+    }
+
     /// Reynolds number of the seat at the pressure before it; see [`VALVE_FLOW`].
     pub fn reynolds_at(&self, amount: AirAmount, before: AbsolutePressure) -> f64 {
         self.reynolds(amount.value(), before.value())

@@ -1,11 +1,13 @@
 //! Speed, as ratios in one run: what an audit takes beside what reading the same bytes takes.
 //!
 //! `cargo bench` prints its tables; `cargo bench -- 50` makes the catalog 50 MB, `cargo bench -- sheets`
-//! reads spec sheets alone. Nothing here is asserted: a busy machine must not fail a test.
+//! reads spec sheets alone, `cargo bench -- pieces` asks the physics alone. `script/ratio.py` sets the whole
+//! program beside a script of a weekend. Nothing here is asserted: a busy machine must not fail a test.
 
 #![allow(clippy::print_stdout, reason = "a bench prints")]
 
 mod generator;
+mod pieces;
 mod sheets;
 
 use std::time::{Duration, Instant};
@@ -20,7 +22,14 @@ fn main() {
         .filter_map(|argument| argument.parse().ok())
         .next()
         .unwrap_or(10);
-    if !std::env::args().any(|argument| argument == "sheets") {
+    let asked = |name: &str| std::env::args().any(|argument| argument == name);
+    if !asked("sheets") {
+        pieces::all();
+    }
+    if asked("pieces") {
+        return;
+    }
+    if !asked("sheets") {
         catalog(megabytes);
     }
     spec_sheets(megabytes.min(10));

@@ -13,7 +13,7 @@ use nameplate::document::{self, Document};
 use nameplate::text::{FileId, Source};
 
 /// Invented packages that between them have every kind of line, depth and machine.
-const CATALOG: &str = r#"
+pub const CATALOG: &str = r#"
 [catalog]
 format = 1
 [site]
@@ -140,7 +140,7 @@ id = "supplied"
 airline = [ { part = "small", length = "10 m" }, { part = "half", length = "90 m" } ]
 "#;
 
-fn read(text: &str) -> (Catalog, usize) {
+pub fn read(text: &str) -> (Catalog, usize) {
     let source = Source::new("hull.toml", text.as_bytes().to_vec());
     let documents: Vec<Document> = vec![document::read(FileId(0), &source)];
     let files = [File {
@@ -155,7 +155,7 @@ fn read(text: &str) -> (Catalog, usize) {
 }
 
 /// Numbers from 0 to 1, the same at every run.
-struct Draws(u64);
+pub struct Draws(pub u64);
 
 impl Draws {
     fn next(&mut self) -> f64 {
@@ -168,7 +168,7 @@ impl Draws {
     }
 
     /// Every range at a random place: at either end as often as anywhere between.
-    fn values(&mut self, assumptions: &Assumptions) -> Values {
+    pub fn values(&mut self, assumptions: &Assumptions) -> Values {
         Name::ALL
             .iter()
             .fold(assumptions.central(), |values, &name| {

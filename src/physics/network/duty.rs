@@ -5,10 +5,11 @@
 //! to the manifold's pressure; where an outlet is dry, the sum is greater by what it is
 //! short of.
 
-use super::solve::{Found, Node, NodeEnd};
-use super::{Element, Network};
+use super::solve::{Found, Mouth, Node, NodeEnd};
+use super::{Element, Network, Surroundings};
 use crate::physics::Breach;
 use crate::physics::check_valve::CHECK_VALVE_LOSS;
+use crate::physics::diffuser::DiffuserLoss;
 use crate::physics::friction::LineState;
 use crate::physics::valve::VALVE_FLOW;
 use crate::units::quantity::{
@@ -118,18 +119,25 @@ impl OutletDuty {
 
 /// Losses on the way from the manifold to some place.
 #[derive(Debug, Clone, Default)]
-struct Way {
+pub(in crate::physics) struct Way {
     line: f64,
     fitting: f64,
     valve: f64,
     lines: Vec<LineState>,
 }
 
-struct Assembly<'a> {
-    network: &'a Network,
+/// A duty point in the making: outlets with their budgets, and the ranges that were left.
+#[derive(Debug)]
+pub(in crate::physics) struct Assembly {
+    surroundings: Surroundings,
+    pub(in crate::physics) outlets: Vec<OutletDuty>,
+    pub(in crate::physics) breaches: Vec<Breach>,
+}
+
+/// The way through a network's tree.
+struct Walk {
     cap: f64,
-    outlets: Vec<OutletDuty>,
-    breaches: Vec<Breach>,
+    assembly: Assembly,
 }
 
 impl Network {
@@ -164,27 +172,26 @@ impl Network {
                 (manifold, outcome)
             }
         };
-        let mut assembly = Assembly {
-            network: self,
+        let mut walk = Walk {
             cap: self.cap(),
-            outlets: Vec::with_capacity(self.outlets),
-            breaches: self.standing.clone(),
+            assembly: Assembly::new(self.surroundings, self.outlets, self.standing.clone()),
         };
         let gauge = manifold - ambient;
         for machine in &self.machines {
-            machine.note_breaches(gauge, ambient, &mut assembly.breaches);
+            let source = machine.source(ambient);
+            source.note_breaches(gauge, &mut walk.assembly.breaches);
         }
         let amount = match found {
             Found::Flow { amount, end, .. } => {
                 if self.root.direct {
-                    assembly.walk_direct(&self.root, amount, 1.0, Way::default());
+                    walk.walk_direct(&self.root, amount, 1.0, Way::default());
                 } else {
-                    assembly.walk_parted(&self.root, amount, end, 1.0, Way::default());
+                    walk.walk_parted(&self.root, amount, end, 1.0, Way::default());
                 }
                 amount
             }
             Found::Stopped { .. } => {
-                assembly.walk(&self.root, manifold, 1.0, Way::default());
+                walk.walk(&self.root, manifold, 1.0, Way::default());
                 0.0
             }
             Found::Beyond { .. } => 0.0,
@@ -192,7 +199,7 @@ impl Network {
         let power = self
             .machines
             .iter()
-            .map(|m| m.power(gauge, ambient))
+            .map(|m| m.source(ambient).power(gauge))
             .sum::<Option<f64>>();
         Duty {
             outcome,
@@ -204,13 +211,13 @@ impl Network {
                     .min(self.inlet_flow(manifold) * self.surroundings.inlet_density.value),
             ),
             power: power.map(si::watts),
-            outlets: assembly.outlets,
-            breaches: assembly.breaches,
+            outlets: walk.assembly.outlets,
+            breaches: walk.assembly.breaches,
         }
     }
 }
 
-impl Assembly<'_> {
+impl Walk {
     /// Settles a run whose head stands at `pressure` Pa.
     fn walk(&mut self, node: &Node, pressure: f64, count: f64, way: Way) {
         let (amount, end) = node.draw(pressure, self.cap);
@@ -224,9 +231,13 @@ impl Assembly<'_> {
     /// Settles a direct run through which `amount` kg/s flow.
     fn walk_direct(&mut self, node: &Node, amount: f64, count: f64, way: Way) {
         let end = node.direct_end(amount);
-        let way = self.pass(node, amount, end, way);
+        let way = self
+            .assembly
+            .pass(node.elements.iter().copied(), amount, end, way);
         match &node.end {
-            NodeEnd::Outlet(_) => self.leave(node, amount, end, count, way),
+            NodeEnd::Outlet(mouth) => {
+                self.assembly.leave(&mouth.leaving(amount, count), end, way);
+            }
             NodeEnd::Split(branches) => {
                 for (times, branch) in branches {
                     self.walk_direct(branch, amount / times, count * times, way.clone());
@@ -237,9 +248,13 @@ impl Assembly<'_> {
 
     /// Settles a run through which `amount` kg/s flow to `end` Pa behind its elements.
     fn walk_parted(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {
-        let way = self.pass(node, amount, end, way);
+        let way = self
+            .assembly
+            .pass(node.elements.iter().copied(), amount, end, way);
         match &node.end {
-            NodeEnd::Outlet(_) => self.leave(node, amount, end, count, way),
+            NodeEnd::Outlet(mouth) => {
+                self.assembly.leave(&mouth.leaving(amount, count), end, way);
+            }
             NodeEnd::Split(branches) => {
                 for (times, branch) in branches {
                     self.walk(branch, end, count * times, way.clone());
@@ -247,17 +262,38 @@ impl Assembly<'_> {
             }
         }
     }
+}
 
-    /// Adds the losses of a run's elements to the way.
-    fn pass(&mut self, node: &Node, amount: f64, end: f64, mut way: Way) -> Way {
+impl Assembly {
+    pub(in crate::physics) fn new(
+        surroundings: Surroundings,
+        outlets: usize,
+        breaches: Vec<Breach>,
+    ) -> Assembly {
+        Assembly {
+            surroundings,
+            outlets: Vec::with_capacity(outlets),
+            breaches,
+        }
+    }
+
+    /// Adds the losses of a run's elements to the way, for `amount` kg/s and `end` Pa
+    /// behind them.
+    pub(in crate::physics) fn pass(
+        &mut self,
+        elements: impl DoubleEndedIterator<Item = Element>,
+        amount: f64,
+        end: f64,
+        mut way: Way,
+    ) -> Way {
         let mut behind = end;
         let known = way.lines.len();
-        for element in node.elements.iter().rev() {
+        for element in elements.rev() {
             let before = match element {
                 Element::Line(line) => {
                     let state = line.state(amount, behind);
                     if amount > 0.0 {
-                        line.note_breaches(amount, behind, &mut self.breaches);
+                        line.note_breaches_of(&state, &mut self.breaches);
                     }
                     way.line += state.loss;
                     way.lines.push(state);
@@ -293,40 +329,69 @@ impl Assembly<'_> {
     /// Whether what is lost at a fitting or valve is more than a hundredth of the gauge pressure there:
     /// below that, an equation outside its range can't move the duty point by more than a gauge shows.
     fn matters(&self, before: f64, behind: f64) -> bool {
-        before - behind > 0.01 * (before - self.network.surroundings.ambient.value())
+        before - behind > 0.01 * (before - self.surroundings.ambient.value())
     }
 
-    fn leave(&mut self, node: &Node, amount: f64, end: f64, count: f64, way: Way) {
-        let NodeEnd::Outlet(mouth) = &node.end else {
-            return;
-        };
-        let density = self.network.surroundings.inlet_density;
-        let before_diffuser = mouth.before_diffuser(amount);
-        let before_check_valve = mouth.before_check_valve(amount);
+    /// Takes down an outlet with `end` Pa before it.
+    pub(in crate::physics) fn leave(&mut self, leaving: &Leaving, end: f64, way: Way) {
+        let amount = leaving.amount;
         if amount > 0.0 {
-            mouth.loss.note_breaches(amount, &mut self.breaches);
-            CHECK_VALVE_LOSS.note_breaches(&[mouth.crack], &mut self.breaches);
+            leaving.loss.note_breaches(amount, &mut self.breaches);
+            CHECK_VALVE_LOSS.note_breaches(&[leaving.crack], &mut self.breaches);
         }
-        let amount_through = AirAmount::kilograms_per_second(amount);
+        let through = AirAmount::kilograms_per_second(amount);
+        let open = leaving.before_check_valve - leaving.before_diffuser;
         self.outlets.push(OutletDuty {
-            label: mouth.label,
-            count,
-            amount: amount_through,
-            free_air: amount_through.free_air(density),
-            depth: si::metres(mouth.depth),
-            water_head: si::pascals(mouth.head),
-            diffuser_loss: si::pascals(before_diffuser - mouth.standing),
-            check_valve_loss: si::pascals(before_check_valve - before_diffuser),
+            label: leaving.label,
+            count: leaving.count,
+            amount: through,
+            free_air: through.free_air(self.surroundings.inlet_density),
+            depth: si::metres(leaving.depth),
+            water_head: si::pascals(leaving.head),
+            diffuser_loss: si::pascals(leaving.before_diffuser - leaving.standing),
+            check_valve_loss: si::pascals(open),
             line_loss: si::pascals(way.line),
             fitting_loss: si::pascals(way.fitting),
             valve_loss: si::pascals(way.valve),
             short_by: si::pascals(if amount > 0.0 {
                 0.0
             } else {
-                (before_check_valve - end).max(0.0)
+                (leaving.before_check_valve - end).max(0.0)
             }),
-            bubble_pressure: AbsolutePressure::pascals(mouth.standing),
+            bubble_pressure: AbsolutePressure::pascals(leaving.standing),
             lines: way.lines,
         });
+    }
+}
+
+/// Alike outlets as the air leaves them: pressures in Pa, amounts in kg/s, m of depth.
+pub(in crate::physics) struct Leaving<'a> {
+    pub(in crate::physics) label: usize,
+    pub(in crate::physics) count: f64,
+    pub(in crate::physics) amount: f64,
+    pub(in crate::physics) depth: f64,
+    pub(in crate::physics) head: f64,
+    pub(in crate::physics) standing: f64,
+    pub(in crate::physics) before_diffuser: f64,
+    pub(in crate::physics) before_check_valve: f64,
+    pub(in crate::physics) crack: f64,
+    pub(in crate::physics) loss: &'a DiffuserLoss,
+}
+
+impl Mouth {
+    /// `count` of it with `amount` kg/s out of each.
+    fn leaving(&self, amount: f64, count: f64) -> Leaving<'_> {
+        Leaving {
+            label: self.label,
+            count,
+            amount,
+            depth: self.depth,
+            head: self.head,
+            standing: self.standing,
+            before_diffuser: self.before_diffuser(amount),
+            before_check_valve: self.before_check_valve(amount),
+            crack: self.crack,
+            loss: &self.loss,
+        }
     }
 }

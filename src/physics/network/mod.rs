@@ -37,6 +37,7 @@ use super::{Breach, Equation};
 use crate::units::Mark;
 use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure, Length, MassDensity};
 
+pub(super) use duty::{Assembly, Leaving, Way};
 pub use duty::{Duty, Outcome, OutletDuty};
 pub(super) use solve::{Node, NodeEnd};
 
@@ -173,12 +174,53 @@ pub struct Network {
 
 /// A bleed, ready to be calculated with.
 #[derive(Debug, Clone, Copy)]
-enum LetOff {
+pub(super) enum LetOff {
     Nothing,
     /// kg/s for each Pa.
     Orifice(f64),
     /// kg/s.
     Constant(f64),
+}
+
+impl LetOff {
+    pub(super) fn of(bleed: Option<Bleed>, surroundings: &Surroundings) -> Result<LetOff, Refusal> {
+        let inlet = surroundings.inlet_density.value;
+        Ok(match bleed {
+            None => LetOff::Nothing,
+            Some(Bleed::Constant { flow }) => {
+                LetOff::Constant(bound::free_air("bleed", flow.value())? * inlet)
+            }
+            Some(Bleed::Orifice { at, flow }) => {
+                let at = bounded("pressure of the bleed", at.value(), 1.0, 1e9, "Pa")?;
+                let amount = bound::free_air("bleed", flow.value())? * inlet;
+                let ambient = surroundings.ambient.value();
+                LetOff::Orifice(amount / (at * (at + 2.0 * ambient)).sqrt())
+            }
+        })
+    }
+
+    /// Air let off where `manifold` Pa stand at the manifold and `ambient` around it, kg/s.
+    pub(super) fn at(self, manifold: f64, ambient: f64) -> f64 {
+        match self {
+            LetOff::Nothing => 0.0,
+            LetOff::Orifice(coefficient) => {
+                let square = manifold * manifold - ambient * ambient;
+                coefficient * square.max(0.0).sqrt()
+            }
+            LetOff::Constant(amount) => amount,
+        }
+    }
+}
+
+impl Surroundings {
+    pub(super) fn check(&self) -> Result<(), Refusal> {
+        bounded("air pressure", self.ambient.value(), 1_000.0, 1e7, "Pa")?;
+        let inlet = self.inlet_density.value;
+        bounded("density of the inlet air", inlet, 0.01, 100.0, "kg/m3")?;
+        let water = self.water_density.value;
+        bounded("density of the water", water, 100.0, 5_000.0, "kg/m3")?;
+        Ok(())
+    }
 }
 
 impl Network {
@@ -193,12 +235,7 @@ impl Network {
         bleed: Option<Bleed>,
         root: Run,
     ) -> Result<Self, Refusal> {
-        let ambient = surroundings.ambient.value();
-        bounded("air pressure", ambient, 1_000.0, 1e7, "Pa")?;
-        let inlet = surroundings.inlet_density.value;
-        bounded("density of the inlet air", inlet, 0.01, 100.0, "kg/m3")?;
-        let water = surroundings.water_density.value;
-        bounded("density of the water", water, 100.0, 5_000.0, "kg/m3")?;
+        surroundings.check()?;
         if machines.is_empty() {
             return Err(Refusal::Empty { of: "compressor" });
         }
@@ -208,17 +245,7 @@ impl Network {
             standing: Vec::new(),
         };
         let root = build.run(root, 0, 0)?;
-        let bleed = match bleed {
-            None => LetOff::Nothing,
-            Some(Bleed::Constant { flow }) => {
-                LetOff::Constant(bound::free_air("bleed", flow.value())? * inlet)
-            }
-            Some(Bleed::Orifice { at, flow }) => {
-                let at = bounded("pressure of the bleed", at.value(), 1.0, 1e9, "Pa")?;
-                let amount = bound::free_air("bleed", flow.value())? * inlet;
-                LetOff::Orifice(amount / (at * (at + 2.0 * ambient)).sqrt())
-            }
-        };
+        let bleed = LetOff::of(bleed, &surroundings)?;
         Ok(Network {
             surroundings,
             machines,

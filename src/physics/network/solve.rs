@@ -236,15 +236,7 @@ impl Network {
 
     /// Air let off at a manifold pressure, kg/s.
     pub(super) fn let_off(&self, manifold: f64) -> f64 {
-        let ambient = self.ambient();
-        match self.bleed {
-            LetOff::Nothing => 0.0,
-            LetOff::Orifice(coefficient) => {
-                let square = manifold * manifold - ambient * ambient;
-                coefficient * square.max(0.0).sqrt()
-            }
-            LetOff::Constant(amount) => amount,
-        }
+        self.bleed.at(manifold, self.ambient())
     }
 
     /// What is left for the runs at a manifold pressure, kg/s; less than nothing where

@@ -1,0 +1,143 @@
+//! How deep and how long a plant may go, read backwards; see
+//! [`crate::physics::manifold::limit`].
+//!
+//! Where an equation doesn't give it there is nothing here, and whoever asks has to search.
+
+use smallvec::SmallVec;
+
+use crate::assumptions::Values;
+use crate::physics::manifold::{Laid, Limit, Needs, Part, Turn};
+use crate::units::quantity::{AirAmount, GaugePressure};
+
+use super::plan::Plan;
+use super::plant::{Lines, Plant};
+use super::solver::Solver;
+
+impl Solver<'_> {
+    /// The depth in m, not beyond `farthest`, to which the machines hold their greatest
+    /// continuous pressure under `by_pressure` and every diffuser gets its least air under
+    /// `by_air`.
+    pub fn deepest(
+        &self,
+        (by_pressure, by_air): (&Values, &Values),
+        farthest: f64,
+    ) -> Option<Limit> {
+        let ask = Ask {
+            plan: self.plan()?,
+            plant: &self.plant,
+            turn: Turn::Bottom,
+            // On one bottom only lines and diffusers can differ.
+            valves: has_uneven_valves(&self.plant, |plant| plant.all_at_depth(0.0)),
+            farthest,
+        };
+        ask.holds(by_pressure, by_air)
+    }
+
+    /// The length in m of `part`, not beyond `farthest`, to which both hold, as
+    /// [`Solver::deepest`] says, and to which it costs no more of the flow than `loss` says, at
+    /// its values.
+    pub fn longest(
+        &self,
+        part: Lines,
+        (by_pressure, by_air): (&Values, &Values),
+        loss: Option<(&Values, f64)>,
+        farthest: f64,
+    ) -> Option<Limit> {
+        let plant = &self.plant;
+        let kinds = kinds_of(plant, part);
+        let of = match part {
+            Lines::Trunk => Part::Trunk,
+            Lines::Runs | Lines::Of(_) => Part::Runs(&kinds),
+        };
+        if !plant.has_depth || of == Part::Runs(&[]) {
+            return None;
+        }
+        // A metre of it, so that times as long are metres.
+        let ask = Ask {
+            plan: &Plan::of(&plant.clone().with_length(part, 1.0)).ok()?,
+            plant,
+            turn: Turn::Length(of),
+            valves: has_uneven_valves(plant, |plant| plant.with_length(part, 1.0)),
+            farthest,
+        };
+        let holds = ask.holds(by_pressure, by_air)?;
+        let Some((values, share)) = loss else {
+            return Some(holds);
+        };
+        // How much flow a pressure costs is the slope of the curve, which a machine without a
+        // curve doesn't have.
+        if plant.is_bounded() {
+            return Some(Limit::Unknown);
+        }
+        let lost = ask.of(values, |laid| laid.by_share(of, share, farthest))?;
+        Some(holds.nearer(lost))
+    }
+}
+
+/// The outlets whose runs are `part`.
+fn kinds_of(plant: &Plant, part: Lines) -> SmallVec<[usize; 4]> {
+    let outlets = plant.outlets.iter().enumerate();
+    outlets
+        .filter(|(_, outlet)| match part {
+            Lines::Trunk => false,
+            Lines::Runs => true,
+            Lines::Of(by) => outlet.laid_by == Some(by),
+        })
+        .map(|(label, _)| label)
+        .collect()
+}
+
+/// A plant to be asked.
+struct Ask<'a, 'c> {
+    plan: &'a Plan,
+    plant: &'a Plant<'c>,
+    turn: Turn<'a>,
+    /// Whether valves share the air out between unlike runs.
+    valves: bool,
+    farthest: f64,
+}
+
+/// Whether it has valves, and runs that differ once they are turned.
+fn has_uneven_valves<'c>(plant: &Plant<'c>, turned: impl FnOnce(Plant<'c>) -> Plant<'c>) -> bool {
+    plant.has_valves && plant.outlets.len() > 1 && !turned(plant.clone()).is_even()
+}
+
+impl Ask<'_, '_> {
+    fn of(&self, values: &Values, ask: impl FnOnce(&Laid) -> Option<Limit>) -> Option<Limit> {
+        let (manifold, tolerances) = self.plan.under(self.plant, values).ok()?;
+        ask(&manifold.under(&tolerances).ok()?)
+    }
+
+    /// Both limits.
+    fn holds(&self, by_pressure: &Values, by_air: &Values) -> Option<Limit> {
+        let most = GaugePressure::pascals(self.plant.max_pressure()?);
+        let (turn, farthest) = (self.turn, self.farthest);
+        let pressure = self.needing(by_pressure, |laid, needs| {
+            laid.by_pressure(turn, most, needs, farthest)
+        })?;
+        let air = self.needing(by_air, |laid, needs| laid.by_air(turn, needs, farthest))?;
+        Some(pressure.nearer(air))
+    }
+
+    /// Asks with what the diffusers need: their least air, or any at all where none is known.
+    fn needing(
+        &self,
+        values: &Values,
+        ask: impl FnOnce(&Laid, Needs) -> Option<Limit>,
+    ) -> Option<Limit> {
+        let outlets = self.plant.outlets.iter();
+        let least: SmallVec<[Option<f64>; 4]> = outlets
+            .map(|outlet| self.plant.working(outlet, values).0)
+            .collect();
+        let amounts: SmallVec<[AirAmount; 4]> = least
+            .iter()
+            .map(|least| AirAmount::kilograms_per_second(least.unwrap_or(0.0)))
+            .collect();
+        let needs = Needs {
+            least: &amounts,
+            // Valves share out what is known to be needed.
+            valves: self.valves && least.iter().all(Option::is_some),
+        };
+        self.of(values, |laid| ask(laid, needs))
+    }
+}
