@@ -12,6 +12,7 @@ use crate::engine;
 use crate::finding::Level;
 use crate::report;
 use crate::report::terminal::Detail;
+use crate::revise;
 
 /// Check what catalogs and spec sheets promise against the physics, and report what can't be true.
 ///
@@ -87,9 +88,10 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     baseline: Option<PathBuf>,
 
-    /// Audit only the packages that are touched by what has changed since this git revision, and what depends
-    /// on them. Facts are compared, not lines. Whether a part or waiver is unused isn't judged then.
-    #[arg(long, value_name = "REV", conflicts_with_all = ["baseline", "record"])]
+    /// Show only what is new since this git revision: findings that weren't there, or were milder, and the
+    /// packages and pages whose verdicts are others. Both states are audited as a whole; `A...B` is where
+    /// the two parted.
+    #[arg(long, value_name = "REV")]
     since: Option<String>,
 
     /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
@@ -162,10 +164,13 @@ impl Audit {
     }
 
     /// The files as they were at a revision.
-    fn before(&self, revision: &str) -> Result<engine::Since, Failure> {
-        Ok(engine::Since {
-            revision: revision.to_string(),
-            before: super::revision::inputs(&self.paths, revision)?,
+    fn before(&self, revision: &str) -> Result<revise::Before, Failure> {
+        let then = super::revision::state(&self.paths, revision)?;
+        Ok(revise::Before {
+            name: revision.to_string(),
+            pages: pages::read(&then.inputs)?,
+            documents: Some(then.documents),
+            inputs: then.inputs,
         })
     }
 
@@ -183,6 +188,8 @@ impl Audit {
         let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
         let inputs = files::inputs(&self.paths)?;
+        let before = self.since.as_deref().map(|rev| self.before(rev));
+        let before = before.transpose()?;
         let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
@@ -190,11 +197,6 @@ impl Audit {
             pages: pages::read(&inputs)?,
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
             charts: self.format == Format::Html,
-            since: self
-                .since
-                .as_deref()
-                .map(|rev| self.before(rev))
-                .transpose()?,
             progress: self.wants_bar().then(Arc::default),
             record: self.record.as_deref().map(recorded).transpose()?,
             package: self.package.clone(),
@@ -203,7 +205,10 @@ impl Audit {
         let look = self.look();
         self.choice.put(&mut options)?;
         let bar = options.progress.clone().map(Bar::watch);
-        let outcome = engine::audit(inputs, &options);
+        let outcome = match before {
+            Some(before) => revise::since(inputs, before, &options),
+            None => engine::audit(inputs, &options),
+        };
         if outcome.summary.catalogs == 0 && outcome.summary.sheets == 0 {
             return Err(Failure::nothing(&self.paths));
         }

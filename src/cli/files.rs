@@ -57,9 +57,15 @@ pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
 
 /// Those of the documents and spec sheets that `inputs` name whose files are there.
 pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
-    let files = inputs.iter().flat_map(engine::evidence_files);
-    let files = files.chain(inputs.iter().flat_map(engine::sheet_files));
+    let files = inputs.iter().flat_map(named_files);
     files.filter(|path| Path::new(path).is_file()).collect()
+}
+
+/// The documents and spec sheets that a catalog's file names.
+pub(super) fn named_files(input: &Input) -> Vec<String> {
+    let mut files = engine::evidence_files(input);
+    files.extend(engine::sheet_files(input));
+    files
 }
 
 /// The text of a file that isn't a catalog's, such as an earlier report.

@@ -162,7 +162,7 @@ impl Revise {
                 inputs: files::inputs(paths)?,
             }),
             State::Revision(word) => {
-                let inputs = revision::inputs(paths, &word).map_err(|failure| match failure {
+                let state = revision::state(paths, &word).map_err(|failure| match failure {
                     // Whoever meant a path is told that it isn't there.
                     Failure::Revision(why) if self.take_as == Reading::Auto => {
                         Failure::Revision(format!("there is no file or folder `{word}`, and {why}"))
@@ -172,7 +172,7 @@ impl Revise {
                 Ok(Side {
                     name: word,
                     root: root(paths),
-                    inputs,
+                    inputs: state.inputs,
                 })
             }
         }

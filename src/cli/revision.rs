@@ -4,7 +4,7 @@
 //! environment says of another repository, as it does within a hook, doesn't count: the repository is the one
 //! that a path lies in.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -14,11 +14,19 @@ use super::files::{Ignores, base, shown};
 use crate::engine::{self, Input};
 use crate::text::Source;
 
-/// The catalog files that `paths` named or held at `revision`, called as they would be called now.
+/// Files as git has them.
+pub struct State {
+    /// The texts, called as they would be called now.
+    pub inputs: Vec<Input>,
+    /// Those of the documents and spec sheets they name that are there.
+    pub documents: BTreeSet<String>,
+}
+
+/// The files that `paths` named or held at `revision`.
 ///
 /// # Errors
 /// `git` can't be run, a path lies in no repository, or the repository doesn't know the revision.
-pub fn inputs(paths: &[PathBuf], revision: &str) -> Result<Vec<Input>, Failure> {
+pub fn state(paths: &[PathBuf], revision: &str) -> Result<State, Failure> {
     let mut trees: BTreeMap<PathBuf, Tree> = BTreeMap::new();
     let mut before = Before::default();
     for path in paths {
@@ -56,7 +64,18 @@ pub fn inputs(paths: &[PathBuf], revision: &str) -> Result<Vec<Input>, Failure> 
             }
         }
     }
-    Ok(before.inputs)
+    let named = before.inputs.iter().flat_map(super::files::named_files);
+    let is_there = |path: &String| {
+        let place = absolute(Path::new(path));
+        trees.values().any(|tree| {
+            let inside = place.strip_prefix(&tree.top).ok();
+            inside.is_some_and(|inside| tree.names.contains(&*inside.to_string_lossy()))
+        })
+    };
+    Ok(State {
+        documents: named.filter(is_there).collect(),
+        inputs: before.inputs,
+    })
 }
 
 /// A path from the root, links followed as far as it is there.
@@ -131,7 +150,9 @@ fn top(folder: &Path, path: &Path) -> Result<PathBuf, Failure> {
 /// The files of a repository at a revision.
 struct Tree {
     top: PathBuf,
-    /// Their texts, by the path from the top.
+    /// All of them, by the path from the top.
+    names: BTreeSet<String>,
+    /// The texts of those that are read.
     files: BTreeMap<String, Vec<u8>>,
 }
 
@@ -157,6 +178,8 @@ impl Tree {
         let list = ask(call)?.ok_or_else(unknown)?;
         let list = String::from_utf8_lossy(&list);
         // `MODE TYPE ID\tPATH`; a link's mode is another than a file's.
+        let names = list.split('\0').filter_map(|line| line.split_once('\t'));
+        let names = names.map(|(_, path)| path.to_string()).collect();
         let wanted = list.split('\0').filter_map(|line| {
             let (head, path) = line.split_once('\t')?;
             let id = head.strip_prefix("100")?.split(' ').nth(2)?;
@@ -166,6 +189,7 @@ impl Tree {
         let files = read(top, wanted.collect()).map_err(|error| cannot_run(&error))?;
         Ok(Tree {
             top: top.to_path_buf(),
+            names,
             files,
         })
     }

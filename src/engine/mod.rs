@@ -4,9 +4,9 @@
 //! [`audit`].
 
 mod baseline;
+mod identity;
 mod levels;
 mod progress;
-mod touched;
 mod record;
 mod sheets;
 
@@ -19,7 +19,7 @@ use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
 use crate::charts::{self, Charts};
 use crate::claims::{self, Ask, Ground, Verdict};
-use crate::derive::{Derived, PackageFacts};
+use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
@@ -29,17 +29,16 @@ use crate::units::System;
 
 /// The rulebook, for reports that list it.
 pub use crate::rules::{FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules};
-pub use baseline::{Baseline, Earlier};
+pub use crate::spec_sheet::Extract;
+pub use baseline::{Baseline, Earlier, Known, Places, same_catalogs, same_findings, state};
 
 pub use record::{Cause, Change, Kept, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
 pub use sheets::{AuditedSheet, Copied};
-pub use touched::{Partial, Since};
 
 use sheets::SheetFile;
-use touched::Touched;
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -75,12 +74,23 @@ pub struct Outcome {
     pub summary: Summary,
     /// What an earlier run found and this one doesn't, where one was given.
     pub gone: Option<Vec<Earlier>>,
-    /// That only what a change touches was audited, where it was.
+    /// That only what is new since an earlier state is shown, where it is.
     pub partial: Option<Partial>,
     /// The verdicts as a record keeps them, where one was asked for.
     pub record: Option<Kept>,
     /// The spec sheets, in order.
     pub sheets: Vec<AuditedSheet>,
+}
+
+/// That only what is new since an earlier state is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Partial {
+    /// What the earlier state is called.
+    pub since: String,
+    /// How many packages the catalogs have in all.
+    pub packages: usize,
+    /// How many findings were there before and aren't shown.
+    pub standing: usize,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -154,6 +164,41 @@ pub struct Summary {
     pub verdicts: [usize; 4],
 }
 
+impl Summary {
+    /// Counts what a report shows anew; how many files and catalogs there are doesn't change with it.
+    pub fn count(
+        &mut self,
+        findings: &[Finding],
+        verdicts: &[Verdict],
+        catalogs: &[Audited],
+        sheets: &[AuditedSheet],
+    ) {
+        *self = Summary {
+            files: self.files,
+            catalogs: self.catalogs,
+            sheets: sheets.len(),
+            claims: sheets.iter().map(|sheet| sheet.sheet.claims.len()).sum(),
+            packages: catalogs
+                .iter()
+                .filter(|one| !one.is_sheet)
+                .map(|one| one.packages().count())
+                .sum(),
+            ..Summary::default()
+        };
+        for finding in findings {
+            *match finding.level {
+                _ if finding.waived.is_some() => &mut self.waived,
+                Level::Error => &mut self.errors,
+                Level::Warning => &mut self.warnings,
+                Level::Note => &mut self.notes,
+            } += 1;
+        }
+        for verdict in verdicts {
+            self.verdicts[verdict.outcome as usize] += 1;
+        }
+    }
+}
+
 impl Outcome {
     /// Whether a finding at or above `level` is there that isn't waived, and that an earlier run, where one
     /// was given, didn't hold already.
@@ -221,8 +266,8 @@ pub struct Options {
     pub baseline: Option<Baseline>,
     /// Whether the numbers of pictures are worked out.
     pub charts: bool,
-    /// An earlier state of the texts, where only what has changed since is to be audited.
-    pub since: Option<Since>,
+    /// An earlier state of the texts, called by the paths they have now, for what only it can tell of a page.
+    pub earlier: Option<Vec<Input>>,
     /// Where the run tells how far it is.
     pub progress: Option<Arc<Progress>>,
     /// The package that spec sheets are about: those named alone, or all where none is.
@@ -323,12 +368,15 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
             .record
             .as_deref()
             .map(|before| record::kept(&mut judged.catalogs, before)),
-        gone: baseline.map(|earlier| baseline::compare(earlier, &mut judged.findings, &sources)),
+        gone: baseline.map(|earlier| {
+            let places = Places::of(&judged.catalogs, &sources);
+            baseline::compare(earlier, &mut judged.findings, &places)
+        }),
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
-        partial: judged.partial,
+        partial: None,
         sheets: judged.sheets,
         summary: judged.summary,
         sources,
@@ -341,7 +389,6 @@ struct JudgedTexts {
     verdicts: Vec<Verdict>,
     catalogs: Vec<Audited>,
     waivers: bool,
-    partial: Option<Partial>,
     sheets: Vec<AuditedSheet>,
     summary: Summary,
 }
@@ -361,21 +408,16 @@ fn judge(
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
-    let since = options.since.as_ref();
-    let touched = since.map(|since| touched::find(&documents, &gathered.catalogs, &since.before));
     if let Some(progress) = &options.progress {
         let packages = gathered.catalogs.iter().map(|one| one.packages.len());
         progress.expect(packages.sum());
     }
     let package = options.package.as_deref();
     let mut bound = sheets::bind(sources, sheet_files, &gathered.catalogs, package);
-    let before = match since {
-        Some(since) if !bound.is_empty() => read(since.before.clone()).catalogs,
+    let before = match &options.earlier {
+        Some(before) if !bound.is_empty() => read(before.clone()).catalogs,
         _ => Vec::new(),
     };
-    if let Some((since, touched)) = since.zip(touched.as_deref()) {
-        bound.retain(|one| one.is_touched(sources, &since.before, touched));
-    }
     let mut of_sheets = Vec::new();
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
@@ -385,7 +427,6 @@ fn judge(
         ..Summary::default()
     };
     for (place, catalog) in gathered.catalogs.iter().enumerate() {
-        let touched = touched.as_ref().map(|touched| &touched[place]);
         let (own, rest) = bound
             .into_iter()
             .partition(|one| one.catalog == Some(place));
@@ -394,7 +435,6 @@ fn judge(
             sources,
             &documents,
             catalog,
-            touched,
             Sheets {
                 own,
                 before: before.iter().find(|earlier| earlier.name == catalog.name),
@@ -406,7 +446,6 @@ fn judge(
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
         summary.files += catalog.documents.len();
-        summary.packages += audited.packages().count();
         catalogs.push(audited);
     }
     let (found, sheets) = of_no_catalog(sources, &documents, bound, options);
@@ -419,8 +458,6 @@ fn judge(
         verdicts.extend(judged);
         catalogs.push(audited);
         summary.files += 1;
-        summary.sheets += 1;
-        summary.claims += sheet.sheet.claims.len();
         sheets.push(sheet);
     }
     sort(sources, &mut findings);
@@ -435,34 +472,12 @@ fn judge(
             finding.correction = None;
         }
     }
-    for finding in &findings {
-        if finding.waived.is_some() {
-            summary.waived += 1;
-            continue;
-        }
-        match finding.level {
-            Level::Error => summary.errors += 1,
-            Level::Warning => summary.warnings += 1,
-            Level::Note => summary.notes += 1,
-        }
-    }
-    for verdict in &verdicts {
-        summary.verdicts[verdict.outcome as usize] += 1;
-    }
+    summary.count(&findings, &verdicts, &catalogs, &sheets);
     JudgedTexts {
         findings,
         verdicts,
         catalogs,
         waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
-        partial: since.zip(touched).map(|(since, touched)| {
-            let mut whole: Vec<&str> = touched.iter().filter_map(|one| one.whole).collect();
-            whole.dedup();
-            Partial {
-                since: since.revision.clone(),
-                packages: gathered.catalogs.iter().map(|one| one.packages.len()).sum(),
-                whole,
-            }
-        }),
         sheets,
         summary,
     }
@@ -490,6 +505,7 @@ fn of_no_catalog(
     levels::set(&mut settings, &options.levels);
     levels::apply(&settings, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
+    identity::fill(sources, documents, "", &mut findings);
     (findings, judged.sheets)
 }
 
@@ -504,15 +520,10 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
-    touched: Option<&Touched>,
     sheets: Sheets,
     options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited, Vec<OfSheet>) {
-    let mut derived = Derived::of(catalog);
-    if let Some(touched) = touched {
-        let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
-        derived.packages.retain(is_touched);
-    }
+    let derived = Derived::of(catalog);
     let step = |count: usize| {
         if let Some(progress) = &options.progress {
             progress.step(count);
@@ -538,8 +549,6 @@ fn one_catalog(
         derived: &derived,
         verdicts: &verdicts,
     };
-    // Those that no change touches need no judging.
-    step(catalog.packages.len() - derived.packages.len());
     let mut findings = Vec::new();
     for &document in &catalog.documents {
         rules::check_text(&documents[document], &mut findings);
@@ -556,11 +565,6 @@ fn one_catalog(
     };
     let of_sheets = sheets::judge(&ground, sheets.own);
     findings.extend(of_sheets.findings);
-    let texts: Vec<FileId> = of_sheets
-        .sheets
-        .iter()
-        .map(|(_, _, sheet)| sheet.file)
-        .collect();
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.
     rules::waive(
@@ -568,16 +572,12 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    if let Some(touched) = touched {
-        findings.retain(|finding| {
-            texts.contains(&finding.at.file) || touched.concerns(documents, finding)
-        });
-    }
-    if touched.is_some() || is_part(documents, catalog) {
+    if is_part(documents, catalog) {
         findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
     }
     levels::apply(catalog, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
+    identity::fill(sources, documents, &catalog.name, &mut findings);
     let mut audited = audited(catalog, &derived);
     if options.record.is_some() {
         audited.record = record::lines(catalog, documents, &verdicts);

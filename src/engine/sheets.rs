@@ -21,8 +21,7 @@ use crate::spec_sheet::{self, Claim, Sheet, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
 
-use super::touched::Touched;
-use super::{Audited, Input, Named};
+use super::{Audited, Named};
 
 /// A sheet as it was audited.
 #[derive(Debug)]
@@ -78,19 +77,6 @@ pub(super) struct Bound<'c> {
     entry: Option<&'c SheetEntry>,
     /// Whether nobody named it and nothing of it was read: it may be a sheet, or something else.
     dark: bool,
-}
-
-impl Bound<'_> {
-    /// Whether the sheet or its package isn't what it was.
-    pub fn is_touched(&self, sources: &Sources, before: &[Input], touched: &[Touched]) -> bool {
-        let of_package = self.catalog.zip(self.package.as_ref());
-        if of_package.is_some_and(|(catalog, id)| touched[catalog].has(&format!("package.{id}"))) {
-            return true;
-        }
-        let path = sources.get(self.file).name();
-        let then = before.iter().find(|input| input.path == path);
-        then.is_none_or(|input| hash(&input.bytes) != self.hash)
-    }
 }
 
 /// A sheet handed in.

@@ -82,19 +82,19 @@ struct Report<'a> {
     /// Only where an earlier run was given.
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Vec<GoneRow<'a>>>,
-    /// Only where not everything was audited.
+    /// Only where not everything is shown.
     #[serde(skip_serializing_if = "Option::is_none")]
     partial: Option<PartialRow<'a>>,
     record: Option<Vec<ChangeRow<'a>>>,
     summary: SummaryRow,
 }
 
-/// That only what a change touches was audited.
+/// That only what is new since an earlier state is shown.
 #[derive(Serialize)]
 struct PartialRow<'a> {
     since: &'a str,
     packages_in_all: usize,
-    whole_for: &'a [&'static str],
+    standing: usize,
 }
 
 impl<'a> PartialRow<'a> {
@@ -102,7 +102,7 @@ impl<'a> PartialRow<'a> {
         PartialRow {
             since: &partial.since,
             packages_in_all: partial.packages,
-            whole_for: &partial.whole,
+            standing: partial.standing,
         }
     }
 }

@@ -31,10 +31,7 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
         failing,
     };
     let mut report = Report::new(match &outcome.partial {
-        Some(partial) => format!(
-            "nameplate, only what has changed since {}",
-            safe(&partial.since)
-        ),
+        Some(partial) => format!("nameplate, only what is new since {}", safe(&partial.since)),
         None => "nameplate".into(),
     });
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {

@@ -141,30 +141,23 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
-/// That a run was partial: what it left out, and why it didn't leave out more.
-fn partial(partial: &Partial, audited: usize) -> String {
+/// That a run was partial: what it shows of all that was audited.
+fn partial(partial: &Partial, shown: usize) -> String {
     let since = &partial.since;
-    let mut told = match (audited, partial.packages) {
-        (0, _) => {
-            format!("This was a partial run: nothing changed since {since} touches a package.")
-        }
-        (some, all) => format!(
-            "This was a partial run: {some} of {} touched by what has changed since {since}.",
-            match (some, all) {
-                (1, 1) => "1 package is".to_string(),
-                (1, all) => format!("{all} packages is"),
-                (_, all) => format!("{all} packages are"),
-            }
-        ),
+    let news = match shown {
+        0 => format!("no verdict is another than at {since}"),
+        1 => format!("of 1 package something is new since {since}"),
+        many => format!("of {many} packages something is new since {since}"),
     };
-    if !partial.whole.is_empty() {
-        told.push_str(&format!(
-            " All of a catalog depends on what changed in it: {}.",
-            partial.whole.join(", ")
-        ));
-    }
-    told.push_str(" Whether a part or a waiver is unused wasn't judged.");
-    told
+    let standing = match partial.standing {
+        0 => "nothing that was found then still stands".to_string(),
+        1 => "1 finding of then still stands and isn't shown".to_string(),
+        many => format!("{many} findings of then still stand and aren't shown"),
+    };
+    format!(
+        "This was a partial report on {}: {news}, and {standing}.",
+        count(partial.packages, "package", "packages")
+    )
 }
 
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.

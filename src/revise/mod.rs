@@ -5,7 +5,8 @@
 //! - [`value`], [`facts`]: what a thing states, as a tree, and in which facts two of them differ;
 //! - [`verdicts`], [`findings`]: which claims and findings differ;
 //! - [`cause`]: what accounts for a verdict, found by trying;
-//! - [`effects`]: the same by cause: what each change did.
+//! - [`effects`]: the same by cause: what each change did;
+//! - [`since`]: an audit of which only what is new is shown.
 //!
 //! Facts are compared, not lines: a comment, another order of keys, or an entry in another file is no change.
 //! A figure that is the same in another writing is told as such, because its digits may say more.
@@ -15,6 +16,7 @@ mod edition;
 mod effects;
 mod facts;
 mod findings;
+mod since;
 mod value;
 mod verdicts;
 
@@ -32,9 +34,11 @@ pub use cause::{Cause, Part};
 pub use effects::{Effect, How};
 pub use facts::{Fact, FactChange};
 pub use findings::{FindingChange, FindingShift};
+pub use since::{Before, since};
 pub use verdicts::{Direction, Shift, Standing, VerdictChange};
 
 use edition::{Edition, subject};
+use since::on_now;
 
 /// The texts of one state.
 #[derive(Debug, Clone, Default)]
@@ -195,13 +199,14 @@ pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
     let audited = |inputs: Vec<Input>| engine::audit(inputs, options);
     let was = audited(old.inputs);
     let is = audited(new.inputs);
-    let catalogs = pair(&was.catalogs, &old.root, &is.catalogs, &new.root);
+    let (old_root, new_root) = (old.root, new.root);
+    let catalogs = pair(&was.catalogs, &old_root, &is.catalogs, &new_root);
     let found = {
-        let (old, new) = (read(&was), read(&is));
+        let (old, new) = (read(&was, old_files.len()), read(&is, new_files.len()));
         compare(
             &catalogs,
-            (&was, &old, &old_files),
-            (&is, &new, &new_files),
+            (&was, &old, &old_files, &old_root),
+            (&is, &new, &new_files, &new_root),
             options,
         )
     };
@@ -236,36 +241,30 @@ fn files(inputs: &[Input]) -> Vec<File> {
     inputs.iter().map(file).collect()
 }
 
-fn read(outcome: &Outcome) -> Vec<Document<'_>> {
-    let texts: Vec<(FileId, &Source)> = outcome.sources.iter().collect();
+/// The first `count` texts of a run as documents.
+fn read(outcome: &Outcome, count: usize) -> Vec<Document<'_>> {
+    let texts: Vec<(FileId, &Source)> = outcome.sources.iter().take(count).collect();
     let read = texts
         .par_iter()
         .map(|&(id, source)| document::read(id, source));
     read.collect()
 }
 
-/// The catalogs of both states, matched by where they lie below what was named, then by title; one on each
-/// side are the same whatever they are called.
+/// A path below what was named.
+fn below(path: &str, root: &str) -> String {
+    let rest = path.strip_prefix(root).unwrap_or(path);
+    rest.trim_start_matches('/').to_string()
+}
+
+/// The catalogs of both states, matched by where they lie below what was named, then by title.
 fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec<Compared> {
-    let below = |name: &str, root: &str| -> String {
-        let rest = name.strip_prefix(root).unwrap_or(name);
-        rest.trim_start_matches('/').to_string()
+    let names = |all: &[Audited], root: &str| -> Vec<(String, Option<String>)> {
+        let name = |one: &Audited| (below(&one.name, root), one.title.clone());
+        all.iter().map(name).collect()
     };
-    let mut open: Vec<bool> = vec![true; old.len()];
-    let mut found: Vec<Option<usize>> = vec![None; new.len()];
-    let mut take = |wanted: &dyn Fn(&Audited, &Audited) -> bool| {
-        for (one, found) in new.iter().zip(&mut found) {
-            if found.is_none() {
-                *found = (0..old.len()).find(|&place| open[place] && wanted(&old[place], one));
-                if let Some(place) = *found {
-                    open[place] = false;
-                }
-            }
-        }
-    };
-    take(&|a, b| below(&a.name, old_root) == below(&b.name, new_root));
-    take(&|a, b| a.title.is_some() && a.title == b.title);
-    take(&|_, _| old.len() == 1 && new.len() == 1);
+    let found = engine::same_catalogs(&names(old, old_root), &names(new, new_root));
+    let gone = (0..old.len()).filter(|place| !found.contains(&Some(*place)));
+    let gone: Vec<usize> = gone.collect();
     let now = new.iter().zip(&found).enumerate();
     let now = now.map(|(is, (one, was))| Compared {
         was: *was,
@@ -273,12 +272,11 @@ fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec
         name: one.name.clone(),
         title: one.title.clone(),
     });
-    let gone = old.iter().enumerate().filter(|(place, _)| open[*place]);
-    let gone = gone.map(|(was, one)| Compared {
+    let gone = gone.into_iter().map(|was| Compared {
         was: Some(was),
         is: None,
-        name: one.name.clone(),
-        title: one.title.clone(),
+        name: old[was].name.clone(),
+        title: old[was].title.clone(),
     });
     now.chain(gone).collect()
 }
@@ -293,7 +291,8 @@ struct Found {
     unread: [Vec<(FileId, usize)>; 2],
 }
 
-type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File]);
+/// A run, its documents and files, and what it was named by.
+type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File], &'r str);
 
 fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Found {
     // What is tried is heard at the levels of the run.
@@ -303,7 +302,7 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         ..Options::default()
     };
     let (was, is) = (old.0, new.0);
-    let gather = |(_, documents, files): Run| catalog::gather(files, documents).catalogs;
+    let gather = |(_, documents, files, _): Run| catalog::gather(files, documents).catalogs;
     let (old_catalogs, new_catalogs) = (gather(old), gather(new));
     let mut things: Vec<Thing> = Vec::new();
     let mut known: HashMap<(String, Option<Span>, Option<Span>), usize> = HashMap::new();
@@ -365,19 +364,8 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
             options: &heard,
         })
         .collect();
-    let on = |on: &str| {
-        let now = renamed.get(subject(on));
-        now.map_or_else(
-            || on.to_string(),
-            |now| format!("{now}{}", &on[subject(on).len()..]),
-        )
-    };
-    let mut findings = findings::compare(
-        (&was.findings, &was.sources),
-        (&is.findings, &is.sources),
-        on,
-        |text| renamed_within(text, &renamed),
-    );
+    let on = |on: &str| on_now(on, &renamed);
+    let mut findings = findings::compare((was, old.3), (is, new.3), &renamed);
     let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
     let places = verdict_places(&grounds, &verdicts);
     for change in &mut findings {

@@ -54,4 +54,5 @@ mod rulebook;
 mod pdf;
 mod scratch;
 mod since;
+mod since_property;
 mod water_rows;

@@ -109,7 +109,7 @@ fn the_workflow_runs_as_it_stands_on_the_page() {
     let sound = job(&scratch, "change", &known);
     assert_eq!(sound.status.code(), Some(0), "{}", told(&sound));
     assert!(
-        told(&sound).contains("This was a partial run: 1 of "),
+        told(&sound).contains("This was a partial report on"),
         "{}",
         told(&sound)
     );
@@ -176,7 +176,7 @@ fn the_hook_of_git_holds_back_what_fails() {
         .output()
         .unwrap();
     assert_eq!(first.status.code(), Some(1), "{}", told(&first));
-    assert!(!told(&first).contains("partial run"));
+    assert!(!told(&first).contains("partial report"));
 }
 
 /// The manager of hooks, where the test run has installed it.

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::Command;
 
 use nameplate::engine::{self, Input, Options, Outcome};
-use nameplate::finding::{Finding, Level, Rule, fingerprints};
+use nameplate::finding::{Finding, Level, Rule, fingerprints, one_writing};
 use nameplate::report::terminal::{Detail, Look};
 use nameplate::report::{json, sarif, terminal};
 use nameplate::text::{FileId, Source, Sources, Span};
@@ -320,7 +320,7 @@ fn the_json_report_and_its_schema_agree_both_ways() {
             partial: Some(engine::Partial {
                 since: "main".into(),
                 packages: 7,
-                whole: vec!["site"],
+                standing: 3,
             }),
             ..report_sample::outcome()
         },
@@ -522,7 +522,14 @@ fn prints(text: &str, on: &str) -> Vec<String> {
             Finding::new(&RULE, at, "Says it.").on(on)
         })
         .collect();
-    fingerprints(&findings, &sources)
+    let findings: Vec<Finding> = findings
+        .into_iter()
+        .map(|mut finding| {
+            finding.identity.text = one_writing(sources.slice(finding.at));
+            finding
+        })
+        .collect();
+    fingerprints(&findings)
 }
 
 #[test]
