@@ -3,7 +3,10 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use globset::GlobSet;
+
 use super::choice::Choice;
+use super::files::From;
 use super::limit::Limit;
 use super::look::Color;
 use super::progress::Bar;
@@ -94,6 +97,18 @@ pub struct Audit {
     #[arg(long, value_name = "REV")]
     since: Option<String>,
 
+    /// Audit what is staged for the next commit, whatever the files hold that isn't.
+    #[arg(long)]
+    staged: bool,
+
+    /// Leave out what this glob names within the folders, such as "drafts/**"; may be given several times.
+    #[arg(long, value_name = "GLOB")]
+    exclude: Vec<String>,
+
+    /// Let an audit pass that judged no package and no spec sheet.
+    #[arg(long)]
+    allow_empty: bool,
+
     /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
     /// report tells which verdicts changed since, and whether the catalog changed or the program did.
     #[arg(long, value_name = "FILE")]
@@ -164,8 +179,11 @@ impl Audit {
     }
 
     /// The files as they were at a revision.
-    fn before(&self, revision: &str) -> Result<revise::Before, Failure> {
-        let then = super::revision::state(&self.paths, revision)?;
+    fn before(&self, revision: &str, exclude: &GlobSet) -> Result<revise::Before, Failure> {
+        if !self.staged {
+            super::git::is_whole(&self.paths)?;
+        }
+        let then = files::read(&self.paths, From::Revision(revision), exclude)?;
         Ok(revise::Before {
             name: revision.to_string(),
             pages: pages::read(&then.inputs)?,
@@ -187,13 +205,17 @@ impl Audit {
         }
         let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
-        let inputs = files::inputs(&self.paths)?;
-        let before = self.since.as_deref().map(|rev| self.before(rev));
+        let exclude = files::globs(&self.exclude)?;
+        let from = if self.staged { From::Index } else { From::Disk };
+        let files = files::read(&self.paths, from, &exclude)?;
+        let inputs = files.inputs;
+        let before = self.since.as_deref().map(|rev| self.before(rev, &exclude));
         let before = before.transpose()?;
         let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
-            documents: Some(files::documents(&inputs)),
+            documents: Some(files.documents),
+            left_out: files.left_out,
             pages: pages::read(&inputs)?,
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
             charts: self.format == Format::Html,
@@ -209,8 +231,17 @@ impl Audit {
             Some(before) => revise::since(inputs, before, &options),
             None => engine::audit(inputs, &options),
         };
-        if outcome.summary.catalogs == 0 && outcome.summary.sheets == 0 {
-            return Err(Failure::nothing(&self.paths));
+        let judged = outcome
+            .partial
+            .as_ref()
+            .map_or(outcome.summary.packages, |all| all.packages);
+        let is_nothing = judged == 0 && outcome.summary.sheets == 0;
+        let level = self.reject_at.level();
+        if is_nothing && !self.allow_empty && !level.is_some_and(|level| outcome.fails(level)) {
+            return Err(match outcome.summary.catalogs {
+                0 => Failure::nothing(&self.paths),
+                _ => Failure::no_package(&self.paths),
+            });
         }
         if let Some(id) = &self.package {
             knows(&outcome, id)?;

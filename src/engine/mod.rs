@@ -28,7 +28,9 @@ use crate::text::{FileId, Source, Sources};
 use crate::units::System;
 
 /// The rulebook, for reports that list it.
-pub use crate::rules::{FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules};
+pub use crate::rules::{
+    FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules, with_undecided,
+};
 pub use crate::spec_sheet::Extract;
 pub use baseline::{Baseline, Earlier, Known, Places, same_catalogs, same_findings, state};
 
@@ -80,6 +82,8 @@ pub struct Outcome {
     pub record: Option<Kept>,
     /// The spec sheets, in order.
     pub sheets: Vec<AuditedSheet>,
+    /// What lies in the named folders and wasn't read.
+    pub left_out: Vec<LeftOut>,
 }
 
 /// That only what is new since an earlier state is shown.
@@ -248,6 +252,50 @@ pub fn is_paged(path: &str) -> bool {
     spec_sheet::Kind::of(path) == Some(spec_sheet::Kind::Pdf)
 }
 
+/// Whether a catalog's file stands for itself: it has a `[catalog]` table, or is no catalog's at all.
+pub fn is_whole(input: &Input) -> bool {
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    catalog::is_whole(&document)
+}
+
+/// Whether a file is a report of this program, which says of others what it says.
+pub fn is_own_report(path: &str, bytes: &[u8]) -> bool {
+    // Marks stand at the start of Markdown and HTML, and a report for people ends with its counts.
+    const LOOKED_AT: usize = 1000;
+    let start = &bytes[..bytes.len().min(LOOKED_AT)];
+    if memchr::memmem::find(start, REPORT_MARK.as_bytes()).is_some() {
+        return true;
+    }
+    if spec_sheet::Kind::of(path) != Some(spec_sheet::Kind::Text) {
+        return false;
+    }
+    let end = String::from_utf8_lossy(&bytes[bytes.len().saturating_sub(LOOKED_AT)..]);
+    let words: Vec<&str> = end.split_whitespace().collect();
+    let end = words.join(" ");
+    let counts = ["Audited ", " promise", ". Found ", " warning", " note"];
+    let mut from = end.rfind("Audited ").unwrap_or(end.len());
+    counts.iter().all(|part| match end[from..].find(part) {
+        Some(at) => {
+            from += at;
+            true
+        }
+        None => false,
+    })
+}
+
+/// What a report in Markdown or HTML is known by, near its start.
+pub const REPORT_MARK: &str = "Written by nameplate ";
+
+/// A file that lies in what was named and wasn't read.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LeftOut {
+    /// Why.
+    pub why: &'static str,
+    /// Its path.
+    pub path: String,
+}
+
 /// What a run is told beside its texts.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
@@ -275,6 +323,8 @@ pub struct Options {
     /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
     /// keeps none.
     pub record: Option<Vec<Recorded>>,
+    /// What lies in the named folders and wasn't read.
+    pub left_out: Vec<LeftOut>,
     /// The texts of files that have pages, by path; those that aren't among them weren't read.
     pub pages: BTreeMap<String, spec_sheet::Extract>,
 }
@@ -377,6 +427,12 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
         partial: None,
+        left_out: {
+            let mut all = options.left_out.clone();
+            all.append(&mut judged.left_out);
+            all.sort();
+            all
+        },
         sheets: judged.sheets,
         summary: judged.summary,
         sources,
@@ -390,6 +446,7 @@ struct JudgedTexts {
     catalogs: Vec<Audited>,
     waivers: bool,
     sheets: Vec<AuditedSheet>,
+    left_out: Vec<LeftOut>,
     summary: Summary,
 }
 
@@ -413,7 +470,12 @@ fn judge(
         progress.expect(packages.sum());
     }
     let package = options.package.as_deref();
-    let mut bound = sheets::bind(sources, sheet_files, &gathered.catalogs, package);
+    let left_out = gathered.others.iter().map(|(index, why)| LeftOut {
+        path: files[*index].path.clone(),
+        why,
+    });
+    let mut left_out: Vec<LeftOut> = left_out.collect();
+    let mut bound = sheets::bind(sources, sheet_files, &gathered, package, &mut left_out);
     let before = match &options.earlier {
         Some(before) if !bound.is_empty() => read(before.clone()).catalogs,
         _ => Vec::new(),
@@ -479,6 +541,7 @@ fn judge(
         catalogs,
         waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
         sheets,
+        left_out,
         summary,
     }
 }

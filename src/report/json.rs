@@ -46,6 +46,14 @@ pub fn render(outcome: &Outcome) -> String {
             .record
             .as_ref()
             .map(|kept| kept.changes.iter().map(ChangeRow::of).collect()),
+        left_out: outcome
+            .left_out
+            .iter()
+            .map(|one| LeftOutRow {
+                path: &one.path,
+                why: one.why,
+            })
+            .collect(),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -86,7 +94,17 @@ struct Report<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     partial: Option<PartialRow<'a>>,
     record: Option<Vec<ChangeRow<'a>>>,
+    /// Only where something lies there and wasn't read.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    left_out: Vec<LeftOutRow<'a>>,
     summary: SummaryRow,
+}
+
+/// A file or folder that wasn't read.
+#[derive(Serialize)]
+struct LeftOutRow<'a> {
+    path: &'a str,
+    why: &'static str,
 }
 
 /// That only what is new since an earlier state is shown.

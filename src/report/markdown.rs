@@ -14,7 +14,8 @@ use super::told;
 
 /// The whole report, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
-    let mut text = String::from("## What the audit found\n\n");
+    let mut text = format!("<!-- {} -->\n\n", told::mark());
+    text.push_str("## What the audit found\n\n");
     text.push_str(&escape(&told::summary(outcome)));
     text.push('\n');
     let findings: Vec<&Finding> = outcome.findings.iter().collect();

@@ -1,7 +1,7 @@
 //! Sentences that several formats for people share.
 
 use crate::claims::Outcome as Word;
-use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
+use crate::engine::{self, Cause, Change, LeftOut, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
 use crate::text::{Sources, Span};
 
@@ -160,6 +160,28 @@ fn partial(partial: &Partial, shown: usize) -> String {
     )
 }
 
+/// What a report in Markdown or HTML is known by, so that it is never taken for a spec sheet.
+pub fn mark() -> String {
+    format!("{}{}", engine::REPORT_MARK, env!("CARGO_PKG_VERSION"))
+}
+
+/// What lies in the named folders and wasn't read, by its reason.
+fn left_out(files: &[LeftOut]) -> String {
+    let whys = files.chunk_by(|a, b| a.why == b.why).map(|all| {
+        let named = match all {
+            [one] => one.path.clone(),
+            [first, ..] => format!("{} and {} more", first.path, all.len() - 1),
+            [] => String::new(),
+        };
+        format!("{named} ({})", all[0].why)
+    });
+    format!(
+        " Left out {}: {}.",
+        count(files.len(), "file or folder", "files or folders"),
+        whys.collect::<Vec<_>>().join("; ")
+    )
+}
+
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.
 pub fn summary(outcome: &Outcome) -> String {
     let summary = &outcome.summary;
@@ -223,6 +245,9 @@ pub fn summary(outcome: &Outcome) -> String {
     }
     if !heard.silent.is_empty() {
         audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+    }
+    if !outcome.left_out.is_empty() {
+        audited.push_str(&left_out(&outcome.left_out));
     }
     if let Some(partial) = &outcome.partial {
         audited.push_str(&format!(" {}", self::partial(partial, summary.packages)));

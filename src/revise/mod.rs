@@ -20,7 +20,7 @@ mod since;
 mod value;
 mod verdicts;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use rayon::prelude::*;
 
@@ -49,6 +49,10 @@ pub struct Side {
     pub root: String,
     /// The texts.
     pub inputs: Vec<Input>,
+    /// Those of the documents in its registers whose files are there; nothing for a run that doesn't look.
+    pub documents: Option<BTreeSet<String>>,
+    /// The texts of its files that have pages.
+    pub pages: BTreeMap<String, engine::Extract>,
 }
 
 /// One state, audited.
@@ -190,15 +194,19 @@ impl Revision {
 
 /// Holds two states against each other, each audited with `options`.
 ///
-/// Spec sheets are left out: what they say of a change, `sheet.stale` tells.
-pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
-    for side in [&mut old, &mut new] {
-        side.inputs.retain(|input| !engine::is_sheet(&input.path));
-    }
+/// Verdicts are those on what catalogs promise; of spec sheets the findings are compared.
+pub fn revise(old: Side, new: Side, options: &Options) -> Revision {
     let (old_files, new_files) = (files(&old.inputs), files(&new.inputs));
-    let audited = |inputs: Vec<Input>| engine::audit(inputs, options);
-    let was = audited(old.inputs);
-    let is = audited(new.inputs);
+    let audited = |inputs, documents, pages| {
+        let options = Options {
+            documents,
+            pages,
+            ..options.clone()
+        };
+        engine::audit(inputs, &options)
+    };
+    let was = audited(old.inputs, old.documents, old.pages);
+    let is = audited(new.inputs, new.documents, new.pages);
     let (old_root, new_root) = (old.root, new.root);
     let catalogs = pair(&was.catalogs, &old_root, &is.catalogs, &new_root);
     let found = {
@@ -232,13 +240,15 @@ pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
     }
 }
 
+/// The files of catalogs among the texts. A page is no document, and comes after those that are.
 fn files(inputs: &[Input]) -> Vec<File> {
+    let inputs = inputs.iter().filter(|input| !engine::is_sheet(&input.path));
     let file = |input: &Input| File {
         path: input.path.clone(),
         alone: input.alone,
         borrowed: input.borrowed,
     };
-    inputs.iter().map(file).collect()
+    inputs.map(file).collect()
 }
 
 /// The first `count` texts of a run as documents.
@@ -258,6 +268,9 @@ fn below(path: &str, root: &str) -> String {
 
 /// The catalogs of both states, matched by where they lie below what was named, then by title.
 fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec<Compared> {
+    // Spec sheets come after the catalogs.
+    let catalogs = |all: &'_ [Audited]| all.iter().take_while(|one| !one.is_sheet).count();
+    let (old, new) = (&old[..catalogs(old)], &new[..catalogs(new)]);
     let names = |all: &[Audited], root: &str| -> Vec<(String, Option<String>)> {
         let name = |one: &Audited| (below(&one.name, root), one.title.clone());
         all.iter().map(name).collect()

@@ -29,13 +29,7 @@ pub struct Before {
 /// Audits `inputs`, and shows what of it is new since `before`: findings that weren't there or were milder, and the
 /// packages and pages whose verdicts are others or that a new finding is about.
 pub fn since(inputs: Vec<Input>, before: Before, options: &Options) -> Outcome {
-    // A page is no document, and comes after those that are.
-    let texts = |inputs: &[Input]| {
-        let mut files = files(inputs);
-        files.retain(|file| !engine::is_sheet(&file.path));
-        files
-    };
-    let (new_files, old_files) = (texts(&inputs), texts(&before.inputs));
+    let (new_files, old_files) = (files(&inputs), files(&before.inputs));
     let mut now = engine::audit(
         inputs,
         &Options {
@@ -254,7 +248,11 @@ fn show(now: &mut Outcome, since: String, new: &New, ask: bool) {
                 None => true,
             });
         audited.charts.retain(|charts| shows(&charts.package));
-        !is_page || is_about(&name, "")
+        let shown = now.findings.iter().any(|one| one.identity.catalog == name);
+        match is_page {
+            true => is_about(&name, ""),
+            false => shown || audited.packages().next().is_some(),
+        }
     });
     now.verdicts = kept;
     let sources = &now.sources;

@@ -60,7 +60,7 @@ fn the_status_says_whether_there_is_an_error() {
         ("sound/catalog.toml", HEAD.as_bytes()),
         ("faulty/catalog.toml", FAULTY.as_bytes()),
     ]);
-    let sound = run_in(at.path(), &["audit", "sound"]);
+    let sound = run_in(at.path(), &["audit", "sound", "--allow-empty"]);
     assert_eq!(sound.status.code(), Some(0), "{}", out(&sound));
     assert_eq!(err(&sound), "");
     assert!(out(&sound).starts_with("Otter Mill Water"));
@@ -144,7 +144,7 @@ fn links_that_lead_in_a_circle_end() {
     ]);
     // A folder in itself has nothing new in it.
     symlink(at.path().join("list"), at.path().join("list/parts/again")).unwrap();
-    let output = run_in(at.path(), &["audit", "list"]);
+    let output = run_in(at.path(), &["audit", "list", "--allow-empty"]);
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     // A file that is nowhere can't be read.
     symlink("two.toml", at.path().join("one.toml")).unwrap();
@@ -318,8 +318,14 @@ fn schemas_and_units_are_printed() {
 /// The JSON report on one file named alone.
 fn alone(bytes: &[u8]) -> (Option<i32>, serde_json::Value) {
     let at = folder(&[("list.toml", bytes)]);
-    let output = run_in(at.path(), &["audit", "list.toml", "--format", "json"]);
-    let terminal = run_in(at.path(), &["audit", "list.toml", "--verbose"]);
+    let output = run_in(
+        at.path(),
+        &["audit", "list.toml", "--allow-empty", "--format", "json"],
+    );
+    let terminal = run_in(
+        at.path(),
+        &["audit", "list.toml", "--allow-empty", "--verbose"],
+    );
     assert_eq!(terminal.status.code(), output.status.code());
     let hostile = |c: char| c.is_control() && c != '\n';
     assert_eq!(out(&terminal).find(hostile), None);
@@ -408,7 +414,7 @@ fn ignore_files_are_honoured_and_a_named_file_is_read_all_the_same() {
         ("kept/.ignore", b"d.toml\n"),
         ("kept/d.toml", b"nor this"),
     ]);
-    let output = run_in(at.path(), &["audit", "."]);
+    let output = run_in(at.path(), &["audit", ".", "--allow-empty"]);
     assert_eq!(output.status.code(), Some(0), "{}", out(&output));
     for named in ["drafts/a.toml", "kept/d.toml", ".hidden/c.toml"] {
         let output = run_in(at.path(), &["audit", ".", named, "--format", "json"]);

@@ -12,6 +12,7 @@ mod command_line;
 mod catalog_examples;
 mod made;
 mod schemas;
+mod reading;
 mod readme;
 mod pipeline;
 mod developers_page;

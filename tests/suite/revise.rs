@@ -70,6 +70,7 @@ fn side(name: &str, text: &str) -> Side {
             alone: true,
             borrowed: false,
         }],
+        ..Side::default()
     }
 }
 
