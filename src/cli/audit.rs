@@ -11,7 +11,7 @@ use super::limit::Limit;
 use super::look::Color;
 use super::progress::Bar;
 use super::{FOUND, Failure, SOUND, files, look, output, pages};
-use crate::engine;
+use crate::engine::{self, Input};
 use crate::finding::Level;
 use crate::report;
 use crate::report::terminal::Detail;
@@ -29,13 +29,15 @@ pub struct Audit {
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
-    /// How to write what was found.
-    #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
-    format: Format,
+    /// How to write what was found; the terminal's unless given.
+    #[arg(long, value_enum, value_name = "FORMAT")]
+    format: Option<Format>,
 
-    /// Write the report to this file instead of standard output; it is written whole or not at all.
+    /// Write a report to this file, whole or not at all; may be given several times. Its format is the one before it
+    /// in FORMAT=FILE, else that of --format, else the one its ending names (.json, .sarif, .xml, .md, .html, .txt).
+    /// Printed are then the counts, or the report of --format where no file takes it.
     #[arg(long, value_name = "FILE")]
-    output: Option<PathBuf>,
+    output: Vec<String>,
 
     /// Whether the terminal report has colours; `auto` looks at the terminal and at NO_COLOR.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
@@ -114,6 +116,10 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
 
+    /// Write nothing to the file of --record, and reject, with exit status 1, where it would change.
+    #[arg(long, requires = "record")]
+    check: bool,
+
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -170,7 +176,7 @@ impl Audit {
             (_, true) => Detail::All,
             _ => Detail::Usual,
         };
-        look::of(self.color, self.ascii, detail, self.output.is_some())
+        look::of(self.color, self.ascii, detail, !self.output.is_empty())
     }
 
     /// Whether a long run shows how far it is: not for who wants little, nor for who listens.
@@ -192,6 +198,40 @@ impl Audit {
         })
     }
 
+    /// The reports that go into files, each with its format.
+    fn reports(&self) -> Vec<(Format, PathBuf)> {
+        let report = |text: &String| {
+            explicit(text).unwrap_or_else(|| {
+                let path = PathBuf::from(text);
+                (
+                    self.format.unwrap_or_else(|| Format::by_ending(&path)),
+                    path,
+                )
+            })
+        };
+        self.output.iter().map(report).collect()
+    }
+
+    /// What the run is told beside its texts.
+    fn options(&self, files: files::State) -> Result<(Vec<Input>, engine::Options), Failure> {
+        let html = |format: &Format| *format == Format::Html;
+        let mut options = engine::Options {
+            as_of: Some(super::today::today(self.as_of.as_deref())),
+            ask: self.ask,
+            documents: Some(files.documents),
+            left_out: files.left_out,
+            pages: pages::read(&files.inputs)?,
+            baseline: self.baseline.as_deref().map(earlier).transpose()?,
+            charts: self.format.iter().any(html) || self.reports().iter().any(|(one, _)| html(one)),
+            progress: self.wants_bar().then(Arc::default),
+            record: self.record.as_deref().map(recorded).transpose()?,
+            package: self.package.clone(),
+            ..engine::Options::default()
+        };
+        self.choice.clone().put(&mut options)?;
+        Ok((files.inputs, options))
+    }
+
     /// Runs it; the exit status.
     ///
     /// # Errors
@@ -208,55 +248,30 @@ impl Audit {
         let exclude = files::globs(&self.exclude)?;
         let from = if self.staged { From::Index } else { From::Disk };
         let files = files::read(&self.paths, from, &exclude)?;
-        let inputs = files.inputs;
+        let reports = self.reports();
+        self.spare(&reports, &files)?;
         let before = self.since.as_deref().map(|rev| self.before(rev, &exclude));
         let before = before.transpose()?;
-        let mut options = engine::Options {
-            as_of: Some(super::today::today(self.as_of.as_deref())),
-            ask: self.ask,
-            documents: Some(files.documents),
-            left_out: files.left_out,
-            pages: pages::read(&inputs)?,
-            baseline: self.baseline.as_deref().map(earlier).transpose()?,
-            charts: self.format == Format::Html,
-            progress: self.wants_bar().then(Arc::default),
-            record: self.record.as_deref().map(recorded).transpose()?,
-            package: self.package.clone(),
-            ..engine::Options::default()
-        };
-        let look = self.look();
-        self.choice.put(&mut options)?;
+        let (inputs, options) = self.options(files)?;
         let bar = options.progress.clone().map(Bar::watch);
         let outcome = match before {
             Some(before) => revise::since(inputs, before, &options),
             None => engine::audit(inputs, &options),
         };
-        let judged = outcome
-            .partial
-            .as_ref()
-            .map_or(outcome.summary.packages, |all| all.packages);
-        let is_nothing = judged == 0 && outcome.summary.sheets == 0;
-        let level = self.reject_at.level();
-        if is_nothing && !self.allow_empty && !level.is_some_and(|level| outcome.fails(level)) {
-            return Err(match outcome.summary.catalogs {
-                0 => Failure::nothing(&self.paths),
-                _ => Failure::no_package(&self.paths),
-            });
-        }
-        if let Some(id) = &self.package {
-            knows(&outcome, id)?;
-        }
-        let text = match self.format {
-            Format::Terminal if self.claims => report::terminal::claims(&outcome, look),
-            Format::Json => report::json::render(&outcome),
-            Format::Terminal if self.read_aloud => report::terminal::read_aloud(&outcome, look),
-            Format::Terminal => report::terminal::render(&outcome, look),
-            Format::Sarif => report::sarif::render(&outcome),
-            Format::Junit => report::junit::render(&outcome, self.reject_at.level()),
-            Format::Markdown => report::markdown::render(&outcome),
-            Format::WorkflowCommands => report::workflow_commands::render(&outcome),
-            Format::CodeQuality => report::code_quality::render(&outcome),
-            Format::Html => report::html::render(&outcome),
+        self.judged(&outcome)?;
+        let texts: Vec<String> = reports
+            .iter()
+            .map(|(form, _)| self.text(&outcome, *form))
+            .collect();
+        let takes_format = self.output.iter().any(|text| explicit(text).is_none());
+        let shown = match (self.format, reports.is_empty()) {
+            (Some(format), _) if !takes_format => Some(self.text(&outcome, format)),
+            (_, true) => Some(self.text(&outcome, Format::Terminal)),
+            (None, false) => Some(format!(
+                "{}\n",
+                report::terminal::safe(&report::summary(&outcome))
+            )),
+            (Some(_), false) => None,
         };
         if let Some(bar) = bar {
             bar.stop();
@@ -264,21 +279,119 @@ impl Audit {
         if let Some(limit) = limit {
             limit.reach()?;
         }
-        if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
-            output::write(path, &report::record::render(&kept.lines))?;
+        for ((_, path), text) in reports.iter().zip(&texts) {
+            output::write(path, text)?;
         }
-        match &self.output {
-            Some(path) => output::write(path, &text)?,
-            None => output::print(&text)?,
+        if let Some(shown) = shown {
+            output::print(&shown)?;
         }
-        if self.format == Format::Terminal {
+        let is_kept = self.keep(&outcome)?;
+        if self.format.is_none_or(|format| format == Format::Terminal) {
             output::elapsed(began.elapsed());
         }
-        let rejected = self
-            .reject_at
-            .level()
-            .is_some_and(|level| outcome.fails(level));
-        Ok(if rejected { FOUND } else { SOUND })
+        let level = self.reject_at.level();
+        let is_rejected = level.is_some_and(|level| outcome.fails(level));
+        Ok(if is_rejected || !is_kept {
+            FOUND
+        } else {
+            SOUND
+        })
+    }
+
+    /// That nothing that was read is written over by a report, and no report by another.
+    fn spare(&self, reports: &[(Format, PathBuf)], files: &files::State) -> Result<(), Failure> {
+        let read = files.inputs.iter().map(|input| PathBuf::from(&input.path));
+        let named = [&self.baseline, &self.record]
+            .into_iter()
+            .flatten()
+            .cloned();
+        let documents = files.documents.iter().map(PathBuf::from);
+        let mut written: Vec<&Path> = reports.iter().map(|(_, path)| path.as_path()).collect();
+        output::spare(&written, read.chain(named).chain(documents))?;
+        written.clear();
+        written.extend(self.record.as_deref());
+        let texts = files.inputs.iter().map(|input| PathBuf::from(&input.path));
+        output::spare(&written, texts.chain(self.baseline.clone()))
+    }
+
+    /// That something was judged, and that it knows the package asked for.
+    fn judged(&self, outcome: &engine::Outcome) -> Result<(), Failure> {
+        let partial = outcome.partial.as_ref();
+        let judged = partial.map_or(outcome.summary.packages, |all| all.packages);
+        let sheets = partial.map_or(outcome.summary.sheets, |all| all.sheets);
+        let level = self.reject_at.level();
+        let is_rejected = level.is_some_and(|level| outcome.fails(level));
+        if judged == 0 && sheets == 0 && !self.allow_empty && !is_rejected {
+            return Err(match outcome.summary.catalogs {
+                0 => Failure::nothing(&self.paths),
+                _ => Failure::no_package(&self.paths),
+            });
+        }
+        match &self.package {
+            // A partial report doesn't show all packages there are.
+            Some(id) if partial.is_none() => knows(outcome, id),
+            _ => Ok(()),
+        }
+    }
+
+    /// The report in a format.
+    fn text(&self, outcome: &engine::Outcome, format: Format) -> String {
+        let look = self.look();
+        match format {
+            Format::Terminal if self.claims => report::terminal::claims(outcome, look),
+            Format::Json => report::json::render(outcome),
+            Format::Terminal if self.read_aloud => report::terminal::read_aloud(outcome, look),
+            Format::Terminal => report::terminal::render(outcome, look),
+            Format::Sarif => report::sarif::render(outcome),
+            Format::Junit => report::junit::render(outcome, self.reject_at.level()),
+            Format::Markdown => report::markdown::render(outcome),
+            Format::WorkflowCommands => report::workflow_commands::render(outcome),
+            Format::CodeQuality => report::code_quality::render(outcome),
+            Format::Html => report::html::render(outcome),
+        }
+    }
+
+    /// Keeps the record, or only looks whether it is what it would be; whether it is.
+    fn keep(&self, outcome: &engine::Outcome) -> Result<bool, Failure> {
+        let (Some(path), Some(kept)) = (&self.record, &outcome.record) else {
+            return Ok(true);
+        };
+        let text = report::record::render(&kept.lines);
+        if !self.check {
+            return output::write(path, &text).map(|()| true);
+        }
+        let is_same = path.exists() && files::text(path)? == text;
+        if !is_same {
+            output::tell(&format!(
+                "{} isn't what an audit would keep; write it anew without --check",
+                files::shown(path)
+            ));
+        }
+        Ok(is_same)
+    }
+}
+
+/// What `FORMAT=FILE` says.
+fn explicit(text: &str) -> Option<(Format, PathBuf)> {
+    let (format, file) = text.split_once('=')?;
+    let format = <Format as clap::ValueEnum>::from_str(format, false).ok()?;
+    Some((format, PathBuf::from(file)))
+}
+
+impl Format {
+    /// The format that the ending of a file's name stands for; the terminal's for any other.
+    fn by_ending(path: &Path) -> Format {
+        let ending = path
+            .extension()
+            .map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("json") => Format::Json,
+            Some("sarif") => Format::Sarif,
+            Some("xml") => Format::Junit,
+            Some("md" | "markdown") => Format::Markdown,
+            Some("html" | "htm") => Format::Html,
+            _ => Format::Terminal,
+        }
     }
 }
 
@@ -301,15 +414,20 @@ fn knows(outcome: &engine::Outcome, id: &str) -> Result<(), Failure> {
     }))
 }
 
-/// The verdicts of the record at `path`; none where there is no such file yet.
-fn recorded(path: &Path) -> Result<Vec<engine::Recorded>, Failure> {
-    if !path.exists() {
-        return Ok(Vec::new());
-    }
-    let text = files::text(path)?;
-    report::record::read(&text).map_err(|why| Failure::Unreadable {
-        path: path.display().to_string(),
-        why,
+/// The record at `path`, without a verdict where there is no such file yet.
+fn recorded(path: &Path) -> Result<engine::Record, Failure> {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let lines = match path.exists() {
+        false => Vec::new(),
+        true => report::record::read(&files::text(path)?).map_err(|why| Failure::Unreadable {
+            path: path.display().to_string(),
+            why,
+        })?,
+    };
+    Ok(engine::Record {
+        lines,
+        here: files::shown(&files::absolute(Path::new("."))),
+        folder: files::shown(&files::absolute(folder)),
     })
 }
 

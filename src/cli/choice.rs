@@ -5,7 +5,7 @@ use crate::engine::{self, Heard, Options, Setting, UnknownName};
 use crate::finding::Level;
 
 /// Which rules are heard, and how loud.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, clap::Args)]
 pub struct Choice {
     /// Hear only this rule or family, such as kit or kit.valves; may be given several times. All are asked
     /// all the same, so a waiver stays needed.

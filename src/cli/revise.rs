@@ -184,6 +184,9 @@ impl Revise {
     /// What keeps it from being done at all.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let (old, new) = self.sides()?;
+        let read = old.inputs.iter().chain(&new.inputs);
+        let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
+        output::spare(&written, read.map(|input| PathBuf::from(&input.path)))?;
         let both_are_there = self.new.is_some()
             && [Some(&self.old), self.new.as_ref()]
                 .into_iter()

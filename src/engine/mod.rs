@@ -34,7 +34,7 @@ pub use crate::rules::{
 pub use crate::spec_sheet::Extract;
 pub use baseline::{Baseline, Earlier, Known, Places, same_catalogs, same_findings, state};
 
-pub use record::{Cause, Change, Kept, Recorded};
+pub use record::{Cause, Change, Kept, Record, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
@@ -93,6 +93,8 @@ pub struct Partial {
     pub since: String,
     /// How many packages the catalogs have in all.
     pub packages: usize,
+    /// How many spec sheets there are in all.
+    pub sheets: usize,
     /// How many findings were there before and aren't shown.
     pub standing: usize,
 }
@@ -320,9 +322,8 @@ pub struct Options {
     pub progress: Option<Arc<Progress>>,
     /// The package that spec sheets are about: those named alone, or all where none is.
     pub package: Option<String>,
-    /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
-    /// keeps none.
-    pub record: Option<Vec<Recorded>>,
+    /// The record that verdicts are held against; nothing for a run that keeps none.
+    pub record: Option<Record>,
     /// What lies in the named folders and wasn't read.
     pub left_out: Vec<LeftOut>,
     /// The texts of files that have pages, by path; those that aren't among them weren't read.
@@ -416,7 +417,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         asks: options.ask.then(|| claims::ask::list(&judged.verdicts)),
         record: options
             .record
-            .as_deref()
+            .as_ref()
             .map(|before| record::kept(&mut judged.catalogs, before)),
         gone: baseline.map(|earlier| {
             let places = Places::of(&judged.catalogs, &sources);

@@ -220,7 +220,7 @@ fn says(verdict: &Verdict) -> String {
 
 /// Leaves what is new in a run, and tells that it did.
 fn show(now: &mut Outcome, since: String, new: &New, ask: bool) {
-    let packages = now.summary.packages;
+    let (packages, sheets) = (now.summary.packages, now.summary.sheets);
     let all = now.findings.len();
     let mut is_new = new.findings.iter();
     now.findings.retain(|_| is_new.next() == Some(&true));
@@ -266,6 +266,7 @@ fn show(now: &mut Outcome, since: String, new: &New, ask: bool) {
     now.partial = Some(Partial {
         since,
         packages,
+        sheets,
         standing: all - now.findings.len(),
     });
 }

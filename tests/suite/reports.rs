@@ -320,6 +320,7 @@ fn the_json_report_and_its_schema_agree_both_ways() {
             partial: Some(engine::Partial {
                 since: "main".into(),
                 packages: 7,
+                sheets: 1,
                 standing: 3,
             }),
             ..report_sample::outcome()
