@@ -630,8 +630,15 @@ fn through(
             .chain(evidence)
             .collect()
     };
+    // A finding about one thing names by its head another that it comes from.
+    let names = |finding: Option<&Finding>, head: Option<Span>| {
+        let places = finding.map_or_else(Vec::new, places);
+        head.is_some_and(|head| places.iter().any(|at| at.contains(head)))
+    };
     let touches = |thing: &Thing| {
         thing.on == about
+            || names(new, thing.is_at)
+            || names(old, thing.was_at)
             || thing.facts.iter().any(|fact| {
                 let holds = |fact: &Option<(String, Span)>, finding: Option<&Finding>| {
                     let fact = fact.as_ref().map(|(_, at)| *at);
