@@ -51,7 +51,8 @@ pub struct Audit {
     #[arg(long)]
     read_aloud: bool,
 
-    /// Show only errors and the counts in the terminal report.
+    /// Write the terminal report as one line for each error, or for what else made the status 1, as
+    /// FILE:LINE:COLUMN: LEVEL RULE: MESSAGE, and the counts.
     #[arg(short, long, conflicts_with = "verbose")]
     quiet: bool,
 
@@ -82,6 +83,14 @@ pub struct Audit {
     /// The lowest level of finding at which the catalogs are rejected, with exit status 1.
     #[arg(long, value_enum, default_value_t = Reject::Error, value_name = "LEVEL")]
     reject_at: Reject,
+
+    /// Reject also where there are more warnings than this.
+    #[arg(long, value_name = "COUNT")]
+    at_most_warnings: Option<usize>,
+
+    /// Also print how many findings each rule has.
+    #[arg(long)]
+    statistics: bool,
 
     /// Also list what to ask whom: for each promise that isn't settled, the document or measurement that
     /// would settle it.
@@ -170,9 +179,9 @@ impl Reject {
 }
 
 impl Audit {
-    fn look(&self) -> report::terminal::Look {
+    fn look(&self, least: Level) -> report::terminal::Look {
         let detail = match (self.quiet, self.verbose) {
-            (true, _) => Detail::Errors,
+            (true, _) => Detail::Lines(least),
             (_, true) => Detail::All,
             _ => Detail::Usual,
         };
@@ -289,8 +298,10 @@ impl Audit {
         if self.format.is_none_or(|format| format == Format::Terminal) {
             output::elapsed(began.elapsed());
         }
-        let level = self.reject_at.level();
-        let is_rejected = level.is_some_and(|level| outcome.fails(level));
+        if self.statistics {
+            output::print(&report::terminal::statistics(&outcome))?;
+        }
+        let is_rejected = self.rejecting(&outcome).is_some();
         Ok(if is_rejected || !is_kept {
             FOUND
         } else {
@@ -319,8 +330,7 @@ impl Audit {
         let partial = outcome.partial.as_ref();
         let judged = partial.map_or(outcome.summary.packages, |all| all.packages);
         let sheets = partial.map_or(outcome.summary.sheets, |all| all.sheets);
-        let level = self.reject_at.level();
-        let is_rejected = level.is_some_and(|level| outcome.fails(level));
+        let is_rejected = self.rejecting(outcome).is_some();
         if judged == 0 && sheets == 0 && !self.allow_empty && !is_rejected {
             return Err(match outcome.summary.catalogs {
                 0 => Failure::nothing(&self.paths),
@@ -334,9 +344,27 @@ impl Audit {
         }
     }
 
+    /// The lowest level of finding that rejects the catalogs, where they are.
+    fn rejecting(&self, outcome: &engine::Outcome) -> Option<Level> {
+        let warnings = outcome.findings.iter();
+        let warnings = warnings.filter(|one| one.level == Level::Warning && one.counts());
+        let are_many = self
+            .at_most_warnings
+            .is_some_and(|most| warnings.count() > most);
+        let by_count = are_many.then_some(Level::Warning);
+        let by_level = self.reject_at.level().filter(|level| outcome.fails(*level));
+        match (by_count, by_level) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (one, other) => one.or(other),
+        }
+    }
+
     /// The report in a format.
     fn text(&self, outcome: &engine::Outcome, format: Format) -> String {
-        let look = self.look();
+        let look = self.look(match self.rejecting(outcome) {
+            Some(level) => level.min(Level::Error),
+            None => Level::Error,
+        });
         match format {
             Format::Terminal if self.claims => report::terminal::claims(outcome, look),
             Format::Json => report::json::render(outcome),

@@ -573,7 +573,7 @@ fn the_terminal_report_looks_as_it_did() {
     };
     expect("terminal-80-ascii-verbose.txt", &render(ascii));
     let quiet = Look {
-        detail: Detail::Errors,
+        detail: Detail::Lines(Level::Error),
         ..USUAL
     };
     expect("terminal-quiet.txt", &render(quiet));
@@ -586,7 +586,7 @@ fn nothing_of_the_input_acts_on_the_terminal() {
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{ad}')
     };
     for outcome in [report_sample::outcome(), audited()] {
-        for detail in [Detail::Errors, Detail::Usual, Detail::All] {
+        for detail in [Detail::Lines(Level::Error), Detail::Usual, Detail::All] {
             for unicode in [true, false] {
                 let look = Look {
                     unicode,
