@@ -92,6 +92,10 @@ pub struct Audit {
     #[arg(long)]
     statistics: bool,
 
+    /// How many characters a Markdown report has at most; what doesn't fit is counted.
+    #[arg(long, value_name = "CHARACTERS", default_value_t = report::markdown::LIMIT)]
+    limit: usize,
+
     /// Also list what to ask whom: for each promise that isn't settled, the document or measurement that
     /// would settle it.
     #[arg(long)]
@@ -372,7 +376,7 @@ impl Audit {
             Format::Terminal => report::terminal::render(outcome, look),
             Format::Sarif => report::sarif::render(outcome),
             Format::Junit => report::junit::render(outcome, self.reject_at.level()),
-            Format::Markdown => report::markdown::render(outcome),
+            Format::Markdown => report::markdown::render(outcome, self.limit),
             Format::WorkflowCommands => report::workflow_commands::render(outcome),
             Format::CodeQuality => report::code_quality::render(outcome),
             Format::Html => report::html::render(outcome),

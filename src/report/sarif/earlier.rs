@@ -27,6 +27,14 @@ pub fn read(text: &str) -> Result<Baseline, String> {
     if own.is_empty() {
         return Err("it holds no run of nameplate".into());
     }
+    if let Some(many) = own
+        .iter()
+        .find_map(|run| run["properties"]["resultsLeftOut"].as_u64())
+    {
+        return Err(format!(
+            "it left out {many} results, so what is new can't be told by it; --since holds against a revision instead"
+        ));
+    }
     let results = own
         .iter()
         .flat_map(|run| run["results"].as_array().into_iter().flatten());

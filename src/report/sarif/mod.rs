@@ -10,8 +10,8 @@ use serde_json::{Value, json};
 use serde_sarif::sarif::{
     Artifact, ArtifactChange, ArtifactContent, ArtifactLocation, Fix, Location, LogicalLocation,
     Message, MultiformatMessageString, PhysicalLocation, PropertyBag, Region, Replacement,
-    ReportingConfiguration, ReportingDescriptor, Result as SarifResult, ResultLevel, Run, Sarif,
-    Suppression, Tool, ToolComponent,
+    ReportingConfiguration, ReportingDescriptor, Result as SarifResult, ResultLevel, Run,
+    RunAutomationDetails, Sarif, Suppression, Tool, ToolComponent,
 };
 
 use crate::engine::{self, Earlier, Known, Outcome, Places};
@@ -33,6 +33,9 @@ const FINGERPRINT: &str = "placeRuleSubjectText/v2";
 /// The name of the one that stays when a catalog or a file moves.
 const MOVABLE: &str = "ruleSubjectText/v2";
 
+/// The most results that are written, the gravest first: code-scanning services take no more (from memory).
+const MOST_RESULTS: usize = 5_000;
+
 /// What a path may hold as it is: the unreserved characters of RFC 3986 and the separator.
 const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
     .remove(b'-')
@@ -46,10 +49,15 @@ pub fn render(outcome: &Outcome) -> String {
     let sources = &outcome.sources;
     let rules: Vec<&'static Rule> = engine::all_rules().collect();
     let prints = fingerprints(&outcome.findings);
-    let found = outcome
-        .findings
-        .iter()
-        .zip(prints)
+    let mut graver: Vec<(&Finding, String)> = outcome.findings.iter().zip(prints).collect();
+    let all = graver.len();
+    if all > MOST_RESULTS {
+        graver.sort_by_key(|(one, _)| std::cmp::Reverse((one.counts(), one.level)));
+        graver.truncate(MOST_RESULTS);
+    }
+    let left_out = all - graver.len();
+    let found = graver
+        .into_iter()
         .map(|(finding, print)| result(sources, finding, &rules, print));
     let gone = outcome.gone.iter().flatten().map(|one| gone(one, &rules));
     let results: Vec<SarifResult> = found.chain(gone).collect();
@@ -57,11 +65,21 @@ pub fn render(outcome: &Outcome) -> String {
         .name("nameplate")
         .version(env!("CARGO_PKG_VERSION"))
         .semantic_version(env!("CARGO_PKG_VERSION"))
+        .full_name(concat!("nameplate ", env!("CARGO_PKG_VERSION")))
         .rules(descriptors())
         .build();
     let mut run = Run::builder()
         .tool(Tool::builder().driver(driver).build())
         .column_kind(json!("unicodeCodePoints"))
+        // A service keeps whole and partial runs apart by this.
+        .automation_details(
+            RunAutomationDetails::builder()
+                .id(match outcome.partial {
+                    Some(_) => "nameplate/partial/",
+                    None => "nameplate/whole/",
+                })
+                .build(),
+        )
         .results(results)
         .build();
     let partial = outcome.partial.as_ref().map(|partial| &partial.since);
@@ -81,6 +99,7 @@ pub fn render(outcome: &Outcome) -> String {
     run.properties = Some(properties([
         ("waiversHeldTo", json!(outcome.as_of)),
         ("onlyNewSince", json!(partial)),
+        ("resultsLeftOut", json!((left_out > 0).then_some(left_out))),
         ("catalogs", Value::Array(catalogs.collect())),
     ]));
     let log = Sarif::builder()
@@ -124,6 +143,16 @@ fn descriptors() -> Vec<ReportingDescriptor> {
             };
             ReportingDescriptor::builder()
                 .id(rule.name)
+                .name(rule.name)
+                .full_description(
+                    MultiformatMessageString::builder()
+                        .text(format!(
+                            "{}. Of the family {}.",
+                            words_of(rule),
+                            family.name
+                        ))
+                        .build(),
+                )
                 .short_description(
                     MultiformatMessageString::builder()
                         .text(rule.speaks)
@@ -140,6 +169,15 @@ fn descriptors() -> Vec<ReportingDescriptor> {
         })
     };
     engine::FAMILIES.iter().flat_map(of_family).collect()
+}
+
+/// What a rule speaks about, as a sentence begins.
+fn words_of(rule: &Rule) -> String {
+    let mut letters = rule.speaks.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 fn result(

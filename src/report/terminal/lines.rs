@@ -7,17 +7,21 @@ use crate::engine::Outcome;
 use crate::finding::Level;
 
 use super::super::told;
+use super::theme::{Role, Theme};
 use super::{Look, clean};
 
 /// Every finding that counts and is at `least` or above, and the counts on a line.
 pub fn render(outcome: &Outcome, least: Level, look: Look) -> String {
     let sources = &outcome.sources;
-    let mut text = String::new();
-    let line = |text: &mut String, words: &str| {
-        let words: Vec<&str> = words.split_whitespace().collect();
-        text.push_str(&clean::clean(&words.join(" "), !look.unicode));
-        text.push('\n');
+    let theme = Theme {
+        color: look.color,
+        unicode: look.unicode,
     };
+    let one_line = |words: &str| {
+        let words: Vec<&str> = words.split_whitespace().collect();
+        clean::clean(&words.join(" "), !look.unicode).into_owned()
+    };
+    let mut text = String::new();
     let shown = outcome.findings.iter();
     for finding in shown.filter(|one| one.counts() && one.level >= least) {
         let source = sources.get(finding.at.file);
@@ -29,18 +33,14 @@ pub fn render(outcome: &Outcome, least: Level, look: Look) -> String {
                 (format!("{}:{}", at.line, at.column), String::new())
             }
         };
-        line(
-            &mut text,
-            &format!(
-                "{}:{place}: {} {}: {}{page}",
-                source.name(),
-                finding.level,
-                finding.rule.name,
-                finding.message
-            ),
-        );
+        let level = theme.paint(Role::Level(finding.level), finding.level.as_str());
+        let place = clean::clean(source.name(), !look.unicode).into_owned() + ":" + &place;
+        let says = one_line(&format!("{}: {}{page}", finding.rule.name, finding.message));
+        text.push_str(&format!("{place}: {level} {says}\n"));
     }
-    line(&mut text, &told::summary(outcome));
+    let counts = theme.paint(Role::Strong, &one_line(&told::summary(outcome)));
+    text.push_str(&counts);
+    text.push('\n');
     text
 }
 
