@@ -5,7 +5,7 @@ use globset::{Glob, GlobSet, GlobSetBuilder};
 use crate::document::{Document, Item};
 
 use super::read::{self, Of};
-use super::{Catalog, Text, shape};
+use super::{Catalog, Text, fields, nearest, shape};
 
 /// A file that was read.
 #[derive(Debug, Clone)]
@@ -23,8 +23,22 @@ pub struct File {
 pub struct Gathered {
     /// In the order of their first files.
     pub catalogs: Vec<Catalog>,
-    /// Numbers of the files that no catalog holds.
-    pub others: Vec<usize>,
+    /// Numbers of the files that no catalog holds, and why.
+    pub others: Vec<(usize, &'static str)>,
+    /// Folders of catalogs, with what they exclude.
+    excludes: Vec<(String, GlobSet)>,
+}
+
+impl Gathered {
+    /// Whether the catalog in whose folder a file lies excludes it.
+    pub fn excludes(&self, path: &str) -> bool {
+        let own = self.excludes.iter();
+        let own = own.filter(|(folder, _)| is_within(path, folder));
+        let nearest = own.max_by_key(|(folder, _)| folder.len());
+        nearest.is_some_and(|(folder, globs)| {
+            globs.is_match(path[folder.len()..].trim_start_matches('/'))
+        })
+    }
 }
 
 /// The folders whose parts the catalog at `document`, lying in `folder`, borrows.
@@ -89,7 +103,9 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             continue;
         }
         if is_another_thing(document.root()) {
-            gathered.others.push(index);
+            gathered
+                .others
+                .push((index, "a pond or the mapping of a table, and no catalog's"));
             continue;
         }
         // The nearest folder above that has a catalog of its own.
@@ -102,8 +118,16 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             })
             .flatten();
         match root {
-            Some(root) if root.takes(&file.path) => root.files.push(index),
-            Some(_) => gathered.others.push(index),
+            Some(root) if !root.takes(&file.path) => {
+                gathered.others.push((index, "its catalog leaves it out"));
+            }
+            // What a catalog claims by `files` is its own, whatever it holds.
+            Some(root) if root.only.is_none() && is_foreign(document) => {
+                gathered
+                    .others
+                    .push((index, "it holds nothing of a catalog"));
+            }
+            Some(root) => root.files.push(index),
             None if file.alone || document.root().get("catalog").is_some() => {
                 let mut own = Root::new(folder(&file.path), document);
                 own.name = file.path.clone();
@@ -111,10 +135,13 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
                 own.files.push(index);
                 roots.push(own);
             }
-            None => gathered.others.push(index),
+            None => gathered.others.push((index, "it belongs to no catalog")),
         }
     }
     for root in &roots {
+        if let Some(globs) = root.except.clone().filter(|_| !root.single) {
+            gathered.excludes.push((root.folder.clone(), globs));
+        }
         let mut catalog = Catalog {
             name: root.name.clone(),
             documents: root.files.clone(),
@@ -155,6 +182,22 @@ fn take(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
         }
     }
     read::read(catalog, document, index, of);
+}
+
+/// Whether a file stands for itself: it is a catalog of its own, or is no catalog's at all.
+pub fn is_whole(document: &Document) -> bool {
+    let root = document.root();
+    root.get("catalog").is_some() || is_another_thing(root)
+}
+
+/// Whether a file in a catalog's folder was written for something else: it has tables, and none of them bears a name
+/// that a catalog knows, or nearly so. What can't be read isn't known to be anything else.
+fn is_foreign(document: &Document) -> bool {
+    let root = document.root();
+    let known = || fields::ROOT.fields.iter().map(|field| field.key);
+    let mut names = root.entries().filter_map(|item| item.key());
+    let is_own = |name: &str| known().any(|one| one == name) || nearest(name, known()).is_some();
+    document.is_sound() && !root.is_empty() && !names.any(|(name, _)| is_own(name))
 }
 
 /// Whether a file is a pond or a table's mapping, not a catalog's.

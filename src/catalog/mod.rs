@@ -19,7 +19,9 @@ mod visit;
 
 pub use fault::{CatalogFault, FaultKind};
 pub use fields::Kind;
-pub use gather::{File, Gathered, beside, borrows, evidence_files, gather, lies_in, sheet_files};
+pub use gather::{
+    File, Gathered, beside, borrows, evidence_files, gather, is_whole, lies_in, sheet_files,
+};
 pub use model::*;
 pub use print::FactPrints;
 pub use shape::is_id;

@@ -3,15 +3,19 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use globset::GlobSet;
+
 use super::choice::Choice;
+use super::files::From;
 use super::limit::Limit;
 use super::look::Color;
 use super::progress::Bar;
 use super::{FOUND, Failure, SOUND, files, look, output, pages};
-use crate::engine;
+use crate::engine::{self, Input};
 use crate::finding::Level;
 use crate::report;
 use crate::report::terminal::Detail;
+use crate::revise;
 
 /// Check what catalogs and spec sheets promise against the physics, and report what can't be true.
 ///
@@ -25,13 +29,15 @@ pub struct Audit {
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
-    /// How to write what was found.
-    #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
-    format: Format,
+    /// How to write what was found; the terminal's unless given.
+    #[arg(long, value_enum, value_name = "FORMAT")]
+    format: Option<Format>,
 
-    /// Write the report to this file instead of standard output; it is written whole or not at all.
+    /// Write a report to this file, whole or not at all; may be given several times. Its format is the one before it
+    /// in FORMAT=FILE, else that of --format, else the one its ending names (.json, .sarif, .xml, .md, .html, .txt).
+    /// Printed are then the counts, or the report of --format where no file takes it.
     #[arg(long, value_name = "FILE")]
-    output: Option<PathBuf>,
+    output: Vec<String>,
 
     /// Whether the terminal report has colours; `auto` looks at the terminal and at NO_COLOR.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
@@ -45,7 +51,8 @@ pub struct Audit {
     #[arg(long)]
     read_aloud: bool,
 
-    /// Show only errors and the counts in the terminal report.
+    /// Write the terminal report as one line for each error, or for what else made the status 1, as
+    /// FILE:LINE:COLUMN: LEVEL RULE: MESSAGE, and the counts.
     #[arg(short, long, conflicts_with = "verbose")]
     quiet: bool,
 
@@ -77,6 +84,18 @@ pub struct Audit {
     #[arg(long, value_enum, default_value_t = Reject::Error, value_name = "LEVEL")]
     reject_at: Reject,
 
+    /// Reject also where there are more warnings than this.
+    #[arg(long, value_name = "COUNT")]
+    at_most_warnings: Option<usize>,
+
+    /// Also print how many findings each rule has.
+    #[arg(long)]
+    statistics: bool,
+
+    /// How many characters a Markdown report has at most; what doesn't fit is counted.
+    #[arg(long, value_name = "CHARACTERS", default_value_t = report::markdown::LIMIT)]
+    limit: usize,
+
     /// Also list what to ask whom: for each promise that isn't settled, the document or measurement that
     /// would settle it.
     #[arg(long)]
@@ -87,15 +106,32 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     baseline: Option<PathBuf>,
 
-    /// Audit only the packages that are touched by what has changed since this git revision, and what depends
-    /// on them. Facts are compared, not lines. Whether a part or waiver is unused isn't judged then.
-    #[arg(long, value_name = "REV", conflicts_with_all = ["baseline", "record"])]
+    /// Show only what is new since this git revision: findings that weren't there, or were milder, and the
+    /// packages and pages whose verdicts are others. Both states are audited as a whole; `A...B` is where
+    /// the two parted.
+    #[arg(long, value_name = "REV")]
     since: Option<String>,
+
+    /// Audit what is staged for the next commit, whatever the files hold that isn't.
+    #[arg(long)]
+    staged: bool,
+
+    /// Leave out what this glob names within the folders, such as "drafts/**"; may be given several times.
+    #[arg(long, value_name = "GLOB")]
+    exclude: Vec<String>,
+
+    /// Let an audit pass that judged no package and no spec sheet.
+    #[arg(long)]
+    allow_empty: bool,
 
     /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
     /// report tells which verdicts changed since, and whether the catalog changed or the program did.
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
+
+    /// Write nothing to the file of --record, and reject, with exit status 1, where it would change.
+    #[arg(long, requires = "record")]
+    check: bool,
 
     /// How many threads to work with; one for each core unless given. The report is the same for any
     /// number.
@@ -147,13 +183,13 @@ impl Reject {
 }
 
 impl Audit {
-    fn look(&self) -> report::terminal::Look {
+    fn look(&self, least: Level) -> report::terminal::Look {
         let detail = match (self.quiet, self.verbose) {
-            (true, _) => Detail::Errors,
+            (true, _) => Detail::Lines(least),
             (_, true) => Detail::All,
             _ => Detail::Usual,
         };
-        look::of(self.color, self.ascii, detail, self.output.is_some())
+        look::of(self.color, self.ascii, detail, !self.output.is_empty())
     }
 
     /// Whether a long run shows how far it is: not for who wants little, nor for who listens.
@@ -162,11 +198,51 @@ impl Audit {
     }
 
     /// The files as they were at a revision.
-    fn before(&self, revision: &str) -> Result<engine::Since, Failure> {
-        Ok(engine::Since {
-            revision: revision.to_string(),
-            before: super::revision::inputs(&self.paths, revision)?,
+    fn before(&self, revision: &str, exclude: &GlobSet) -> Result<revise::Before, Failure> {
+        if !self.staged {
+            super::git::is_whole(&self.paths)?;
+        }
+        let then = files::read(&self.paths, From::Revision(revision), exclude)?;
+        Ok(revise::Before {
+            name: revision.to_string(),
+            pages: pages::read(&then.inputs)?,
+            documents: Some(then.documents),
+            inputs: then.inputs,
         })
+    }
+
+    /// The reports that go into files, each with its format.
+    fn reports(&self) -> Vec<(Format, PathBuf)> {
+        let report = |text: &String| {
+            explicit(text).unwrap_or_else(|| {
+                let path = PathBuf::from(text);
+                (
+                    self.format.unwrap_or_else(|| Format::by_ending(&path)),
+                    path,
+                )
+            })
+        };
+        self.output.iter().map(report).collect()
+    }
+
+    /// What the run is told beside its texts.
+    fn options(&self, files: files::State) -> Result<(Vec<Input>, engine::Options), Failure> {
+        let html = |format: &Format| *format == Format::Html;
+        let mut options = engine::Options {
+            as_of: Some(super::today::today(self.as_of.as_deref())),
+            ask: self.ask,
+            documents: Some(files.documents),
+            left_out: files.left_out,
+            pages: pages::read(&files.inputs)?,
+            baseline: self.baseline.as_deref().map(earlier).transpose()?,
+            charts: self.format.iter().any(html) || self.reports().iter().any(|(one, _)| html(one)),
+            progress: self.wants_bar().then(Arc::default),
+            record: self.record.as_deref().map(recorded).transpose()?,
+            package: self.package.clone(),
+            ..engine::Options::default()
+        };
+        self.choice.clone().put(&mut options)?;
+        Ok((files.inputs, options))
     }
 
     /// Runs it; the exit status.
@@ -182,45 +258,33 @@ impl Audit {
         }
         let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
-        let inputs = files::inputs(&self.paths)?;
-        let mut options = engine::Options {
-            as_of: Some(super::today::today(self.as_of.as_deref())),
-            ask: self.ask,
-            documents: Some(files::documents(&inputs)),
-            pages: pages::read(&inputs)?,
-            baseline: self.baseline.as_deref().map(earlier).transpose()?,
-            charts: self.format == Format::Html,
-            since: self
-                .since
-                .as_deref()
-                .map(|rev| self.before(rev))
-                .transpose()?,
-            progress: self.wants_bar().then(Arc::default),
-            record: self.record.as_deref().map(recorded).transpose()?,
-            package: self.package.clone(),
-            ..engine::Options::default()
-        };
-        let look = self.look();
-        self.choice.put(&mut options)?;
+        let exclude = files::globs(&self.exclude)?;
+        let from = if self.staged { From::Index } else { From::Disk };
+        let files = files::read(&self.paths, from, &exclude)?;
+        let reports = self.reports();
+        self.spare(&reports, &files)?;
+        let before = self.since.as_deref().map(|rev| self.before(rev, &exclude));
+        let before = before.transpose()?;
+        let (inputs, options) = self.options(files)?;
         let bar = options.progress.clone().map(Bar::watch);
-        let outcome = engine::audit(inputs, &options);
-        if outcome.summary.catalogs == 0 && outcome.summary.sheets == 0 {
-            return Err(Failure::nothing(&self.paths));
-        }
-        if let Some(id) = &self.package {
-            knows(&outcome, id)?;
-        }
-        let text = match self.format {
-            Format::Terminal if self.claims => report::terminal::claims(&outcome, look),
-            Format::Json => report::json::render(&outcome),
-            Format::Terminal if self.read_aloud => report::terminal::read_aloud(&outcome, look),
-            Format::Terminal => report::terminal::render(&outcome, look),
-            Format::Sarif => report::sarif::render(&outcome),
-            Format::Junit => report::junit::render(&outcome, self.reject_at.level()),
-            Format::Markdown => report::markdown::render(&outcome),
-            Format::WorkflowCommands => report::workflow_commands::render(&outcome),
-            Format::CodeQuality => report::code_quality::render(&outcome),
-            Format::Html => report::html::render(&outcome),
+        let outcome = match before {
+            Some(before) => revise::since(inputs, before, &options),
+            None => engine::audit(inputs, &options),
+        };
+        self.judged(&outcome)?;
+        let texts: Vec<String> = reports
+            .iter()
+            .map(|(form, _)| self.text(&outcome, *form))
+            .collect();
+        let takes_format = self.output.iter().any(|text| explicit(text).is_none());
+        let shown = match (self.format, reports.is_empty()) {
+            (Some(format), _) if !takes_format => Some(self.text(&outcome, format)),
+            (_, true) => Some(self.text(&outcome, Format::Terminal)),
+            (None, false) => Some(format!(
+                "{}\n",
+                report::terminal::safe(&report::summary(&outcome))
+            )),
+            (Some(_), false) => None,
         };
         if let Some(bar) = bar {
             bar.stop();
@@ -228,21 +292,138 @@ impl Audit {
         if let Some(limit) = limit {
             limit.reach()?;
         }
-        if let (Some(path), Some(kept)) = (&self.record, &outcome.record) {
-            output::write(path, &report::record::render(&kept.lines))?;
+        for ((_, path), text) in reports.iter().zip(&texts) {
+            output::write(path, text)?;
         }
-        match &self.output {
-            Some(path) => output::write(path, &text)?,
-            None => output::print(&text)?,
+        if let Some(shown) = shown {
+            output::print(&shown)?;
         }
-        if self.format == Format::Terminal {
+        let is_kept = self.keep(&outcome)?;
+        if self.format.is_none_or(|format| format == Format::Terminal) {
             output::elapsed(began.elapsed());
         }
-        let rejected = self
-            .reject_at
-            .level()
-            .is_some_and(|level| outcome.fails(level));
-        Ok(if rejected { FOUND } else { SOUND })
+        if self.statistics {
+            output::print(&report::terminal::statistics(&outcome))?;
+        }
+        let is_rejected = self.rejecting(&outcome).is_some();
+        Ok(if is_rejected || !is_kept {
+            FOUND
+        } else {
+            SOUND
+        })
+    }
+
+    /// That nothing that was read is written over by a report, and no report by another.
+    fn spare(&self, reports: &[(Format, PathBuf)], files: &files::State) -> Result<(), Failure> {
+        let read = files.inputs.iter().map(|input| PathBuf::from(&input.path));
+        let named = [&self.baseline, &self.record]
+            .into_iter()
+            .flatten()
+            .cloned();
+        let documents = files.documents.iter().map(PathBuf::from);
+        let mut written: Vec<&Path> = reports.iter().map(|(_, path)| path.as_path()).collect();
+        output::spare(&written, read.chain(named).chain(documents))?;
+        written.clear();
+        written.extend(self.record.as_deref());
+        let texts = files.inputs.iter().map(|input| PathBuf::from(&input.path));
+        output::spare(&written, texts.chain(self.baseline.clone()))
+    }
+
+    /// That something was judged, and that it knows the package asked for.
+    fn judged(&self, outcome: &engine::Outcome) -> Result<(), Failure> {
+        let partial = outcome.partial.as_ref();
+        let judged = partial.map_or(outcome.summary.packages, |all| all.packages);
+        let sheets = partial.map_or(outcome.summary.sheets, |all| all.sheets);
+        let is_rejected = self.rejecting(outcome).is_some();
+        if judged == 0 && sheets == 0 && !self.allow_empty && !is_rejected {
+            return Err(match outcome.summary.catalogs {
+                0 => Failure::nothing(&self.paths),
+                _ => Failure::no_package(&self.paths),
+            });
+        }
+        match &self.package {
+            // A partial report doesn't show all packages there are.
+            Some(id) if partial.is_none() => knows(outcome, id),
+            _ => Ok(()),
+        }
+    }
+
+    /// The lowest level of finding that rejects the catalogs, where they are.
+    fn rejecting(&self, outcome: &engine::Outcome) -> Option<Level> {
+        let warnings = outcome.findings.iter();
+        let warnings = warnings.filter(|one| one.level == Level::Warning && one.counts());
+        let are_many = self
+            .at_most_warnings
+            .is_some_and(|most| warnings.count() > most);
+        let by_count = are_many.then_some(Level::Warning);
+        let by_level = self.reject_at.level().filter(|level| outcome.fails(*level));
+        match (by_count, by_level) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (one, other) => one.or(other),
+        }
+    }
+
+    /// The report in a format.
+    fn text(&self, outcome: &engine::Outcome, format: Format) -> String {
+        let look = self.look(match self.rejecting(outcome) {
+            Some(level) => level.min(Level::Error),
+            None => Level::Error,
+        });
+        match format {
+            Format::Terminal if self.claims => report::terminal::claims(outcome, look),
+            Format::Json => report::json::render(outcome),
+            Format::Terminal if self.read_aloud => report::terminal::read_aloud(outcome, look),
+            Format::Terminal => report::terminal::render(outcome, look),
+            Format::Sarif => report::sarif::render(outcome),
+            Format::Junit => report::junit::render(outcome, self.reject_at.level()),
+            Format::Markdown => report::markdown::render(outcome, self.limit),
+            Format::WorkflowCommands => report::workflow_commands::render(outcome),
+            Format::CodeQuality => report::code_quality::render(outcome),
+            Format::Html => report::html::render(outcome),
+        }
+    }
+
+    /// Keeps the record, or only looks whether it is what it would be; whether it is.
+    fn keep(&self, outcome: &engine::Outcome) -> Result<bool, Failure> {
+        let (Some(path), Some(kept)) = (&self.record, &outcome.record) else {
+            return Ok(true);
+        };
+        let text = report::record::render(&kept.lines);
+        if !self.check {
+            return output::write(path, &text).map(|()| true);
+        }
+        let is_same = path.exists() && files::text(path)? == text;
+        if !is_same {
+            output::tell(&format!(
+                "{} isn't what an audit would keep; write it anew without --check",
+                files::shown(path)
+            ));
+        }
+        Ok(is_same)
+    }
+}
+
+/// What `FORMAT=FILE` says.
+fn explicit(text: &str) -> Option<(Format, PathBuf)> {
+    let (format, file) = text.split_once('=')?;
+    let format = <Format as clap::ValueEnum>::from_str(format, false).ok()?;
+    Some((format, PathBuf::from(file)))
+}
+
+impl Format {
+    /// The format that the ending of a file's name stands for; the terminal's for any other.
+    fn by_ending(path: &Path) -> Format {
+        let ending = path
+            .extension()
+            .map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("json") => Format::Json,
+            Some("sarif") => Format::Sarif,
+            Some("xml") => Format::Junit,
+            Some("md" | "markdown") => Format::Markdown,
+            Some("html" | "htm") => Format::Html,
+            _ => Format::Terminal,
+        }
     }
 }
 
@@ -265,15 +446,20 @@ fn knows(outcome: &engine::Outcome, id: &str) -> Result<(), Failure> {
     }))
 }
 
-/// The verdicts of the record at `path`; none where there is no such file yet.
-fn recorded(path: &Path) -> Result<Vec<engine::Recorded>, Failure> {
-    if !path.exists() {
-        return Ok(Vec::new());
-    }
-    let text = files::text(path)?;
-    report::record::read(&text).map_err(|why| Failure::Unreadable {
-        path: path.display().to_string(),
-        why,
+/// The record at `path`, without a verdict where there is no such file yet.
+fn recorded(path: &Path) -> Result<engine::Record, Failure> {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let lines = match path.exists() {
+        false => Vec::new(),
+        true => report::record::read(&files::text(path)?).map_err(|why| Failure::Unreadable {
+            path: path.display().to_string(),
+            why,
+        })?,
+    };
+    Ok(engine::Record {
+        lines,
+        here: files::shown(&files::absolute(Path::new("."))),
+        folder: files::shown(&files::absolute(folder)),
     })
 }
 

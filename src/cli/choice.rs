@@ -5,7 +5,7 @@ use crate::engine::{self, Heard, Options, Setting, UnknownName};
 use crate::finding::Level;
 
 /// Which rules are heard, and how loud.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, clap::Args)]
 pub struct Choice {
     /// Hear only this rule or family, such as kit or kit.valves; may be given several times. All are asked
     /// all the same, so a waiver stays needed.
@@ -54,8 +54,20 @@ fn parse(text: &str) -> Result<Setting, Failure> {
         "none" => None,
         word => Some(Level::parse(word).ok_or_else(fault)?),
     };
-    let rule = name.strip_suffix(".undecided").unwrap_or(name);
-    engine::known(rule).map_err(|unknown| misnamed(&unknown))?;
+    match name.strip_suffix(".undecided") {
+        None => engine::known(name).map_err(|unknown| misnamed(&unknown))?,
+        Some(rule) if engine::with_undecided().any(|one| one.name == rule) => {}
+        Some(rule) => {
+            engine::known(rule).map_err(|unknown| misnamed(&unknown))?;
+            let all: Vec<String> = engine::with_undecided()
+                .map(|rule| format!("{}.undecided", rule.name))
+                .collect();
+            return Err(Failure::Arguments(format!(
+                "`{name}` sets no level; those that do are {}",
+                all.join(", ")
+            )));
+        }
+    }
     Ok((name.to_string(), level))
 }
 

@@ -1,65 +1,367 @@
-//! Finding and reading the files of a run.
+//! Which files a run reads, from the disk or from what git keeps.
+//!
+//! The rules are the same for both: of a named folder every catalog's file and spec sheet in it, of a named file that
+//! file. What lies in a folder and isn't read is told with its reason. Only regular files are read, and only so much
+//! of them as any catalog has; what leads out of the named folders is neither read nor quoted.
 
 use std::collections::{BTreeSet, HashSet};
-use std::path::{Path, PathBuf};
+use std::io::Read;
+use std::path::{Component, Path, PathBuf};
 
-use ignore::gitignore::{Gitignore, GitignoreBuilder};
-use walkdir::{DirEntry, WalkDir};
+use globset::{Glob, GlobSet, GlobSetBuilder};
 
-use super::{Failure, refusal};
-use crate::engine::{self, Input};
+use super::disk::Disk;
+use super::{Failure, git, refusal};
+use crate::engine::{self, Input, LeftOut};
 use crate::text::Source;
 
-/// Every TOML file and spec sheet that the paths name or hold.
-///
-/// A path that is a file is read whatever its name and whatever an ignore file says. In a folder
-/// hidden files and what `.gitignore` and `.ignore` leave out are passed over.
+/// Where files are read from.
+#[derive(Debug, Clone, Copy)]
+pub enum From<'a> {
+    /// As they are.
+    Disk,
+    /// As they are staged.
+    Index,
+    /// As they were at a revision.
+    Revision(&'a str),
+}
+
+/// The files of a run.
+#[derive(Debug, Default)]
+pub struct State {
+    /// Their texts, called as the disk calls them.
+    pub inputs: Vec<Input>,
+    /// Those of the documents and spec sheets that they name that are there.
+    pub documents: BTreeSet<String>,
+    /// What lies in the named folders and wasn't read.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// What keeps files and can list them.
+pub(super) trait Shelf {
+    /// Whether a folder lies there.
+    fn is_folder(&mut self, path: &Path) -> Result<bool, Failure>;
+
+    /// All files in a folder and below, in order of their paths; what isn't listed is told.
+    fn list(&mut self, folder: &Path, told: &mut Vec<LeftOut>) -> Result<Vec<PathBuf>, Failure>;
+
+    /// The path that a file has when links are followed; nothing where there is no regular file.
+    fn resolve(&mut self, path: &Path) -> Result<Option<PathBuf>, Failure>;
+
+    /// Whether a path that was named may be missing, as it may be of another time.
+    fn may_lack(&self) -> bool {
+        false
+    }
+
+    /// The bytes of a file, called by what [`resolve`](Shelf::resolve) gave.
+    fn bytes(&mut self, resolved: &Path, shown: &str) -> Result<Vec<u8>, Failure>;
+}
+
+/// The globs of `--exclude`.
 ///
 /// # Errors
-/// A path that doesn't exist or can't be opened.
+/// One that isn't a glob.
+pub fn globs(texts: &[String]) -> Result<GlobSet, Failure> {
+    let mut set = GlobSetBuilder::new();
+    for text in texts {
+        let glob = Glob::new(text).map_err(|error| {
+            Failure::Arguments(format!("`{text}` is no glob: {}", error.kind()))
+        })?;
+        set.add(glob);
+    }
+    set.build()
+        .map_err(|error| Failure::Arguments(error.to_string()))
+}
+
+/// Reads what `paths` name and hold, but for what `exclude` names within them.
+///
+/// # Errors
+/// A path that doesn't exist or can't be read; what git hasn't got.
+pub fn read(paths: &[PathBuf], from: From, exclude: &GlobSet) -> Result<State, Failure> {
+    match from {
+        From::Disk => gather(&mut Disk::default(), paths, exclude),
+        From::Index => gather(&mut git::Kept::staged(paths)?, paths, exclude),
+        From::Revision(revision) => gather(&mut git::Kept::at(paths, revision)?, paths, exclude),
+    }
+}
+
+/// The files of folders as they are, nothing excluded.
+///
+/// # Errors
+/// As [`read`].
 pub fn inputs(paths: &[PathBuf]) -> Result<Vec<Input>, Failure> {
-    let mut files = Files::default();
-    for path in paths {
-        if path.is_dir() {
-            files.folder(path, false)?;
-        } else {
-            files.file(path, true, false)?;
-        }
-    }
-    // Folders whose parts a catalog borrows may lie outside the paths; and may borrow in turn.
-    let mut asked = HashSet::new();
-    let mut next = 0;
-    while next < files.inputs.len() {
-        let input = &files.inputs[next];
-        next += 1;
-        if base(&input.path) != "catalog.toml" && !input.alone {
-            continue;
-        }
-        for folder in engine::borrows(input) {
-            if asked.insert(folder.clone()) && Path::new(&folder).is_dir() {
-                files.folder(Path::new(&folder), true)?;
-            }
-        }
-    }
-    // A catalog that is a single file names its sheets beside it.
-    for sheet in files
-        .inputs
-        .iter()
-        .flat_map(engine::sheet_files)
-        .collect::<Vec<_>>()
-    {
-        if Path::new(&sheet).is_file() {
-            files.file(Path::new(&sheet), false, false)?;
-        }
-    }
-    Ok(files.inputs)
+    Ok(read(paths, From::Disk, &GlobSet::empty())?.inputs)
 }
 
 /// Those of the documents and spec sheets that `inputs` name whose files are there.
 pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
-    let files = inputs.iter().flat_map(engine::evidence_files);
-    let files = files.chain(inputs.iter().flat_map(engine::sheet_files));
+    let files = inputs.iter().flat_map(named_files);
     files.filter(|path| Path::new(path).is_file()).collect()
+}
+
+/// The documents and spec sheets that a catalog's file names.
+fn named_files(input: &Input) -> Vec<String> {
+    let mut files = engine::evidence_files(input);
+    files.extend(engine::sheet_files(input));
+    files
+}
+
+struct Gathering<'a, S> {
+    shelf: &'a mut S,
+    exclude: &'a GlobSet,
+    /// The named folders, and those that named files lie in: beyond them nothing is read.
+    roots: Vec<PathBuf>,
+    seen: HashSet<PathBuf>,
+    state: State,
+}
+
+/// What a file is to a run.
+#[derive(Clone, Copy, Default)]
+struct As {
+    alone: bool,
+    borrowed: bool,
+    /// Somebody named it, on the command line or in a `[[sheet]]`.
+    named: bool,
+}
+
+fn gather<S: Shelf>(shelf: &mut S, paths: &[PathBuf], exclude: &GlobSet) -> Result<State, Failure> {
+    let mut all = Gathering {
+        shelf,
+        exclude,
+        roots: Vec::new(),
+        seen: HashSet::new(),
+        state: State::default(),
+    };
+    for named in paths {
+        let path = all.catalog_of(named)?;
+        if all.shelf.is_folder(&path)? {
+            all.roots.push(absolute(&path));
+            all.folder(&path, false)?;
+            if path != *named {
+                // Whatever an ignore file says of it.
+                all.file(
+                    named,
+                    As {
+                        named: true,
+                        ..As::default()
+                    },
+                )?;
+            }
+        } else {
+            all.roots
+                .push(absolute(path.parent().unwrap_or(Path::new(""))));
+            all.file(
+                &path,
+                As {
+                    alone: true,
+                    named: true,
+                    borrowed: false,
+                },
+            )?;
+        }
+    }
+    all.borrowed()?;
+    all.sheets()?;
+    all.documents()?;
+    all.state.left_out.sort();
+    all.state.left_out.dedup();
+    Ok(all.state)
+}
+
+impl<S: Shelf> Gathering<'_, S> {
+    /// The folder of the catalog that a named TOML file is a part of; else the path itself.
+    fn catalog_of(&mut self, path: &Path) -> Result<PathBuf, Failure> {
+        let is_toml = path.extension().is_some_and(|ext| ext == "toml");
+        if !is_toml || self.shelf.is_folder(path)? {
+            return Ok(path.to_path_buf());
+        }
+        let folder = |path: &Path| match path.parent() {
+            Some(parent) if parent.as_os_str().is_empty() => PathBuf::from("."),
+            Some(parent) => parent.to_path_buf(),
+            None => PathBuf::from("."),
+        };
+        if path.file_name().is_some_and(|name| name == "catalog.toml") {
+            return Ok(folder(path));
+        }
+        let shown = shown(path);
+        let Some(resolved) = self.shelf.resolve(path)? else {
+            return Ok(path.to_path_buf());
+        };
+        let bytes = self.shelf.bytes(&resolved, &shown)?;
+        let input = Input {
+            path: shown,
+            bytes,
+            alone: true,
+            borrowed: false,
+        };
+        if engine::is_whole(&input) {
+            return Ok(path.to_path_buf());
+        }
+        // No further up than the repository goes, or the folders that the path names.
+        let mut above = folder(path);
+        loop {
+            if self.shelf.resolve(&above.join("catalog.toml"))?.is_some() {
+                return Ok(above);
+            }
+            if above.join(".git").exists() {
+                return Ok(path.to_path_buf());
+            }
+            let last = above.components().next_back();
+            above = match last {
+                Some(Component::Normal(_)) => folder(&above),
+                _ if above.is_absolute() => return Ok(path.to_path_buf()),
+                _ => above.join(".."),
+            };
+            if absolute(&above).parent().is_none() {
+                return Ok(path.to_path_buf());
+            }
+        }
+    }
+
+    /// Folders whose parts a catalog borrows may lie outside the paths; and may borrow in turn.
+    fn borrowed(&mut self) -> Result<(), Failure> {
+        let mut asked = HashSet::new();
+        let mut next = 0;
+        while let Some(input) = self.state.inputs.get(next) {
+            next += 1;
+            if base(&input.path) != "catalog.toml" && !input.alone {
+                continue;
+            }
+            for folder in engine::borrows(input) {
+                let path = PathBuf::from(&folder);
+                if asked.insert(folder) && self.shelf.is_folder(&path)? {
+                    self.folder(&path, true)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A catalog that is a single file names its sheets beside it.
+    fn sheets(&mut self) -> Result<(), Failure> {
+        let named = self.state.inputs.iter().flat_map(engine::sheet_files);
+        for sheet in named.collect::<Vec<_>>() {
+            let path = Path::new(&sheet);
+            if self.shelf.resolve(path)?.is_some() {
+                self.file(
+                    path,
+                    As {
+                        named: true,
+                        ..As::default()
+                    },
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    fn documents(&mut self) -> Result<(), Failure> {
+        for path in self
+            .state
+            .inputs
+            .iter()
+            .flat_map(named_files)
+            .collect::<Vec<_>>()
+        {
+            if self.shelf.resolve(Path::new(&path))?.is_some() {
+                self.state.documents.insert(path);
+            }
+        }
+        Ok(())
+    }
+
+    fn folder(&mut self, folder: &Path, borrowed: bool) -> Result<(), Failure> {
+        let files = self.shelf.list(folder, &mut self.state.left_out)?;
+        for path in files {
+            let below = path.strip_prefix(folder).unwrap_or(&path);
+            if !is_read(&path, borrowed) {
+                continue;
+            }
+            if self.exclude.is_match(below) {
+                self.leave(&path, "--exclude names it");
+                continue;
+            }
+            self.file(
+                &path,
+                As {
+                    borrowed,
+                    ..As::default()
+                },
+            )?;
+        }
+        Ok(())
+    }
+
+    fn leave(&mut self, path: &Path, why: &'static str) {
+        self.state.left_out.push(LeftOut {
+            path: shown(path),
+            why,
+        });
+    }
+
+    fn file(&mut self, path: &Path, what: As) -> Result<(), Failure> {
+        let shown = shown(path);
+        let Some(resolved) = self.shelf.resolve(path)? else {
+            if what.alone && self.shelf.may_lack() {
+                return Ok(());
+            }
+            if what.alone {
+                return Err(Failure::Unreadable {
+                    path: shown,
+                    why: "there is no such file, or it is no regular one".into(),
+                });
+            }
+            self.leave(path, "a link that leads nowhere, or no regular file");
+            return Ok(());
+        };
+        if self.seen.contains(&resolved) {
+            return Ok(());
+        }
+        // Parts are borrowed from wherever a catalog says; everything else lies below what was named.
+        let is_inside = self.roots.iter().any(|root| resolved.starts_with(root));
+        if !what.alone && !what.borrowed && !is_inside {
+            self.leave(path, "it lies outside what was named");
+            return Ok(());
+        }
+        let bytes = self.shelf.bytes(&resolved, &shown)?;
+        if !what.named && engine::is_own_report(&shown, &bytes) {
+            self.leave(path, "a report of this program");
+            return Ok(());
+        }
+        self.seen.insert(resolved);
+        self.state.inputs.push(Input {
+            path: shown,
+            bytes,
+            alone: what.alone,
+            borrowed: what.borrowed,
+        });
+        Ok(())
+    }
+}
+
+/// A path from the root, links followed as far as it is there.
+pub(super) fn absolute(path: &Path) -> PathBuf {
+    let path = if path.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        path
+    };
+    if let Ok(place) = path.canonicalize() {
+        return place;
+    }
+    let here = std::env::current_dir().unwrap_or_default();
+    let here = here.canonicalize().unwrap_or(here);
+    let mut place = PathBuf::new();
+    for part in here.join(path).components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir => {
+                place.pop();
+            }
+            other => place.push(other),
+        }
+    }
+    place
 }
 
 /// The text of a file that isn't a catalog's, such as an earlier report.
@@ -67,99 +369,53 @@ pub fn documents(inputs: &[Input]) -> BTreeSet<String> {
 /// # Errors
 /// It can't be read, or is larger than any report.
 pub fn text(path: &Path) -> Result<String, Failure> {
-    let failure = |why: String| Failure::Unreadable {
+    let bytes = regular(path, &shown(path))?;
+    String::from_utf8(bytes).map_err(|_| Failure::Unreadable {
         path: shown(path),
+        why: "it isn't UTF-8".into(),
+    })
+}
+
+/// The bytes of a regular file, as many as any catalog or report has.
+///
+/// # Errors
+/// It is no regular file, larger, or can't be read.
+pub(super) fn regular(path: &Path, shown: &str) -> Result<Vec<u8>, Failure> {
+    let failure = |why: String| Failure::Unreadable {
+        path: shown.to_string(),
         why,
     };
-    let size = std::fs::metadata(path).map_err(|error| failure(refusal(&error)))?;
-    if size.len() > Source::MAX_BYTES {
-        let most = Source::MAX_BYTES / (1024 * 1024);
-        return Err(failure(format!("it is larger than {most} MiB")));
+    let io = |error: std::io::Error| failure(refusal(&error));
+    // Looked at before it is opened, as opening a pipe waits for somebody to write.
+    if !std::fs::metadata(path).map_err(io)?.is_file() {
+        return Err(failure("it is no regular file".into()));
     }
-    let bytes = std::fs::read(path).map_err(|error| failure(refusal(&error)))?;
-    String::from_utf8(bytes).map_err(|_| failure("it isn't UTF-8".into()))
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(io)?;
+    file.take(Source::MAX_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(io)?;
+    if bytes.len() as u64 > Source::MAX_BYTES {
+        return Err(failure(too_large()));
+    }
+    Ok(bytes)
+}
+
+pub(super) fn too_large() -> String {
+    format!(
+        "it is larger than {} MiB",
+        Source::MAX_BYTES / (1024 * 1024)
+    )
 }
 
 pub(super) fn base(path: &str) -> &str {
     path.rsplit_once('/').map_or(path, |(_, base)| base)
 }
 
-#[derive(Default)]
-struct Files {
-    inputs: Vec<Input>,
-    seen: HashSet<PathBuf>,
-}
-
-impl Files {
-    fn file(&mut self, path: &Path, alone: bool, borrowed: bool) -> Result<(), Failure> {
-        let same = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
-        if !self.seen.insert(same) {
-            return Ok(());
-        }
-        let shown = shown(path);
-        let failure = |why: String| Failure::Unreadable {
-            path: shown.clone(),
-            why,
-        };
-        let size = std::fs::metadata(path)
-            .map_err(|error| failure(refusal(&error)))?
-            .len();
-        if size > Source::MAX_BYTES {
-            let most = Source::MAX_BYTES / (1024 * 1024);
-            return Err(failure(format!("it is larger than {most} MiB")));
-        }
-        let bytes = std::fs::read(path).map_err(|error| failure(refusal(&error)))?;
-        self.inputs.push(Input {
-            path: shown,
-            bytes,
-            alone,
-            borrowed,
-        });
-        Ok(())
-    }
-
-    fn folder(&mut self, root: &Path, borrowed: bool) -> Result<(), Failure> {
-        let mut ignores = Ignores::default();
-        let walk = WalkDir::new(root).follow_links(true).sort_by_file_name();
-        let mut walk = walk.into_iter();
-        while let Some(entry) = walk.next() {
-            let entry = match entry {
-                Ok(entry) => entry,
-                // A link that leads back into a folder above it has nothing new behind it.
-                Err(error) if error.loop_ancestor().is_some() => continue,
-                Err(error) => {
-                    let path = error.path().map_or_else(|| shown(root), shown);
-                    let why = error.io_error().map_or_else(|| error.to_string(), refusal);
-                    return Err(Failure::Unreadable { path, why });
-                }
-            };
-            if entry.depth() > 0
-                && (is_hidden(&entry)
-                    || ignores.leave_out(entry.path(), entry.file_type().is_dir()))
-            {
-                if entry.file_type().is_dir() {
-                    walk.skip_current_dir();
-                }
-                continue;
-            }
-            if entry.file_type().is_dir() {
-                ignores.enter(entry.path());
-            } else if is_read(entry.path(), borrowed) {
-                self.file(entry.path(), false, borrowed)?;
-            }
-        }
-        Ok(())
-    }
-}
-
 /// Whether a file in a folder is read: a catalog's, or a spec sheet where it isn't only parts that are borrowed.
-fn is_read(path: &Path, borrowed: bool) -> bool {
+pub(super) fn is_read(path: &Path, borrowed: bool) -> bool {
     path.extension().is_some_and(|ext| ext == "toml")
         || (!borrowed && engine::is_sheet(&path.to_string_lossy()))
-}
-
-fn is_hidden(entry: &DirEntry) -> bool {
-    entry.file_name().to_string_lossy().starts_with('.')
 }
 
 /// A path as reports show it: with forward slashes, without a `./` before it.
@@ -173,52 +429,5 @@ pub(super) fn shown(path: &Path) -> String {
     match text.strip_prefix("./") {
         Some(rest) if !rest.is_empty() => rest.to_string(),
         _ => text,
-    }
-}
-
-/// The ignore files of the folders on the way, the deepest last.
-#[derive(Default)]
-pub(super) struct Ignores {
-    all: Vec<(PathBuf, Gitignore)>,
-}
-
-impl Ignores {
-    fn enter(&mut self, folder: &Path) {
-        self.enter_with(folder, |name| {
-            let bytes = std::fs::read(folder.join(name)).ok()?;
-            Some(String::from_utf8_lossy(&bytes).into_owned())
-        });
-    }
-
-    /// Goes into a folder whose ignore files `read` gives by their names.
-    pub(super) fn enter_with(&mut self, folder: &Path, read: impl Fn(&str) -> Option<String>) {
-        self.all.retain(|(of, _)| folder.starts_with(of));
-        let mut builder = GitignoreBuilder::new(folder);
-        let mut any = false;
-        for name in [".gitignore", ".ignore"] {
-            for line in read(name)
-                .unwrap_or_default()
-                .trim_start_matches('\u{feff}')
-                .lines()
-            {
-                // What can't be read of an ignore file leaves nothing out.
-                any |= builder.add_line(None, line).is_ok();
-            }
-        }
-        if any && let Ok(matcher) = builder.build() {
-            self.all.push((folder.to_path_buf(), matcher));
-        }
-    }
-
-    pub(super) fn leave_out(&self, path: &Path, is_dir: bool) -> bool {
-        let answers = self.all.iter().rev().filter(|(of, _)| path.starts_with(of));
-        for (_, matcher) in answers {
-            match matcher.matched(path, is_dir) {
-                ignore::Match::None => {}
-                ignore::Match::Ignore(_) => return true,
-                ignore::Match::Whitelist(_) => return false,
-            }
-        }
-        false
     }
 }

@@ -4,9 +4,11 @@ mod amend;
 mod asking;
 mod audit;
 mod choice;
+mod disk;
 mod duty;
 mod files;
 mod gauge;
+mod git;
 mod limit;
 mod limits;
 mod look;
@@ -14,7 +16,6 @@ mod output;
 mod pages;
 mod progress;
 mod revise;
-mod revision;
 mod rulebook;
 mod today;
 
@@ -216,6 +217,15 @@ impl Failure {
     fn nothing(paths: &[std::path::PathBuf]) -> Failure {
         let paths = paths.iter().map(|path| path.display().to_string());
         Failure::NothingToAudit(paths.collect::<Vec<_>>().join(", "))
+    }
+
+    /// That the catalogs in `paths` have nothing to judge.
+    fn no_package(paths: &[std::path::PathBuf]) -> Failure {
+        let paths = paths.iter().map(|path| path.display().to_string());
+        Failure::Unanswerable(format!(
+            "no package and no spec sheet was judged in {}, so nothing is known of them; --allow-empty lets that pass",
+            paths.collect::<Vec<_>>().join(", ")
+        ))
     }
 }
 

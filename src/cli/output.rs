@@ -1,8 +1,10 @@
 //! Writing what was asked for.
 
+use std::collections::HashSet;
 use std::io::{IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use super::files::absolute;
 use super::{Failure, refusal};
 
 /// Writes `text` to standard output. A reader that has seen enough is no failure.
@@ -38,6 +40,42 @@ pub fn elapsed(time: std::time::Duration) {
     }
 }
 
+/// Tells something beside the report.
+pub fn tell(sentence: &str) {
+    // Whoever can't be told can't be helped.
+    let sentence = crate::report::terminal::safe(sentence);
+    let _ = writeln!(std::io::stderr(), "nameplate: {sentence}");
+}
+
+/// That none of the files to be written is another of them, or one of those that are read.
+///
+/// # Errors
+/// One is, under whatever name.
+pub fn spare(written: &[&Path], read: impl Iterator<Item = PathBuf>) -> Result<(), Failure> {
+    let mut known: HashSet<PathBuf> = HashSet::new();
+    if !written.is_empty() {
+        known.extend(read.map(|path| same(&path)));
+    }
+    for path in written {
+        if !known.insert(same(path)) {
+            return Err(Failure::Unwritable {
+                path: path.display().to_string(),
+                why: "what is written there would take the place of something else that this run reads or writes".into(),
+            });
+        }
+    }
+    Ok(())
+}
+
+/// A file by the one name it has when links are followed.
+fn same(path: &Path) -> PathBuf {
+    match (path.canonicalize(), path.file_name()) {
+        (Ok(path), _) => path,
+        (Err(_), Some(name)) => absolute(path.parent().unwrap_or(Path::new(""))).join(name),
+        (Err(_), None) => absolute(path),
+    }
+}
+
 /// Writes `text` to the file at `path`, whole or not at all.
 ///
 /// # Errors
@@ -66,6 +104,9 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
             _ => refusal(&error),
         })
     };
+    if path.is_symlink() && !path.exists() {
+        return Err(refused("it is a link that leads nowhere".into()));
+    }
     // A link is followed: what it points to is written, and the link stays.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
     // A pipe or a device can't be put in place of itself.
@@ -81,7 +122,10 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
         Err(_) => usual_permissions(),
     };
     // The folder would let it be replaced all the same; but whoever marked it doesn't want that.
-    if before.is_some() && permissions.as_ref().is_some_and(|one| one.readonly()) {
+    if permissions
+        .as_ref()
+        .is_some_and(std::fs::Permissions::readonly)
+    {
         return Err(refused("it is marked as read-only".into()));
     }
     let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failure)?;

@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 
 use super::audit::Reject;
 use super::choice::Choice;
+use super::files::From;
 use super::look::Color;
-use super::{FOUND, Failure, SOUND, files, look, output, revision};
+use super::{FOUND, Failure, SOUND, files, git, look, output, pages};
 use crate::engine;
 use crate::report::revision as told;
 use crate::report::terminal::Detail;
@@ -142,6 +143,9 @@ impl Revise {
             _ if self.catalog.is_empty() => vec![PathBuf::from(".")],
             _ => self.catalog.clone(),
         };
+        if matches!((&old, &new), (State::Revision(_), State::Now)) {
+            git::is_whole(&paths)?;
+        }
         Ok((self.side(old, &paths)?, self.side(new, &paths)?))
     }
 
@@ -150,32 +154,28 @@ impl Revise {
             [one] => files::shown(one).trim_end_matches('/').to_string(),
             _ => String::new(),
         };
-        match state {
-            State::Path(path) => Ok(Side {
-                name: files::shown(&path),
-                root: root(std::slice::from_ref(&path)),
-                inputs: files::inputs(std::slice::from_ref(&path))?,
-            }),
-            State::Now => Ok(Side {
-                name: "the files as they are".into(),
-                root: root(paths),
-                inputs: files::inputs(paths)?,
-            }),
-            State::Revision(word) => {
-                let inputs = revision::inputs(paths, &word).map_err(|failure| match failure {
-                    // Whoever meant a path is told that it isn't there.
-                    Failure::Revision(why) if self.take_as == Reading::Auto => {
-                        Failure::Revision(format!("there is no file or folder `{word}`, and {why}"))
-                    }
-                    other => other,
-                })?;
-                Ok(Side {
-                    name: word,
-                    root: root(paths),
-                    inputs,
-                })
+        let (name, paths, from) = match &state {
+            State::Path(path) => (files::shown(path), std::slice::from_ref(path), From::Disk),
+            State::Now => ("the files as they are".into(), paths, From::Disk),
+            State::Revision(word) => (word.clone(), paths, From::Revision(word)),
+        };
+        let read = files::read(paths, from, &globset::GlobSet::empty());
+        let read = read.map_err(|failure| match failure {
+            // Whoever meant a path is told that it isn't there.
+            Failure::Revision(why)
+                if self.take_as == Reading::Auto && matches!(state, State::Revision(_)) =>
+            {
+                Failure::Revision(format!("there is no file or folder `{name}`, and {why}"))
             }
-        }
+            other => other,
+        })?;
+        Ok(Side {
+            root: root(paths),
+            name,
+            pages: pages::read(&read.inputs)?,
+            inputs: read.inputs,
+            documents: Some(read.documents),
+        })
     }
 
     /// Runs it; the exit status.
@@ -184,20 +184,16 @@ impl Revise {
     /// What keeps it from being done at all.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let (old, new) = self.sides()?;
+        let read = old.inputs.iter().chain(&new.inputs);
+        let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
+        output::spare(&written, read.map(|input| PathBuf::from(&input.path)))?;
         let both_are_there = self.new.is_some()
             && [Some(&self.old), self.new.as_ref()]
                 .into_iter()
                 .flatten()
                 .all(|word| matches!(self.state(word), State::Path(_)));
-        // A document of long ago is there no more to be looked for; then none is.
-        let documents = both_are_there.then(|| {
-            let mut all = files::documents(&old.inputs);
-            all.extend(files::documents(&new.inputs));
-            all
-        });
         let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
-            documents,
             ..engine::Options::default()
         };
         let level = self.reject_at.level();

@@ -11,7 +11,6 @@
 mod brackets;
 mod conflict;
 mod define;
-mod facts;
 mod item;
 mod keys;
 mod marks;

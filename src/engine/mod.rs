@@ -4,9 +4,9 @@
 //! [`audit`].
 
 mod baseline;
+mod identity;
 mod levels;
 mod progress;
-mod touched;
 mod record;
 mod sheets;
 
@@ -19,7 +19,7 @@ use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
 use crate::charts::{self, Charts};
 use crate::claims::{self, Ask, Ground, Verdict};
-use crate::derive::{Derived, PackageFacts};
+use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::{self, Context};
@@ -28,18 +28,19 @@ use crate::text::{FileId, Source, Sources};
 use crate::units::System;
 
 /// The rulebook, for reports that list it.
-pub use crate::rules::{FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules};
-pub use baseline::{Baseline, Earlier};
+pub use crate::rules::{
+    FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules, with_undecided,
+};
+pub use crate::spec_sheet::Extract;
+pub use baseline::{Baseline, Earlier, Known, Places, same_catalogs, same_findings, state};
 
-pub use record::{Cause, Change, Kept, Recorded};
+pub use record::{Cause, Change, Kept, Record, Recorded};
 
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
 pub use sheets::{AuditedSheet, Copied};
-pub use touched::{Partial, Since};
 
 use sheets::SheetFile;
-use touched::Touched;
 
 /// A text handed in.
 #[derive(Debug, Clone)]
@@ -75,12 +76,27 @@ pub struct Outcome {
     pub summary: Summary,
     /// What an earlier run found and this one doesn't, where one was given.
     pub gone: Option<Vec<Earlier>>,
-    /// That only what a change touches was audited, where it was.
+    /// That only what is new since an earlier state is shown, where it is.
     pub partial: Option<Partial>,
     /// The verdicts as a record keeps them, where one was asked for.
     pub record: Option<Kept>,
     /// The spec sheets, in order.
     pub sheets: Vec<AuditedSheet>,
+    /// What lies in the named folders and wasn't read.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// That only what is new since an earlier state is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Partial {
+    /// What the earlier state is called.
+    pub since: String,
+    /// How many packages the catalogs have in all.
+    pub packages: usize,
+    /// How many spec sheets there are in all.
+    pub sheets: usize,
+    /// How many findings were there before and aren't shown.
+    pub standing: usize,
 }
 
 /// A catalog as it was audited: what a report needs to head its part of the page.
@@ -154,6 +170,41 @@ pub struct Summary {
     pub verdicts: [usize; 4],
 }
 
+impl Summary {
+    /// Counts what a report shows anew; how many files and catalogs there are doesn't change with it.
+    pub fn count(
+        &mut self,
+        findings: &[Finding],
+        verdicts: &[Verdict],
+        catalogs: &[Audited],
+        sheets: &[AuditedSheet],
+    ) {
+        *self = Summary {
+            files: self.files,
+            catalogs: self.catalogs,
+            sheets: sheets.len(),
+            claims: sheets.iter().map(|sheet| sheet.sheet.claims.len()).sum(),
+            packages: catalogs
+                .iter()
+                .filter(|one| !one.is_sheet)
+                .map(|one| one.packages().count())
+                .sum(),
+            ..Summary::default()
+        };
+        for finding in findings {
+            *match finding.level {
+                _ if finding.waived.is_some() => &mut self.waived,
+                Level::Error => &mut self.errors,
+                Level::Warning => &mut self.warnings,
+                Level::Note => &mut self.notes,
+            } += 1;
+        }
+        for verdict in verdicts {
+            self.verdicts[verdict.outcome as usize] += 1;
+        }
+    }
+}
+
 impl Outcome {
     /// Whether a finding at or above `level` is there that isn't waived, and that an earlier run, where one
     /// was given, didn't hold already.
@@ -203,6 +254,50 @@ pub fn is_paged(path: &str) -> bool {
     spec_sheet::Kind::of(path) == Some(spec_sheet::Kind::Pdf)
 }
 
+/// Whether a catalog's file stands for itself: it has a `[catalog]` table, or is no catalog's at all.
+pub fn is_whole(input: &Input) -> bool {
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    catalog::is_whole(&document)
+}
+
+/// Whether a file is a report of this program, which says of others what it says.
+pub fn is_own_report(path: &str, bytes: &[u8]) -> bool {
+    // Marks stand at the start of Markdown and HTML, and a report for people ends with its counts.
+    const LOOKED_AT: usize = 1000;
+    let start = &bytes[..bytes.len().min(LOOKED_AT)];
+    if memchr::memmem::find(start, REPORT_MARK.as_bytes()).is_some() {
+        return true;
+    }
+    if spec_sheet::Kind::of(path) != Some(spec_sheet::Kind::Text) {
+        return false;
+    }
+    let end = String::from_utf8_lossy(&bytes[bytes.len().saturating_sub(LOOKED_AT)..]);
+    let words: Vec<&str> = end.split_whitespace().collect();
+    let end = words.join(" ");
+    let counts = ["Audited ", " promise", ". Found ", " warning", " note"];
+    let mut from = end.rfind("Audited ").unwrap_or(end.len());
+    counts.iter().all(|part| match end[from..].find(part) {
+        Some(at) => {
+            from += at;
+            true
+        }
+        None => false,
+    })
+}
+
+/// What a report in Markdown or HTML is known by, near its start.
+pub const REPORT_MARK: &str = "Written by nameplate ";
+
+/// A file that lies in what was named and wasn't read.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LeftOut {
+    /// Why.
+    pub why: &'static str,
+    /// Its path.
+    pub path: String,
+}
+
 /// What a run is told beside its texts.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
@@ -221,15 +316,16 @@ pub struct Options {
     pub baseline: Option<Baseline>,
     /// Whether the numbers of pictures are worked out.
     pub charts: bool,
-    /// An earlier state of the texts, where only what has changed since is to be audited.
-    pub since: Option<Since>,
+    /// An earlier state of the texts, called by the paths they have now, for what only it can tell of a page.
+    pub earlier: Option<Vec<Input>>,
     /// Where the run tells how far it is.
     pub progress: Option<Arc<Progress>>,
     /// The package that spec sheets are about: those named alone, or all where none is.
     pub package: Option<String>,
-    /// The record that verdicts are held against, empty where there is none yet; nothing for a run that
-    /// keeps none.
-    pub record: Option<Vec<Recorded>>,
+    /// The record that verdicts are held against; nothing for a run that keeps none.
+    pub record: Option<Record>,
+    /// What lies in the named folders and wasn't read.
+    pub left_out: Vec<LeftOut>,
     /// The texts of files that have pages, by path; those that aren't among them weren't read.
     pub pages: BTreeMap<String, spec_sheet::Extract>,
 }
@@ -321,14 +417,23 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         asks: options.ask.then(|| claims::ask::list(&judged.verdicts)),
         record: options
             .record
-            .as_deref()
+            .as_ref()
             .map(|before| record::kept(&mut judged.catalogs, before)),
-        gone: baseline.map(|earlier| baseline::compare(earlier, &mut judged.findings, &sources)),
+        gone: baseline.map(|earlier| {
+            let places = Places::of(&judged.catalogs, &sources);
+            baseline::compare(earlier, &mut judged.findings, &places)
+        }),
         findings: judged.findings,
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
-        partial: judged.partial,
+        partial: None,
+        left_out: {
+            let mut all = options.left_out.clone();
+            all.append(&mut judged.left_out);
+            all.sort();
+            all
+        },
         sheets: judged.sheets,
         summary: judged.summary,
         sources,
@@ -341,8 +446,8 @@ struct JudgedTexts {
     verdicts: Vec<Verdict>,
     catalogs: Vec<Audited>,
     waivers: bool,
-    partial: Option<Partial>,
     sheets: Vec<AuditedSheet>,
+    left_out: Vec<LeftOut>,
     summary: Summary,
 }
 
@@ -361,21 +466,21 @@ fn judge(
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
-    let since = options.since.as_ref();
-    let touched = since.map(|since| touched::find(&documents, &gathered.catalogs, &since.before));
     if let Some(progress) = &options.progress {
         let packages = gathered.catalogs.iter().map(|one| one.packages.len());
         progress.expect(packages.sum());
     }
     let package = options.package.as_deref();
-    let mut bound = sheets::bind(sources, sheet_files, &gathered.catalogs, package);
-    let before = match since {
-        Some(since) if !bound.is_empty() => read(since.before.clone()).catalogs,
+    let left_out = gathered.others.iter().map(|(index, why)| LeftOut {
+        path: files[*index].path.clone(),
+        why,
+    });
+    let mut left_out: Vec<LeftOut> = left_out.collect();
+    let mut bound = sheets::bind(sources, sheet_files, &gathered, package, &mut left_out);
+    let before = match &options.earlier {
+        Some(before) if !bound.is_empty() => read(before.clone()).catalogs,
         _ => Vec::new(),
     };
-    if let Some((since, touched)) = since.zip(touched.as_deref()) {
-        bound.retain(|one| one.is_touched(sources, &since.before, touched));
-    }
     let mut of_sheets = Vec::new();
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
@@ -385,7 +490,6 @@ fn judge(
         ..Summary::default()
     };
     for (place, catalog) in gathered.catalogs.iter().enumerate() {
-        let touched = touched.as_ref().map(|touched| &touched[place]);
         let (own, rest) = bound
             .into_iter()
             .partition(|one| one.catalog == Some(place));
@@ -394,7 +498,6 @@ fn judge(
             sources,
             &documents,
             catalog,
-            touched,
             Sheets {
                 own,
                 before: before.iter().find(|earlier| earlier.name == catalog.name),
@@ -406,7 +509,6 @@ fn judge(
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
         verdicts.extend(judged);
         summary.files += catalog.documents.len();
-        summary.packages += audited.packages().count();
         catalogs.push(audited);
     }
     let (found, sheets) = of_no_catalog(sources, &documents, bound, options);
@@ -419,8 +521,6 @@ fn judge(
         verdicts.extend(judged);
         catalogs.push(audited);
         summary.files += 1;
-        summary.sheets += 1;
-        summary.claims += sheet.sheet.claims.len();
         sheets.push(sheet);
     }
     sort(sources, &mut findings);
@@ -435,35 +535,14 @@ fn judge(
             finding.correction = None;
         }
     }
-    for finding in &findings {
-        if finding.waived.is_some() {
-            summary.waived += 1;
-            continue;
-        }
-        match finding.level {
-            Level::Error => summary.errors += 1,
-            Level::Warning => summary.warnings += 1,
-            Level::Note => summary.notes += 1,
-        }
-    }
-    for verdict in &verdicts {
-        summary.verdicts[verdict.outcome as usize] += 1;
-    }
+    summary.count(&findings, &verdicts, &catalogs, &sheets);
     JudgedTexts {
         findings,
         verdicts,
         catalogs,
         waivers: gathered.catalogs.iter().any(|one| !one.waivers.is_empty()),
-        partial: since.zip(touched).map(|(since, touched)| {
-            let mut whole: Vec<&str> = touched.iter().filter_map(|one| one.whole).collect();
-            whole.dedup();
-            Partial {
-                since: since.revision.clone(),
-                packages: gathered.catalogs.iter().map(|one| one.packages.len()).sum(),
-                whole,
-            }
-        }),
         sheets,
+        left_out,
         summary,
     }
 }
@@ -490,6 +569,7 @@ fn of_no_catalog(
     levels::set(&mut settings, &options.levels);
     levels::apply(&settings, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
+    identity::fill(sources, documents, "", &mut findings);
     (findings, judged.sheets)
 }
 
@@ -504,15 +584,10 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
-    touched: Option<&Touched>,
     sheets: Sheets,
     options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited, Vec<OfSheet>) {
-    let mut derived = Derived::of(catalog);
-    if let Some(touched) = touched {
-        let is_touched = |facts: &PackageFacts| touched.has(&facts.package.entry.on());
-        derived.packages.retain(is_touched);
-    }
+    let derived = Derived::of(catalog);
     let step = |count: usize| {
         if let Some(progress) = &options.progress {
             progress.step(count);
@@ -538,8 +613,6 @@ fn one_catalog(
         derived: &derived,
         verdicts: &verdicts,
     };
-    // Those that no change touches need no judging.
-    step(catalog.packages.len() - derived.packages.len());
     let mut findings = Vec::new();
     for &document in &catalog.documents {
         rules::check_text(&documents[document], &mut findings);
@@ -556,11 +629,6 @@ fn one_catalog(
     };
     let of_sheets = sheets::judge(&ground, sheets.own);
     findings.extend(of_sheets.findings);
-    let texts: Vec<FileId> = of_sheets
-        .sheets
-        .iter()
-        .map(|(_, _, sheet)| sheet.file)
-        .collect();
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.
     rules::waive(
@@ -568,16 +636,12 @@ fn one_catalog(
         options.as_of.as_deref().unwrap_or(""),
         &mut findings,
     );
-    if let Some(touched) = touched {
-        findings.retain(|finding| {
-            texts.contains(&finding.at.file) || touched.concerns(documents, finding)
-        });
-    }
-    if touched.is_some() || is_part(documents, catalog) {
+    if is_part(documents, catalog) {
         findings.retain(|finding| !OF_A_WHOLE.contains(&finding.rule.name));
     }
     levels::apply(catalog, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
+    identity::fill(sources, documents, &catalog.name, &mut findings);
     let mut audited = audited(catalog, &derived);
     if options.record.is_some() {
         audited.record = record::lines(catalog, documents, &verdicts);

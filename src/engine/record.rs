@@ -1,6 +1,6 @@
 //! Verdicts kept from run to run: which changed, and whether the catalog changed or the program did.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::catalog::{Catalog, FactPrints};
 use crate::claims::{Outcome as Word, Verdict};
@@ -33,6 +33,52 @@ pub struct Recorded {
     pub program: String,
     /// Version of the rulebook.
     pub rulebook: String,
+}
+
+/// A record, and where it is kept: it calls catalogs by their paths from its own folder, so that it is the same from
+/// wherever a run is started.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Record {
+    /// Its verdicts; none where there is none yet.
+    pub lines: Vec<Recorded>,
+    /// The folder of the run, from the root.
+    pub here: String,
+    /// The folder of the record, from the root.
+    pub folder: String,
+}
+
+impl Record {
+    /// A catalog of the run, as the record calls it.
+    fn name(&self, catalog: &str) -> String {
+        let from_root = match catalog.starts_with('/') {
+            true => catalog.to_string(),
+            false => format!("{}/{catalog}", self.here),
+        };
+        let mut place: Vec<&str> = Vec::new();
+        for part in from_root.split('/') {
+            match part {
+                "" | "." => {}
+                ".." => drop(place.pop()),
+                part => place.push(part),
+            }
+        }
+        let folder: Vec<&str> = self
+            .folder
+            .split('/')
+            .filter(|part| !part.is_empty())
+            .collect();
+        let shared = place
+            .iter()
+            .zip(&folder)
+            .take_while(|(a, b)| a == b)
+            .count();
+        let up = std::iter::repeat_n("..", folder.len() - shared);
+        let parts: Vec<&str> = up.chain(place[shared..].iter().copied()).collect();
+        match parts.is_empty() {
+            true => ".".into(),
+            false => parts.join("/"),
+        }
+    }
 }
 
 /// Why a verdict isn't what it was.
@@ -113,14 +159,29 @@ pub(super) fn lines(
         .collect()
 }
 
-/// The lines of all catalogs in their order, and what changed since `before`.
-pub(super) fn kept(catalogs: &mut [Audited], before: &[Recorded]) -> Kept {
+/// The lines of all catalogs in their order, and what changed since `before`. What it has of catalogs that weren't
+/// audited stays.
+pub(super) fn kept(catalogs: &mut [Audited], before: &Record) -> Kept {
     let mut lines: Vec<Recorded> = Vec::new();
-    for catalog in catalogs {
-        lines.append(&mut catalog.record);
+    let mut audited = HashSet::new();
+    for catalog in catalogs.iter_mut().filter(|one| !one.is_sheet) {
+        let name = before.name(&catalog.name);
+        let own = std::mem::take(&mut catalog.record).into_iter();
+        lines.extend(own.map(|line| Recorded {
+            catalog: name.clone(),
+            ..line
+        }));
+        audited.insert(name);
     }
+    let (of_audited, others): (Vec<Recorded>, Vec<Recorded>) = before
+        .lines
+        .iter()
+        .cloned()
+        .partition(|line| audited.contains(&line.catalog));
     lines.sort_by(|a, b| key(a).cmp(&key(b)));
-    let changes = changes(&lines, before);
+    let changes = changes(&lines, &of_audited);
+    lines.extend(others);
+    lines.sort_by(|a, b| key(a).cmp(&key(b)));
     Kept { lines, changes }
 }
 

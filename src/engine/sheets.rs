@@ -8,7 +8,7 @@ use sha2::Digest;
 
 use crate::assumptions::Assumptions;
 use crate::binding::{self, About};
-use crate::catalog::{Catalog, Kind, Package, SheetEntry, beside, lies_in};
+use crate::catalog::{Catalog, Gathered, Kind, Package, SheetEntry, beside, lies_in};
 use crate::claims::{self, Outcome, Verdict};
 use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::derive::{heat, supply};
@@ -21,8 +21,7 @@ use crate::spec_sheet::{self, Claim, Sheet, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
 
-use super::touched::Touched;
-use super::{Audited, Input, Named};
+use super::{Audited, LeftOut, Named};
 
 /// A sheet as it was audited.
 #[derive(Debug)]
@@ -80,19 +79,6 @@ pub(super) struct Bound<'c> {
     dark: bool,
 }
 
-impl Bound<'_> {
-    /// Whether the sheet or its package isn't what it was.
-    pub fn is_touched(&self, sources: &Sources, before: &[Input], touched: &[Touched]) -> bool {
-        let of_package = self.catalog.zip(self.package.as_ref());
-        if of_package.is_some_and(|(catalog, id)| touched[catalog].has(&format!("package.{id}"))) {
-            return true;
-        }
-        let path = sources.get(self.file).name();
-        let then = before.iter().find(|input| input.path == path);
-        then.is_none_or(|input| hash(&input.bytes) != self.hash)
-    }
-}
-
 /// A sheet handed in.
 #[derive(Debug, Clone)]
 pub(super) struct SheetFile {
@@ -120,9 +106,11 @@ pub(super) fn hash(bytes: &[u8]) -> String {
 pub(super) fn bind<'c>(
     sources: &Sources,
     files: &[SheetFile],
-    catalogs: &'c [Catalog],
+    gathered: &'c Gathered,
     package: Option<&str>,
+    left_out: &mut Vec<LeftOut>,
 ) -> Vec<Bound<'c>> {
+    let catalogs = &gathered.catalogs;
     let any_alone = files.iter().any(|file| file.alone);
     let mut entries: HashMap<String, (usize, &SheetEntry)> = HashMap::new();
     for (number, catalog) in catalogs.iter().enumerate() {
@@ -137,11 +125,24 @@ pub(super) fn bind<'c>(
         .iter()
         .flat_map(|catalog| evidence(sources, catalog))
         .collect();
+    let path_of_file = |one: &SheetFile| {
+        let name = sources.get(one.file).name();
+        beside(name, base(name))
+    };
+    // What nobody names, and a catalog excludes, is none of its sheets.
+    let (excluded, files): (Vec<&SheetFile>, Vec<&SheetFile>) = files.iter().partition(|one| {
+        let path = path_of_file(one);
+        !one.alone && !entries.contains_key(&path) && gathered.excludes(&path)
+    });
+    left_out.extend(excluded.iter().map(|one| LeftOut {
+        path: sources.get(one.file).name().to_string(),
+        why: "its catalog leaves it out",
+    }));
     let read: Vec<Option<Bound>> = files
         .par_iter()
         .map(|one| {
             let source = sources.get(one.file);
-            let path = beside(source.name(), base(source.name()));
+            let path = path_of_file(one);
             let kind = spec_sheet::Kind::of(&path)?;
             let sheet = match &one.unread {
                 Some(unread) => spec_sheet::read_pages(source, unread),

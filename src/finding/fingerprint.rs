@@ -1,40 +1,81 @@
 //! What a finding is known by from one run to the next.
 
+use std::collections::HashMap;
 use std::hash::Hasher;
 
 use fnv::FnvHasher;
 
-use crate::text::Sources;
+use crate::units;
 
 use super::Finding;
 
-/// A fingerprint for each finding, in order: of its rule, of what it is about and of what stands at its
-/// place. It stays when lines move, files are renamed or the message is worded anew, and changes with the
-/// figure.
-///
-/// Findings that are alike in all three are told apart by a number after the hash, in their order. The hash
-/// is FNV-1a with 64 bits, which is the same on every machine.
-pub fn fingerprints(findings: &[Finding], sources: &Sources) -> Vec<String> {
-    let mut seen = std::collections::HashMap::new();
+/// Where a finding stands, told by what stays when lines move, keys change places or a message is worded anew.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Identity {
+    /// The catalog, as the run calls it; empty where there is none.
+    pub catalog: String,
+    /// The file, for what is about no named thing of a catalog; else empty, as a part may lie in any file.
+    pub file: String,
+    /// The keys that lead to the place within the thing.
+    pub key: String,
+    /// What stands there, in one writing.
+    pub text: String,
+}
+
+/// What stands at a place, as far as its first line goes: a figure by its size, whatever digits and unit it is
+/// written with, and blanks as one.
+pub fn one_writing(text: &str) -> String {
+    let line = text.lines().next().unwrap_or("").trim();
+    let quoted = ['"', '\'']
+        .iter()
+        .find_map(|mark| line.strip_prefix(*mark)?.strip_suffix(*mark));
+    let bare = quoted.unwrap_or(line).trim();
+    // Longer than any figure, and not worth reading as one.
+    const LONGEST: usize = 60;
+    if bare.len() <= LONGEST && bare.contains(|letter: char| letter.is_ascii_digit()) {
+        let reading = units::read(bare, &[]);
+        if let Some(quantity) = reading.quantity.filter(|_| reading.faults.is_empty()) {
+            // Twelve digits: what differs less was written alike.
+            return format!(
+                "{:.11e} {:.11e} {:?} {:?}",
+                quantity.si_low(),
+                quantity.si_high(),
+                quantity.dimension(),
+                quantity.unit().currency().map(|currency| currency.code()),
+            );
+        }
+    }
+    bare.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The hash of what a finding is, wherever it is: rule, subject, keys and text. FNV-1a with 64 bits, which is the
+/// same on every machine.
+pub fn kind_hash(rule: &str, on: &str, key: &str, text: &str) -> u64 {
+    hash(&[rule, on, key, text])
+}
+
+impl Finding {
+    /// The hash of what it is, wherever it is.
+    pub fn kind(&self) -> u64 {
+        let identity = &self.identity;
+        kind_hash(self.rule.name, &self.on, &identity.key, &identity.text)
+    }
+}
+
+/// A fingerprint for each finding, in order. Findings that are alike in all are told apart by a number after the
+/// hash, in their order.
+pub fn fingerprints(findings: &[Finding]) -> Vec<String> {
+    let mut seen: HashMap<u64, usize> = HashMap::new();
     findings
         .iter()
         .map(|finding| {
-            let hash = hash(&[finding.rule.name, &finding.on, key_text(finding, sources)]);
-            let times = seen.entry(hash).or_insert(0_usize);
+            let kind = format!("{:016x}", finding.kind());
+            let hash = hash(&[&finding.identity.catalog, &finding.identity.file, &kind]);
+            let times = seen.entry(hash).or_default();
             *times += 1;
             format!("{hash:016x}:{times}")
         })
         .collect()
-}
-
-/// What stands at the place, as far as its first line goes.
-fn key_text<'s>(finding: &Finding, sources: &'s Sources) -> &'s str {
-    sources
-        .slice(finding.at)
-        .lines()
-        .next()
-        .unwrap_or("")
-        .trim()
 }
 
 fn hash(parts: &[&str]) -> u64 {
@@ -49,7 +90,7 @@ fn hash(parts: &[&str]) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::hash;
+    use super::{hash, one_writing};
 
     /// The offset basis and the hash of `a` as the hash's authors print them (from memory).
     #[test]
@@ -60,5 +101,15 @@ mod tests {
         hasher.write(b"a");
         assert_eq!(hasher.finish(), 0xaf63_dc4c_8601_ec8c);
         assert_ne!(hash(&["a", "b"]), hash(&["ab"]));
+    }
+
+    #[test]
+    fn a_figure_is_known_in_any_writing() {
+        let same = |a: &str, b: &str| one_writing(a) == one_writing(b);
+        assert!(same("\"2.6 m\"", "'2.60 m'") && same("\"2.6 m\"", "\"260 cm\""));
+        assert!(same("\"6 ft\"", "\"72 in\"") && same("0.31 EUR/kWh", "0.310 EUR/kWh"));
+        assert!(!same("\"2.6 m\"", "\"2.61 m\"") && !same("2 m", "2 to 3 m"));
+        assert!(!same("4 EUR/month", "4 USD/month") && !same("\"gone\"", "\"lost\""));
+        assert!(same("{ is =  \"x\" }", "{ is = \"x\" }"));
     }
 }

@@ -10,7 +10,7 @@ use std::borrow::Cow;
 use crate::text::Span;
 use crate::units::{Dimension, Mark};
 
-pub use fingerprint::fingerprints;
+pub use fingerprint::{Identity, fingerprints, kind_hash, one_writing};
 
 /// How grave a finding is. The words are SARIF's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -207,6 +207,8 @@ pub struct Finding {
     pub waived: Option<Waived>,
     /// What it is to an earlier run, where the run was held against one.
     pub state: Option<State>,
+    /// What it is known by from one run to the next; the engine fills it in.
+    pub identity: Identity,
 }
 
 /// Why a finding is accepted.
@@ -262,6 +264,7 @@ impl Finding {
             correction: None,
             waived: None,
             state: None,
+            identity: Identity::default(),
         }
     }
 

@@ -15,7 +15,7 @@ use super::told;
 
 /// The whole list, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
-    let prints = fingerprints(&outcome.findings, &outcome.sources);
+    let prints = fingerprints(&outcome.findings);
     let issues: Vec<Issue> = outcome
         .findings
         .iter()

@@ -46,6 +46,14 @@ pub fn render(outcome: &Outcome) -> String {
             .record
             .as_ref()
             .map(|kept| kept.changes.iter().map(ChangeRow::of).collect()),
+        left_out: outcome
+            .left_out
+            .iter()
+            .map(|one| LeftOutRow {
+                path: &one.path,
+                why: one.why,
+            })
+            .collect(),
         summary: SummaryRow {
             files: outcome.summary.files,
             catalogs: outcome.summary.catalogs,
@@ -82,19 +90,29 @@ struct Report<'a> {
     /// Only where an earlier run was given.
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Vec<GoneRow<'a>>>,
-    /// Only where not everything was audited.
+    /// Only where not everything is shown.
     #[serde(skip_serializing_if = "Option::is_none")]
     partial: Option<PartialRow<'a>>,
     record: Option<Vec<ChangeRow<'a>>>,
+    /// Only where something lies there and wasn't read.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    left_out: Vec<LeftOutRow<'a>>,
     summary: SummaryRow,
 }
 
-/// That only what a change touches was audited.
+/// A file or folder that wasn't read.
+#[derive(Serialize)]
+struct LeftOutRow<'a> {
+    path: &'a str,
+    why: &'static str,
+}
+
+/// That only what is new since an earlier state is shown.
 #[derive(Serialize)]
 struct PartialRow<'a> {
     since: &'a str,
     packages_in_all: usize,
-    whole_for: &'a [&'static str],
+    standing: usize,
 }
 
 impl<'a> PartialRow<'a> {
@@ -102,7 +120,7 @@ impl<'a> PartialRow<'a> {
         PartialRow {
             since: &partial.since,
             packages_in_all: partial.packages,
-            whole_for: &partial.whole,
+            standing: partial.standing,
         }
     }
 }

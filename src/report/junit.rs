@@ -4,6 +4,8 @@
 //! files stands in a suite of its own for each catalog. An error fails its case; what doesn't fail (warnings,
 //! notes, what is waived or was told by an earlier run) is told in the case's output.
 
+use std::collections::HashMap;
+
 use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
 use crate::claims::{Outcome as Word, Verdict};
@@ -31,10 +33,7 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
         failing,
     };
     let mut report = Report::new(match &outcome.partial {
-        Some(partial) => format!(
-            "nameplate, only what has changed since {}",
-            safe(&partial.since)
-        ),
+        Some(partial) => format!("nameplate, only what is new since {}", safe(&partial.since)),
         None => "nameplate".into(),
     });
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
@@ -66,9 +65,11 @@ fn suites<'a>(
     for entry in entries.filter(|entry| entry.on.starts_with("package.")) {
         let id = entry.on.trim_start_matches("package.");
         let mut suite = TestSuite::new(format!("{name}: {}", safe(id)));
+        let mut named: HashMap<String, usize> = HashMap::new();
         for verdict in verdicts.iter().filter(|verdict| verdict.package == id) {
             let own = take(&|finding| finding.at == verdict.at);
-            suite.add_test_case(promise(ground, &entry.on, verdict, &own));
+            let name = case_name(verdict, &mut named);
+            suite.add_test_case(promise(ground, &entry.on, &name, verdict, &own));
         }
         let own = take(&|finding| order::subject(&finding.on) == entry.on);
         suite.add_test_case(case(ground, &entry.on, &entry.on, None, &own, None));
@@ -84,13 +85,32 @@ fn suites<'a>(
     suites
 }
 
+/// What a promise is called from run to run: by its claim and option, numbered where it stands several times, and
+/// without its figure, so that another figure is the same case.
+fn case_name(verdict: &Verdict, named: &mut HashMap<String, usize>) -> String {
+    let option = verdict.option.as_ref();
+    let option = option.map_or(String::new(), |option| format!(", option {option}"));
+    let name = format!("{}{option}", verdict.claim.as_str());
+    let times = named.entry(name.clone()).or_default();
+    *times += 1;
+    match times {
+        1 => name,
+        times => format!("{name} ({times})"),
+    }
+}
+
 /// The case of a promise.
-fn promise(ground: Ground, class: &str, verdict: &Verdict, findings: &[&Finding]) -> TestCase {
+fn promise(
+    ground: Ground,
+    class: &str,
+    name: &str,
+    verdict: &Verdict,
+    findings: &[&Finding],
+) -> TestCase {
     let promise = Promise::of(verdict);
-    let name = format!("{} {}", promise.claim, promise.stated);
-    let told = format!("{}: {}", promise.word, promise.gives());
+    let told = format!("{}: {}: {}", promise.stated, promise.word, promise.gives());
     let skipped = (promise.outcome == Word::NotEvaluated).then(|| promise.gives());
-    let mut case = case(ground, class, &name, Some(verdict.at), findings, skipped);
+    let mut case = case(ground, class, name, Some(verdict.at), findings, skipped);
     let output = match &case.system_out {
         Some(more) => format!("{told}\n{}", more.as_str()),
         None => told,

@@ -12,26 +12,39 @@ use super::promise::Promise;
 use super::terminal::safe;
 use super::told;
 
-/// The whole report, ending with a line feed.
-pub fn render(outcome: &Outcome) -> String {
-    let mut text = String::from("## What the audit found\n\n");
-    text.push_str(&escape(&told::summary(outcome)));
-    text.push('\n');
-    let findings: Vec<&Finding> = outcome.findings.iter().collect();
+/// How many characters a report has at most unless another limit is given: what forges take as a comment.
+pub const LIMIT: usize = 65_000;
+/// Kept free for what says how much was left out.
+const END: usize = 200;
+
+/// The whole report, ending with a line feed, cut at `limit` characters: the gravest findings come first, promises
+/// last, and what doesn't fit is counted.
+pub fn render(outcome: &Outcome, limit: usize) -> String {
+    let mut page = Page {
+        text: String::new(),
+        room: limit.saturating_sub(END),
+        findings: 0,
+        promises: 0,
+    };
+    page.put(&format!("<!-- {} -->\n\n", told::mark()));
+    page.put("## What the audit found\n\n");
+    page.put(&format!("{}\n", escape(&told::summary(outcome))));
+    let mut findings: Vec<&Finding> = outcome.findings.iter().collect();
+    findings.sort_by_key(|one| std::cmp::Reverse((one.counts(), one.level)));
     match &outcome.gone {
-        None => list(&mut text, "Findings", &findings, &outcome.sources),
+        None => list(&mut page, "Findings", &findings, &outcome.sources),
         Some(gone) => {
             let of = |wanted: fn(State) -> bool| -> Vec<&Finding> {
                 let fits = |finding: &&&Finding| finding.state.is_some_and(wanted);
                 findings.iter().filter(fits).copied().collect()
             };
             let sources = &outcome.sources;
-            list(&mut text, "New", &of(|s| s == State::New), sources);
-            list(&mut text, "Graver", &of(|s| s == State::Graver), sources);
-            list(&mut text, "Milder", &of(|s| s == State::Milder), sources);
-            self::gone(&mut text, gone);
+            list(&mut page, "New", &of(|s| s == State::New), sources);
+            list(&mut page, "Graver", &of(|s| s == State::Graver), sources);
+            list(&mut page, "Milder", &of(|s| s == State::Milder), sources);
+            self::gone(&mut page, gone);
             list(
-                &mut text,
+                &mut page,
                 "Unchanged",
                 &of(|s| s == State::Unchanged),
                 sources,
@@ -41,20 +54,66 @@ pub fn render(outcome: &Outcome) -> String {
     let kept = outcome.record.as_ref();
     let changes = kept.map_or(&[][..], |kept| &kept.changes);
     if !changes.is_empty() {
-        text.push_str("\n### Changed since the record\n\n");
+        page.put("\n### Changed since the record\n\n");
         for change in changes {
-            text.push_str(&format!("- {}\n", escape(&told::change(change))));
+            page.put(&format!("- {}\n", escape(&told::change(change))));
         }
     }
-    text.push_str("\n### Promises\n");
+    page.put("\n### Promises\n");
     for catalog in &outcome.catalogs {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
-        table(&mut text, catalog, verdicts);
+        table(&mut page, catalog, verdicts);
     }
     if !outcome.verdicts.is_empty() {
-        text.push_str(READING);
+        page.put(READING);
     }
-    text
+    page.end(limit)
+}
+
+/// A report that is being written within its limit.
+struct Page {
+    text: String,
+    /// Characters that still fit.
+    room: usize,
+    /// Findings that didn't.
+    findings: usize,
+    /// Promises that didn't.
+    promises: usize,
+}
+
+impl Page {
+    /// Writes a piece if it fits; from the first that doesn't on, nothing fits.
+    fn put(&mut self, piece: &str) -> bool {
+        let length = piece.chars().count();
+        let fits = length <= self.room;
+        self.room = if fits { self.room - length } else { 0 };
+        if fits {
+            self.text.push_str(piece);
+        }
+        fits
+    }
+
+    fn end(mut self, limit: usize) -> String {
+        let parts = [
+            (
+                self.findings,
+                told::count(self.findings, "finding", "findings"),
+            ),
+            (
+                self.promises,
+                told::count(self.promises, "promise", "promises"),
+            ),
+        ];
+        let parts = parts.into_iter().filter(|(count, _)| *count > 0);
+        let parts: Vec<String> = parts.map(|(_, text)| text).collect();
+        if !parts.is_empty() {
+            self.text.push_str(&format!(
+                "\nLeft out of this report, which is cut at {limit} characters: {}.\n",
+                parts.join(" and ")
+            ));
+        }
+        self.text
+    }
 }
 
 /// How the table is to be read, for somebody who sees one for the first time.
@@ -66,12 +125,13 @@ The ranges are listed by nameplate rulebook --assumptions.
 ";
 
 /// A list of findings under a heading; nothing where there are none.
-fn list(text: &mut String, heading: &str, findings: &[&Finding], sources: &Sources) {
+fn list(page: &mut Page, heading: &str, findings: &[&Finding], sources: &Sources) {
     if findings.is_empty() {
         return;
     }
-    text.push_str(&format!("\n### {heading}\n\n"));
+    page.put(&format!("\n### {heading}\n\n"));
     for finding in findings {
+        let mut text = String::new();
         let level = match finding.level {
             Level::Error => "**error**",
             other => other.as_str(),
@@ -94,17 +154,18 @@ fn list(text: &mut String, heading: &str, findings: &[&Finding], sources: &Sourc
             escape(&told::place(finding, sources)),
             escape(&told::rule(finding))
         ));
+        page.findings += usize::from(!page.put(&text));
     }
 }
 
 /// What an earlier run found and this one doesn't.
-fn gone(text: &mut String, gone: &[Earlier]) {
+fn gone(page: &mut Page, gone: &[Earlier]) {
     if gone.is_empty() {
         return;
     }
-    text.push_str("\n### Gone\n\n");
+    page.put("\n### Gone\n\n");
     for one in gone {
-        text.push_str(&format!(
+        page.put(&format!(
             "- {} {} ({}, {})\n",
             one.level,
             escape(&one.message),
@@ -114,22 +175,22 @@ fn gone(text: &mut String, gone: &[Earlier]) {
     }
 }
 
-fn table(text: &mut String, catalog: &Audited, verdicts: &[Verdict]) {
+fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
     let title = catalog.title.as_deref().unwrap_or(&catalog.name);
-    text.push_str(&format!("\n#### {}\n\n", escape(title)));
+    page.put(&format!("\n#### {}\n\n", escape(title)));
     for remark in &catalog.remarks {
-        text.push_str(&format!("{}\n\n", escape(remark)));
+        page.put(&format!("{}\n\n", escape(remark)));
     }
     if verdicts.is_empty() {
         if !catalog.is_sheet {
-            text.push_str("No promise that can be read.\n");
+            page.put("No promise that can be read.\n");
         }
         return;
     }
-    text.push_str(
+    page.put(
         "| package | promise | as stated | verdict | rated | physics gives | what decides |\n",
     );
-    text.push_str("| --- | --- | --- | --- | --- | --- | --- |\n");
+    page.put("| --- | --- | --- | --- | --- | --- | --- |\n");
     for verdict in verdicts {
         let promise = Promise::of(verdict);
         let word = match promise.outcome {
@@ -138,7 +199,7 @@ fn table(text: &mut String, catalog: &Audited, verdicts: &[Verdict]) {
         };
         let rated = promise.rated.as_deref().unwrap_or_default();
         let beyond = if promise.beyond { "beyond " } else { "" };
-        text.push_str(&format!(
+        let fits = page.put(&format!(
             "| {} | {} | {} | {word} | {beyond}{} | {} | {} |\n",
             escape(&verdict.package),
             promise.claim,
@@ -147,6 +208,7 @@ fn table(text: &mut String, catalog: &Audited, verdicts: &[Verdict]) {
             escape(&promise.range),
             escape(&promise.decides),
         ));
+        page.promises += usize::from(!fits);
     }
 }
 

@@ -38,6 +38,8 @@ pub mod rulebook;
 pub mod sarif;
 pub mod terminal;
 mod told;
+
+pub use told::summary;
 pub mod units;
 mod words;
 pub mod workflow_commands;

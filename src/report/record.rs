@@ -67,6 +67,14 @@ pub fn read(text: &str) -> Result<Vec<Recorded>, String> {
         if number >= MOST_LINES {
             return Err(format!("it has more than {MOST_LINES} lines"));
         }
+        if ["<<<<<<<", "=======", ">>>>>>>", "|||||||"]
+            .iter()
+            .any(|mark| line.starts_with(mark))
+        {
+            return Err(format!(
+                "line {place} is the mark of a merge that didn't settle: keep the lines of one side, and audit again"
+            ));
+        }
         let line: Line = serde_json::from_str(line)
             .map_err(|_| format!("line {place} isn't a line of a record of verdicts"))?;
         if line.format != FORMAT {

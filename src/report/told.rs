@@ -1,7 +1,7 @@
 //! Sentences that several formats for people share.
 
 use crate::claims::Outcome as Word;
-use crate::engine::{Cause, Change, Outcome, Partial, Recorded};
+use crate::engine::{self, Cause, Change, LeftOut, Outcome, Partial, Recorded};
 use crate::finding::{Finding, State, Waived};
 use crate::text::{Sources, Span};
 
@@ -141,30 +141,45 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
-/// That a run was partial: what it left out, and why it didn't leave out more.
-fn partial(partial: &Partial, audited: usize) -> String {
+/// That a run was partial: what it shows of all that was audited.
+fn partial(partial: &Partial, shown: usize) -> String {
     let since = &partial.since;
-    let mut told = match (audited, partial.packages) {
-        (0, _) => {
-            format!("This was a partial run: nothing changed since {since} touches a package.")
-        }
-        (some, all) => format!(
-            "This was a partial run: {some} of {} touched by what has changed since {since}.",
-            match (some, all) {
-                (1, 1) => "1 package is".to_string(),
-                (1, all) => format!("{all} packages is"),
-                (_, all) => format!("{all} packages are"),
-            }
-        ),
+    let news = match shown {
+        0 => format!("no verdict is another than at {since}"),
+        1 => format!("of 1 package something is new since {since}"),
+        many => format!("of {many} packages something is new since {since}"),
     };
-    if !partial.whole.is_empty() {
-        told.push_str(&format!(
-            " All of a catalog depends on what changed in it: {}.",
-            partial.whole.join(", ")
-        ));
-    }
-    told.push_str(" Whether a part or a waiver is unused wasn't judged.");
-    told
+    let standing = match partial.standing {
+        0 => "nothing that was found then still stands".to_string(),
+        1 => "1 finding of then still stands and isn't shown".to_string(),
+        many => format!("{many} findings of then still stand and aren't shown"),
+    };
+    format!(
+        "This was a partial report on {}: {news}, and {standing}.",
+        count(partial.packages, "package", "packages")
+    )
+}
+
+/// What a report in Markdown or HTML is known by, so that it is never taken for a spec sheet.
+pub fn mark() -> String {
+    format!("{}{}", engine::REPORT_MARK, env!("CARGO_PKG_VERSION"))
+}
+
+/// What lies in the named folders and wasn't read, by its reason.
+fn left_out(files: &[LeftOut]) -> String {
+    let whys = files.chunk_by(|a, b| a.why == b.why).map(|all| {
+        let named = match all {
+            [one] => one.path.clone(),
+            [first, ..] => format!("{} and {} more", first.path, all.len() - 1),
+            [] => String::new(),
+        };
+        format!("{named} ({})", all[0].why)
+    });
+    format!(
+        " Left out {}: {}.",
+        count(files.len(), "file or folder", "files or folders"),
+        whys.collect::<Vec<_>>().join("; ")
+    )
 }
 
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.
@@ -230,6 +245,9 @@ pub fn summary(outcome: &Outcome) -> String {
     }
     if !heard.silent.is_empty() {
         audited.push_str(&format!(" Kept silent: {}.", heard.silent.join(", ")));
+    }
+    if !outcome.left_out.is_empty() {
+        audited.push_str(&left_out(&outcome.left_out));
     }
     if let Some(partial) = &outcome.partial {
         audited.push_str(&format!(" {}", self::partial(partial, summary.packages)));

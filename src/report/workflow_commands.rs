@@ -13,12 +13,34 @@ use crate::text::Sources;
 use super::terminal::safe;
 use super::told;
 
-/// A line for each finding and one that counts, ending with a line feed.
+/// How many of each word a forge shows of one step (from memory); the others stand in the log alone.
+const SHOWN: usize = 10;
+
+/// A line for each finding, the gravest first, what a forge won't show, and the counts, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
     let mut text = String::new();
-    for finding in &outcome.findings {
+    let mut findings: Vec<&Finding> = outcome.findings.iter().collect();
+    findings.sort_by_key(|one| std::cmp::Reverse((one.counts(), one.level)));
+    let more: usize = ["error", "warning", "notice"]
+        .iter()
+        .map(|one| {
+            findings
+                .iter()
+                .filter(|finding| word(finding) == *one)
+                .count()
+        })
+        .map(|count| count.saturating_sub(SHOWN))
+        .sum();
+    for finding in findings {
         text.push_str(&command(finding, &outcome.sources));
         text.push('\n');
+    }
+    if more > 0 {
+        let many = told::count(more, "finding stands", "findings stand");
+        let _ = writeln!(
+            text,
+            "{many} in this log alone: a forge shows {SHOWN} of a kind beside the lines."
+        );
     }
     text.push_str(&safe(&told::summary(outcome)));
     text.push('\n');

@@ -1,11 +1,13 @@
 //! Findings of two states: which are new, which are gone, which changed their level.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
-use crate::finding::Finding;
-use crate::text::Sources;
+use crate::engine::{self, Known, Outcome, Places};
+use crate::finding::{Finding, State, kind_hash};
 
+use super::since::on_now;
 use super::verdicts::Direction;
+use super::{below, renamed_within};
 
 /// What became of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,47 +61,64 @@ pub struct FindingChange {
     pub through: Vec<usize>,
 }
 
-/// The findings that differ, in the order of the new run, then those that are gone. `on` gives what a finding
-/// of the old state is about the name it has now, and `words` does so within what stands at its place.
+/// The findings that differ, in the order of the new run, then those that are gone. Each run comes with what it was
+/// named by; `renamed` gives what was renamed the name of now.
 pub(super) fn compare(
-    (old, old_sources): (&[Finding], &Sources),
-    (new, new_sources): (&[Finding], &Sources),
-    on: impl Fn(&str) -> String,
-    words: impl Fn(&str) -> String,
+    (was, old_root): (&Outcome, &str),
+    (is, new_root): (&Outcome, &str),
+    renamed: &BTreeMap<String, String>,
 ) -> Vec<FindingChange> {
-    let text = |finding: &Finding, sources: &Sources| {
-        let line = sources.slice(finding.at).lines().next().unwrap_or("");
-        line.trim().to_string()
+    let (old, new) = (&was.findings, &is.findings);
+    let known = |one: &Finding, root: &str, kind: u64| Known {
+        catalog: below(&one.identity.catalog, root),
+        file: below(&one.identity.file, root),
+        kind,
+        ..Known::of(one)
     };
-    let mut exact: HashMap<_, Vec<usize>> = HashMap::new();
-    let mut near: HashMap<_, Vec<usize>> = HashMap::new();
-    let mut open = vec![true; old.len()];
-    for (place, one) in old.iter().enumerate().rev() {
-        let about = (one.rule.name, on(&one.on));
-        near.entry(about.clone()).or_default().push(place);
-        exact
-            .entry((about, words(&text(one, old_sources))))
-            .or_default()
-            .push(place);
-    }
-    let mut matched: Vec<Option<usize>> = new
+    let places = |of: &Outcome, root: &str| {
+        let Places { catalogs, files } = Places::of(&of.catalogs, &of.sources);
+        let catalogs = catalogs.into_iter();
+        Places {
+            catalogs: catalogs
+                .map(|(name, title)| (below(&name, root), title))
+                .collect(),
+            files: files.iter().map(|file| below(file, root)).collect(),
+        }
+    };
+    let text_now = |one: &Finding| renamed_within(&one.identity.text, renamed);
+    let kind_now = |one: &Finding| {
+        let (on, key) = (on_now(&one.on, renamed), &one.identity.key);
+        kind_hash(one.rule.name, &on, key, &text_now(one))
+    };
+    let before: Vec<Known> = old
         .iter()
-        .map(|one| {
-            let key = ((one.rule.name, one.on.clone()), text(one, new_sources));
-            let place = exact.get_mut(&key)?.pop()?;
-            open[place] = false;
-            Some(place)
-        })
+        .map(|one| known(one, old_root, kind_now(one)))
         .collect();
+    let after: Vec<Known> = new
+        .iter()
+        .map(|one| known(one, new_root, one.kind()))
+        .collect();
+    let (old_places, new_places) = (places(was, old_root), places(is, new_root));
+    let mut matched = engine::same_findings((&old_places, &before), (&new_places, &after));
+    let mut open = vec![true; old.len()];
+    for place in matched.iter().flatten() {
+        open[*place] = false;
+    }
+    // The same rule about the same thing, of another figure; what is about a whole file is known by its words alone.
+    let mut near: HashMap<(&str, String), Vec<usize>> = HashMap::new();
+    for (place, one) in old
+        .iter()
+        .enumerate()
+        .rev()
+        .filter(|(place, _)| open[*place])
+    {
+        let about = (one.rule.name, on_now(&one.on, renamed));
+        near.entry(about).or_default().push(place);
+    }
     for (one, was) in new.iter().zip(&mut matched) {
-        if was.is_none() {
-            // What is about a whole file is known by its words alone.
-            let places = near.get_mut(&(one.rule.name, one.on.clone()));
-            let places = places.filter(|_| !one.on.is_empty());
-            *was = places.and_then(|places| {
-                places.retain(|place| open[*place]);
-                places.pop()
-            });
+        if was.is_none() && !one.on.is_empty() {
+            let about = (one.rule.name, one.on.clone());
+            *was = near.get_mut(&about).and_then(Vec::pop);
             if let Some(place) = *was {
                 open[place] = false;
             }
@@ -108,17 +127,13 @@ pub(super) fn compare(
     let mut changes: Vec<FindingChange> = Vec::new();
     for (place, (one, was)) in new.iter().zip(&matched).enumerate() {
         let before = was.map(|was| &old[was]);
-        let shift = match before {
-            None => FindingShift::New,
-            Some(before) => {
-                let weight = |one: &Finding| (one.waived.is_none(), one.level);
-                match weight(one).cmp(&weight(before)) {
-                    std::cmp::Ordering::Greater => FindingShift::Graver,
-                    std::cmp::Ordering::Less => FindingShift::Milder,
-                    _ if text(one, new_sources) == words(&text(before, old_sources)) => continue,
-                    _ => FindingShift::Restated,
-                }
-            }
+        let state = engine::state(before.map(|one| (one.level, one.waived.is_some())), one);
+        let shift = match (state, before) {
+            (State::New, _) | (_, None) => FindingShift::New,
+            (State::Graver, _) => FindingShift::Graver,
+            (State::Milder, _) => FindingShift::Milder,
+            (State::Unchanged, Some(before)) if text_now(before) == one.identity.text => continue,
+            (State::Unchanged, Some(_)) => FindingShift::Restated,
         };
         changes.push(FindingChange {
             was: *was,

@@ -5,7 +5,8 @@
 //! - [`value`], [`facts`]: what a thing states, as a tree, and in which facts two of them differ;
 //! - [`verdicts`], [`findings`]: which claims and findings differ;
 //! - [`cause`]: what accounts for a verdict, found by trying;
-//! - [`effects`]: the same by cause: what each change did.
+//! - [`effects`]: the same by cause: what each change did;
+//! - [`since`]: an audit of which only what is new is shown.
 //!
 //! Facts are compared, not lines: a comment, another order of keys, or an entry in another file is no change.
 //! A figure that is the same in another writing is told as such, because its digits may say more.
@@ -15,10 +16,11 @@ mod edition;
 mod effects;
 mod facts;
 mod findings;
+mod since;
 mod value;
 mod verdicts;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use rayon::prelude::*;
 
@@ -32,9 +34,11 @@ pub use cause::{Cause, Part};
 pub use effects::{Effect, How};
 pub use facts::{Fact, FactChange};
 pub use findings::{FindingChange, FindingShift};
+pub use since::{Before, since};
 pub use verdicts::{Direction, Shift, Standing, VerdictChange};
 
 use edition::{Edition, subject};
+use since::on_now;
 
 /// The texts of one state.
 #[derive(Debug, Clone, Default)]
@@ -45,6 +49,10 @@ pub struct Side {
     pub root: String,
     /// The texts.
     pub inputs: Vec<Input>,
+    /// Those of the documents in its registers whose files are there; nothing for a run that doesn't look.
+    pub documents: Option<BTreeSet<String>>,
+    /// The texts of its files that have pages.
+    pub pages: BTreeMap<String, engine::Extract>,
 }
 
 /// One state, audited.
@@ -186,22 +194,27 @@ impl Revision {
 
 /// Holds two states against each other, each audited with `options`.
 ///
-/// Spec sheets are left out: what they say of a change, `sheet.stale` tells.
-pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
-    for side in [&mut old, &mut new] {
-        side.inputs.retain(|input| !engine::is_sheet(&input.path));
-    }
+/// Verdicts are those on what catalogs promise; of spec sheets the findings are compared.
+pub fn revise(old: Side, new: Side, options: &Options) -> Revision {
     let (old_files, new_files) = (files(&old.inputs), files(&new.inputs));
-    let audited = |inputs: Vec<Input>| engine::audit(inputs, options);
-    let was = audited(old.inputs);
-    let is = audited(new.inputs);
-    let catalogs = pair(&was.catalogs, &old.root, &is.catalogs, &new.root);
+    let audited = |inputs, documents, pages| {
+        let options = Options {
+            documents,
+            pages,
+            ..options.clone()
+        };
+        engine::audit(inputs, &options)
+    };
+    let was = audited(old.inputs, old.documents, old.pages);
+    let is = audited(new.inputs, new.documents, new.pages);
+    let (old_root, new_root) = (old.root, new.root);
+    let catalogs = pair(&was.catalogs, &old_root, &is.catalogs, &new_root);
     let found = {
-        let (old, new) = (read(&was), read(&is));
+        let (old, new) = (read(&was, old_files.len()), read(&is, new_files.len()));
         compare(
             &catalogs,
-            (&was, &old, &old_files),
-            (&is, &new, &new_files),
+            (&was, &old, &old_files, &old_root),
+            (&is, &new, &new_files, &new_root),
             options,
         )
     };
@@ -227,45 +240,44 @@ pub fn revise(mut old: Side, mut new: Side, options: &Options) -> Revision {
     }
 }
 
+/// The files of catalogs among the texts. A page is no document, and comes after those that are.
 fn files(inputs: &[Input]) -> Vec<File> {
+    let inputs = inputs.iter().filter(|input| !engine::is_sheet(&input.path));
     let file = |input: &Input| File {
         path: input.path.clone(),
         alone: input.alone,
         borrowed: input.borrowed,
     };
-    inputs.iter().map(file).collect()
+    inputs.map(file).collect()
 }
 
-fn read(outcome: &Outcome) -> Vec<Document<'_>> {
-    let texts: Vec<(FileId, &Source)> = outcome.sources.iter().collect();
+/// The first `count` texts of a run as documents.
+fn read(outcome: &Outcome, count: usize) -> Vec<Document<'_>> {
+    let texts: Vec<(FileId, &Source)> = outcome.sources.iter().take(count).collect();
     let read = texts
         .par_iter()
         .map(|&(id, source)| document::read(id, source));
     read.collect()
 }
 
-/// The catalogs of both states, matched by where they lie below what was named, then by title; one on each
-/// side are the same whatever they are called.
+/// A path below what was named.
+fn below(path: &str, root: &str) -> String {
+    let rest = path.strip_prefix(root).unwrap_or(path);
+    rest.trim_start_matches('/').to_string()
+}
+
+/// The catalogs of both states, matched by where they lie below what was named, then by title.
 fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec<Compared> {
-    let below = |name: &str, root: &str| -> String {
-        let rest = name.strip_prefix(root).unwrap_or(name);
-        rest.trim_start_matches('/').to_string()
+    // Spec sheets come after the catalogs.
+    let catalogs = |all: &'_ [Audited]| all.iter().take_while(|one| !one.is_sheet).count();
+    let (old, new) = (&old[..catalogs(old)], &new[..catalogs(new)]);
+    let names = |all: &[Audited], root: &str| -> Vec<(String, Option<String>)> {
+        let name = |one: &Audited| (below(&one.name, root), one.title.clone());
+        all.iter().map(name).collect()
     };
-    let mut open: Vec<bool> = vec![true; old.len()];
-    let mut found: Vec<Option<usize>> = vec![None; new.len()];
-    let mut take = |wanted: &dyn Fn(&Audited, &Audited) -> bool| {
-        for (one, found) in new.iter().zip(&mut found) {
-            if found.is_none() {
-                *found = (0..old.len()).find(|&place| open[place] && wanted(&old[place], one));
-                if let Some(place) = *found {
-                    open[place] = false;
-                }
-            }
-        }
-    };
-    take(&|a, b| below(&a.name, old_root) == below(&b.name, new_root));
-    take(&|a, b| a.title.is_some() && a.title == b.title);
-    take(&|_, _| old.len() == 1 && new.len() == 1);
+    let found = engine::same_catalogs(&names(old, old_root), &names(new, new_root));
+    let gone = (0..old.len()).filter(|place| !found.contains(&Some(*place)));
+    let gone: Vec<usize> = gone.collect();
     let now = new.iter().zip(&found).enumerate();
     let now = now.map(|(is, (one, was))| Compared {
         was: *was,
@@ -273,12 +285,11 @@ fn pair(old: &[Audited], old_root: &str, new: &[Audited], new_root: &str) -> Vec
         name: one.name.clone(),
         title: one.title.clone(),
     });
-    let gone = old.iter().enumerate().filter(|(place, _)| open[*place]);
-    let gone = gone.map(|(was, one)| Compared {
+    let gone = gone.into_iter().map(|was| Compared {
         was: Some(was),
         is: None,
-        name: one.name.clone(),
-        title: one.title.clone(),
+        name: old[was].name.clone(),
+        title: old[was].title.clone(),
     });
     now.chain(gone).collect()
 }
@@ -293,7 +304,8 @@ struct Found {
     unread: [Vec<(FileId, usize)>; 2],
 }
 
-type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File]);
+/// A run, its documents and files, and what it was named by.
+type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File], &'r str);
 
 fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Found {
     // What is tried is heard at the levels of the run.
@@ -303,7 +315,7 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         ..Options::default()
     };
     let (was, is) = (old.0, new.0);
-    let gather = |(_, documents, files): Run| catalog::gather(files, documents).catalogs;
+    let gather = |(_, documents, files, _): Run| catalog::gather(files, documents).catalogs;
     let (old_catalogs, new_catalogs) = (gather(old), gather(new));
     let mut things: Vec<Thing> = Vec::new();
     let mut known: HashMap<(String, Option<Span>, Option<Span>), usize> = HashMap::new();
@@ -365,19 +377,8 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
             options: &heard,
         })
         .collect();
-    let on = |on: &str| {
-        let now = renamed.get(subject(on));
-        now.map_or_else(
-            || on.to_string(),
-            |now| format!("{now}{}", &on[subject(on).len()..]),
-        )
-    };
-    let mut findings = findings::compare(
-        (&was.findings, &was.sources),
-        (&is.findings, &is.sources),
-        on,
-        |text| renamed_within(text, &renamed),
-    );
+    let on = |on: &str| on_now(on, &renamed);
+    let mut findings = findings::compare((was, old.3), (is, new.3), &renamed);
     let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
     let places = verdict_places(&grounds, &verdicts);
     for change in &mut findings {
@@ -629,8 +630,15 @@ fn through(
             .chain(evidence)
             .collect()
     };
+    // A finding about one thing names by its head another that it comes from.
+    let names = |finding: Option<&Finding>, head: Option<Span>| {
+        let places = finding.map_or_else(Vec::new, places);
+        head.is_some_and(|head| places.iter().any(|at| at.contains(head)))
+    };
     let touches = |thing: &Thing| {
         thing.on == about
+            || names(new, thing.is_at)
+            || names(old, thing.was_at)
             || thing.facts.iter().any(|fact| {
                 let holds = |fact: &Option<(String, Span)>, finding: Option<&Finding>| {
                     let fact = fact.as_ref().map(|(_, at)| *at);

@@ -255,7 +255,8 @@ fn at_the_options(context: &Context, verdict: &Verdict, mut finding: Finding) ->
                 .iter()
                 .any(|one| one.way == name && one.outcome == Outcome::Contradicted);
         let place = context.place_of_way(facts.package, way.way);
-        if fails && place != verdict.at {
+        // A package made of a page's figures stands nowhere.
+        if fails && place.start < place.end && place != verdict.at {
             finding = finding.related(place, says);
         }
     }

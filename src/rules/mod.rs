@@ -87,6 +87,29 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
     rules().find(|rule| rule.name == name)
 }
 
+/// The rules on claims that can be heard of undecided ones within the rating, as `RULE.undecided`.
+pub fn with_undecided() -> impl Iterator<Item = &'static Rule> {
+    use crate::claims::Claim;
+    const CLAIMS: [Claim; 11] = [
+        Claim::Depth,
+        Claim::Area,
+        Claim::Flow,
+        Claim::Power,
+        Claim::Volume,
+        Claim::AirlineLength,
+        Claim::RunningCost,
+        Claim::Sound,
+        Claim::Turnover,
+        Claim::Oxygen,
+        Claim::WaterMoved,
+    ];
+    let speaks = |rule: &&Rule| {
+        let subject = rule.name.strip_prefix("claim.");
+        CLAIMS.iter().any(|claim| Some(claim.as_str()) == subject)
+    };
+    rules().filter(speaks)
+}
+
 /// What the rules look at: one catalog and what follows from it.
 pub struct Context<'a> {
     /// All texts of the run.

@@ -163,6 +163,18 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     let bare = name.strip_suffix(".undecided").unwrap_or(name);
     let known =
         super::FAMILIES.iter().any(|family| family.name == bare) || super::rule(bare).is_some();
+    if known && bare != name && super::with_undecided().all(|rule| rule.name != bare) {
+        let all: Vec<String> = super::with_undecided()
+            .map(|rule| format!("`{}.undecided`", rule.name))
+            .collect();
+        let finding = Finding::new(
+            &RULES[0],
+            setting.name.at,
+            format!("`{name}` sets no level."),
+        );
+        let mend = format!("Those that do are {}.", all.join(", "));
+        return Some(finding.mend(mend).on("catalog"));
+    }
     if known {
         return None;
     }

@@ -60,7 +60,7 @@ fn the_status_says_whether_there_is_an_error() {
         ("sound/catalog.toml", HEAD.as_bytes()),
         ("faulty/catalog.toml", FAULTY.as_bytes()),
     ]);
-    let sound = run_in(at.path(), &["audit", "sound"]);
+    let sound = run_in(at.path(), &["audit", "sound", "--allow-empty"]);
     assert_eq!(sound.status.code(), Some(0), "{}", out(&sound));
     assert_eq!(err(&sound), "");
     assert!(out(&sound).starts_with("Otter Mill Water"));
@@ -144,7 +144,7 @@ fn links_that_lead_in_a_circle_end() {
     ]);
     // A folder in itself has nothing new in it.
     symlink(at.path().join("list"), at.path().join("list/parts/again")).unwrap();
-    let output = run_in(at.path(), &["audit", "list"]);
+    let output = run_in(at.path(), &["audit", "list", "--allow-empty"]);
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     // A file that is nowhere can't be read.
     symlink("two.toml", at.path().join("one.toml")).unwrap();
@@ -267,20 +267,77 @@ fn colours_come_only_when_they_are_asked_for() {
     assert!(out(&narrow).lines().all(|line| line.chars().count() <= 60));
 }
 
+/// The form in which compilers tell of a place, which editors and hooks read.
 #[test]
-fn quiet_shows_errors_and_counts_and_verbose_shows_more() {
+fn quiet_is_a_line_for_each_finding_that_made_the_status() {
     let warned = format!("{FAULTY}[airline.unused]\nsize = \"1/2 in\"\n");
     let at = folder(&[("catalog.toml", warned.as_bytes())]);
-    let of = |arguments: &[&str]| out(&run_in(at.path(), &[&["audit", "."], arguments].concat()));
-    let (quiet, usual, verbose) = (of(&["--quiet"]), of(&[]), of(&["--verbose"]));
-    assert!(
-        quiet.contains(" error ") && !quiet.contains(" note ") && !quiet.contains("promise   ")
+    let run = |arguments: &[&str]| run_in(at.path(), &[&["audit", "."], arguments].concat());
+    let of = |arguments: &[&str]| out(&run(arguments));
+    let lines = |text: &str| -> Vec<(String, String)> {
+        let mut all: Vec<&str> = text.lines().collect();
+        assert!(
+            all.pop().unwrap().starts_with("Audited 1 package and "),
+            "{text}"
+        );
+        let line = |line: &&str| {
+            let mut parts = line.splitn(4, ':');
+            assert_eq!(parts.next(), Some("catalog.toml"), "{line}");
+            for number in [parts.next(), parts.next()] {
+                assert!(number.unwrap().parse::<usize>().unwrap() > 0, "{line}");
+            }
+            let rest = parts.next().unwrap().trim().to_string();
+            let (head, message) = rest.split_once(": ").unwrap();
+            let (level, rule) = head.split_once(' ').unwrap();
+            assert!(rule.contains('.') && message.len() > 10, "{line}");
+            (level.to_string(), rule.to_string())
+        };
+        all.iter().map(line).collect()
+    };
+    let report: serde_json::Value = serde_json::from_str(&of(&["--format", "json"])).unwrap();
+    let of_level = |level: &str| {
+        let all = report["findings"].as_array().unwrap().iter();
+        all.filter(|one| one["level"] == level).count()
+    };
+    let quiet = lines(&of(&["--quiet"]));
+    assert_eq!(quiet.len(), of_level("error"));
+    assert!(quiet.iter().all(|(level, _)| level == "error"));
+    let all = lines(&of(&["--quiet", "--reject-at", "note"]));
+    assert_eq!(
+        all.len(),
+        of_level("error") + of_level("warning") + of_level("note")
     );
-    assert!(usual.contains(" note "));
-    assert!(verbose.len() > usual.len() && usual.len() > quiet.len());
-    let last = |text: &str| text.lines().last().unwrap().to_string();
-    assert!(last(&quiet).starts_with("Audited 1 package and "));
-    assert_eq!(last(&quiet), last(&usual));
+    assert!(all.len() > quiet.len());
+    // Too many warnings reject as well, and are shown then.
+    let most = of_level("warning").to_string();
+    let level = [
+        "--level",
+        "reference.unused=warning",
+        "--reject-at",
+        "none",
+        "--quiet",
+    ];
+    let status = |most: &str| run(&[&level[..], &["--at-most-warnings", most]].concat());
+    assert_eq!(
+        status(&(of_level("warning") + 1).to_string()).status.code(),
+        Some(0)
+    );
+    let many = status(&most);
+    assert_eq!(many.status.code(), Some(1));
+    assert!(
+        out(&many).contains(": warning reference.unused: "),
+        "{}",
+        out(&many)
+    );
+    let counted = of(&["--quiet", "--statistics"]);
+    assert!(
+        counted
+            .lines()
+            .any(|line| line.trim().starts_with("1 note    reference.unused")),
+        "{counted}"
+    );
+    let (usual, verbose) = (of(&[]), of(&["--verbose"]));
+    assert!(usual.contains(" note ") && verbose.len() > usual.len());
 }
 
 #[test]
@@ -318,8 +375,14 @@ fn schemas_and_units_are_printed() {
 /// The JSON report on one file named alone.
 fn alone(bytes: &[u8]) -> (Option<i32>, serde_json::Value) {
     let at = folder(&[("list.toml", bytes)]);
-    let output = run_in(at.path(), &["audit", "list.toml", "--format", "json"]);
-    let terminal = run_in(at.path(), &["audit", "list.toml", "--verbose"]);
+    let output = run_in(
+        at.path(),
+        &["audit", "list.toml", "--allow-empty", "--format", "json"],
+    );
+    let terminal = run_in(
+        at.path(),
+        &["audit", "list.toml", "--allow-empty", "--verbose"],
+    );
     assert_eq!(terminal.status.code(), output.status.code());
     let hostile = |c: char| c.is_control() && c != '\n';
     assert_eq!(out(&terminal).find(hostile), None);
@@ -408,7 +471,7 @@ fn ignore_files_are_honoured_and_a_named_file_is_read_all_the_same() {
         ("kept/.ignore", b"d.toml\n"),
         ("kept/d.toml", b"nor this"),
     ]);
-    let output = run_in(at.path(), &["audit", "."]);
+    let output = run_in(at.path(), &["audit", ".", "--allow-empty"]);
     assert_eq!(output.status.code(), Some(0), "{}", out(&output));
     for named in ["drafts/a.toml", "kept/d.toml", ".hidden/c.toml"] {
         let output = run_in(at.path(), &["audit", ".", named, "--format", "json"]);

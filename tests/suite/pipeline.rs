@@ -54,7 +54,12 @@ fn job(scratch: &Scratch, name: &str, known: &BTreeMap<&str, String>) -> Output 
     let workflow = yaml(&fences("yaml")[0]);
     let steps = workflow["jobs"][name]["steps"].as_array().unwrap();
     let mut last = None;
+    let mut has_failed = false;
     for step in steps.iter().filter(|step| step.get("run").is_some()) {
+        let always = step.get("if").is_some_and(|when| when == "always()");
+        if has_failed && !always {
+            continue;
+        }
         let run = step["run"].as_str().unwrap();
         assert!(!run.contains("${{"), "expressions belong into env");
         // As the forge documents it for a step without a shell of its own (from memory).
@@ -72,11 +77,12 @@ fn job(scratch: &Scratch, name: &str, known: &BTreeMap<&str, String>) -> Output 
                 .trim();
             command.env(key, &known[expression]);
         }
+        command.env("GITHUB_STEP_SUMMARY", scratch.path(".git/summary"));
         let output = command.output().unwrap();
-        let is_ok = output.status.success();
-        last = Some(output);
-        if !is_ok {
-            break;
+        has_failed |= !output.status.success();
+        // What runs always tells of the step before.
+        if !always {
+            last = Some(output);
         }
     }
     last.expect("a job runs something")
@@ -108,11 +114,13 @@ fn the_workflow_runs_as_it_stands_on_the_page() {
     scratch.git(&["checkout", "--quiet", "deeper"]);
     let sound = job(&scratch, "change", &known);
     assert_eq!(sound.status.code(), Some(0), "{}", told(&sound));
+    let summary = || std::fs::read_to_string(scratch.path(".git/summary")).unwrap();
     assert!(
-        told(&sound).contains("This was a partial run: 1 of "),
+        summary().contains("This was a partial report on"),
         "{}",
-        told(&sound)
+        summary()
     );
+    std::fs::remove_file(scratch.path("change.md")).unwrap();
     // A change that makes a promise fail is told at its line, and the step fails.
     scratch.edit(PACKAGES, "depth = \"1.7 m\"", "depth = \"9.7 m\"");
     scratch.commit("Too deep");
@@ -120,9 +128,22 @@ fn the_workflow_runs_as_it_stands_on_the_page() {
     assert_eq!(faulty.status.code(), Some(1), "{}", told(&faulty));
     let wanted = format!("::error file={PACKAGES},line=46,col=");
     assert!(told(&faulty).contains(&wanted), "{}", told(&faulty));
-    // The other job audits all and leaves its report.
+    assert!(summary().contains("claim.depth"), "{}", summary());
+    std::fs::remove_file(scratch.path("change.md")).unwrap();
+    // The other job audits all, leaves its report to be kept also when it fails, and its counts in the log.
+    let steps = yaml(&fences("yaml")[0])["jobs"]["everything"]["steps"].clone();
+    let kept = steps.as_array().unwrap().last().unwrap().clone();
+    assert_eq!(
+        (&kept["if"], &kept["with"]["path"]),
+        (&Value::from("always()"), &Value::from("promises.sarif"))
+    );
     let everything = job(&scratch, "everything", &known);
     assert_eq!(everything.status.code(), Some(1), "{}", told(&everything));
+    assert!(
+        told(&everything).contains(" errors, "),
+        "{}",
+        told(&everything)
+    );
     let report = std::fs::read_to_string(scratch.path("promises.sarif")).unwrap();
     assert!(report.contains("\"claim.depth\""));
     scratch.git(&["checkout", "--quiet", "base"]);
@@ -152,6 +173,29 @@ fn holds_back_what_fails(scratch: &Scratch) {
     assert!(told(&faulty).contains("claim.depth"), "{}", told(&faulty));
     let count = scratch.git(&["rev-list", "--count", "base..HEAD"]).stdout;
     assert_eq!(String::from_utf8(count).unwrap().trim(), "1");
+    // Mended in the file alone, it is still what would be committed.
+    scratch.edit(PACKAGES, "depth = \"9.7 m\"", "depth = \"1.7 m\"");
+    let staged = command(scratch, "git", &["commit", "-m", "Staged"])
+        .env("PRE_COMMIT_HOME", scratch.path(".git/kept"))
+        .output()
+        .unwrap();
+    assert_eq!(staged.status.code(), Some(1), "{}", told(&staged));
+    scratch.git(&["reset", "--quiet", "--hard"]);
+    // A page alone, and a file that is only deleted.
+    let page = "+++\npackage = \"mill-pair\"\n+++\nFor ponds up to 9 m deep.\n";
+    std::fs::write(scratch.path("list/sheets/new.md"), page).unwrap();
+    scratch.git(&["add", "--all"]);
+    let try_again = || {
+        command(scratch, "git", &["commit", "-m", "Another"])
+            .env("PRE_COMMIT_HOME", scratch.path(".git/kept"))
+            .output()
+            .unwrap()
+    };
+    assert_eq!(try_again().status.code(), Some(1), "{}", told(&try_again()));
+    scratch.git(&["reset", "--quiet", "--hard"]);
+    scratch.git(&["rm", "--quiet", "list/evidence/dye-days.txt"]);
+    assert_eq!(try_again().status.code(), Some(1), "{}", told(&try_again()));
+    scratch.git(&["reset", "--quiet", "--hard"]);
 }
 
 #[cfg(unix)]
@@ -176,7 +220,6 @@ fn the_hook_of_git_holds_back_what_fails() {
         .output()
         .unwrap();
     assert_eq!(first.status.code(), Some(1), "{}", told(&first));
-    assert!(!told(&first).contains("partial run"));
 }
 
 /// The manager of hooks, where the test run has installed it.
@@ -191,6 +234,17 @@ fn the_definition_for_a_manager_of_hooks_does_the_same() {
     let text = fences("yaml").remove(1);
     let scratch = Scratch::new();
     let hook = &yaml(&text)["repos"][0]["hooks"][0];
+    let own = &yaml(&made::committed(".pre-commit-hooks.yaml"))[0];
+    for key in [
+        "id",
+        "name",
+        "entry",
+        "language",
+        "always_run",
+        "pass_filenames",
+    ] {
+        assert_eq!(hook[key], own[key], "{key}");
+    }
     // Without the manager at least its command runs.
     let entry = hook["entry"].as_str().unwrap();
     let words: Vec<&str> = entry.split(' ').collect();
@@ -206,4 +260,36 @@ fn the_definition_for_a_manager_of_hooks_does_the_same() {
         .unwrap();
     assert!(installed.status.success(), "{}", told(&installed));
     holds_back_what_fails(&scratch);
+    // All files, and the definition that stands in this repository.
+    let here = env!("CARGO_MANIFEST_DIR");
+    let folder = scratch.path("defined");
+    std::fs::create_dir(&folder).unwrap();
+    std::fs::copy(
+        Path::new(here).join(".pre-commit-hooks.yaml"),
+        folder.join(".pre-commit-hooks.yaml"),
+    )
+    .unwrap();
+    let defined = Scratch::new();
+    std::fs::copy(
+        folder.join(".pre-commit-hooks.yaml"),
+        defined.path(".pre-commit-hooks.yaml"),
+    )
+    .unwrap();
+    defined.commit("The hook");
+    let of_defined = defined.path("");
+    for all in [
+        &["run", "nameplate", "--all-files"][..],
+        &[
+            "try-repo",
+            of_defined.to_str().unwrap(),
+            "nameplate",
+            "--all-files",
+        ],
+    ] {
+        let output = command(&scratch, manager, all)
+            .env("PRE_COMMIT_HOME", scratch.path(".git/kept"))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(0), "{all:?}: {}", told(&output));
+    }
 }

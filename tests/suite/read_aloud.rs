@@ -1,5 +1,6 @@
 //! The report for the ear tells what the one for the eye tells, in sentences.
 
+use nameplate::finding::Level;
 use nameplate::report::terminal::{self, Detail, Look};
 
 use super::{report_baseline, report_formats, report_sample, reports};
@@ -21,7 +22,7 @@ fn every_line_is_a_sentence_without_boxes_columns_and_colours() {
         report_baseline::compared(),
         report_formats::hostile(),
     ] {
-        for detail in [Detail::Errors, Detail::Usual, Detail::All] {
+        for detail in [Detail::Lines(Level::Error), Detail::Usual, Detail::All] {
             let text = terminal::read_aloud(&outcome, look(detail, true));
             assert!(
                 !text.chars().any(|one| one.is_control() && one != '\n'),
@@ -40,7 +41,7 @@ fn every_line_is_a_sentence_without_boxes_columns_and_colours() {
                 words.join(" ")
             };
             for finding in &outcome.findings {
-                let is_shown = detail != Detail::Errors
+                let is_shown = detail != Detail::Lines(Level::Error)
                     || (finding.counts() && finding.level == nameplate::finding::Level::Error);
                 let message = spoken(&finding.message);
                 assert_eq!(
@@ -49,7 +50,7 @@ fn every_line_is_a_sentence_without_boxes_columns_and_colours() {
                     "{message}\n{text}"
                 );
             }
-            if detail != Detail::Errors {
+            if detail != Detail::Lines(Level::Error) {
                 for verdict in &outcome.verdicts {
                     assert!(text.contains(&spoken(&verdict.stated)));
                 }

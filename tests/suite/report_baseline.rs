@@ -214,13 +214,73 @@ fn what_is_no_report_of_ours_is_refused() {
         assert!(error.contains(why), "{error}");
     }
     // Whatever else it holds is passed over.
-    let odd: Value = serde_json::json!({"version": "2.1.0", "runs": [{"tool": {"driver": {"name": "nameplate"}},
-        "results": [1, {}, {"ruleId": 3}, {"ruleId": "a", "partialFingerprints": {"ruleSubjectText/v1": "x"}}]}]});
-    assert_eq!(
-        sarif::read_baseline(&odd.to_string())
-            .unwrap()
-            .findings
-            .len(),
-        1
+    let known = serde_json::json!({"placeRuleSubjectText/v2": "x", "ruleSubjectText/v2": "0f"});
+    let older = serde_json::json!({"ruleSubjectText/v1": "x"});
+    let with = |result: Value| {
+        let runs = serde_json::json!([{"tool": {"driver": {"name": "nameplate"}}, "results": [1, {}, {"ruleId": 3}, result]}]);
+        sarif::read_baseline(&serde_json::json!({"version": "2.1.0", "runs": runs}).to_string())
+    };
+    let one = serde_json::json!({"ruleId": "a", "partialFingerprints": known, "properties": {"catalog": "c"}});
+    assert_eq!(with(one).unwrap().findings.len(), 1);
+    // One whose fingerprints mean something else would make all of them new.
+    let error = with(serde_json::json!({"ruleId": "a", "partialFingerprints": older})).unwrap_err();
+    assert!(error.contains("write it anew"), "{error}");
+}
+
+fn of(folder: &str, claims: &str) -> Vec<(String, String)> {
+    vec![
+        (format!("{folder}/catalog.toml"), format!("{HEAD}{PARTS}")),
+        (format!("{folder}/packages.toml"), package("weir", claims)),
+    ]
+}
+
+fn news(before: &[Vec<(String, String)>], after: &[Vec<(String, String)>]) -> Vec<String> {
+    let run = |files: &[Vec<(String, String)>], baseline| {
+        let files = files.iter().flatten();
+        let files: Vec<(&str, String)> = files
+            .map(|(path, text)| (path.as_str(), text.clone()))
+            .collect();
+        audit(&files, baseline)
+    };
+    let baseline = sarif::read_baseline(&sarif::render(&run(before, None))).unwrap();
+    let outcome = run(after, Some(baseline));
+    let news = outcome
+        .findings
+        .iter()
+        .filter(|one| one.level == Level::Error && one.counts());
+    news.map(|one| format!("{} {}", one.identity.catalog, one.rule.name))
+        .collect()
+}
+
+/// What was mended in one place hides nothing that was broken in another; what moved, or is written otherwise, is
+/// nothing new.
+#[test]
+fn a_finding_is_known_by_its_place() {
+    let (good, bad) = ("depth = \"1 m\"", "depth = \"2.9 m\"");
+    let swapped = news(
+        &[of("a", bad), of("b", good)],
+        &[of("a", good), of("b", bad)],
     );
+    assert_eq!(swapped, ["b claim.depth"]);
+    assert!(news(&[of("a", bad)], &[of("moved", bad)]).is_empty());
+    assert!(news(&[of("a", bad)], &[of("a", "depth = '2.90 m'")]).is_empty());
+    assert!(news(&[of("a", bad)], &[of("a", "depth = \"290 cm\"")]).is_empty());
+    assert_eq!(
+        news(&[of("a", bad)], &[of("a", "depth = \"2.95 m\"")]),
+        ["a claim.depth"]
+    );
+    // A string that can't be read, mended in one file and made in another.
+    let broken = "[spare.kit]\nnotes = \"oops\n".to_string();
+    let sound = "[spare.kit]\nnotes = \"oops\"\n".to_string();
+    let with = |one: &String, two: &String| {
+        let mut files = of("a", good);
+        files.push(("a/one.toml".into(), one.clone()));
+        files.push(("a/two.toml".into(), two.replace("kit", "set")));
+        files
+    };
+    let other = news(&[with(&broken, &sound)], &[with(&sound, &broken)]);
+    assert!(other.iter().any(|one| one.contains("syntax.")), "{other:?}");
+    let mut moved = with(&broken, &sound);
+    moved[2].0 = "a/zz.toml".into();
+    assert!(news(&[with(&broken, &sound)], &[moved]).is_empty());
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use nameplate::engine::{self, Input, Options, Outcome};
 use nameplate::finding::Level;
-use nameplate::report::{code_quality, junit, markdown, workflow_commands};
+use nameplate::report::{code_quality, junit, markdown, sarif, workflow_commands};
 use pulldown_cmark::{Event, Parser, Tag};
 use quick_junit::{Report, TestCase, TestCaseStatus};
 
@@ -174,7 +174,7 @@ fn seen(page: &str) -> (String, Vec<String>) {
 #[test]
 fn a_markdown_report_tells_every_finding_and_verdict() {
     for outcome in outcomes() {
-        let page = markdown::render(&outcome);
+        let page = markdown::render(&outcome, markdown::LIMIT);
         let (text, _) = seen(&page);
         for finding in &outcome.findings {
             let message = nameplate::report::terminal::safe(&finding.message).into_owned();
@@ -215,7 +215,7 @@ fn a_markdown_report_tells_every_finding_and_verdict() {
 
 #[test]
 fn a_markdown_report_says_what_is_new_and_what_is_gone() {
-    let page = markdown::render(&report_baseline::compared());
+    let page = markdown::render(&report_baseline::compared(), markdown::LIMIT);
     let headings: Vec<&str> = page
         .lines()
         .filter_map(|line| line.strip_prefix("### "))
@@ -226,8 +226,13 @@ fn a_markdown_report_says_what_is_new_and_what_is_gone() {
 
 #[test]
 fn markup_in_a_catalog_stays_words_in_markdown() {
-    let page = markdown::render(&hostile());
-    let (text, others) = seen(&page);
+    let page = markdown::render(&hostile(), markdown::LIMIT);
+    // The mark by which a report is known, which no reader shows.
+    let mark = format!(
+        "<!-- Written by nameplate {} -->\n\n",
+        env!("CARGO_PKG_VERSION")
+    );
+    let (text, others) = seen(page.strip_prefix(&mark).unwrap());
     assert!(others.is_empty(), "{others:?}\n{page}");
     assert!(
         text.contains("<script>alert(1)</script> | # @someone ![x](http://a.example/x.png)"),
@@ -273,9 +278,16 @@ fn workflow_commands_tell_every_finding_and_nothing_of_a_catalog_is_one() {
         let text = workflow_commands::render(&outcome);
         let lines: Vec<&str> = text.lines().filter(|line| line.starts_with("::")).collect();
         assert_eq!(lines.len(), outcome.findings.len());
-        assert_eq!(text.lines().count(), lines.len() + 1, "one line counts");
+        let beside = text.lines().count() - lines.len();
+        assert!(
+            beside == 1 || beside == 2 && text.contains("in this log alone"),
+            "{text}"
+        );
         let mut found = BTreeSet::new();
-        for (line, finding) in lines.iter().zip(&outcome.findings) {
+        // The gravest first, else in their order.
+        let mut findings: Vec<_> = outcome.findings.iter().collect();
+        findings.sort_by_key(|one| (!one.counts(), std::cmp::Reverse(one.level)));
+        for (line, finding) in lines.iter().zip(findings) {
             let (word, properties, message) = command(line);
             let grave = match finding.level {
                 Level::Error => "error",
@@ -363,6 +375,86 @@ fn a_code_quality_list_has_the_form_and_tells_every_finding() {
                 issue["severity"] == "critical",
                 finding.counts() && finding.level == Level::Error
             );
+        }
+    }
+}
+
+/// A report with far more findings than anybody reads: warnings first, in the order of their places.
+fn very_many() -> Outcome {
+    let mut outcome = report_sample::outcome();
+    let of = |wanted: Level| {
+        let mut findings = outcome.findings.iter().filter(|one| one.counts());
+        findings.find(|one| one.level == wanted).cloned().unwrap()
+    };
+    let (warning, error) = (of(Level::Warning), of(Level::Error));
+    outcome.findings = std::iter::repeat_n(warning, 5_500)
+        .chain(std::iter::repeat_n(error, 500))
+        .collect();
+    outcome
+}
+
+#[test]
+fn a_report_that_is_cut_keeps_what_is_graver_and_counts_the_rest() {
+    let many = very_many();
+    let limit = 20_000;
+    let page = markdown::render(&many, limit);
+    assert!(page.chars().count() <= limit && page.chars().count() > limit / 2);
+    let shown = page.lines().filter(|line| line.starts_with("- ")).count();
+    let errors = page
+        .lines()
+        .filter(|line| line.starts_with("- **error**"))
+        .count();
+    assert_eq!(shown, errors);
+    let left_out = format!(
+        "{} findings and {} promises.",
+        6_000 - shown,
+        many.verdicts.len()
+    );
+    assert!(
+        page.ends_with(&format!("cut at {limit} characters: {left_out}\n")),
+        "{page}"
+    );
+    let log: serde_json::Value = serde_json::from_str(&sarif::render(&many)).unwrap();
+    let run = &log["runs"][0];
+    let results = run["results"].as_array().unwrap();
+    assert_eq!(
+        (results.len(), &run["properties"]["resultsLeftOut"]),
+        (5_000, &1_000.into())
+    );
+    let errors = results.iter().filter(|one| one["level"] == "error").count();
+    assert_eq!(errors, 500);
+    assert_eq!(run["automationDetails"]["id"], "nameplate/whole/");
+    // What it left out would all be new to a baseline.
+    let error = sarif::read_baseline(&log.to_string()).unwrap_err();
+    assert!(error.contains("it left out 1000 results"), "{error}");
+    let log = workflow_commands::render(&many);
+    assert!(log.starts_with("::error "));
+    assert!(
+        log.contains("5980 findings stand in this log alone"),
+        "{}",
+        log.lines().last().unwrap()
+    );
+}
+
+/// A promise whose figure changes stays the same case of a pipeline's statistics.
+#[test]
+fn a_junit_case_is_called_without_its_figure() {
+    for outcome in outcomes() {
+        let report = Report::deserialize_from_str(&junit::render(&outcome, None)).unwrap();
+        for suite in &report.test_suites {
+            let names: Vec<&str> = suite
+                .test_cases
+                .iter()
+                .map(|case| case.name.as_str())
+                .collect();
+            let once: BTreeSet<&&str> = names.iter().collect();
+            assert_eq!(once.len(), names.len(), "{names:?}");
+            for verdict in &outcome.verdicts {
+                assert!(
+                    names.iter().all(|name| !name.contains(&verdict.stated)),
+                    "{names:?}"
+                );
+            }
         }
     }
 }

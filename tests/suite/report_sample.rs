@@ -321,6 +321,10 @@ pub fn outcome() -> Outcome {
         remarks: Vec::new(),
     };
     Outcome {
+        left_out: vec![nameplate::engine::LeftOut {
+            path: "otter/drafts".into(),
+            why: "an ignore file names it",
+        }],
         heard: Default::default(),
         asks: None,
         findings: findings(&sources),

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::Command;
 
 use nameplate::engine::{self, Input, Options, Outcome};
-use nameplate::finding::{Finding, Level, Rule, fingerprints};
+use nameplate::finding::{Finding, Level, Rule, fingerprints, one_writing};
 use nameplate::report::terminal::{Detail, Look};
 use nameplate::report::{json, sarif, terminal};
 use nameplate::text::{FileId, Source, Sources, Span};
@@ -321,7 +321,8 @@ fn the_json_report_and_its_schema_agree_both_ways() {
             partial: Some(engine::Partial {
                 since: "main".into(),
                 packages: 7,
-                whole: vec!["site"],
+                sheets: 1,
+                standing: 3,
             }),
             ..report_sample::outcome()
         },
@@ -523,7 +524,14 @@ fn prints(text: &str, on: &str) -> Vec<String> {
             Finding::new(&RULE, at, "Says it.").on(on)
         })
         .collect();
-    fingerprints(&findings, &sources)
+    let findings: Vec<Finding> = findings
+        .into_iter()
+        .map(|mut finding| {
+            finding.identity.text = one_writing(sources.slice(finding.at));
+            finding
+        })
+        .collect();
+    fingerprints(&findings)
 }
 
 #[test]
@@ -566,7 +574,7 @@ fn the_terminal_report_looks_as_it_did() {
     };
     expect("terminal-80-ascii-verbose.txt", &render(ascii));
     let quiet = Look {
-        detail: Detail::Errors,
+        detail: Detail::Lines(Level::Error),
         ..USUAL
     };
     expect("terminal-quiet.txt", &render(quiet));
@@ -579,7 +587,7 @@ fn nothing_of_the_input_acts_on_the_terminal() {
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{ad}')
     };
     for outcome in [report_sample::outcome(), audited()] {
-        for detail in [Detail::Errors, Detail::Usual, Detail::All] {
+        for detail in [Detail::Lines(Level::Error), Detail::Usual, Detail::All] {
             for unicode in [true, false] {
                 let look = Look {
                     unicode,

@@ -70,6 +70,7 @@ fn side(name: &str, text: &str) -> Side {
             alone: true,
             borrowed: false,
         }],
+        ..Side::default()
     }
 }
 
@@ -983,4 +984,110 @@ fn what_cannot_be_compared_is_refused_in_a_sentence() {
         assert_eq!(sentence.lines().count(), 1, "{sentence}");
         assert!(sentence.contains(says), "{arguments:?}: {sentence}");
     }
+}
+
+/// A catalog and its files in a folder of a test.
+fn files(name: &str, files: &[(&str, &str)]) -> Side {
+    let texts = files.iter().filter(|(path, _)| !path.ends_with(".pdf"));
+    Side {
+        name: name.into(),
+        root: name.into(),
+        inputs: texts
+            .map(|(path, text)| Input {
+                path: format!("{name}/{path}"),
+                bytes: text.as_bytes().to_vec(),
+                alone: false,
+                borrowed: false,
+            })
+            .collect(),
+        documents: Some(
+            files
+                .iter()
+                .map(|(path, _)| format!("{name}/{path}"))
+                .collect(),
+        ),
+        ..Side::default()
+    }
+}
+
+fn new_errors(revision: &Revision) -> Vec<&'static str> {
+    let new = revision
+        .findings
+        .iter()
+        .filter(|one| one.shift == FindingShift::New);
+    new.filter_map(|one| revision.finding(one))
+        .map(|one| one.rule.name)
+        .collect()
+}
+
+#[test]
+fn a_document_that_is_gone_and_a_page_that_was_edited_are_told() {
+    let catalog = format!(
+        "{CATALOG}\n[evidence.log]\nfile = \"log.pdf\"\nkind = \"own-test\"\ndate = 2026-02-01\n"
+    );
+    let page = "+++\npackage = \"first\"\n+++\nNothing is promised here.\n";
+    let first = catalog
+        .lines()
+        .find_map(|line| line.strip_prefix("[package.")?.strip_suffix(']'))
+        .unwrap();
+    let page = page.replace("first", first);
+    let edited = format!("{page}For ponds up to 29 m deep.\n");
+    let options = Options {
+        as_of: Some("2026-07-01".into()),
+        ..Options::default()
+    };
+    let old = || {
+        files(
+            "then",
+            &[
+                ("catalog.toml", &catalog),
+                ("log.pdf", ""),
+                ("page.md", &page),
+            ],
+        )
+    };
+    let new = |more: &[(&str, &str)]| {
+        let all = [&[("catalog.toml", catalog.as_str())][..], more].concat();
+        revise::revise(old(), files("now", &all), &options)
+    };
+    let same = new(&[("log.pdf", ""), ("page.md", &page)]);
+    assert!(same.findings.is_empty(), "{:?}", same.findings);
+    let gone = new(&[("page.md", &page)]);
+    assert_eq!(new_errors(&gone), ["evidence.missing"]);
+    assert!(gone.is_worse(Level::Error));
+    let other = new(&[("log.pdf", ""), ("page.md", &edited)]);
+    assert!(
+        new_errors(&other)
+            .iter()
+            .any(|rule| rule.starts_with("sheet.")),
+        "{:?}",
+        new_errors(&other)
+    );
+    assert!(other.is_worse(Level::Error));
+}
+
+/// A fact that is only added, and clears what was found about another thing.
+#[test]
+fn what_an_added_fact_cleared_is_told_under_it() {
+    let path = "catalog-examples/faulty/line-not-made-for-the-pressure.toml";
+    let text = std::fs::read_to_string(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(path))
+        .unwrap();
+    let with = text.replace(
+        "inlet_filter = true",
+        "inlet_filter = true\nrelief = \"60 kPa\"",
+    );
+    assert_ne!(with, text);
+    let revision = revised(&text, &with);
+    let gone: Vec<_> = revision
+        .findings
+        .iter()
+        .filter(|one| one.shift == FindingShift::Gone)
+        .collect();
+    assert_eq!(gone.len(), 1, "{gone:?}");
+    let through: Vec<&str> = gone[0]
+        .through
+        .iter()
+        .map(|&place| revision.things[place].on.as_str())
+        .collect();
+    assert_eq!(through, ["compressor.piston-190"]);
 }

@@ -279,25 +279,17 @@ fn faults_of_example(example: &Example) -> Vec<String> {
     let (before, inputs): (Vec<Input>, Vec<Input>) = inputs
         .into_iter()
         .partition(|input| input.path.starts_with(&earlier));
-    let since = (!before.is_empty()).then(|| engine::Since {
-        revision: "before".into(),
-        before: before
-            .into_iter()
-            .map(|input| Input {
-                path: input.path.replacen(&earlier, FOLDER, 1),
-                ..input
-            })
-            .chain(
-                inputs
-                    .iter()
-                    .filter(|input| input.borrowed || input.path.ends_with("catalog.toml"))
-                    .cloned(),
-            )
-            .collect(),
+    let earlier = (!before.is_empty()).then(|| {
+        let before = before.into_iter().map(|input| Input {
+            path: input.path.replacen(&earlier, FOLDER, 1),
+            ..input
+        });
+        let stay = |input: &&Input| input.borrowed || input.path.ends_with("catalog.toml");
+        before.chain(inputs.iter().filter(stay).cloned()).collect()
     });
     let options = engine::Options {
         as_of: Some(AS_OF.into()),
-        since,
+        earlier,
         ..Default::default()
     };
     let outcome = engine::audit(inputs, &options);

@@ -602,7 +602,7 @@ fn every_format_carries_what_is_found_in_a_page() {
         json::render(&outcome),
         sarif::render(&outcome),
         junit::render(&outcome, Some(Level::Note)),
-        markdown::render(&outcome),
+        markdown::render(&outcome, markdown::LIMIT),
         terminal::render(&outcome, look),
         nameplate::report::html::render(&outcome),
     ];
@@ -652,7 +652,7 @@ fn a_hostile_page_is_only_text() {
     for text in [
         terminal::render(&outcome, look),
         terminal::claims(&outcome, look),
-        markdown::render(&outcome),
+        markdown::render(&outcome, markdown::LIMIT),
     ] {
         assert!(
             !text.contains('\u{1b}') && !text.contains('\u{7}'),

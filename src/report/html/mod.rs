@@ -96,6 +96,7 @@ pub(super) fn page(title: &str, body: &Markup) -> Markup {
         html lang="en" {
             head {
                 meta charset="utf-8";
+                meta name="generator" content=(told::mark());
                 meta http-equiv="Content-Security-Policy" content=(policy);
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";

@@ -2,10 +2,13 @@
 
 use serde_json::Value;
 
-use crate::engine::{Baseline, Earlier};
+use crate::engine::{Baseline, Earlier, Known, Places};
 use crate::finding::Level;
 
-use super::FINGERPRINT;
+use super::{FINGERPRINT, MOVABLE};
+
+/// The fingerprint of versions before, which didn't tell one catalog from another.
+const OLDER: &str = "ruleSubjectText/v1";
 
 /// The findings that an earlier report of this program holds; those it tells as gone are left out.
 ///
@@ -24,39 +27,88 @@ pub fn read(text: &str) -> Result<Baseline, String> {
     if own.is_empty() {
         return Err("it holds no run of nameplate".into());
     }
+    if let Some(many) = own
+        .iter()
+        .find_map(|run| run["properties"]["resultsLeftOut"].as_u64())
+    {
+        return Err(format!(
+            "it left out {many} results, so what is new can't be told by it; --since holds against a revision instead"
+        ));
+    }
     let results = own
         .iter()
         .flat_map(|run| run["results"].as_array().into_iter().flatten());
-    let findings = results
-        .filter(|result| result["baselineState"] != "absent")
-        .filter_map(one)
-        .collect();
-    Ok(Baseline { findings })
+    let mut findings = Vec::new();
+    for result in results.filter(|result| result["baselineState"] != "absent") {
+        if result["partialFingerprints"][OLDER].is_string() {
+            return Err(
+                "an older version wrote it, which knew findings by less; write it anew".into(),
+            );
+        }
+        findings.extend(one(result));
+    }
+    Ok(Baseline {
+        places: places(&own),
+        findings,
+    })
 }
 
-/// One result; nothing for one that carries no fingerprint of ours.
+/// What the runs audited.
+fn places(runs: &[&Value]) -> Places {
+    let list = |key: &'static str| {
+        let lists = runs.iter().map(move |run| match key {
+            "catalogs" => &run["properties"][key],
+            key => &run[key],
+        });
+        lists.flat_map(|list| list.as_array().into_iter().flatten())
+    };
+    let text = |value: &Value| value.as_str().map(str::to_string);
+    Places {
+        catalogs: list("catalogs")
+            .filter_map(|one| Some((text(&one["name"])?, text(&one["title"]))))
+            .collect(),
+        files: list("artifacts")
+            .filter_map(|one| one["location"]["uri"].as_str().map(path))
+            .collect(),
+    }
+}
+
+/// One result; nothing for one that doesn't carry what we know findings by.
 fn one(result: &Value) -> Option<Earlier> {
     let place = &result["locations"][0]["physicalLocation"];
-    let suppressions = result["suppressions"].as_array();
+    let prints = &result["partialFingerprints"];
+    let waived = result["suppressions"]
+        .as_array()
+        .is_some_and(|all| !all.is_empty());
+    // SARIF's own default where a result states none.
+    let level = result["level"]
+        .as_str()
+        .and_then(Level::parse)
+        .unwrap_or(Level::Warning);
+    let file = place["artifactLocation"]["uri"].as_str().map(path);
+    let is_known_by_file = result["properties"]["knownByFile"] == true;
     Some(Earlier {
-        print: result["partialFingerprints"][FINGERPRINT]
-            .as_str()?
-            .to_string(),
+        print: prints[FINGERPRINT].as_str()?.to_string(),
+        known: Known {
+            catalog: result["properties"]["catalog"].as_str()?.to_string(),
+            file: file
+                .clone()
+                .filter(|_| is_known_by_file)
+                .unwrap_or_default(),
+            kind: u64::from_str_radix(prints[MOVABLE].as_str()?, 16).ok()?,
+            weight: (!waived, level),
+        },
         rule: result["ruleId"].as_str()?.to_string(),
-        // SARIF's own default where a result states none.
-        level: result["level"]
-            .as_str()
-            .and_then(Level::parse)
-            .unwrap_or(Level::Warning),
+        level,
         message: result["message"]["text"]
             .as_str()
             .unwrap_or_default()
             .to_string(),
-        file: place["artifactLocation"]["uri"].as_str().map(path),
+        file,
         line: place["region"]["startLine"]
             .as_u64()
             .and_then(|line| usize::try_from(line).ok()),
-        waived: suppressions.is_some_and(|all| !all.is_empty()),
+        waived,
     })
 }
 

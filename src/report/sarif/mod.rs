@@ -8,13 +8,13 @@ use std::collections::BTreeMap;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Value, json};
 use serde_sarif::sarif::{
-    ArtifactChange, ArtifactContent, ArtifactLocation, Fix, Location, LogicalLocation, Message,
-    MultiformatMessageString, PhysicalLocation, PropertyBag, Region, Replacement,
-    ReportingConfiguration, ReportingDescriptor, Result as SarifResult, ResultLevel, Run, Sarif,
-    Suppression, Tool, ToolComponent,
+    Artifact, ArtifactChange, ArtifactContent, ArtifactLocation, Fix, Location, LogicalLocation,
+    Message, MultiformatMessageString, PhysicalLocation, PropertyBag, Region, Replacement,
+    ReportingConfiguration, ReportingDescriptor, Result as SarifResult, ResultLevel, Run,
+    RunAutomationDetails, Sarif, Suppression, Tool, ToolComponent,
 };
 
-use crate::engine::{self, Earlier, Outcome};
+use crate::engine::{self, Earlier, Known, Outcome, Places};
 use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints};
 use crate::text::{Sources, Span};
 
@@ -28,8 +28,13 @@ pub use earlier::read as read_baseline;
 /// Where the standard's own schema is published.
 const SCHEMA: &str = "https://raw.githubusercontent.com/oasis-tcs/sarif-spec/master/Schemata/sarif-schema-2.1.0.json";
 
-/// The name of our fingerprint; a new way to make it gets a new number.
-const FINGERPRINT: &str = "ruleSubjectText/v1";
+/// The name of our fingerprint, which holds for a place; a new way to make it gets a new number.
+const FINGERPRINT: &str = "placeRuleSubjectText/v2";
+/// The name of the one that stays when a catalog or a file moves.
+const MOVABLE: &str = "ruleSubjectText/v2";
+
+/// The most results that are written, the gravest first: code-scanning services take no more (from memory).
+const MOST_RESULTS: usize = 5_000;
 
 /// What a path may hold as it is: the unreserved characters of RFC 3986 and the separator.
 const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
@@ -43,11 +48,16 @@ const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
 pub fn render(outcome: &Outcome) -> String {
     let sources = &outcome.sources;
     let rules: Vec<&'static Rule> = engine::all_rules().collect();
-    let prints = fingerprints(&outcome.findings, sources);
-    let found = outcome
-        .findings
-        .iter()
-        .zip(prints)
+    let prints = fingerprints(&outcome.findings);
+    let mut graver: Vec<(&Finding, String)> = outcome.findings.iter().zip(prints).collect();
+    let all = graver.len();
+    if all > MOST_RESULTS {
+        graver.sort_by_key(|(one, _)| std::cmp::Reverse((one.counts(), one.level)));
+        graver.truncate(MOST_RESULTS);
+    }
+    let left_out = all - graver.len();
+    let found = graver
+        .into_iter()
         .map(|(finding, print)| result(sources, finding, &rules, print));
     let gone = outcome.gone.iter().flatten().map(|one| gone(one, &rules));
     let results: Vec<SarifResult> = found.chain(gone).collect();
@@ -55,20 +65,43 @@ pub fn render(outcome: &Outcome) -> String {
         .name("nameplate")
         .version(env!("CARGO_PKG_VERSION"))
         .semantic_version(env!("CARGO_PKG_VERSION"))
+        .full_name(concat!("nameplate ", env!("CARGO_PKG_VERSION")))
         .rules(descriptors())
         .build();
     let mut run = Run::builder()
         .tool(Tool::builder().driver(driver).build())
         .column_kind(json!("unicodeCodePoints"))
+        // A service keeps whole and partial runs apart by this.
+        .automation_details(
+            RunAutomationDetails::builder()
+                .id(match outcome.partial {
+                    Some(_) => "nameplate/partial/",
+                    None => "nameplate/whole/",
+                })
+                .build(),
+        )
         .results(results)
         .build();
     let partial = outcome.partial.as_ref().map(|partial| &partial.since);
-    if outcome.as_of.is_some() || partial.is_some() {
-        run.properties = Some(properties([
-            ("waiversHeldTo", json!(outcome.as_of)),
-            ("onlyTouchedSince", json!(partial)),
-        ]));
-    }
+    let places = Places::of(&outcome.catalogs, sources);
+    run.artifacts = Some(
+        places
+            .files
+            .iter()
+            .map(|file| {
+                let at = ArtifactLocation::builder().uri(uri(file)).build();
+                Artifact::builder().location(at).build()
+            })
+            .collect(),
+    );
+    let catalogs = places.catalogs.iter();
+    let catalogs = catalogs.map(|(name, title)| json!({ "name": name, "title": title }));
+    run.properties = Some(properties([
+        ("waiversHeldTo", json!(outcome.as_of)),
+        ("onlyNewSince", json!(partial)),
+        ("resultsLeftOut", json!((left_out > 0).then_some(left_out))),
+        ("catalogs", Value::Array(catalogs.collect())),
+    ]));
     let log = Sarif::builder()
         .schema(SCHEMA)
         .version(json!("2.1.0"))
@@ -110,6 +143,16 @@ fn descriptors() -> Vec<ReportingDescriptor> {
             };
             ReportingDescriptor::builder()
                 .id(rule.name)
+                .name(rule.name)
+                .full_description(
+                    MultiformatMessageString::builder()
+                        .text(format!(
+                            "{}. Of the family {}.",
+                            words_of(rule),
+                            family.name
+                        ))
+                        .build(),
+                )
                 .short_description(
                     MultiformatMessageString::builder()
                         .text(rule.speaks)
@@ -126,6 +169,15 @@ fn descriptors() -> Vec<ReportingDescriptor> {
         })
     };
     engine::FAMILIES.iter().flat_map(of_family).collect()
+}
+
+/// What a rule speaks about, as a sentence begins.
+fn words_of(rule: &Rule) -> String {
+    let mut letters = rule.speaks.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 fn result(
@@ -158,9 +210,11 @@ fn result(
         .level(level(finding.level))
         .message(words(&message))
         .locations(vec![at])
-        .partial_fingerprints(BTreeMap::from([(FINGERPRINT.to_string(), print)]))
+        .partial_fingerprints(prints(print, &Known::of(finding)))
         .properties(properties([
             ("on", json!(finding.on)),
+            ("catalog", json!(finding.identity.catalog)),
+            ("knownByFile", json!(!finding.identity.file.is_empty())),
             ("evidence", Value::Array(evidence)),
         ]))
         .build();
@@ -185,16 +239,21 @@ fn result(
     result
 }
 
+/// What a finding is known by.
+fn prints(print: String, known: &Known) -> BTreeMap<String, String> {
+    BTreeMap::from([
+        (FINGERPRINT.to_string(), print),
+        (MOVABLE.to_string(), format!("{:016x}", known.kind)),
+    ])
+}
+
 /// What an earlier report found and this run doesn't.
 fn gone(earlier: &Earlier, rules: &[&'static Rule]) -> SarifResult {
     let mut result = SarifResult::builder()
         .rule_id(earlier.rule.as_str())
         .level(level(earlier.level))
         .message(words(&earlier.message))
-        .partial_fingerprints(BTreeMap::from([(
-            FINGERPRINT.to_string(),
-            earlier.print.clone(),
-        )]))
+        .partial_fingerprints(prints(earlier.print.clone(), &earlier.known))
         .baseline_state(json!("absent"))
         .build();
     let index = rules.iter().position(|rule| rule.name == earlier.rule);

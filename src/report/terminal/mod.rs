@@ -11,6 +11,7 @@
 //! - [`read_aloud`]: the same for the ear;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
+//! - [`lines`]: a line for each finding, for hooks and editors;
 //! - [`frame`]: a place in a text, drawn by `miette`;
 //! - [`table`], [`words`]: columns and lines of a given width;
 //! - [`theme`], [`clean`]: colours and characters, and what must not reach a terminal.
@@ -21,6 +22,7 @@ mod claims;
 pub(super) mod clean;
 mod evidence;
 mod frame;
+mod lines;
 mod markdown;
 mod plate;
 mod read_aloud;
@@ -54,17 +56,25 @@ pub(super) const WIDEST: usize = 160;
 
 pub use amendment::render as amendment;
 pub use claims::render as claims;
+pub use lines::statistics;
 pub use read_aloud::render as read_aloud;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Detail {
-    /// Errors and the counts.
-    Errors,
+    /// A line for each finding that counts and is at that level or above, and the counts.
+    Lines(Level),
     /// All, with a note on one line and the first lines of each finding's physics.
     Usual,
     /// Everything.
     All,
+}
+
+impl Detail {
+    /// Whether each finding has no more than a line.
+    fn is_lines(self) -> bool {
+        matches!(self, Detail::Lines(_))
+    }
 }
 
 /// How the report is to look.
@@ -87,6 +97,9 @@ pub fn safe(text: &str) -> std::borrow::Cow<'_, str> {
 
 /// The whole report, ending with a line feed.
 pub fn render(outcome: &Outcome, look: Look) -> String {
+    if let Detail::Lines(least) = look.detail {
+        return lines::render(outcome, least, look);
+    }
     let mut page = Page {
         theme: Theme {
             color: look.color,
@@ -108,11 +121,9 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     if let Some(asks) = &outcome.asks {
         page.asks(asks, &outcome.verdicts);
     }
-    if look.detail != Detail::Errors {
-        page.gone(outcome.gone.as_deref().unwrap_or_default());
-        let kept = outcome.record.as_ref();
-        page.changes(kept.map_or(&[][..], |kept| &kept.changes));
-    }
+    page.gone(outcome.gone.as_deref().unwrap_or_default());
+    let kept = outcome.record.as_ref();
+    page.changes(kept.map_or(&[][..], |kept| &kept.changes));
     page.summary(outcome);
     page.text
 }
@@ -153,21 +164,15 @@ impl Page<'_> {
     }
 
     fn catalog(&mut self, catalog: &Audited, verdicts: &[Verdict], findings: &[&Finding]) {
-        if self.detail != Detail::Errors {
-            self.heading(catalog);
-            let all = self.detail == Detail::All;
-            // A page that promises nothing needs no table of promises.
-            if !catalog.is_sheet || !verdicts.is_empty() {
-                let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
-                self.text.push_str(&plate);
-            }
-            self.text.push('\n');
+        self.heading(catalog);
+        let all = self.detail == Detail::All;
+        // A page that promises nothing needs no table of promises.
+        if !catalog.is_sheet || !verdicts.is_empty() {
+            let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
+            self.text.push_str(&plate);
         }
-        let shown = findings.iter().copied().filter(|finding| {
-            let fails = finding.level == Level::Error && finding.counts();
-            fails || self.detail != Detail::Errors
-        });
-        let about = order::by_subject(shown, self.sources);
+        self.text.push('\n');
+        let about = order::by_subject(findings.iter().copied(), self.sources);
         let index = Index::of(catalog, verdicts);
         for (on, findings) in about {
             self.about(on, index.entries.get(on).copied());

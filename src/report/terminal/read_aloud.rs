@@ -26,7 +26,7 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     };
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
-        if look.detail != Detail::Errors {
+        if !look.detail.is_lines() {
             speech.plate(catalog, verdicts);
         }
         speech.findings(catalog, verdicts, &findings);
@@ -49,7 +49,7 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
         }
     }
     let gone = outcome.gone.iter().flatten();
-    for one in gone.filter(|_| look.detail != Detail::Errors) {
+    for one in gone.filter(|_| !look.detail.is_lines()) {
         let (level, rule) = (one.level, &one.rule);
         let file = one.file.as_deref().unwrap_or("no file");
         let line = one
@@ -61,7 +61,7 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
         ));
     }
     let changes = outcome.record.iter().flat_map(|kept| &kept.changes);
-    for change in changes.filter(|_| look.detail != Detail::Errors) {
+    for change in changes.filter(|_| !look.detail.is_lines()) {
         speech.say(&format!(
             "Changed since the record: {}",
             told::change(change)
@@ -137,10 +137,13 @@ impl Speech<'_> {
 
     fn findings(&mut self, catalog: &Audited, verdicts: &[Verdict], findings: &[&Finding]) {
         let index = Index::of(catalog, verdicts);
-        let shown = findings.iter().copied().filter(|finding| {
-            let fails = finding.level == Level::Error && finding.counts();
-            fails || self.look.detail != Detail::Errors
-        });
+        let shown = findings
+            .iter()
+            .copied()
+            .filter(|finding| match self.look.detail {
+                Detail::Lines(least) => finding.level >= least && finding.counts(),
+                _ => true,
+            });
         let shown: Vec<&Finding> = shown.collect();
         for (on, findings) in order::by_subject(shown, self.sources) {
             let about = order::heading(on);

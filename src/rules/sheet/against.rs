@@ -82,11 +82,15 @@ pub(super) fn speak(said: &Said) -> Vec<Finding> {
         let Some(nearest) = nearest(claim, &counterparts) else {
             continue;
         };
-        let stale = said.before.as_ref().is_some_and(|before| {
+        findings.push(finding(said, own, claim, nearest, false));
+        // That the catalog had it before explains the difference, and makes it no less.
+        let is_stale = said.before.as_ref().is_some_and(|before| {
             let then = before.counterparts(claim);
             !then.is_empty() && before.agrees_with(claim, &then)
         });
-        findings.push(finding(said, own, claim, nearest, stale));
+        if is_stale {
+            findings.push(finding(said, own, claim, nearest, true));
+        }
     }
     findings
 }
