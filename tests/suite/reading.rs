@@ -503,13 +503,33 @@ fn nothing_that_a_repository_names_is_run() {
     use std::os::unix::fs::PermissionsExt;
     let scratch = Scratch::new();
     worse(&scratch);
+    // What this one replaces isn't in the clone, so an older git would fetch it.
+    scratch.edit(
+        "list/packages/metric.toml",
+        "depth = \"1.8 m\"",
+        "depth = \"1.7 m\"",
+    );
+    scratch.commit("Less deep");
+    let shim = scratch.path("shim");
+    std::fs::create_dir(&shim).unwrap();
+    let path = std::env::var_os("PATH").unwrap();
+    let real = std::env::split_paths(&path).map(|folder| folder.join("git"));
+    let real = { real }.find(|git| git.is_file()).unwrap();
+    let older = format!(
+        "#!/bin/sh\nunset GIT_NO_LAZY_FETCH\nexec {} \"$@\"\n",
+        real.display()
+    );
+    std::fs::write(shim.join("git"), older).unwrap();
+    std::fs::set_permissions(shim.join("git"), std::fs::Permissions::from_mode(0o755)).unwrap();
+    let folders = std::iter::once(shim).chain(std::env::split_paths(&path));
+    let with_older = std::env::join_paths(folders).unwrap();
     scratch.git(&["config", "uploadpack.allowFilter", "true"]);
     let _ = cloned(&scratch, &["--filter=blob:none"], "HEAD");
     let clone = scratch.path("clone");
     let (program, sign) = (clone.join(".git/harm"), clone.join("harmed"));
     std::fs::write(
         &program,
-        format!("#!/bin/sh\ntouch {}\ncat\n", sign.display()),
+        format!("#!/bin/sh\ntouch {}\nexit 1\n", sign.display()),
     )
     .unwrap();
     std::fs::set_permissions(&program, std::fs::Permissions::from_mode(0o755)).unwrap();
@@ -566,8 +586,8 @@ fn nothing_that_a_repository_names_is_run() {
             .args(&arguments)
             .current_dir(&clone)
             .env("GIT_CONFIG_GLOBAL", "/dev/null")
-            // Versions before 2.44 don't know this, and would fetch.
-            .env("GIT_NO_LAZY_FETCH", "0")
+            // Versions before 2.44 don't know the variable that keeps them from fetching.
+            .env("PATH", &with_older)
             .output()
             .unwrap();
         assert!(!sign.exists(), "{more:?}: {}", told(&output));
