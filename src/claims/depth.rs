@@ -243,7 +243,12 @@ pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
 /// known.
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
-    if let Some(limit) = solver.deepest((by_pressure, by_flow), DEEPEST) {
+    // What a plate's bound gives no air at is still held by the machine: only its opening pressure tells, which
+    // no curve has.
+    let explicit = (!solver.plant.is_bounded())
+        .then(|| solver.deepest((by_pressure, by_flow), DEEPEST))
+        .flatten();
+    if let Some(limit) = explicit {
         return limit.within(DEEPEST);
     }
     let holds = |depth: f64| {
@@ -274,7 +279,8 @@ pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Optio
 /// Whether pressure and least air hold at the plant's depth; nothing where the curve ends too soon.
 pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<bool> {
     let most = solver.plant.max_pressure()?;
-    let first = pressure(solver.at(by_pressure)?.as_ref(), most);
+    let settled = solver.at(by_pressure)?;
+    let first = bounded_pressure(solver, &settled, by_pressure, pressure(&settled, most));
     let pressure_holds = first.value.map(|value| value <= first.needed);
     let second = least_air(solver, by_flow);
     let flow_holds = second.value.map(|value| value >= second.needed);

@@ -100,7 +100,13 @@ fn by_the_plate(ground: &Ground, verdict: &mut Verdict) {
             ));
         }
     }
-    if matches!(verdict.outcome, Outcome::Undecided | Outcome::NotEvaluated) {
+    // A promise that waits for something else that is told already keeps that.
+    let told = verdict
+        .missing
+        .as_ref()
+        .is_some_and(|missing| missing.reported);
+    let open = matches!(verdict.outcome, Outcome::Undecided | Outcome::NotEvaluated);
+    if open && !told {
         let fact = format!("the curve of compressor {}", entry.id);
         verdict.missing = Some(Missing::absent(fact, Some(entry.header)).of_key("curve"));
     }

@@ -119,6 +119,60 @@ fn a_slip_of_units_explains_an_error_and_never_lowers_it() {
     }
 }
 
+/// Over every example, generated catalog and sheet of the tests: what is contradicted has an error at its place,
+/// or a waiver that accepts it there.
+#[test]
+fn whatever_is_contradicted_is_an_error_where_it_stands() {
+    let mut outcomes = crate::catalog_examples::outcomes();
+    let honest = |seed: u64| crate::generated::honest::catalog(seed).text();
+    // Ten times every depth and area of honest catalogs: promises that mostly can't be kept.
+    for seed in 0..40 {
+        let text = honest(seed);
+        outcomes.push(run(&text));
+        let bold: Vec<String> = text
+            .lines()
+            .map(|line| {
+                match line.trim_start().starts_with("depth = \"") || line.starts_with("area = \"") {
+                    true => line.replacen("= \"", "= \"9", 1),
+                    false => line.to_string(),
+                }
+            })
+            .collect();
+        outcomes.push(run(&bold.join("\n")));
+    }
+    for path in crate::sheet_corpus::sheets() {
+        let input = Input {
+            path: path.file_name().unwrap().to_string_lossy().into_owned(),
+            bytes: std::fs::read(&path).unwrap(),
+            alone: true,
+            borrowed: false,
+        };
+        outcomes.push(audit(vec![input], &Options::default()));
+    }
+    let (mut contradicted, mut silent) = (0, Vec::new());
+    for outcome in &outcomes {
+        let refuted = |one: &&Verdict| one.outcome == Word::Contradicted;
+        for verdict in outcome.verdicts.iter().filter(refuted) {
+            contradicted += 1;
+            let errors = |one: &&Finding| one.level == Level::Error || one.waived.is_some();
+            let mut errors = outcome.findings.iter().filter(errors);
+            if !errors.any(|one| one.at == verdict.at) {
+                let file = outcome.sources.get(verdict.at.file).name();
+                silent.push(format!(
+                    "{file}: {:?} {} of {}",
+                    verdict.claim, verdict.stated, verdict.package
+                ));
+            }
+        }
+    }
+    assert!(contradicted > 60, "{contradicted}");
+    assert!(
+        silent.is_empty(),
+        "{} of {contradicted}: {silent:#?}",
+        silent.len()
+    );
+}
+
 /// A disc that starves makes the depth impossible: the depth is told, and the branch is beside it.
 #[test]
 fn a_starved_branch_is_told_at_the_depth() {

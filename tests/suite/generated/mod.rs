@@ -6,7 +6,7 @@
 //! that is done by the published values.
 
 mod faults;
-mod honest;
+pub mod honest;
 
 use std::collections::BTreeMap;
 
@@ -19,7 +19,14 @@ use honest::Drawn;
 
 /// What is asked of an honest catalog, and how many are drawn.
 const HONEST: u64 = 500;
-const FAULTY: usize = 2000;
+const FAULTY: usize = 3000;
+/// Faults of which the rulebook makes a warning where they are mild: alike runs without valves, watts that are only
+/// odd, a line that costs more than is rated and starves nobody.
+const MAY_WARN: [&str; 3] = [
+    "outlets without valves",
+    "eight times the watts",
+    "a run far too long",
+];
 
 fn audit(text: &str) -> Outcome {
     let input = Input {
@@ -93,9 +100,13 @@ fn found(fault: &Fault, seed: u64) -> Option<Result<(), String>> {
             )
         })
         .collect();
-    let is_found = spoken
-        .iter()
-        .any(|(at, rule, _)| *at == line && fault.rules.contains(rule));
+    // Heard at its line; and where the rule is one of errors the run fails, by that finding or a graver one.
+    let fails = outcome.findings.iter().any(|one| one.level == Level::Error);
+    let is_found = outcome.findings.iter().any(|one| {
+        outcome.sources.position(one.at).line == line
+            && fault.rules.contains(&one.rule.name)
+            && (fails || one.rule.level < Level::Error || MAY_WARN.contains(&fault.name))
+    });
     Some(if is_found {
         Ok(())
     } else {
@@ -148,7 +159,7 @@ fn a_known_fault_is_found_at_its_line() {
         by_kind.len()
     );
     assert!(
-        missed.len() * 100 <= results.len(),
+        missed.len() * 200 <= results.len(),
         "{} of {} missed, first ones:\n{}",
         missed.len(),
         results.len(),
