@@ -184,7 +184,7 @@ pub fn criteria<'a>(
         .and_then(|rows| rows.first())
         .map(Figure::high);
     let turns = solver.plant.turns();
-    let deep = solver.plant.deepest() >= crate::derive::pond::LAYERS_FROM;
+    let deep = setting.is_mixed_at(solver.plant.deepest());
     let mut lifted = lifted_depends(&solver);
     let mut rim = lifted.clone();
     rim.push(Name::RimSpeed);

@@ -244,7 +244,10 @@ pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
     if let Some(limit) = solver.deepest((by_pressure, by_flow), DEEPEST) {
-        return limit.within(DEEPEST);
+        // Told to the millimetre below: at the limit itself a rounding decides.
+        return limit
+            .within(DEEPEST)
+            .map(|depth| (depth * 1e3).floor() / 1e3);
     }
     let holds = |depth: f64| {
         let at = solver.with(solver.plant.clone().all_at_depth(depth));

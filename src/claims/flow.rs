@@ -58,7 +58,6 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
 /// it may be the air against no pressure: only what the machine never gives is contradicted, and of anything
 /// else the condition is asked for.
 fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
-    let beyond_all = |verdict: Verdict| beyond_open_flow(ground, figure, promised, verdict);
     let fact = "the pressure or depth the flow is claimed at";
     let ways = ground.facts.ways.iter();
     let own_depths = ways
@@ -69,7 +68,7 @@ fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: V
             Given::Unreadable => Missing::unusable(fact, Some(figure.at)),
             _ => Missing::absent(fact, Some(figure.at)),
         };
-        return beyond_all(verdict.without(missing));
+        return or_beyond(ground, figure, promised, verdict.without(missing));
     }
     let mut there = at_depth(ground, figure, None, promised, verdict);
     if let Some(usual) = ground.facts.claimed_depth {
@@ -83,8 +82,7 @@ fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: V
     if there.outcome == Outcome::Supported {
         return there;
     }
-    let refuted = beyond_all(there.clone());
-    if refuted.outcome == Outcome::Contradicted {
+    if let Some(refuted) = beyond_open_flow(ground, figure, promised, &there) {
         return refuted;
     }
     // It fails at the claimed depth and holds at some lesser pressure.
@@ -97,10 +95,13 @@ fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: V
 }
 
 /// The verdict refuted where more is promised than the machine gives against no pressure.
-fn beyond_open_flow(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
-    let Some(open) = without_machine::open_flow(ground) else {
-        return verdict;
-    };
+fn beyond_open_flow(
+    ground: &Ground,
+    figure: &Figure,
+    promised: f64,
+    verdict: &Verdict,
+) -> Option<Verdict> {
+    let open = without_machine::open_flow(ground)?;
     let site = Air::at(
         ground.catalog.site.altitude_m(),
         ground.catalog.site.air_k(),
@@ -110,13 +111,13 @@ fn beyond_open_flow(ground: &Ground, figure: &Figure, promised: f64, verdict: Ve
     } else {
         1.0
     };
-    without_machine::flow(
-        ground,
-        open * density / ground.times(figure),
-        promised,
-        figure,
-        verdict,
-    )
+    let open = open * density / ground.times(figure);
+    without_machine::flow(ground, open, promised, figure, verdict)
+}
+
+/// The same, or the verdict as it was.
+fn or_beyond(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
+    beyond_open_flow(ground, figure, promised, &verdict).unwrap_or(verdict)
 }
 
 /// A flow with the diffusers at a depth: that stated with it, else as they are laid.
@@ -171,10 +172,10 @@ fn at_depth(
         worst,
     );
     let Some(best) = best else {
-        return beyond_open_flow(ground, figure, promised, verdict);
+        return or_beyond(ground, figure, promised, verdict);
     };
     if waits_for_depth(ground, figure, &best.judged) {
-        return beyond_open_flow(ground, figure, promised, verdict.waits_for_depth());
+        return or_beyond(ground, figure, promised, verdict.waits_for_depth());
     }
     if let Some(solver) = ground.laid(best.way, depth)
         && let Some(settled) = solver.corner(Corner::Central)
@@ -237,7 +238,7 @@ fn at_pressure(
     }
     let Some((least, most)) = best else {
         let verdict = verdict.without(missing.unwrap_or_else(fact));
-        return beyond_open_flow(ground, figure, promised, verdict);
+        return or_beyond(ground, figure, promised, verdict);
     };
     let counted = |flow: f64| {
         let density = if derive::is_amount(figure.dimension()) {

@@ -15,7 +15,7 @@ use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::Ground;
 use super::area::{FARTHEST, FARTHEST_REACH};
-use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::criterion::{Criterion, Measured, Sense};
 use super::verdict::Verdict;
 
 /// A bound as a criterion: a figure of the facts against one of the claim, without any range.
@@ -28,10 +28,15 @@ struct Bound {
     needed: f64,
 }
 
-/// `verdict` refuted by `bound`, with `possible` in the claim's own terms; as it was where the bound leaves it open.
-fn refuted(ground: &Ground, verdict: Verdict, bound: &Bound, possible: Option<f64>) -> Verdict {
+/// `verdict` refuted by `bound`, with `possible` in the claim's own terms; nothing where the bound leaves it open.
+fn refuted(
+    ground: &Ground,
+    verdict: &Verdict,
+    bound: &Bound,
+    possible: Option<f64>,
+) -> Option<Verdict> {
     if bound.sense.holds(bound.value, bound.needed) {
-        return verdict;
+        return None;
     }
     let (value, needed) = (bound.value, bound.needed);
     let criterion = Criterion {
@@ -48,13 +53,13 @@ fn refuted(ground: &Ground, verdict: Verdict, bound: &Bound, possible: Option<f6
             ..Measured::default()
         }),
     };
-    let mut refuted = verdict;
+    let mut refuted = verdict.clone();
     refuted.judge_by_one(ground, vec![criterion]);
     refuted.missing = None;
     refuted.rated = None;
     refuted.within_rating = Some(false);
     refuted.range = possible.map(|possible| (possible, possible));
-    refuted
+    Some(refuted)
 }
 
 /// Every compressor of every way, once.
@@ -123,7 +128,7 @@ pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
         value: weight(depth),
         needed: most,
     };
-    refuted(ground, verdict, &bound, Some(most / weight(1.0)))
+    refuted(ground, &verdict, &bound, Some(most / weight(1.0))).unwrap_or(verdict)
 }
 
 /// A pond that every diffuser, at the claimed depth, would have to stir farther than any does.
@@ -147,7 +152,7 @@ pub(super) fn area(
         value: most,
         needed: area,
     };
-    refuted(ground, verdict, &bound, Some(most / times))
+    refuted(ground, &verdict, &bound, Some(most / times)).unwrap_or(verdict)
 }
 
 /// The most free air in m3/s that the compressors of any way give against no pressure, with the favourable end
@@ -197,8 +202,8 @@ pub(super) fn flow(
     open: f64,
     promised: f64,
     figure: &Figure,
-    verdict: Verdict,
-) -> Verdict {
+    verdict: &Verdict,
+) -> Option<Verdict> {
     let bound = Bound {
         name: "open-flow",
         says: "air against no pressure",
@@ -234,7 +239,7 @@ pub(super) fn oxygen(
         value: carried,
         needed: promised,
     };
-    refuted(ground, verdict, &bound, Some(carried))
+    refuted(ground, &verdict, &bound, Some(carried)).unwrap_or(verdict)
 }
 
 /// Fewer watts than the claimed air takes to compress to the weight of the water at the claimed depth.
@@ -281,7 +286,7 @@ pub(super) fn power(ground: &Ground, watts: f64, times: f64, verdict: Verdict) -
         value: least,
         needed: watts,
     };
-    refuted(ground, verdict, &bound, Some(least))
+    refuted(ground, &verdict, &bound, Some(least)).unwrap_or(verdict)
 }
 
 /// Beyond the quietest band a machine is still given so much, dB: an error never rests on judgement by a hair.
@@ -324,8 +329,5 @@ pub(super) fn sound(ground: &Ground, most: f64, figure: &Figure, verdict: Verdic
         value: there.value.0,
         needed: most,
     };
-    let level = there.value.0;
-    let refuted = refuted(ground, verdict, &bound, Some(level));
-    debug_assert!(refuted.outcome != Outcome::Supported);
-    refuted
+    refuted(ground, &verdict, &bound, Some(there.value.0)).unwrap_or(verdict)
 }

@@ -29,6 +29,8 @@ pub struct Setting {
     pub length_to_width: Option<f64>,
     /// Share of the day that the machine runs.
     pub share_of_day: f64,
+    /// Whether the package is one that keeps water open in winter, which needn't mix the pond.
+    pub in_winter: bool,
 }
 
 impl Setting {
@@ -39,7 +41,15 @@ impl Setting {
             basin: site.basin(),
             length_to_width: site.shape.known().map(|shape| shape.value),
             share_of_day: hours_a_day(catalog, package, promise) / 24.0,
+            in_winter: package.claims.winter_opening.is_there(),
         }
+    }
+}
+
+impl Setting {
+    /// Whether a pond of that depth in m must be mixed: where it layers for days, and is to be stirred at all.
+    pub fn is_mixed_at(self, depth: f64) -> bool {
+        depth >= LAYERS_FROM && !self.in_winter
     }
 }
 
@@ -289,10 +299,9 @@ impl Pond {
             .map_or(0.0, |area| area.value.value)
     }
 
-    /// Whether the pond is deep enough for the air that keeps it mixed to be a criterion of its own,
-    /// and not only advice.
+    /// Whether the air that keeps it mixed is a criterion of its own, and not only advice.
     pub fn mixing_applies(&self) -> bool {
-        self.depth >= LAYERS_FROM
+        self.setting.is_mixed_at(self.depth)
     }
 }
 

@@ -266,6 +266,15 @@ impl<'c> Solver<'c> {
     }
 }
 
+/// Gauge pressure in Pa at the manifold of a plant with its valves open; the curve's last where the duty
+/// point lies beyond it.
+pub fn open_manifold(plant: &Plant, values: &Values) -> Option<f64> {
+    let plan = Plan::of(plant).ok()?;
+    let (manifold, tolerances) = plan.under(plant, values).ok()?;
+    let laid = manifold.under(&tolerances).ok()?;
+    Some(laid.gauge().ok()?.value())
+}
+
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.
 fn throttle(
     plant: &Plant,

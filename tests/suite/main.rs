@@ -25,6 +25,7 @@ mod levels;
 mod limits;
 mod long_runs;
 mod hull_claims;
+mod judging;
 mod toml_reading;
 mod units;
 mod answers;

@@ -393,6 +393,16 @@ fn singles() -> Vec<Set> {
             high,
         }
     };
+    // No verdict rests on it, so it is no range of the program but the equation's own.
+    let demand = |measured: f64| {
+        let range = nameplate::physics::oxygen_transfer::DEMAND_AREA.ranges[0];
+        Point {
+            measured,
+            low: range.low,
+            central: (range.low * range.high).sqrt(),
+            high: range.high,
+        }
+    };
     [
         of("transfer-fine", Place::Within, "`transfer-fine`", &per_foot),
         of(
@@ -400,6 +410,12 @@ fn singles() -> Vec<Set> {
             Place::Within,
             "`reach-per-depth`",
             &|value| beside_the_range(Name::ReachPerDepth, value),
+        ),
+        of(
+            "sediment-demand",
+            Place::Beyond,
+            "oxygen demand of the mud",
+            &demand,
         ),
         of(
             "wire-to-air",
