@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::assumptions::{Assumptions, Rating};
 use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Package};
 use crate::derive::solver::Settled;
-use crate::derive::{self, Missing, Plant, Solver, Way, ranges};
+use crate::derive::{self, Missing, Plant, Solver, Way, ranges, supply};
 use crate::text::{FileId, Span};
 use crate::units::show::show;
 use crate::units::{Dimension, Quantity, System};
@@ -344,7 +344,9 @@ fn without_curve(catalog: &Catalog, package: &Package, way: Way) -> Result<(), U
         .flatten()
         .filter_map(|one| catalog.compressors.get(&one.part.id));
     for part in parts {
-        if part.supply.curve.is_absent() {
+        let first = supply::of(catalog, package, way, part).ok();
+        let first = first.filter(|on| supply::is_first(part, on));
+        if first.is_some_and(|on| on.curve.is_absent()) {
             return Err(Unanswerable::NoCurve {
                 compressor: part.entry.id.clone(),
                 bounds: bounds(part),

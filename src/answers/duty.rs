@@ -191,7 +191,7 @@ fn stated_power(asked: &Asked) -> Option<f64> {
     let machines = asked.solver.plant.machines.iter();
     machines
         .map(|machine| {
-            let power = machine.part.supply.power.known()?;
+            let power = machine.supply.power.known()?;
             Some(power.si() * f64::from(machine.count))
         })
         .sum()

@@ -103,6 +103,7 @@ pub(super) fn promises(claims: &[&Claim], file: FileId) -> Claims {
         warranty: of(Attribute::Warranty),
         service_interval: of(Attribute::ServiceInterval),
         packed_mass: Given::Absent,
+        unread: Vec::new(),
         source: None,
     }
 }

@@ -5,9 +5,9 @@
 //! same fails for every machine that the page could mean.
 
 use crate::catalog::{
-    Airline, AirlineUse, Catalog, Compressor, Conditions, Diffuser, DiffuserUse, Entry, Figure,
-    Given, Identity, Kind, Mention, Package, PackageOption, Plain, Point, Reference, Segment,
-    Supply, Text, Use,
+    Airline, AirlineUse, Catalog, Compressor, Conditions, Current, Diffuser, DiffuserUse, Entry,
+    Figure, Given, Identity, Kind, Mention, Package, PackageOption, Plain, Point, Reference,
+    Segment, Supply, Text, Use,
 };
 use crate::derive::machine;
 use crate::document::ItemId;
@@ -47,6 +47,7 @@ pub fn provisional(
         id: id.to_string(),
         at: maker.nowhere(),
         on: format!("package.{id}"),
+        is_use: false,
     };
     let mut catalog = Catalog {
         mentions: vec![
@@ -186,11 +187,16 @@ impl Maker<'_> {
                 voltage: self.first(Attribute::Voltage),
                 frequency: self.first(Attribute::Frequency),
                 // Twelve volts without hertz are a battery's.
-                direct: is_direct
+                kind: if is_direct
                     && self
                         .first(Attribute::Voltage)
                         .known()
-                        .is_some_and(|volts| volts.high() < 60.0),
+                        .is_some_and(|volts| volts.high() < 60.0)
+                {
+                    Current::Direct
+                } else {
+                    Current::Alternating
+                },
                 power: power.clone(),
                 current: self.first(Attribute::Current),
                 curve: given(curve),
@@ -382,6 +388,7 @@ impl Maker<'_> {
                 count: 1,
                 at: self.nowhere(),
             }]),
+            supply: Given::Absent,
             diffuser: Given::Known(vec![DiffuserUse {
                 part: self.reference(),
                 count: self.count(),
@@ -411,6 +418,7 @@ impl Maker<'_> {
                 trunk: Given::Absent,
                 allows: Given::Absent,
                 compressor: Given::Absent,
+                supply: Given::Absent,
                 manifold: Given::Absent,
                 cabinet: Given::Absent,
                 fittings: Given::Absent,

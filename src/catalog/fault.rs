@@ -25,6 +25,8 @@ pub enum FaultKind {
         key: String,
         /// The nearest key of that table, if one is near.
         nearest: Option<&'static str>,
+        /// Other headers in which it stands as well.
+        also: Vec<Span>,
         /// The table's name.
         table: &'static str,
         /// Keys of the table that aren't used yet.

@@ -142,6 +142,8 @@ pub enum Shape {
     Parts(&'static Table),
     /// An end of a line or fitting: `1/2 in barb`.
     End,
+    /// A supply that parts have: `115 V 60 Hz`.
+    Supply,
     /// A table.
     One(&'static Table),
     /// An array of tables.
@@ -325,7 +327,7 @@ static CATALOG_TABLE: Table = Table {
     says: "the catalog itself",
     fields: fields!(plain:
         needed("format", S::Count(1), "version of the format: 1", "1"),
-        field("currency", S::Text, "usual currency, ISO 4217", "\"USD\""),
+        field("currency", S::Text, "usual currency, ISO 4217: that of `$`, `¢`, `ct` and `kr` where they may be it", "\"USD\""),
         field("sources", S::Words(&["required"]), "whether every measured fact and claim needs a source", "\"required\""),
         field("rulebook", S::Text, "version of the rulebook that it was checked by, to be told when another one checks it", "\"1\""),
         field("files", S::Texts, "which files are read, as globs", "[\"**/*.toml\"]"),
@@ -585,12 +587,7 @@ static SUPPLY: Table = Table {
             "mains frequency",
             "\"60 Hz\"",
         ),
-        field(
-            "supply",
-            S::Words(&["ac", "dc"]),
-            "kind of supply; ac unless stated",
-            "\"ac\"",
-        ),
+        field("supply", S::Words(SUPPLIES), SUPPLY_SAYS, "\"ac\""),
         field(
             "power",
             S::Quantity(&[D::Power]),
@@ -645,7 +642,7 @@ static COMPRESSOR: Table = Table {
             need: Need::Unless("supply", "dc"),
             ..field("frequency", S::Quantity(&[D::Frequency]), "mains frequency; needed unless supply is dc", "\"50 Hz\"")
         },
-        field("supply", S::Words(&["ac", "dc"]), "kind of supply; ac unless stated", "\"ac\""),
+        field("supply", S::Words(SUPPLIES), SUPPLY_SAYS, "\"ac\""),
         needed("power", S::Quantity(&[D::Power]), "electrical power, best with the pressure it was measured at", "{ is = \"38 W\", at = \"15 kPa\" }"),
         field("current", S::Quantity(&[D::Current]), "current", "\"0.32 A\""),
         field("starting_current", S::Quantity(&[D::Current]), "current at start", "\"1.9 A\""),
@@ -669,6 +666,11 @@ static COMPRESSOR: Table = Table {
     ),
     either: &[&["curve"], &["rated"], &["open_flow"]],
 };
+
+/// The kinds of supply the format knows.
+pub const SUPPLIES: &[&str] = &["ac", "three-phase", "dc"];
+
+const SUPPLY_SAYS: &str = "kind of supply; ac unless stated, which above 300 V may be three-phase";
 
 /// The compressor technologies the format knows.
 pub const TECHNOLOGIES: &[&str] = &[
@@ -939,6 +941,7 @@ static PACKAGE: Table = Table {
     fields: fields!(identity:
         needed("compressor", S::Parts(&COMPRESSOR_USE), "its compressor or compressors", "\"linear-38\""),
         needed("diffuser", S::Parts(&DIFFUSER_USE), "its diffusers", "{ part = \"tube-300\", count = 2 }"),
+        field("supply", S::Supply, "supply it is sold for; the first that all its compressors have unless stated", "\"115 V 60 Hz\""),
         field("manifold", S::Part(&MANIFOLD_USE), "what shares the air out; needed for more than one diffuser", "\"two-way\""),
         field("cabinet", S::Part(&CABINET_USE), "the box the compressor stands in", "\"small\""),
         field("fittings", S::Ids(&[Kind::Fitting]), "fittings in the box", "[\"half-to-three-eighths\"]"),
@@ -1095,6 +1098,7 @@ static OPTION: Table = Table {
         field("trunk", S::One(&TRUNK), "airline from the compressor to the manifold", "{ part = \"poly-one-inch\", length = \"60 m\" }"),
         field("allows", S::Many(&ALLOWS), "what the buyer may fit", "[{ size = \"3/8 in\", up_to = \"30 m\" }]"),
         field("compressor", S::Parts(&COMPRESSOR_USE), "in place of the package's", "\"linear-60\""),
+        field("supply", S::Supply, "in place of the package's", "\"230 V 50 Hz\""),
         field("manifold", S::Part(&MANIFOLD_USE), "in place of the package's", "\"four-way\""),
         field("cabinet", S::Part(&CABINET_USE), "in place of the package's", "\"large\""),
         field("fittings", S::Ids(&[Kind::Fitting]), "in place of the package's", "[\"half-to-five-eighths\"]"),

@@ -5,7 +5,7 @@ use globset::{Glob, GlobSet, GlobSetBuilder};
 use crate::document::{Document, Item};
 
 use super::read::{self, Of};
-use super::{Catalog, shape};
+use super::{Catalog, Text, shape};
 
 /// A file that was read.
 #[derive(Debug, Clone)]
@@ -118,6 +118,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
         let mut catalog = Catalog {
             name: root.name.clone(),
             documents: root.files.clone(),
+            currency: root.currency.clone(),
             ..Catalog::default()
         };
         for &index in &root.files {
@@ -171,6 +172,8 @@ struct Root {
     only: Option<GlobSet>,
     except: Option<GlobSet>,
     borrows: Vec<String>,
+    /// Known before its files are read: money anywhere in them may be written with a sign.
+    currency: Option<Text>,
     files: Vec<usize>,
 }
 
@@ -202,6 +205,15 @@ impl Root {
             only: globs("files"),
             except: globs("exclude"),
             borrows: borrows(document, folder),
+            currency: table
+                .and_then(|table| table.get("currency"))
+                .and_then(|item| {
+                    let text = item.as_str()?.to_string();
+                    Some(Text {
+                        text,
+                        at: item.span(),
+                    })
+                }),
             files: Vec::new(),
         }
     }

@@ -8,11 +8,13 @@ mod ends;
 mod fault;
 pub mod fields;
 mod gather;
+mod headers;
 mod model;
 mod print;
 mod read;
 pub mod schema;
 mod shape;
+mod supplies;
 mod visit;
 
 pub use fault::{CatalogFault, FaultKind};
@@ -61,6 +63,8 @@ pub struct Mention {
     pub at: Span,
     /// In what, as a waiver names it.
     pub on: String,
+    /// Whether `{ part, count }` may stand in its place.
+    pub is_use: bool,
 }
 
 /// One catalog, over all its files.

@@ -202,14 +202,38 @@ pub struct Point {
     pub power: Option<Figure>,
 }
 
-/// A compressor on one supply.
+/// What kind of current a supply gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Current {
+    /// Alternating; above the voltages between one phase and earth it may be three-phase.
+    #[default]
+    Alternating,
+    /// Alternating on three phases, the voltage between two of them.
+    ThreePhase,
+    /// Direct.
+    Direct,
+}
+
+impl Current {
+    /// The kind that the format calls so.
+    pub fn of(word: &str) -> Option<Current> {
+        Some(match word {
+            "ac" => Current::Alternating,
+            "three-phase" => Current::ThreePhase,
+            "dc" => Current::Direct,
+            _ => return None,
+        })
+    }
+}
+
+/// A compressor on one supply; without watts, amperes and curve the supply by itself.
 #[derive(Debug, Clone, Default)]
 #[allow(missing_docs, reason = "the keys of that name; see the list of fields")]
 pub struct Supply {
     pub at: Option<Span>,
     pub voltage: Given<Figure>,
     pub frequency: Given<Figure>,
-    pub direct: bool,
+    pub kind: Current,
     pub power: Given<Figure>,
     pub current: Given<Figure>,
     pub curve: Given<Vec<Point>>,
@@ -449,6 +473,8 @@ pub struct PackageOption {
     /// In place of the package's.
     pub compressor: Given<Vec<Use>>,
     /// In place of the package's.
+    pub supply: Given<Supply>,
+    /// In place of the package's.
     pub manifold: Given<Use>,
     /// In place of the package's.
     pub cabinet: Given<Use>,
@@ -465,6 +491,17 @@ pub struct HotSection {
     pub material: Given<Text>,
     /// Its length.
     pub length: Given<Figure>,
+}
+
+/// A promise that couldn't be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnreadPromise {
+    /// Its key.
+    pub key: &'static str,
+    /// As it is written.
+    pub text: String,
+    /// Where.
+    pub at: Span,
 }
 
 /// What is promised of a package. Each promise is one or more rows.
@@ -488,6 +525,7 @@ pub struct Claims {
     pub warranty: Given<Vec<Figure>>,
     pub service_interval: Given<Vec<Figure>>,
     pub packed_mass: Given<Vec<Figure>>,
+    pub unread: Vec<UnreadPromise>,
     pub source: Option<Text>,
 }
 
@@ -497,6 +535,7 @@ pub struct Claims {
 pub struct Package {
     pub entry: Entry,
     pub compressor: Given<Vec<Use>>,
+    pub supply: Given<Supply>,
     pub diffuser: Given<Vec<DiffuserUse>>,
     pub manifold: Given<Use>,
     pub cabinet: Given<Use>,

@@ -6,12 +6,12 @@
 
 use crate::document::{Document, Item, Kind as Node};
 use crate::text::Span;
-use crate::units::{self, Dimension, Quantity};
+use crate::units::{self, Conventions, Dimension, Quantity};
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
 use super::model::*;
-use super::{Catalog, Mention, ends};
+use super::{Catalog, Mention, ends, supplies};
 
 /// What a file is to the catalog that reads it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -257,6 +257,7 @@ fn package(t: &mut TableReader) -> Package {
     Package {
         entry: t.entry(Kind::Package),
         compressor: t.uses("compressor"),
+        supply: t.chosen_supply("supply"),
         diffuser: t.diffuser_uses("diffuser"),
         manifold: t.one_use("manifold"),
         cabinet: t.one_use("cabinet"),
@@ -279,25 +280,27 @@ fn package(t: &mut TableReader) -> Package {
 }
 
 fn claims(t: &mut TableReader) -> Claims {
+    let mut unread = Vec::new();
     Claims {
         at: Some(t.item.name_span()),
-        depth: t.promise("depth"),
-        area: t.promise("area"),
-        flow: t.promise("flow"),
-        power: t.promise("power"),
-        running_cost: t.promise("running_cost"),
-        sound: t.promise("sound"),
-        turnover: t.promise("turnover"),
-        oxygen: t.promise("oxygen"),
-        oxygen_uptake: t.promise("oxygen_uptake"),
-        transfer_efficiency: t.promise("transfer_efficiency"),
-        volume: t.promise("volume"),
-        water_moved: t.promise("water_moved"),
-        winter_opening: t.promise("winter_opening"),
-        warranty: t.promise("warranty"),
-        service_interval: t.promise("service_interval"),
-        packed_mass: t.promise("packed_mass"),
+        depth: t.promise("depth", &mut unread),
+        area: t.promise("area", &mut unread),
+        flow: t.promise("flow", &mut unread),
+        power: t.promise("power", &mut unread),
+        running_cost: t.promise("running_cost", &mut unread),
+        sound: t.promise("sound", &mut unread),
+        turnover: t.promise("turnover", &mut unread),
+        oxygen: t.promise("oxygen", &mut unread),
+        oxygen_uptake: t.promise("oxygen_uptake", &mut unread),
+        transfer_efficiency: t.promise("transfer_efficiency", &mut unread),
+        volume: t.promise("volume", &mut unread),
+        water_moved: t.promise("water_moved", &mut unread),
+        winter_opening: t.promise("winter_opening", &mut unread),
+        warranty: t.promise("warranty", &mut unread),
+        service_interval: t.promise("service_interval", &mut unread),
+        packed_mass: t.promise("packed_mass", &mut unread),
         source: t.text("source").known().cloned(),
+        unread,
     }
 }
 
@@ -321,6 +324,7 @@ fn option(t: &mut TableReader) -> PackageOption {
             at: a.item.span(),
         }),
         compressor: t.uses("compressor"),
+        supply: t.chosen_supply("supply"),
         manifold: t.one_use("manifold"),
         cabinet: t.one_use("cabinet"),
         fittings: t.references("fittings"),
@@ -384,6 +388,15 @@ impl<'c> Reader<'c> {
         }
     }
 
+    /// What signs of money mean here: the catalog says so of its own files, and of no others.
+    fn conventions(&self) -> Conventions {
+        let own = self.catalog.documents.binary_search(&self.index).is_ok();
+        let currency = self.catalog.currency.as_ref().filter(|_| own);
+        currency.map_or(Conventions::default(), |code| {
+            Conventions::of_currency(&code.text)
+        })
+    }
+
     fn fault(&mut self, at: Span, kind: FaultKind) {
         self.catalog.faults.push(CatalogFault {
             at,
@@ -393,12 +406,17 @@ impl<'c> Reader<'c> {
     }
 
     fn mention(&mut self, kinds: &'static [Kind], reference: &Reference) {
+        self.mention_as(kinds, reference, false);
+    }
+
+    fn mention_as(&mut self, kinds: &'static [Kind], reference: &Reference, is_use: bool) {
         let on = self.on.clone();
         self.catalog.mentions.push(Mention {
             kinds,
             id: reference.id.clone(),
             at: reference.at,
             on,
+            is_use,
         });
     }
 
@@ -421,13 +439,11 @@ impl<'c> Reader<'c> {
             self.catalog.header.get_or_insert(item.name_span());
             let mut t = self.borrow().table(item, fields::table_of("catalog"));
             let title = t.text("title").known().map(|title| title.text.clone());
-            let currency = t.text("currency").known().cloned();
             let sources = t.text("sources").known().is_some();
             let format = t.count("format");
             let rulebook = t.text("rulebook").known().cloned();
             let catalog = &mut *t.reader.catalog;
             catalog.title = catalog.title.take().or(title);
-            catalog.currency = catalog.currency.take().or(currency);
             catalog.sources_required |= sources;
             catalog.rulebook = catalog.rulebook.take().or(rulebook);
             if let Given::Known(format) = format
@@ -589,6 +605,18 @@ fn may_be_negative(dimension: Dimension) -> bool {
         dimension,
         Dimension::Temperature | Dimension::SoundLevel | Dimension::WeightedSoundLevel
     )
+}
+
+/// A promise as it stands there.
+fn unread_promise(key: &'static str, row: Item) -> UnreadPromise {
+    let figure = row.get("is").unwrap_or(row);
+    let at = figure.span();
+    let written = || figure.document().text()[at.range()].to_string();
+    UnreadPromise {
+        key,
+        text: figure.as_str().map_or_else(written, str::to_string),
+        at,
+    }
 }
 
 /// A table being read by its list of fields.
@@ -838,14 +866,32 @@ impl<'c, 'd> TableReader<'c, 'd> {
             at: own_place.then(|| self.item.name_span()),
             voltage: self.figure("voltage"),
             frequency: self.figure("frequency"),
-            direct: self
+            kind: self
                 .text("supply")
                 .known()
-                .is_some_and(|word| word.text == "dc"),
+                .and_then(|word| Current::of(&word.text))
+                .unwrap_or_default(),
             power: self.figure("power"),
             current: self.figure("current"),
             curve: self.points("curve"),
         }
+    }
+
+    /// A supply as a package names it.
+    fn chosen_supply(&mut self, key: &str) -> Given<Supply> {
+        self.given(key, |t, field, item| {
+            let supply = supplies::read(item.as_str()?, item.span());
+            if supply.is_none() {
+                let kind = FaultKind::WrongShape {
+                    expected: "a supply: volts, then hertz or dc, then three-phase if it is".into(),
+                    found: item.written().to_string(),
+                    example: field.example,
+                    offered: None,
+                };
+                t.reader.fault(item.span(), kind);
+            }
+            supply
+        })
     }
 
     fn end(&mut self, key: &str) -> Given<End> {
@@ -914,7 +960,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                         id: item.as_str()?.to_string(),
                         at: item.span(),
                     };
-                    t.reader.mention(kinds, &part);
+                    t.reader.mention_as(kinds, &part, true);
                     Some(take(&mut None, part, 1, item.span()))
                 }
                 Node::Table => {
@@ -992,21 +1038,29 @@ impl<'c, 'd> TableReader<'c, 'd> {
         })
     }
 
-    fn promise(&mut self, key: &str) -> Given<Vec<Figure>> {
+    /// The rows of a promise; those that can't be read go to `unread`, and leave the others.
+    fn promise(
+        &mut self,
+        key: &'static str,
+        unread: &mut Vec<UnreadPromise>,
+    ) -> Given<Vec<Figure>> {
         self.given(key, |t, field, item| {
             let Shape::Promise(dimensions) = field.shape else {
                 return None;
             };
-            let rows =
+            let is_rows =
                 item.kind() == Node::Array && item.items().any(|row| row.kind() == Node::Table);
-            if !rows {
-                return Some(vec![t.stated(item, dimensions, field)?]);
+            let all: Vec<Item> = match is_rows {
+                true => item.items().collect(),
+                false => vec![item],
+            };
+            let mut rows: Vec<Figure> = Vec::new();
+            for row in all {
+                match t.stated(row, dimensions, field) {
+                    Some(figure) => rows.push(figure),
+                    None => unread.push(unread_promise(key, row)),
+                }
             }
-            // Rows stand for themselves: one that can't be read leaves the others.
-            let rows: Vec<Figure> = item
-                .items()
-                .filter_map(|row| t.stated(row, dimensions, field))
-                .collect();
             (!rows.is_empty()).then_some(rows)
         })
     }
@@ -1123,7 +1177,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
         if item.is_suspect() {
             return None;
         }
-        let reading = units::read(text, expected);
+        let reading = units::read_under(text, expected, self.reader.conventions());
         let correction = reading.correction;
         for fault in reading.faults {
             let at = item.part_span(fault.at.start, fault.at.end);

@@ -214,7 +214,7 @@ impl Defs {
             Shape::Number => json!({ "type": "number" }),
             Shape::Count(from) => json!({ "type": "integer", "minimum": from }),
             Shape::Flag => json!({ "type": "boolean" }),
-            Shape::Text | Shape::End | Shape::Id(_) => text(),
+            Shape::Text | Shape::End | Shape::Supply | Shape::Id(_) => text(),
             Shape::Remark => json!({ "type": "string" }),
             Shape::Texts | Shape::Ids(_) => {
                 json!({ "type": "array", "items": text() })

@@ -17,7 +17,7 @@ use crate::text::Span;
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, Field, Shape, Table};
-use super::{nearest, schema};
+use super::{headers, nearest, schema};
 
 /// A tree of ours, as the validator sees it.
 enum Tree {}
@@ -450,17 +450,19 @@ impl<'d> Place<'d> {
         } else {
             fields.iter().map(|f| f.key).collect()
         };
+        let is_free = |key: &&'static str| self.item.get(key).is_none();
+        let item = self.item.get(key);
+        let takes = |known: &&'static str| {
+            let field = self.table.and_then(|table| table.field(known));
+            let there = self.item.get(known).zip(item).zip(field);
+            there.is_none_or(|((there, more), field)| goes_into(more, there, field))
+        };
         FaultKind::UnknownKey {
             key: key.to_string(),
-            nearest: nearest(
-                key,
-                keys.iter().copied().filter(|k| self.item.get(k).is_none()),
-            ),
+            nearest: nearest(key, keys.iter().copied().filter(takes)),
+            also: item.map_or(Vec::new(), headers::naming),
             table,
-            known: keys
-                .into_iter()
-                .filter(|k| self.item.get(k).is_none())
-                .collect(),
+            known: keys.into_iter().filter(is_free).collect(),
         }
     }
 
@@ -510,12 +512,27 @@ impl<'d> Place<'d> {
             Shape::Part(_) => "an ID in quotes, or { part, count }".into(),
             Shape::Parts(_) => "an ID in quotes, or { part, count }, or a list of these".into(),
             Shape::End => "an end such as \"1/2 in barb\"".into(),
+            Shape::Supply => "a supply such as \"115 V 60 Hz\"".into(),
             Shape::One(_) | Shape::ById(..) | Shape::ByName(_) | Shape::Levels | Shape::Own => {
                 "a table".into()
             }
             Shape::Many(_) => "a list of tables".into(),
             Shape::OneOrMany(_) => "a table, or a list of tables".into(),
         }
+    }
+}
+
+/// Whether the tables of `more` may be added to those that are there: further parts with IDs of their own, or
+/// further tables of a list.
+fn goes_into(more: Item, there: Item, field: &Field) -> bool {
+    match field.shape {
+        Shape::ById(..) | Shape::ByName(_) => {
+            let mut keys = more.entries().filter_map(Item::key);
+            let is_table = |item: Item| item.kind() == ItemKind::Table && !item.is_inline();
+            is_table(more) && is_table(there) && keys.all(|(key, _)| there.get(key).is_none())
+        }
+        Shape::Many(_) => more.is_list_of_tables() && there.is_list_of_tables(),
+        _ => false,
     }
 }
 

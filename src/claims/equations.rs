@@ -47,12 +47,23 @@ pub fn behind(claim: Claim) -> Vec<&'static Equation> {
         ],
         Claim::RunningCost => &[&running_cost::RUNNING_ENERGY],
         Claim::Sound => &[&sound::SOUND_BY_DISTANCE, &sound::SOUND_SUM],
-        // A sum of stated figures.
-        Claim::Power => &[],
+        // A sum of stated figures, and what nobody judges.
+        Claim::Power
+        | Claim::WinterOpening
+        | Claim::Warranty
+        | Claim::ServiceInterval
+        | Claim::PackedMass => &[],
     };
     let by_air = !matches!(
         claim,
-        Claim::RunningCost | Claim::Sound | Claim::Power | Claim::Volume
+        Claim::RunningCost
+            | Claim::Sound
+            | Claim::Power
+            | Claim::Volume
+            | Claim::WinterOpening
+            | Claim::Warranty
+            | Claim::ServiceInterval
+            | Claim::PackedMass
     );
     let air: &[&Equation] = if by_air { AIR_SIDE } else { &[] };
     air.iter().chain(own).copied().collect()

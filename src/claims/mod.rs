@@ -20,6 +20,7 @@ pub mod power;
 pub mod running_cost;
 pub mod service;
 pub mod sound;
+pub mod unjudged;
 pub mod water;
 pub mod verdict;
 mod without_machine;
@@ -52,6 +53,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     for verdict in &mut verdicts {
         by_the_plate(&ground, verdict);
     }
+    unjudged::judge(&ground, &mut verdicts);
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
         solver.forget();
     }

@@ -28,6 +28,10 @@ pub enum Claim {
     OxygenUptake,
     TransferEfficiency,
     WaterMoved,
+    WinterOpening,
+    Warranty,
+    ServiceInterval,
+    PackedMass,
 }
 
 impl Claim {
@@ -47,6 +51,10 @@ impl Claim {
             Claim::OxygenUptake => "oxygen-uptake",
             Claim::TransferEfficiency => "transfer-efficiency",
             Claim::WaterMoved => "water-moved",
+            Claim::WinterOpening => "winter-opening",
+            Claim::Warranty => "warranty",
+            Claim::ServiceInterval => "service-interval",
+            Claim::PackedMass => "packed-mass",
         }
     }
 }
@@ -96,7 +104,7 @@ pub struct Verdict {
     pub outcome: Outcome,
     /// The claim as it is written.
     pub stated: String,
-    /// The claim in SI: the end of a range that promises most.
+    /// The claim in SI: the end of a range that promises most; no number where it can't be read.
     pub si: f64,
     /// Dimension of it.
     pub dimension: Dimension,
@@ -127,6 +135,8 @@ pub struct Verdict {
     /// The value in SI it was judged at, where that isn't the stated one but what its last digit leaves open
     /// in its favour.
     pub read_as: Option<f64>,
+    /// Why nobody judges it, where nobody does.
+    pub unjudged: Option<&'static str>,
     /// What it rests on.
     pub evidence: Vec<Evidence>,
     /// Each way to buy the package and its own verdict, where there are several.
@@ -171,6 +181,7 @@ impl Verdict {
             by_a_hair: false,
             missing: None,
             read_as: None,
+            unjudged: None,
             evidence: Vec::new(),
             ways: Vec::new(),
             breaches: Vec::new(),

@@ -6,7 +6,7 @@
 use crate::assumptions::{End, Name};
 use crate::catalog::{Compressor, Figure};
 use crate::derive::flow::{self as air, Air};
-use crate::derive::machine;
+use crate::derive::{machine, supply};
 use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
 use crate::physics::sound::{Decibels, at_distance};
 use crate::physics::{head, power, reach};
@@ -95,8 +95,9 @@ fn greatest_stated(part: &Compressor) -> Option<f64> {
     let air = Air::of_curve(&part.conditions);
     let gauge =
         |figure: &Figure| air::gauge_of(figure.high(), figure.dimension(), air.pressure).value();
-    let supplies = std::iter::once(&part.supply).chain(&part.variants);
-    let points = supplies.filter_map(|supply| supply.curve.known()).flatten();
+    let points = supply::all(part)
+        .filter_map(|supply| supply.curve.known())
+        .flatten();
     let rated = part
         .rated
         .known()
@@ -181,14 +182,17 @@ pub(super) fn open_flow(ground: &Ground) -> Option<f64> {
 
 /// The greatest flow anything says of a compressor, once it says what it gives against no pressure.
 fn greatest_flow(part: &Compressor) -> Option<f64> {
-    let open = machine::open_flow(part)?;
+    let open = supply::all(part)
+        .filter_map(|supply| machine::open_flow(part, supply))
+        .reduce(f64::max)?;
     let taken = Air::of_curve(&part.conditions);
     let standard = air::counts_standard(part);
     let free = |figure: &Figure| {
         air::free_air(figure.high(), figure.dimension(), &taken, standard).value()
     };
-    let supplies = std::iter::once(&part.supply).chain(&part.variants);
-    let points = supplies.filter_map(|supply| supply.curve.known()).flatten();
+    let points = supply::all(part)
+        .filter_map(|supply| supply.curve.known())
+        .flatten();
     let stated = points
         .map(|point| &point.flow)
         .chain(part.open_flow.known())

@@ -136,13 +136,15 @@ pub fn machines<'c>(
                 .get(&one.part.id)
                 .ok_or_else(|| unknown("compressor", &one.part))?;
             let taken_in = Air::of_curve(&part.conditions);
-            let (curve, at_least) = match super::nameplate::bounds(part, &taken_in) {
+            let supply = super::supply::of(catalog, package, way, part)?;
+            let (curve, at_least) = match super::nameplate::bounds(part, supply, &taken_in) {
                 Some(bounds) => (bounds.most, Some(bounds.least)),
-                None => (super::machine::curve(part, &taken_in)?, None),
+                None => (super::machine::curve(part, supply, &taken_in)?, None),
             };
             let max_pressure = super::machine::max_pressure(part);
             Ok(PlantMachine {
                 part,
+                supply,
                 count: one.count,
                 curve,
                 at_least,

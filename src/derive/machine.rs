@@ -8,6 +8,7 @@ use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::flow::{self, Air};
 use super::missing::Missing;
+use super::supply;
 use super::way::Way;
 
 /// A compressor at one pressure, with the watts stated for it.
@@ -77,7 +78,7 @@ fn technology_of(word: &str) -> Option<Technology> {
 /// the rated flow's. Where no air moves, or against no pressure, there is nothing to judge.
 pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<'c>> {
     let air = Air::of_curve(&part.conditions);
-    let curve = curve_on(part, supply, &air).ok();
+    let curve = curve(part, supply, &air).ok();
     let standard = flow::counts_standard(part);
     let listed = supply.curve.known().map_or(&[][..], |points| points);
     let free =
@@ -109,7 +110,7 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
         let at_rated = part
             .rated
             .known()
-            .filter(|rated| std::ptr::eq(supply, &part.supply) && !is_corner(part, rated))
+            .filter(|rated| supply::is_first(part, supply) && !is_corner(part, rated))
             .and_then(|rated| Some((gauge(rated.conditions.pressure.as_deref()?), free(rated))));
         found.extend(stated_power(
             power,
@@ -156,11 +157,16 @@ pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Miss
             .compressors
             .get(&one.part.id)
             .ok_or_else(|| Missing::unusable(fact(), Some(one.part.at)))?;
-        let power = part
-            .supply
-            .power
-            .known()
-            .ok_or_else(|| Missing::unusable(fact(), Some(part.entry.header)))?;
+        let on = supply::of(catalog, package, way, part)?;
+        let power = match &on.power {
+            Given::Known(power) => power,
+            // Every compressor needs it on its first supply, and on the others it may be left out.
+            Given::Absent if !supply::is_first(part, on) => {
+                let fact = supply::of_supply(fact(), part, on);
+                return Err(Missing::absent(fact, on.at).of_key("power"));
+            }
+            _ => return Err(Missing::unusable(fact(), Some(part.entry.header))),
+        };
         watts += power.high() * f64::from(one.count);
     }
     let named = match way.cabinet(package) {
@@ -177,15 +183,17 @@ pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Miss
     Ok(watts + fan * f64::from(named.count))
 }
 
-/// Free air against no pressure, m3/s: as stated, else the curve's first point where that is at none.
-pub fn open_flow(part: &Compressor) -> Option<f64> {
+/// Free air against no pressure, m3/s: as stated for the first supply, else the curve's first point where that
+/// is at none.
+pub fn open_flow(part: &Compressor, supply: &Supply) -> Option<f64> {
     let taken = Air::of_curve(&part.conditions);
     let standard = flow::counts_standard(part);
     let free =
         |figure: &Figure| flow::free_air(figure.si(), figure.dimension(), &taken, standard).value();
-    match (&part.open_flow, &part.supply.curve) {
-        (Given::Known(open), _) => Some(free(open)),
-        (Given::Absent, Given::Known(points)) => points
+    let is_stated = supply::is_first(part, supply) && part.open_flow.is_there();
+    match (&part.open_flow, &supply.curve) {
+        (Given::Known(open), _) if is_stated => Some(free(open)),
+        (_, Given::Known(points)) if !is_stated => points
             .iter()
             .find(|point| flow::gauge(&point.pressure, taken.pressure).value() == 0.0)
             .map(|point| free(&point.flow)),
@@ -219,7 +227,8 @@ pub fn is_corner(part: &Compressor, rated: &Figure) -> bool {
     let free = flow::free_air(rated.si(), rated.dimension(), &taken, standard);
     let at = rated.conditions.pressure.as_deref();
     let at = at.map(|at| flow::gauge(at, taken.pressure).value());
-    is_corner_pair(free.value(), at, open_flow(part), max_pressure(part))
+    let open = open_flow(part, &part.supply);
+    is_corner_pair(free.value(), at, open, max_pressure(part))
 }
 
 /// Where the compressor's own power holds: the power, Pa, m3/s.
@@ -248,20 +257,12 @@ fn stated_power<'c>(
 /// A compressor's curve, for rooms that ask no other question of the physics.
 pub type Curve = CompressorCurve;
 
-/// A compressor's curve as free air against gauge pressure, at the air it was taken in.
+/// A compressor's curve on one of its supplies, as free air against gauge pressure, at the air it was taken in.
 ///
 /// # Errors
 /// What is missing, or why the stated points are no curve.
-pub fn curve(part: &Compressor, taken_in: &Air) -> Result<Curve, Missing> {
-    curve_on(part, &part.supply, taken_in)
-}
-
-/// The same on one of the compressor's supplies: each has a curve of its own.
-///
-/// # Errors
-/// As for [`curve`].
-pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Curve, Missing> {
-    let id = &part.entry.id;
+pub fn curve(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Curve, Missing> {
+    let id = supply::of_supply(part.entry.id.clone(), part, supply);
     let points = match &supply.curve {
         Given::Known(points) => points,
         Given::Unreadable => {
@@ -272,7 +273,7 @@ pub fn curve_on(part: &Compressor, supply: &Supply, taken_in: &Air) -> Result<Cu
         Given::Absent => {
             return Err(Missing::absent(
                 format!("the curve of compressor {id}"),
-                Some(part.entry.header),
+                supply.at.or(Some(part.entry.header)),
             )
             .of_key("curve"));
         }

@@ -31,6 +31,7 @@ pub mod ranges;
 pub mod sinking;
 pub mod solver;
 pub mod sound;
+pub mod supply;
 pub mod way;
 
 pub use corners::Corner;

@@ -8,13 +8,14 @@
 //!
 //! Open flow and greatest pressure never occur together, so no bound is made of the two as one point.
 
-use crate::catalog::{Compressor, Figure};
+use crate::catalog::{Compressor, Figure, Supply};
 use crate::physics::curve::{CompressorCurve, CurvePoint};
 use crate::physics::power::{self, Technology};
 use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure};
 
 use super::flow::{self, Air};
 use super::machine;
+use super::supply;
 
 /// The least and the most a machine may give, as curves.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,9 +34,9 @@ const POINTS: usize = 24;
 const BEYOND: f64 = 3.0;
 
 /// The bounds a plate gives; nothing where it states a curve, or neither open nor rated flow, or no greatest
-/// pressure.
-pub fn bounds(part: &Compressor, taken_in: &Air) -> Option<Bounds> {
-    if part.supply.curve.is_there() {
+/// pressure. Its flows are those of its first supply.
+pub fn bounds(part: &Compressor, supply: &Supply, taken_in: &Air) -> Option<Bounds> {
+    if supply.curve.is_there() || !supply::is_first(part, supply) {
         return None;
     }
     let most_pressure = machine::max_pressure(part).filter(|most| *most > 0.0)?;

@@ -6,7 +6,7 @@
 //! coefficient, a diffuser.
 
 use crate::assumptions::{Name, Values};
-use crate::catalog::{Compressor, Diffuser};
+use crate::catalog::{Compressor, Diffuser, Supply};
 use crate::physics::atmosphere;
 use crate::physics::check_valve::CheckValve;
 use crate::physics::curve::{AltitudeModel, CompressorCurve, Machine};
@@ -32,6 +32,8 @@ const PSI: f64 = 6_894.757_293_168_361;
 pub struct PlantMachine<'c> {
     /// Its entry.
     pub part: &'c Compressor,
+    /// The supply it runs on.
+    pub supply: &'c Supply,
     /// How many.
     pub count: u32,
     /// Its curve, as free air against gauge pressure; of a machine that states none, the most it may give.

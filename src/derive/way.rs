@@ -1,7 +1,7 @@
 //! The ways a package can be bought and laid, each of which is judged.
 
 use crate::catalog::{
-    Allow, Cabinet, Catalog, Given, Manifold, Package, PackageOption, Reference, Use,
+    Allow, Cabinet, Catalog, Given, Manifold, Package, PackageOption, Reference, Supply, Use,
 };
 
 /// One way to buy and lay a package.
@@ -66,6 +66,14 @@ impl<'c> Way<'c> {
         match self.option() {
             Some(option) if option.compressor.is_there() => &option.compressor,
             _ => &package.compressor,
+        }
+    }
+
+    /// The supply it is sold for: the option's own, else the package's.
+    pub fn supply(self, package: &'c Package) -> &'c Given<Supply> {
+        match self.option() {
+            Some(option) if option.supply.is_there() => &option.supply,
+            _ => &package.supply,
         }
     }
 

@@ -10,8 +10,8 @@ use crate::assumptions::Assumptions;
 use crate::binding::{self, About};
 use crate::catalog::{Catalog, Kind, Package, SheetEntry, beside, lies_in};
 use crate::claims::{self, Outcome, Verdict};
-use crate::derive::heat;
 use crate::derive::{Corner, Derived, Missing, PackageFacts};
+use crate::derive::{heat, supply};
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
 use crate::rules::Context;
@@ -649,6 +649,7 @@ fn is_on_mains(catalog: &Catalog, package: &Package) -> bool {
     let uses = package.compressor.known().into_iter().flatten();
     let parts = uses.filter_map(|one| catalog.compressors.get(&one.part.id));
     parts
-        .filter_map(|part| part.supply.voltage.known())
+        .flat_map(|part| supply::sold(package, part))
+        .filter_map(|supply| supply.voltage.known())
         .any(|volts| volts.high() > MAINS)
 }

@@ -447,7 +447,8 @@ struct VerdictRow<'a> {
     claim: &'static str,
     verdict: &'static str,
     stated: &'a str,
-    si: SiRow,
+    /// Null where the promise can't be read.
+    si: Option<SiRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     currency: Option<&'a str>,
     criterion: Option<&'static str>,
@@ -469,6 +470,8 @@ struct VerdictRow<'a> {
     criteria: Vec<CriterionRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     missing: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unjudged: Option<&'static str>,
     breaches: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     read_as: Option<f64>,
@@ -558,7 +561,10 @@ impl<'a> VerdictRow<'a> {
             claim: verdict.claim.as_str(),
             verdict: verdict.outcome.as_str(),
             stated: &verdict.stated,
-            si: SiRow { value: verdict.si },
+            si: verdict
+                .si
+                .is_finite()
+                .then_some(SiRow { value: verdict.si }),
             currency: verdict.currency.as_deref(),
             criterion: deciding.map(|one| one.name),
             low: deciding.and_then(|one| one.low),
@@ -582,6 +588,7 @@ impl<'a> VerdictRow<'a> {
                 .missing
                 .as_ref()
                 .map(|missing| missing.fact.as_str()),
+            unjudged: verdict.unjudged,
             breaches: verdict.breaches.iter().map(ToString::to_string).collect(),
             read_as: verdict.read_as,
             in_service: verdict.in_service.as_ref().map(|worn| InServiceRow {

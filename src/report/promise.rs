@@ -59,7 +59,10 @@ impl Promise {
             claim: verdict.claim.as_str(),
             stated,
             outcome,
-            word: word(outcome),
+            word: match verdict.unjudged {
+                Some(_) => "not judged",
+                None => word(outcome),
+            },
             rated,
             beyond: outcome == Outcome::Undecided && verdict.within_rating == Some(false),
             range,
@@ -122,6 +125,9 @@ fn beside(figure: &str, ends: &[String; 2]) -> String {
 
 /// What decides, in half a sentence, with the weakest mark it rests on.
 fn decides(verdict: &Verdict, reader: Reader) -> String {
+    if let Some(why) = verdict.unjudged {
+        return why.to_string();
+    }
     if verdict.outcome == Outcome::NotEvaluated {
         let missing = verdict.missing.as_ref();
         return missing.map_or(String::new(), |missing| {

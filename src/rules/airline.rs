@@ -2,10 +2,10 @@
 
 use std::collections::HashMap;
 
-use crate::catalog::{Airline, Compressor, Figure, Given, Package};
+use crate::catalog::{Airline, Compressor, Figure, Given, Package, Supply};
 use crate::derive::flow::{self, Air};
 use crate::derive::laid;
-use crate::derive::{Corner, WayFacts, heat, laying, machine, sinking};
+use crate::derive::{Corner, WayFacts, heat, laying, machine, sinking, supply};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::show::{show, show_bore, significant};
 use crate::units::{Dimension, Mark, System};
@@ -193,14 +193,14 @@ fn floats(context: &Context, part: &Airline) -> Option<Finding> {
 
 /// The greatest pressure in Pa that a compressor can put on its line: its relief valve's, else the
 /// larger of its continuous limit and its curve's last pressure. Nothing where that can't be read.
-fn greatest(part: &Compressor) -> Option<f64> {
+fn greatest(part: &Compressor, supply: &Supply) -> Option<f64> {
     let taken = Air::of_curve(&part.conditions);
     match &part.relief {
         Given::Known(relief) => return Some(flow::gauge(relief, taken.pressure).value()),
         Given::Unreadable => return None,
         Given::Absent => {}
     }
-    let curve = machine::curve(part, &taken).ok();
+    let curve = machine::curve(part, supply, &taken).ok();
     let last = curve.map(|curve| curve.last_pressure().value());
     let most = machine::max_pressure(part);
     match (last, most) {
@@ -226,7 +226,9 @@ fn pressure(context: &Context, part: &Airline, uses: &[Use]) -> Option<Finding> 
             .flatten()
             .filter_map(|one| context.catalog.compressors.get(&one.part.id));
         for machine in machines {
-            let Some(most) = greatest(machine).filter(|most| MARGIN * most > holds) else {
+            let supply = supply::of(context.catalog, one.package, one.way.way, machine).ok();
+            let most = supply.and_then(|supply| greatest(machine, supply));
+            let Some(most) = most.filter(|most| MARGIN * most > holds) else {
                 continue;
             };
             let id = one.package.entry.id.as_str();

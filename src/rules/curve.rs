@@ -2,8 +2,8 @@
 
 use crate::catalog::{Compressor, Figure, Given, Package, Point, Supply};
 use crate::derive::flow::{self, Air};
-use crate::derive::machine;
-use crate::derive::machine::Curve;
+use crate::derive::machine::{self, Curve};
+use crate::derive::{Way, supply};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::text::Span;
 use crate::units::quantity::GaugePressure;
@@ -47,16 +47,13 @@ const MOST_APART: f64 = 0.07;
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
-        let mut sound = true;
-        for supply in std::iter::once(&part.supply).chain(&part.variants) {
+        let taken = Air::of_curve(&part.conditions);
+        for supply in supply::all(part) {
             if let Some(rise) = rising(context, part, supply) {
                 findings.push(rise);
-                sound = false;
+            } else if let Ok(curve) = machine::curve(part, supply, &taken) {
+                nameplate(part, supply, &curve, &taken, findings);
             }
-        }
-        let taken = Air::of_curve(&part.conditions);
-        if sound && let Ok(curve) = machine::curve(part, &taken) {
-            nameplate(context, part, &curve, &taken, findings);
         }
         if let Given::Known(rated) = &part.rated
             && machine::is_corner(part, rated)
@@ -117,10 +114,11 @@ fn rising(context: &Context, part: &Compressor, supply: &Supply) -> Option<Findi
     None
 }
 
-/// Rated flow, open flow and greatest pressure against the curve.
+/// Rated flow, open flow, greatest pressure and the pressure of the watts against the curve of one supply. All but
+/// the watts are stated for the first.
 fn nameplate(
-    context: &Context,
     part: &Compressor,
+    supply: &Supply,
     curve: &Curve,
     taken: &Air,
     findings: &mut Vec<Finding>,
@@ -128,7 +126,9 @@ fn nameplate(
     let standard = flow::counts_standard(part);
     let last = curve.last_pressure().value();
     let system = |figure: &Figure| System::of(figure.quantity.unit()).unwrap_or(System::Metric);
-    let listed = context.place(&part.entry, "curve");
+    let listed = supply.curve.known().and_then(|points| points.first());
+    let listed = listed.map_or(part.entry.header, |point| point.flow.at);
+    let is_first = supply::is_first(part, supply);
     let mut flow = |figure: &Figure, name: &str, at: GaugePressure| {
         let Some(by_curve) = curve.flow(at).map(|flow| flow.value()) else {
             return;
@@ -163,13 +163,14 @@ fn nameplate(
     let rated = part
         .rated
         .known()
-        .filter(|rated| !machine::is_corner(part, rated))
+        .filter(|rated| is_first && !machine::is_corner(part, rated))
         .and_then(|rated| Some((rated, rated.conditions.pressure.as_deref()?)));
     if let Some((rated, pressure)) = rated {
         let at = flow::gauge(pressure, taken.pressure);
         flow(rated, "The rated flow", at);
     }
     if let Given::Known(open) = &part.open_flow
+        && is_first
         && curve.first_pressure().value() <= 0.0
     {
         flow(open, "The open flow", GaugePressure::pascals(0.0));
@@ -177,7 +178,7 @@ fn nameplate(
     if !curve.reaches_shut_off() {
         return;
     }
-    let greatest = part.max_pressure.known().map(|max| {
+    let greatest = part.max_pressure.known().filter(|_| is_first).map(|max| {
         let mend =
             "State the pressure the machine may hold while it delivers air; shut-off is no rating.";
         (max, "The greatest continuous pressure", mend)
@@ -186,7 +187,7 @@ fn nameplate(
         let mend = "One of the two isn't of this machine.";
         (at, "The pressure of the rated flow", mend)
     });
-    let watts = part.supply.power.known().and_then(|power| {
+    let watts = supply.power.known().and_then(|power| {
         let at = power.conditions.pressure.as_deref()?;
         let mend = "Watts are stated at a pressure at which the machine delivers air.";
         Some((at, "The pressure of the stated watts", mend))
@@ -231,24 +232,25 @@ fn corner(figure: &Figure, max: Span) -> Finding {
 fn claimed_corner(context: &Context, package: &Package, findings: &mut Vec<Finding>) {
     let claimed = package.claims.flow.known().map_or(&[][..], |rows| rows);
     let uses = package.compressor.known().map_or(&[][..], |uses| uses);
-    let parts: Option<Vec<(&Compressor, f64)>> = uses
+    let parts: Option<Vec<(&Compressor, &Supply, f64)>> = uses
         .iter()
         .map(|one| {
             let part = context.catalog.compressors.get(&one.part.id)?;
-            Some((part, f64::from(one.count)))
+            let supply = supply::of(context.catalog, package, Way::Own, part).ok()?;
+            Some((part, supply, f64::from(one.count)))
         })
         .collect();
-    let Some((parts, &(first, _))) = parts.as_deref().and_then(|all| Some((all, all.first()?)))
+    let Some((parts, &(first, ..))) = parts.as_deref().and_then(|all| Some((all, all.first()?)))
     else {
         return;
     };
     let open = parts
         .iter()
-        .map(|(part, count)| Some(machine::open_flow(part)? * count))
+        .map(|(part, supply, count)| Some(machine::open_flow(part, supply)? * count))
         .sum::<Option<f64>>();
     let most = parts
         .iter()
-        .map(|(part, _)| machine::max_pressure(part))
+        .map(|(part, ..)| machine::max_pressure(part))
         .reduce(|a, b| Some(a?.min(b?)))
         .flatten();
     let catalog = context.catalog;
@@ -285,7 +287,7 @@ fn too_short(context: &Context, findings: &mut Vec<Finding>) {
         let Some(machine) = solver.plant.machines.first() else {
             continue;
         };
-        let point = machine.part.supply.curve.known().and_then(|points| {
+        let point = machine.supply.curve.known().and_then(|points| {
             points
                 .iter()
                 .max_by(|a, b| a.pressure.si().total_cmp(&b.pressure.si()))

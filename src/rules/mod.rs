@@ -25,6 +25,7 @@ mod packing;
 mod power;
 mod reference;
 mod schema;
+mod resting;
 pub mod sheet;
 mod slip;
 mod sound;
@@ -247,6 +248,7 @@ fn header(item: Item) -> Span {
 pub fn check(context: &Context) -> Vec<Finding> {
     let mut findings = check_facts(context);
     slip::explain(context, &mut findings);
+    resting::hold_back(context, &mut findings);
     findings
 }
 

@@ -1,9 +1,10 @@
 //! Watts against flow and pressure, watts against volts and amperes, and the supply itself.
 
-use crate::catalog::{Compressor, Figure, Given, Supply};
-use crate::derive::PackageFacts;
+use crate::catalog::{Compressor, Current, Figure, Given, Package, Supply};
 use crate::derive::machine::{self, Operating};
+use crate::derive::{Way, supply};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
+use crate::text::Span;
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, System};
 
@@ -24,7 +25,7 @@ const IMPLAUSIBLE: Rule = Rule {
 const VOLT_AMPERES: Rule = Rule {
     name: "power.volt-amperes",
     level: Level::Error,
-    speaks: "more watts than volts times amperes",
+    speaks: "more watts than volts and amperes carry",
 };
 const POWER_FACTOR: Rule = Rule {
     name: "power.power-factor",
@@ -34,7 +35,7 @@ const POWER_FACTOR: Rule = Rule {
 const SUPPLY: Rule = Rule {
     name: "power.supply",
     level: Level::Error,
-    speaks: "a voltage and frequency that no nominal supply has, or a package whose parts need different ones",
+    speaks: "a supply that doesn't exist, that a package's parts don't share, or that it is sold for and they don't have",
 };
 
 pub const FAMILY: Family = Family {
@@ -46,19 +47,14 @@ pub const FAMILY: Family = Family {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     for part in context.catalog.compressors.iter() {
-        for supply in supplies(part) {
+        for supply in supply::all(part) {
             efficiency(context, part, supply, findings);
             electrical(part, supply, findings);
         }
     }
-    for facts in &context.derived.packages {
-        one_supply(context, facts, findings);
+    for package in context.catalog.packages.iter() {
+        one_supply(context, package, findings);
     }
-}
-
-/// The supply a compressor is listed on, and its others.
-fn supplies(part: &Compressor) -> impl Iterator<Item = &Supply> {
-    std::iter::once(&part.supply).chain(&part.variants)
 }
 
 /// Watts against the work of compression. The worst point speaks for the machine; the others have the
@@ -193,71 +189,16 @@ fn electrical(part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
     if let (Given::Known(volts), Given::Known(amps), Given::Known(watts)) =
         (&supply.voltage, &supply.current, &supply.power)
     {
-        let apparent = volts.high() * amps.high();
-        let least = watts.low();
-        let evidence = [
-            Evidence::derived(
-                "volts times amperes",
-                Value::Number(apparent, "VA".into()),
-                "the catalog",
-                Mark::Stated,
-            ),
-            Evidence::derived(
-                "power factor",
-                Value::Number(least / apparent.max(1e-12), "".into()),
-                "watts over volt-amperes",
-                Mark::Exact,
-            ),
-        ];
-        // Three per cent for the rounding of three figures.
-        if apparent < least * 0.97 {
-            findings.push(
-                Finding::new(
-                    &RULES[2],
-                    watts.at,
-                    format!(
-                        "{} at {} carry at most {} VA, less than the stated {}.",
-                        amps.text(),
-                        volts.text(),
-                        significant(apparent, 3),
-                        watts.text()
-                    ),
-                )
-                .mend("Watts can't exceed volts times amperes; one of the three is wrong.")
-                .related(amps.at, "the current")
-                .related(volts.at, "the voltage")
-                .evidence(evidence)
-                .on(part.entry.on()),
-            );
-        } else if !supply.direct && watts.high() < 0.35 * volts.low() * amps.low() {
-            let factor = watts.high() / (volts.low() * amps.low());
-            findings.push(
-                Finding::new(
-                    &RULES[3],
-                    amps.at,
-                    format!(
-                        "{} at {} and {} is a power factor of {}; running machines have 0.4 and more.",
-                        watts.text(),
-                        volts.text(),
-                        amps.text(),
-                        significant(factor, 2)
-                    ),
-                )
-                .mend("This may be the current at start or with the rotor locked; state that as starting_current.")
-                .related(watts.at, "the power")
-                .evidence(evidence)
-                .on(part.entry.on()),
-            );
-        }
+        findings.extend(carried(part, supply, volts, amps, watts));
     }
-    if let (Given::Known(volts), Some(hertz)) = (&supply.voltage, hertz(supply))
+    if let (Given::Known(volts), Some(hertz)) = (&supply.voltage, supply::hertz(supply))
         && !exists(volts, hertz)
     {
         findings.push(
             Finding::new(
                 &RULES[4],
                 volts.at,
-                format!("No mains or battery supply has {}.", words(supply)),
+                format!("No mains or battery supply has {}.", supply::words(supply)),
             )
             .mend(
                 "Usual supplies are 100, 110 to 127, 200 to 240, 277, 380 and 440 to 480 V at 60 Hz; 100, 110, \
@@ -268,26 +209,85 @@ fn electrical(part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Hertz of a supply: 0 for direct current, nothing where it isn't known.
-fn hertz(supply: &Supply) -> Option<f64> {
-    if supply.direct {
-        Some(0.0)
-    } else {
-        supply.frequency.known().map(Figure::si)
-    }
-}
-
-/// A supply as a sentence has it.
-fn words(supply: &Supply) -> String {
-    let text = |given: &Given<Figure>| {
-        let figure = given.known();
-        figure.map_or("an unknown".to_string(), |figure| figure.text().to_string())
+/// Watts against volts and amperes. Where it isn't said whether a supply has three phases, what favours the plate
+/// counts.
+fn carried(
+    part: &Compressor,
+    supply: &Supply,
+    volts: &Figure,
+    amps: &Figure,
+    watts: &Figure,
+) -> Option<Finding> {
+    let (one, three) = supply::phase_factor(supply);
+    let apparent = three * volts.high() * amps.high();
+    let at_least = one * volts.low() * amps.low();
+    let least = watts.low();
+    let phases = match supply::is_three_phase(supply) {
+        Some(false) => "",
+        Some(true) => " on three phases",
+        None => " on three phases, if it has them,",
     };
-    if supply.direct {
-        format!("{} direct current", text(&supply.voltage))
-    } else {
-        format!("{} at {}", text(&supply.voltage), text(&supply.frequency))
+    let evidence = [
+        Evidence::derived(
+            match phases {
+                "" => "volts times amperes",
+                _ => "square root of 3 times volts times amperes",
+            },
+            Value::Number(apparent, "VA".into()),
+            "the catalog",
+            Mark::Stated,
+        ),
+        Evidence::derived(
+            "power factor",
+            Value::Number(least / apparent.max(1e-12), "".into()),
+            "watts over volt-amperes",
+            Mark::Exact,
+        ),
+    ];
+    // Three per cent for the rounding of three figures.
+    if apparent < least * 0.97 {
+        let mend = match phases {
+            "" if supply.kind == Current::Alternating => {
+                "Watts can't exceed volts times amperes; one of the three is wrong, or the supply is three-phase."
+            }
+            "" => "Watts can't exceed volts times amperes; one of the three is wrong.",
+            _ => {
+                "Watts can't exceed the square root of 3 times volts times amperes; one of the three is wrong."
+            }
+        };
+        let carry = significant(apparent, 3);
+        let message = format!(
+            "{} at {}{phases} carry at most {carry} VA, less than the stated {}.",
+            amps.text(),
+            volts.text(),
+            watts.text()
+        );
+        return Some(
+            Finding::new(&RULES[2], watts.at, message)
+                .mend(mend)
+                .related(amps.at, "the current")
+                .related(volts.at, "the voltage")
+                .evidence(evidence)
+                .on(part.entry.on()),
+        );
     }
+    if supply.kind == Current::Direct || watts.high() >= 0.35 * at_least {
+        return None;
+    }
+    let message = format!(
+        "{} at {} and {} is a power factor of {}; running machines have 0.4 and more.",
+        watts.text(),
+        volts.text(),
+        amps.text(),
+        significant(watts.high() / at_least, 2)
+    );
+    Some(
+        Finding::new(&RULES[3], amps.at, message)
+            .mend("This may be the current at start or with the rotor locked; state that as starting_current.")
+            .related(watts.at, "the power")
+            .evidence(evidence)
+            .on(part.entry.on()),
+    )
 }
 
 /// Nominal supplies: hertz (0 for direct current), least and greatest volts.
@@ -321,71 +321,81 @@ fn exists(volts: &Figure, hertz: f64) -> bool {
     })
 }
 
-/// Whether two supplies can be one: the same frequency, and 110 to 127 V apart from 200 to 240 V.
-/// What isn't known keeps nothing apart.
-fn can_be_one(one: &Supply, other: &Supply) -> bool {
-    let frequencies = hertz(one).zip(hertz(other));
-    let frequency = frequencies.is_none_or(|(a, b)| (a - b).abs() <= 0.05 * a.max(b));
-    let class = |supply: &Supply| {
-        let volts = supply.voltage.known().map(Figure::si)?;
-        Some(if supply.direct {
-            (volts / 12.0).round() as i64
-        } else {
-            i64::from(volts > 150.0) + i64::from(volts > 300.0)
-        })
-    };
-    frequency && class(one).zip(class(other)).is_none_or(|(a, b)| a == b)
+/// The compressors of each way to buy a package must have the supply it is sold for, and without one a supply that
+/// all have. One finding for each place that says so.
+fn one_supply(context: &Context, package: &Package, findings: &mut Vec<Finding>) {
+    let mut places: Vec<Span> = Vec::new();
+    for way in supply::offers(package) {
+        let parts = supply::machines(context.catalog, package, way);
+        let found = match way.supply(package) {
+            Given::Known(chosen) => parts
+                .iter()
+                .find(|part| supply::nearest(part, chosen).is_none())
+                .map(|part| not_made_for(package, part, chosen)),
+            Given::Unreadable => None,
+            Given::Absent => none_shared(context, package, way, &parts),
+        };
+        if let Some(finding) = found.filter(|one| !places.contains(&one.at)) {
+            places.push(finding.at);
+            findings.push(finding);
+        }
+    }
 }
 
-/// The compressors of each way to buy a package must run on one supply, each on one of its own.
-fn one_supply(context: &Context, facts: &PackageFacts, findings: &mut Vec<Finding>) {
-    let package = facts.package;
-    for way in &facts.ways {
-        let Given::Known(uses) = way.way.compressors(package) else {
-            continue;
-        };
-        let parts: Vec<&Compressor> = uses
-            .iter()
-            .filter_map(|one| context.catalog.compressors.get(&one.part.id))
-            .collect();
-        let Some(first) = parts.first() else { continue };
-        let runs = |part: &Compressor, on: &Supply| supplies(part).any(|own| can_be_one(own, on));
-        let all = supplies(first).any(|on| parts.iter().all(|part| runs(part, on)));
-        if all {
-            continue;
-        }
-        let Some(other) = parts
-            .iter()
-            .find(|part| !supplies(first).any(|on| runs(part, on)))
-            .or(parts.get(1))
-        else {
-            continue;
-        };
-        let own = way
-            .way
-            .option()
-            .filter(|option| option.compressor.is_there());
-        findings.push(
-            Finding::new(
-                &RULES[4],
-                match own {
-                    Some(option) => context.place_in(package, option, "compressor"),
-                    None => context.place(&package.entry, "compressor"),
-                },
-                format!(
-                    "{} holds {} for {} and {} for {}: no one supply runs both.",
-                    capital(&subject(package)),
-                    first.entry.id,
-                    words(&first.supply),
-                    other.entry.id,
-                    words(&other.supply)
-                ),
-            )
-            .mend("Choose machines for one supply, or state under variant the other supplies a machine is made for.")
-            .related(first.entry.header, "the one compressor")
-            .related(other.entry.header, "the other")
-            .on(package.entry.on()),
-        );
-        return;
+/// A compressor that hasn't the supply its package is sold for.
+fn not_made_for(package: &Package, part: &Compressor, chosen: &Supply) -> Finding {
+    let own: Vec<String> = supply::all(part).map(supply::words).collect();
+    Finding::new(
+        &RULES[4],
+        chosen.at.unwrap_or(package.entry.header),
+        format!(
+            "{} is sold for {}, and {} is made for {}.",
+            capital(&subject(package)),
+            supply::words(chosen),
+            part.entry.id,
+            own.join(", and for ")
+        ),
+    )
+    .mend("Choose a supply that the machine has, or state under variant the others it is made for.")
+    .related(part.entry.header, "the compressor")
+    .on(package.entry.on())
+}
+
+/// Compressors of one kit that no one supply runs.
+fn none_shared(
+    context: &Context,
+    package: &Package,
+    way: Way,
+    parts: &[&Compressor],
+) -> Option<Finding> {
+    let first = parts.first()?;
+    if supply::shared(parts).is_some() {
+        return None;
     }
+    let apart =
+        |part: &&&Compressor| !supply::all(first).any(|on| supply::nearest(part, on).is_some());
+    let other = parts.iter().find(apart).or(parts.get(1))?;
+    let own = way.option().filter(|option| option.compressor.is_there());
+    let at = match own {
+        Some(option) => context.place_in(package, option, "compressor"),
+        None => context.place(&package.entry, "compressor"),
+    };
+    Some(
+        Finding::new(
+            &RULES[4],
+            at,
+            format!(
+                "{} holds {} for {} and {} for {}: no one supply runs both.",
+                capital(&subject(package)),
+                first.entry.id,
+                supply::words(&first.supply),
+                other.entry.id,
+                supply::words(&other.supply)
+            ),
+        )
+        .mend("Choose machines for one supply, or state under variant the other supplies a machine is made for.")
+        .related(first.entry.header, "the one compressor")
+        .related(other.entry.header, "the other")
+        .on(package.entry.on()),
+    )
 }

@@ -189,6 +189,17 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         .flat_map(|&kind| catalog.entries(kind))
         .map(|entry| entry.id.as_str())
         .collect();
+    if let Some((count, part)) = counted(id).filter(|(_, part)| ids.contains(part)) {
+        finding.message =
+            format!("There is no {what} `{id}`: {count} of `{part}` are a part with its count.");
+        let meant = format!("{{ part = {}, count = {count} }}", quoted(part));
+        return match mention.is_use {
+            true => finding.correct(false, mention.at, meant),
+            false => finding.mend(format!(
+                "Name `{part}` alone; where a count may stand it is count = {count}."
+            )),
+        };
+    }
     match nearest(id, ids.iter().copied()) {
         Some(near) => {
             finding
@@ -200,6 +211,25 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
         None if ids.len() <= 8 => finding.mend(format!("The catalog has: {}.", ids.join(", "))),
         None => finding,
     }
+}
+
+/// A part with a count before or after it, as order lists have it: `2x tube-300`, `tube-300 × 2`.
+fn counted(text: &str) -> Option<(u32, &str)> {
+    let joint = |c: char| c.is_whitespace() || matches!(c, 'x' | 'X' | '×' | '*');
+    let number = |digits: &str| digits.parse().ok().filter(|count| *count > 0);
+    let text = text.trim();
+    let digits = text.find(|c: char| !c.is_ascii_digit())?;
+    let (count, rest) = text.split_at(digits);
+    if let Some(count) = number(count).filter(|_| rest.starts_with(joint)) {
+        // An ID may begin with an x of its own.
+        let rest = rest.trim_start();
+        let rest = rest.strip_prefix(['x', 'X', '×', '*']).unwrap_or(rest);
+        return Some((count, rest.trim_start()));
+    }
+    let rest = text.trim_end_matches(|c: char| c.is_ascii_digit());
+    let count = number(&text[rest.len()..])?;
+    let part = rest.trim_end().strip_suffix(['x', 'X', '×', '*'])?;
+    Some((count, part.trim_end()))
 }
 
 /// Parts that nothing names. A catalog without packages is a stock of parts for others.
@@ -233,6 +263,40 @@ fn unused(context: &Context, findings: &mut Vec<Finding>) {
                     .on(entry.on()),
                 );
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::counted;
+
+    #[test]
+    fn a_count_stands_before_or_after_a_part() {
+        for text in [
+            "2x tube-500",
+            "2 x tube-500",
+            "2 × tube-500",
+            "2 tube-500",
+            "tube-500 x 2",
+            "tube-500 x2",
+        ] {
+            assert_eq!(counted(text), Some((2, "tube-500")), "{text}");
+        }
+        for text in [
+            "tube-500",
+            "2",
+            "",
+            "0x tube-500",
+            "tube-5002",
+            "2-way",
+            "99999999999x tube",
+        ] {
+            assert_eq!(
+                counted(text).filter(|(_, part)| !part.is_empty()),
+                None,
+                "{text}"
+            );
         }
     }
 }

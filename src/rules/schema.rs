@@ -2,7 +2,7 @@
 
 use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
-use crate::finding::{Finding, Level, Rule};
+use crate::finding::{Edit, Finding, Level, Rule};
 use crate::text::Span;
 
 use super::{Context, Family, capital, one, quoted};
@@ -194,12 +194,18 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
 fn word(fault: &CatalogFault) -> Option<Finding> {
     let at = fault.at;
     let finding = match &fault.kind {
-        FaultKind::UnknownKey { key, nearest, table, known } => {
+        FaultKind::UnknownKey { key, nearest, also, table, known } => {
             let what = describe(table);
             match nearest {
                 Some(near) => {
-                    Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}; the nearest is `{near}`."))
-                        .correct(false, at, *near)
+                    let message = format!("`{key}` isn't a key of {what}; the nearest is `{near}`.");
+                    let mut finding = Finding::new(&RULES[0], at, message).correct(false, at, *near);
+                    if let Some(correction) = &mut finding.correction {
+                        let edit = |&at: &Span| Edit { at, with: (*near).to_string() };
+                        correction.edits.extend(also.iter().map(edit));
+                        correction.edits.sort_by_key(|edit| edit.at);
+                    }
+                    finding
                 }
                 None if known.is_empty() => {
                     Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}."))

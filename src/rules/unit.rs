@@ -196,6 +196,11 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             at,
             format!("`{written}` has a comma; a number is written with a point: {meant}."),
         ),
+        UnitFault::LetterForDigit { meant } => Finding::new(
+            rule("unreadable"),
+            at,
+            format!("`{written}` has a letter among its digits; with digits alone it is {meant}."),
+        ),
         UnitFault::NotFinite => Finding::new(
             rule("unreadable"),
             at,

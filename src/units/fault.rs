@@ -87,6 +87,11 @@ pub enum FaultKind {
         /// The number with a point.
         meant: String,
     },
+    /// A letter that looks like a digit among the digits: `29O`. No value.
+    LetterForDigit {
+        /// The number with digits alone.
+        meant: String,
+    },
     /// A division by nought, or a number larger or smaller than can be calculated
     /// with. No value.
     NotFinite,

@@ -43,13 +43,13 @@ static SIGNS: &[(&str, &[Currency])] = &[
 /// The same for hundredths, in which tariffs are quoted.
 static HUNDREDTHS: &[(&str, &[Currency])] = &[
     ("¢", DOLLARS),
-    ("c", DOLLARS),
+    ("c", CENTS),
     ("US¢", &[Currency::USD]),
     ("US cents", &[Currency::USD]),
     ("cent", CENTS),
     ("cents", CENTS),
-    ("ct", &[Currency::EUR]),
-    ("cts", &[Currency::EUR]),
+    ("ct", EURO_CENTS),
+    ("cts", EURO_CENTS),
     ("euro cent", &[Currency::EUR]),
     ("euro cents", &[Currency::EUR]),
     ("p", &[Currency::GBP]),
@@ -59,6 +59,15 @@ static HUNDREDTHS: &[(&str, &[Currency])] = &[
 static CENTS: &[Currency] = &[
     Currency::USD,
     Currency::EUR,
+    Currency::CAD,
+    Currency::AUD,
+    Currency::NZD,
+];
+
+/// The same where `ct` is written, which is most usual of the euro's.
+static EURO_CENTS: &[Currency] = &[
+    Currency::EUR,
+    Currency::USD,
     Currency::CAD,
     Currency::AUD,
     Currency::NZD,
@@ -108,13 +117,17 @@ pub(super) fn find(text: &str, conventions: Conventions) -> Option<Found> {
         row
     };
     let currencies = sign.currencies;
-    let declared = conventions.dollar.filter(|dollar| {
-        // A declared dollar settles what may be a dollar, and no other sign.
-        currencies.contains(&Currency::USD) || currencies.contains(dollar)
+    // What is declared settles a sign of its own, and no other.
+    let declared = conventions.currency.filter(|own| {
+        let symbol = own.symbol();
+        let is_own = |sign: &str| fold(sign) == folded;
+        currencies.contains(own)
+            || is_own(&symbol.symbol)
+            || symbol.subunit_symbol.as_deref().is_some_and(is_own)
     });
     Some(match (declared, currencies) {
         (_, [one]) => Found::Spelled(Unit::money(row, *one)),
-        (Some(dollar), _) => Found::Spelled(Unit::money(row, dollar)),
+        (Some(own), _) => Found::Spelled(Unit::money(row, own)),
         (None, several) => Found::Either(several.iter().map(|&c| Unit::money(row, c)).collect()),
     })
 }
@@ -217,12 +230,42 @@ mod tests {
         assert_eq!(found("£ p.a."), ["GBP/year"]);
         assert_eq!(found("dollars per foot")[0], "USD/ft");
         assert_eq!(found("¥"), ["JPY", "CNY"]);
-        assert_eq!(found("ct/kWh"), ["EUR¢/kWh"]);
+        assert_eq!(found("ct/kWh").len(), 5);
+        assert_eq!(found("ct/kWh")[0], "EUR¢/kWh");
         assert_eq!(found("p per kWh"), ["GBP¢/kWh"]);
         assert_eq!(found("¢/kWh").len(), 4);
         assert_eq!(found("¢/month"), [""; 0], "nobody pays cents a month");
         assert_eq!(found("/month"), [""; 0]);
         assert_eq!(found("bucks"), [""; 0]);
+    }
+
+    #[test]
+    fn a_declared_currency_settles_its_own_signs_and_no_others() {
+        let found = |text: &str, code: &str| match find(text, Conventions::of_currency(code)) {
+            Some(Found::Spelled(unit)) => unit.to_string(),
+            Some(Found::Either(_)) => "either".into(),
+            other => format!("{other:?}"),
+        };
+        for (text, code, unit) in [
+            ("ct/kWh", "USD", "USD¢/kWh"),
+            ("ct/kWh", "EUR", "EUR¢/kWh"),
+            ("ct/kWh", "GBP", "either"),
+            ("cents/kWh", "CAD", "CAD¢/kWh"),
+            ("c/kWh", "EUR", "EUR¢/kWh"),
+            ("¢/kWh", "MXN", "MXN¢/kWh"),
+            ("¢/kWh", "EUR", "either"),
+            ("$", "MXN", "MXN"),
+            ("$/month", "usd ", "USD/month"),
+            ("$", "EUR", "either"),
+            ("$", "no code", "either"),
+            ("€", "USD", "EUR"),
+            ("US$", "CAD", "USD"),
+            ("¥", "CNY", "CNY"),
+            ("kr", "DKK", "DKK"),
+            ("p/kWh", "USD", "GBP¢/kWh"),
+        ] {
+            assert_eq!(found(text, code), unit, "{text} where money is {code}");
+        }
     }
 
     #[test]

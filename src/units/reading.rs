@@ -311,6 +311,10 @@ impl<'a> Reader<'a> {
                     let replacement = Some(meant.clone());
                     (FaultKind::DecimalComma { meant }, at, replacement)
                 }
+                BadNumber::Letter { meant } => {
+                    let replacement = Some(meant.clone());
+                    (FaultKind::LetterForDigit { meant }, at, replacement)
+                }
                 BadNumber::NotFinite => (FaultKind::NotFinite, at, None),
                 BadNumber::Unreadable => (FaultKind::NotAQuantity { expected }, at, None),
             },

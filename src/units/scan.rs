@@ -16,6 +16,8 @@ pub(super) enum BadNumber {
     Thousands { meant: String, or: Option<String> },
     /// A comma for the point.
     Comma { meant: String },
+    /// A letter that looks like a digit among the digits; the number with digits alone.
+    Letter { meant: String },
     /// Division by nought, or beyond what a double holds.
     NotFinite,
     /// Something else.

@@ -40,8 +40,18 @@ pub enum Gallon {
 pub struct Conventions {
     /// Whose gallon a bare `gal` or `gpm` is.
     pub gallon: Option<Gallon>,
-    /// Whose dollar a bare `$` is.
-    pub dollar: Option<Currency>,
+    /// Whose money `$`, `¢`, `ct` and other signs of several currencies stand for.
+    pub currency: Option<Currency>,
+}
+
+impl Conventions {
+    /// Those of a text that declares a currency by its ISO 4217 code; a code that isn't one declares nothing.
+    pub fn of_currency(code: &str) -> Conventions {
+        Conventions {
+            currency: Currency::from_code(&code.trim().to_ascii_uppercase()),
+            ..Conventions::default()
+        }
+    }
 }
 
 /// What a spelling stands for.
@@ -347,7 +357,7 @@ mod tests {
     fn conventions_settle_what_is_ambiguous() {
         let here = Conventions {
             gallon: Some(Gallon::Us),
-            dollar: Some(Currency::CAD),
+            currency: Some(Currency::CAD),
         };
         let spelled = |text: &str, unit: &str| {
             assert_eq!(

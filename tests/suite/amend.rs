@@ -410,6 +410,263 @@ fn corrections_that_go_round_end() {
     assert!(amended.files.len() <= 1);
 }
 
+// ---- corrections that do no harm ------------------------------------------------------------------
+
+/// A machine, a disc and a promise that holds; `LOSS` is the disc's pressure in kPa.
+const HELD: &str = r#"[catalog]
+format = 1
+title = "Otter Mill Water"
+
+[compressor.linear-44]
+technology = "linear-diaphragm"
+voltage = "230 V"
+frequency = "50 Hz"
+power = { is = "44 W", at = "14 kPa" }
+max_pressure = "24 kPa"
+inlet_filter = true
+curve = [
+  { pressure = "0 kPa", flow = "74 L/min" },
+  { pressure = "14 kPa", flow = "51 L/min" },
+  { pressure = "22 kPa", flow = "35 L/min" },
+  { pressure = "33 kPa", flow = "0 L/min" },
+]
+
+[diffuser.disc-220]
+flow = "10 to 60 L/min"
+loss = [{ flow = "10 L/min", pressure = "2.1 kPa" }, { flow = "40 L/min", pressure = "2.9 kPa" }]
+check_valve = true
+
+[airline.half]
+size = "1/2 in"
+
+[package.garden]
+compressor = "linear-44"
+diffuser = "disc-220"
+above_water = true
+
+[package.garden.claim]
+depth = "1.4 m"
+flow = { is = "43 L/min", at = "1.4 m" }
+
+[[package.garden.option]]
+id = "with-airline"
+airline = { part = "half", length = "20 m" }
+"#;
+
+fn amended(text: &str, scope: Scope) -> String {
+    let amended = amend(vec![input("a.toml", text.as_bytes())], &options(), scope);
+    let after = amended.files.first().map(|file| file.after.clone());
+    after.map_or(text.to_string(), |bytes| String::from_utf8(bytes).unwrap())
+}
+
+#[test]
+fn a_promise_waits_for_what_it_rests_on() {
+    let told = |text: &str| engine::audit(vec![input("a.toml", text.as_bytes())], &options());
+    assert!(
+        !told(HELD)
+            .findings
+            .iter()
+            .any(|one| one.rule.family() == "claim")
+    );
+    // Too bold by itself: it is lowered.
+    let bold = HELD.replace("1.4 m", "3 m");
+    let lowered = |text: &str| {
+        let outcome = told(text);
+        let mut claims = outcome
+            .findings
+            .iter()
+            .filter(|one| one.rule.family() == "claim");
+        claims.any(|one| one.correction.is_some())
+    };
+    assert!(lowered(&bold));
+    assert_ne!(amended(&bold, Scope::Offered), bold);
+    // Each of these leaves a fault in something that the promise rests on.
+    for (was, is) in [
+        // Of one volt-ampere too few to carry the watts.
+        (
+            "max_pressure = \"24 kPa\"",
+            "max_pressure = \"24 kPa\"\ncurrent = \"0.1 A\"",
+        ),
+        // A key of the disc that the format doesn't have.
+        (
+            "check_valve = true",
+            "check_valve = true\nlosss-of-another = 3",
+        ),
+        // A line of the disc that can't be read.
+        ("check_valve = true", "check_valve = true\nstand = \n"),
+        // A site nobody knows the height of.
+        (
+            "[compressor.linear-44]",
+            "[site]\naltitude = \"high up\"\n\n[compressor.linear-44]",
+        ),
+        // What the package itself is made of.
+        ("above_water = true", "above_water = \"perhaps\""),
+    ] {
+        let doubtful = bold.replacen(was, is, 1);
+        assert_ne!(doubtful, bold, "{was}");
+        assert!(!lowered(&doubtful), "{is}");
+        let after = amended(&doubtful, Scope::Offered);
+        assert!(
+            after.contains("depth = \"3 m\"") && after.contains("at = \"3 m\""),
+            "{is}: {after}"
+        );
+    }
+    // A figure that hardly anybody means is to be looked at first.
+    let unusual = bold.replace("\"2.9 kPa\"", "\"2.9 bar\"");
+    let outcome = told(&unusual);
+    let mut claims = outcome
+        .findings
+        .iter()
+        .filter(|one| one.rule.family() == "claim");
+    assert!(claims.any(|one| {
+        one.mend
+            .starts_with("First look at a figure of diffuser.disc-220")
+    }));
+    // What stands elsewhere is no reason to wait.
+    let elsewhere = format!("{bold}\n[compressor.other]\ntechnology = \"magic\"\n");
+    assert!(lowered(&elsewhere));
+}
+
+/// kPa typed as psi make right promises look bold: nothing of them may be lowered.
+#[test]
+fn a_slip_in_a_part_costs_no_right_promise() {
+    for loss in ["2.1", "2.9"] {
+        assert!(HELD.contains(&format!("pressure = \"{loss} kPa\"")));
+    }
+    let slipped = HELD
+        .replace("\"2.1 kPa\"", "\"2.1 psi\"")
+        .replace("\"2.9 kPa\"", "\"2.9 psi\"");
+    let after = amended(&slipped, Scope::Offered);
+    for kept in [
+        "depth = \"1.4 m\"",
+        "flow = { is = \"43 L/min\", at = \"1.4 m\" }",
+    ] {
+        assert!(after.contains(kept), "{after}");
+    }
+}
+
+#[test]
+fn cents_are_those_of_the_catalogs_currency() {
+    let tariff = |currency: &str, written: &str, scope| {
+        let head = format!("[catalog]\nformat = 1\ntitle = \"Otter Mill Water\"\n{currency}\n");
+        let text = format!("{head}[site]\ntariff = \"{written}\"\n");
+        let after = amended(&text, scope);
+        after.rsplit_once("tariff = ").unwrap().1.trim().to_string()
+    };
+    let usd = "currency = \"USD\"";
+    for (currency, written, sure) in [
+        (usd, "16 ct/kWh", "\"0.16 USD/kWh\""),
+        (usd, "16 ¢/kWh", "\"0.16 USD/kWh\""),
+        (usd, "$0.16/kWh", "\"0.16 USD/kWh\""),
+        ("currency = \"CAD\"", "$0.16/kWh", "\"0.16 CAD/kWh\""),
+        ("currency = \"EUR\"", "16 ct/kWh", "\"0.16 EUR/kWh\""),
+        // Nobody says whose, so nobody changes it unasked.
+        ("", "16 ct/kWh", "\"16 ct/kWh\""),
+        ("currency = \"EUR\"", "$0.16/kWh", "\"$0.16/kWh\""),
+    ] {
+        assert_eq!(
+            tariff(currency, written, Scope::Sure),
+            sure,
+            "{currency} {written}"
+        );
+    }
+    // In a folder what is declared holds in every file, whichever is read first.
+    let head = format!(
+        "[catalog]\nformat = 1\ntitle = \"Otter Mill Water\"\n{usd}\nparts = [\"../stock\"]\n"
+    );
+    let part =
+        |id: &str| format!("[airline.{id}]\nsize = \"1/2 in\"\nprice_per_length = \"$1.90/m\"\n");
+    let mut borrowed = input("stock/parts.toml", part("lent").as_bytes());
+    borrowed.borrowed = true;
+    let inputs = vec![
+        input("own/a.toml", part("own").as_bytes()),
+        input("own/catalog.toml", head.as_bytes()),
+        borrowed,
+    ];
+    let outcome = engine::audit(inputs.clone(), &options());
+    let findings = outcome.findings.iter();
+    let ambiguous = findings.filter(|one| one.rule.name == "unit.ambiguous");
+    let files = ambiguous.map(|one| outcome.sources.get(one.at.file).name());
+    let files: Vec<&str> = files.collect();
+    assert_eq!(
+        files,
+        ["stock/parts.toml"],
+        "the lender's money may be another"
+    );
+    let amended = amend(inputs, &options(), Scope::Sure);
+    assert!(String::from_utf8_lossy(&amended.files[0].after).contains("\"1.90 USD/m\""));
+}
+
+/// What was meant is offered, and nothing else is put in its place.
+#[test]
+fn slips_of_the_finger_are_taken_for_what_they_are() {
+    for (was, is) in [
+        (
+            HELD.replace("depth = \"1.4 m\"", "area = \"29O m2\"\ndepth = \"1.4 m\""),
+            "area = \"290 m2\"\n",
+        ),
+        (
+            HELD.replace(
+                "size = \"1/2 in\"",
+                "size = \"1/2 in\"\nbore = \"l2.7 mm\"\noutside = \"2l.5 mm\"",
+            ),
+            "outside = \"21.5 mm\"\n",
+        ),
+        (
+            HELD.replace("diffuser = \"disc-220\"", "diffuser = \"2x disc-220\""),
+            "diffuser = { part = \"disc-220\", count = 2 }\n",
+        ),
+        (
+            HELD.replace("diffuser = \"disc-220\"", "diffuser = \"disc-220 x 2\""),
+            "diffuser = { part = \"disc-220\", count = 2 }\n",
+        ),
+        (
+            HELD.replace("[compressor.linear-44]", "[compresor.linear-44]"),
+            "[compressor.linear-44]\n",
+        ),
+        (
+            format!(
+                "{}\n[compressor.other]\ntechnology = \"rotary-vane\"\n",
+                HELD.replace("[compressor.linear-44]", "[compresor.linear-44]")
+            ),
+            "[compressor.linear-44]\n",
+        ),
+        (
+            HELD.replace("[package.garden", "[packages.garden")
+                + "\n[package.other]\ncompressor = \"linear-44\"\n",
+            "[package.garden]\n",
+        ),
+    ] {
+        assert_ne!(was, HELD);
+        let after = amended(&was, Scope::Offered);
+        assert!(after.contains(is), "{is}: {after}");
+        assert!(
+            !after.contains("packages") && !after.contains("compresor."),
+            "{after}"
+        );
+        // Nobody is asked nothing.
+        let sure = amended(&was, Scope::Sure);
+        assert_eq!(sure, was);
+    }
+}
+
+#[test]
+fn every_header_of_a_misspelt_table_is_written_again_at_once() {
+    let misspelt = HELD.replace("package.garden", "packages.garden")
+        + "\n[package.other]\ncompressor = \"linear-44\"\n";
+    let outcome = engine::audit(vec![input("a.toml", misspelt.as_bytes())], &options());
+    let mut keys = outcome
+        .findings
+        .iter()
+        .filter(|one| one.rule.name == "schema.unknown-key");
+    let found = keys.next().unwrap();
+    assert_eq!(found.correction.as_ref().unwrap().edits.len(), 3);
+    assert!(keys.next().is_none());
+    // A part that is there twice would be lost.
+    let twice = format!("{HELD}\n[airlines.half]\nsize = \"5/8 in\"\n");
+    assert_eq!(amended(&twice, Scope::Offered), twice);
+}
+
 // ---- files ----------------------------------------------------------------------------------------
 
 const FAULTY: &str = "[catalog]\r\nformat = 1\r\ntitle = \"Otter\"   # kept\r\n\r\n[diffuser.disc]\r\nflow   =  \"10 to 45 lpm\" # kept";

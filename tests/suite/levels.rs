@@ -233,7 +233,9 @@ fn everything_that_is_not_settled_is_asked_for_once() {
         asked.sort_unstable();
         let open = outcome.verdicts.iter().enumerate();
         let open = open
-            .filter(|(_, one)| matches!(one.outcome, Verdict::Undecided | Verdict::NotEvaluated));
+            .filter(|(_, one)| matches!(one.outcome, Verdict::Undecided | Verdict::NotEvaluated))
+            // Nobody can settle what nobody judges.
+            .filter(|(_, one)| one.unjudged.is_none());
         let open: Vec<usize> = open.map(|(place, _)| place).collect();
         assert_eq!(asked, open, "{folder}");
         assert!(open.len() > 10, "{folder}: {}", open.len());

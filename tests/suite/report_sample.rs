@@ -103,6 +103,7 @@ fn verdict(claim: Claim, word: Word, stated: &str, si: f64, unit: &str, at: Span
         way: None,
         read_as: None,
         in_service: None,
+        unjudged: None,
         evidence: Vec::new(),
         ways: Vec::new(),
         breaches: Vec::new(),

@@ -69,6 +69,7 @@ depth = "2.9 m"
 aera = "1 acre"
 running_cost = "4.00 USD/month"
 sound = "40 dB"
+warranty = "2 year"
 
 [[package.mill-deep.option]]
 id = "with-airline"

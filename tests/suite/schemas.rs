@@ -284,6 +284,7 @@ fn shape(field: &Field) -> String {
         Shape::Part(of) => format!("an ID, or a table {}", table(of)),
         Shape::Parts(of) => format!("an ID, a table {}, or a list of these", table(of)),
         Shape::End => "an end".into(),
+        Shape::Supply => "a supply".into(),
         Shape::One(of) => format!("a table {}", table(of)),
         Shape::Many(of) => format!("a list of tables {}", table(of)),
         Shape::OneOrMany(of) => format!("a table {}, or a list of them", table(of)),

@@ -253,7 +253,7 @@ fn check(text: &str) {
 fn check_expecting(text: &str, expected: &[Dimension]) {
     let conventions = Conventions {
         gallon: Some(Gallon::Uk),
-        dollar: None,
+        currency: None,
     };
     for reading in [
         read(text, expected),

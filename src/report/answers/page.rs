@@ -64,8 +64,7 @@ impl Page {
         let machines = plant.machines.iter().map(|machine| {
             let part = machine.part;
             let id = self.theme.text(&part.entry.id);
-            // Of several supplies it is the first that everything here is for.
-            let supply = [&part.supply.voltage, &part.supply.frequency];
+            let supply = [&machine.supply.voltage, &machine.supply.frequency];
             let on: Vec<&str> = supply
                 .iter()
                 .filter_map(|one| Some(one.known()?.text()))

@@ -242,13 +242,22 @@ fn reading() -> Markup {
 
 /// A verdict's word with its sign; the sign only repeats the word.
 fn sign(outcome: Word) -> Markup {
+    signed(outcome, word(outcome))
+}
+
+/// The same for a promise, which may be one that nobody judges.
+fn sign_of(promise: &Promise) -> Markup {
+    signed(promise.outcome, promise.word)
+}
+
+fn signed(outcome: Word, word: &str) -> Markup {
     let sign = match outcome {
         Word::Supported => "●",
         Word::Undecided => "◐",
         Word::Contradicted => "○",
         Word::NotEvaluated => "·",
     };
-    html! { span class=(format!("verdict {}", outcome.as_str())) { span aria-hidden="true" { (sign) " " } (word(outcome)) } }
+    html! { span class=(format!("verdict {}", outcome.as_str())) { span aria-hidden="true" { (sign) " " } (word) } }
 }
 
 fn one_catalog(
@@ -350,7 +359,7 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
                     tr role="row" {
                         th role="rowheader" scope="row" { (promise.claim) }
                         td role="cell" data-label="as stated" { (safe(&promise.stated)) }
-                        td role="cell" data-label="verdict" { (sign(promise.outcome)) }
+                        td role="cell" data-label="verdict" { (sign_of(&promise)) }
                         td role="cell" data-label="rated" {
                             @if promise.beyond { "beyond " }
                             (promise.rated.as_deref().unwrap_or("–"))

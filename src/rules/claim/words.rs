@@ -21,6 +21,10 @@ pub(super) fn message(verdict: &Verdict) -> String {
         Claim::Power => power(verdict),
         Claim::Volume => volume(verdict),
         Claim::WaterMoved => water_moved(verdict),
+        // Nothing is found about what nobody judges.
+        Claim::WinterOpening | Claim::Warranty | Claim::ServiceInterval | Claim::PackedMass => {
+            verdict.stated.clone()
+        }
     }
 }
 
@@ -50,6 +54,9 @@ pub(super) fn name(claim: Claim) -> &'static str {
         Claim::TransferEfficiency => "transfer efficiency",
         Claim::OxygenUptake => "oxygen uptake",
         Claim::WaterMoved => "water moved",
+        Claim::WinterOpening => "opening in ice",
+        Claim::ServiceInterval => "service interval",
+        Claim::PackedMass => "packed mass",
         other => other.as_str(),
     }
 }

@@ -1,8 +1,8 @@
 //! A sheet's figures against the catalog's: the package's promises first, then its parts' facts, then the curve.
 
 use crate::binding;
-use crate::catalog::{Catalog, Entry, Figure, Given, Package};
-use crate::derive::{flow, machine};
+use crate::catalog::{Catalog, Compressor, Entry, Figure, Given, Package, Supply};
+use crate::derive::{flow, machine, supply};
 use crate::finding::{Evidence, Finding, Value};
 use crate::spec_sheet::{Attribute, Claim, Comparator, Counted, Subject};
 use crate::text::{FileId, Span};
@@ -420,41 +420,14 @@ impl<'a> Own<'a> {
         let condition = &claim.condition;
         let at = condition.pressure.as_ref().map(units::Quantity::si_central);
         for part in self.compressors() {
-            list.part(&part.rated, "the rated flow", &part.entry);
-            if at.is_none_or(|at| at == 0.0) && condition.depth.is_none() {
-                list.part(&part.open_flow, "the open flow", &part.entry);
-            }
-            let points = part.supply.curve.known().map_or(&[][..], |points| points);
-            for point in points {
-                let at_it = at.is_none_or(|at| {
-                    (at - point.pressure.si()).abs() <= units::LISTING_SHARE * at.abs()
-                });
-                if at_it {
-                    let what = format!(
-                        "the curve of {} at {}",
-                        part.entry.id,
-                        point.pressure.text()
-                    );
-                    list.push(Stands::Figure(&point.flow), what, 2);
+            for supply in supply::sold(self.package, part) {
+                if supply::is_first(part, supply) {
+                    list.part(&part.rated, "the rated flow", &part.entry);
+                    if at.is_none_or(|at| at == 0.0) && condition.depth.is_none() {
+                        list.part(&part.open_flow, "the open flow", &part.entry);
+                    }
                 }
-            }
-            // Between two points of the curve.
-            let taken = flow::Air::of_curve(&part.conditions);
-            let curve = machine::curve(part, &taken).ok();
-            let there = at
-                .zip(curve)
-                .and_then(|(at, curve)| curve.flow(GaugePressure::pascals(at)));
-            if let (Some(there), Some(first)) = (there, points.first()) {
-                let dimension = claim
-                    .quantity
-                    .as_ref()
-                    .map_or(Dimension::VolumeFlow, units::Quantity::dimension);
-                let value = match dimension {
-                    Dimension::AirAmount => there.amount(flow::reference_density()).value(),
-                    _ => there.value(),
-                };
-                let what = format!("the curve of {} at that pressure", part.entry.id);
-                list.push(Stands::Sum(value, dimension, first.flow.at), what, 3);
+                on_curve(claim, part, supply, at, list);
             }
         }
     }
@@ -462,17 +435,17 @@ impl<'a> Own<'a> {
     fn powers(&self, list: &mut List<'a>) {
         list.rows(&self.package.claims.power, "the claimed power");
         for part in self.compressors() {
-            list.part(&part.supply.power, "the power", &part.entry);
-            for variant in &part.variants {
-                list.part(&variant.power, "the power on another supply", &part.entry);
-            }
-            for point in part.supply.curve.known().into_iter().flatten() {
-                if let Some(power) = &point.power {
-                    list.push(
-                        Stands::Figure(power),
-                        format!("the power on the curve of {}", part.entry.id),
-                        2,
-                    );
+            for (place, supply) in supply::sold(self.package, part).into_iter().enumerate() {
+                let what = match place {
+                    0 => "the power",
+                    _ => "the power on another supply",
+                };
+                list.part(&supply.power, what, &part.entry);
+                for point in supply.curve.known().into_iter().flatten() {
+                    if let Some(power) = &point.power {
+                        let what = format!("the power on the curve of {}", part.entry.id);
+                        list.push(Stands::Figure(power), what, 2);
+                    }
                 }
             }
         }
@@ -508,7 +481,7 @@ impl<'a> Own<'a> {
         what: &str,
     ) {
         for part in self.compressors() {
-            for supply in std::iter::once(&part.supply).chain(&part.variants) {
+            for supply in supply::sold(self.package, part) {
                 list.part(of(supply), what, &part.entry);
             }
         }
@@ -518,7 +491,9 @@ impl<'a> Own<'a> {
         for part in self.compressors() {
             list.part(&part.max_pressure, "the continuous pressure", &part.entry);
             list.part(&part.relief, "the relief pressure", &part.entry);
-            for point in part.supply.curve.known().into_iter().flatten() {
+            let supplies = supply::sold(self.package, part);
+            let curves = supplies.iter().filter_map(|supply| supply.curve.known());
+            for point in curves.flatten() {
                 list.push(
                     Stands::Figure(&point.pressure),
                     format!("a pressure on the curve of {}", part.entry.id),
@@ -720,5 +695,46 @@ impl<'a> List<'a> {
         if let Given::Known(figure) = figure {
             self.push(Stands::Figure(figure), format!("{what} of {}", entry.id), 1);
         }
+    }
+}
+
+/// What a compressor's curve on one supply says of a flow, at a pressure in Pa where one is claimed.
+fn on_curve<'a>(
+    claim: &Claim,
+    part: &'a Compressor,
+    supply: &'a Supply,
+    at: Option<f64>,
+    list: &mut List<'a>,
+) {
+    let points = supply.curve.known().map_or(&[][..], |points| points);
+    for point in points {
+        let at_it =
+            at.is_none_or(|at| (at - point.pressure.si()).abs() <= units::LISTING_SHARE * at.abs());
+        if at_it {
+            let what = format!(
+                "the curve of {} at {}",
+                part.entry.id,
+                point.pressure.text()
+            );
+            list.push(Stands::Figure(&point.flow), what, 2);
+        }
+    }
+    // Between two points of the curve.
+    let taken = flow::Air::of_curve(&part.conditions);
+    let curve = machine::curve(part, supply, &taken).ok();
+    let there = at
+        .zip(curve)
+        .and_then(|(at, curve)| curve.flow(GaugePressure::pascals(at)));
+    if let (Some(there), Some(first)) = (there, points.first()) {
+        let dimension = claim
+            .quantity
+            .as_ref()
+            .map_or(Dimension::VolumeFlow, units::Quantity::dimension);
+        let value = match dimension {
+            Dimension::AirAmount => there.amount(flow::reference_density()).value(),
+            _ => there.value(),
+        };
+        let what = format!("the curve of {} at that pressure", part.entry.id);
+        list.push(Stands::Sum(value, dimension, first.flow.at), what, 3);
     }
 }

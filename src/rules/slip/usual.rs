@@ -122,7 +122,8 @@ pub(super) fn figures_of(catalog: &Catalog, kind: Kind, id: &str) -> Vec<Candida
                 table(
                     points,
                     (0.2 * LITRE, 1000.0 * LITRE),
-                    (50.0, 40e3),
+                    // Three times the 0.15 to 0.75 psi of fine-pore diffusers, and as much again for fouling.
+                    (50.0, 12e3),
                     Role::Other,
                     &mut figures,
                 );

@@ -427,6 +427,10 @@ impl Reader<'_> {
                 Ok((found, start..end))
             }
             None => {
+                if let Some((meant, end)) = self.letters_for_digits(at, number_at) {
+                    let number_at = number_at.start..end;
+                    return Err(Stop::Bad(BadNumber::Letter { meant }, number_at));
+                }
                 let unit_at = start..self.unit_end(start);
                 let spelled = &self.text[unit_at.clone()];
                 Err(Stop::Unknown {
@@ -435,6 +439,30 @@ impl Reader<'_> {
                 })
             }
         }
+    }
+
+    /// The number that goes on at `at` with letters for digits, read with digits alone, and where it ends: `29O m2`.
+    /// What follows must be a blank, the end or a unit, or the letters are those of a word.
+    fn letters_for_digits(&self, at: usize, number_at: &Range<usize>) -> Option<(String, usize)> {
+        let digit = |c: char| match c {
+            'O' | 'o' => Some('0'),
+            'I' | 'l' => Some('1'),
+            '0'..='9' | '.' => Some(c),
+            _ => None,
+        };
+        let rest = &self.upto()[at..];
+        let length = rest.find(|c| digit(c).is_none()).unwrap_or(rest.len());
+        let end = at + length;
+        let after = &self.upto()[end..];
+        let has_letter = rest[..length].contains(char::is_alphabetic);
+        let ends = after.is_empty() || after.starts_with(is_blank);
+        if !has_letter || !(ends || self.longest_unit(end, true).is_some()) {
+            return None;
+        }
+        let written = &self.text[number_at.start..end];
+        let sign = usize::from(written.starts_with(['-', '+']));
+        let meant: Option<String> = written[sign..].chars().map(digit).collect();
+        Some((format!("{}{}", &written[..sign], meant?), end))
     }
 
     /// The longest stretch of text from `start` on that is a unit. A lesser unit may

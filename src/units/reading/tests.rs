@@ -540,7 +540,7 @@ fn an_ambiguous_unit_lists_what_it_can_be() {
     assert_eq!(candidates("5 Mw", &[Power]), ["mW", "MW"]);
     let conventions = Conventions {
         gallon: Some(Gallon::Us),
-        dollar: Some(Currency::USD),
+        currency: Some(Currency::USD),
     };
     let settled = |text: &str| {
         let reading = read_under(text, &[], conventions);
@@ -672,14 +672,13 @@ fn two_quantities_in_one_string_are_told_apart() {
 
 #[test]
 fn hundredths_of_a_currency_are_restated() {
-    sure("21 ct/kWh", "0.21 EUR/kWh");
     sure("28p per kWh", "0.28 GBP/kWh");
     let cents = read("12 ¢/kWh", &[Dimension::MoneyPerEnergy]);
     let texts: Vec<&str> = cents.correction.iter().map(|c| c.text.as_str()).collect();
     assert_eq!(texts, ["0.12 USD/kWh"]);
     assert_eq!(cents.alternatives.len(), 4);
     let declared = Conventions {
-        dollar: Some(Currency::USD),
+        currency: Some(Currency::USD),
         ..Conventions::default()
     };
     let settled = read_under("12 cents/kWh", &[Dimension::MoneyPerEnergy], declared);
