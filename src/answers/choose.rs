@@ -203,6 +203,7 @@ pub fn at_altitude(mut catalog: Catalog, altitude: Option<&Quantity>) -> Catalog
             conditions: Default::default(),
             source: None,
             per_diffuser: false,
+            about: false,
         });
     }
     catalog

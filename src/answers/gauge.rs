@@ -8,6 +8,7 @@
 use crate::assumptions::{End, Name, Values};
 use crate::claims::oversized::SIZES;
 use crate::derive::Plant;
+use crate::derive::solver::open_manifold;
 use crate::units::show::show;
 use crate::units::{Dimension, System};
 
@@ -406,10 +407,10 @@ impl States {
                 .filter_map(|k| plant.clone().without_run_of(k))
                 .collect();
             let state = |values: &Values| {
-                let first = manifold(plant, values);
+                let first = open_manifold(plant, values);
                 let mut second: Vec<f64> = shut
                     .iter()
-                    .filter_map(|plant| manifold(plant, values))
+                    .filter_map(|plant| open_manifold(plant, values))
                     .collect();
                 if shut_already {
                     second.extend(first);
@@ -500,10 +501,4 @@ fn between(from: &State, to: &State, reads: f64, found: &mut Vec<f64>) {
     for (low, high) in from.second.iter().zip(&to.second) {
         found.push(low + share * (high - low));
     }
-}
-
-/// The manifold's pressure of a plant with valves open. Beyond the curve it is at least the curve's last.
-fn manifold(plant: &Plant, values: &Values) -> Option<f64> {
-    let network = plant.network(values).ok()?;
-    Some(network.solve().manifold.value())
 }

@@ -1,7 +1,7 @@
 //! A sheet's claims as the figures of a catalog.
 
 use crate::catalog::{Claims, Conditions, Figure, Given};
-use crate::spec_sheet::{Attribute, Claim, Condition, Counted, Si};
+use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Counted, Si};
 use crate::text::{FileId, Span};
 use crate::units::show::significant;
 use crate::units::{self, Dimension, Quantity};
@@ -24,6 +24,7 @@ pub fn figure(claim: &Claim, file: FileId) -> Option<Figure> {
         conditions: conditions(&claim.condition, at),
         source: None,
         per_diffuser: claim.condition.per == Some(Counted::Diffuser),
+        about: claim.comparator == Comparator::About,
     })
 }
 
@@ -53,6 +54,7 @@ fn conditions(condition: &Condition, at: Span) -> Conditions {
                 conditions: Conditions::default(),
                 source: None,
                 per_diffuser: false,
+                about: false,
             })
         })
     };

@@ -116,6 +116,7 @@ impl Maker<'_> {
             conditions: Conditions::default(),
             source: None,
             per_diffuser: false,
+            about: false,
         }
     }
 

@@ -93,6 +93,8 @@ pub struct Figure {
     pub source: Option<Text>,
     /// Whether it is for one diffuser.
     pub per_diffuser: bool,
+    /// Whether it is said to be about so much.
+    pub about: bool,
 }
 
 impl Figure {

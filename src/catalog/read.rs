@@ -1106,6 +1106,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
             conditions: Conditions::default(),
             source: None,
             per_diffuser: false,
+            about: false,
         };
         if item.kind() != Node::Array {
             return Some(of(self.quantity(item, expected, field)?, item.span()));

@@ -23,6 +23,7 @@ pub fn read(text: &str, at: Span) -> Option<Supply> {
             conditions: Conditions::default(),
             source: None,
             per_diffuser: false,
+            about: false,
         }))
     };
     let end = words.iter().position(|word| *word == "V")? + 1;

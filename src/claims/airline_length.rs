@@ -305,7 +305,10 @@ pub fn longest(solver: &Solver, part: Lines, limits: &Limits) -> Option<f64> {
     let loss = limits.loss.as_ref().map(|(values, share)| (values, *share));
     let values = (&limits.pressure, &limits.flow);
     if let Some(limit) = solver.longest(part, values, loss, LONGEST) {
-        return limit.within(LONGEST);
+        // Told to the centimetre below: at the limit itself a rounding decides.
+        return limit
+            .within(LONGEST)
+            .map(|length| (length * 1e2).floor() / 1e2);
     }
     let bare = solver.with(solver.plant.clone().without(part));
     let holds = |length: f64| {

@@ -243,13 +243,11 @@ pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
 /// known.
 pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<f64> {
     let most = solver.plant.max_pressure()?;
-    // What a plate's bound gives no air at is still held by the machine: only its opening pressure tells, which
-    // no curve has.
-    let explicit = (!solver.plant.is_bounded())
-        .then(|| solver.deepest((by_pressure, by_flow), DEEPEST))
-        .flatten();
-    if let Some(limit) = explicit {
-        return limit.within(DEEPEST);
+    if let Some(limit) = solver.deepest((by_pressure, by_flow), DEEPEST) {
+        // Told to the millimetre below: at the limit itself a rounding decides.
+        return limit
+            .within(DEEPEST)
+            .map(|depth| (depth * 1e3).floor() / 1e3);
     }
     let holds = |depth: f64| {
         let at = solver.with(solver.plant.clone().all_at_depth(depth));

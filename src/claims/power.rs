@@ -5,7 +5,7 @@ use crate::units::Dimension;
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
-use super::verdict::{Claim, Verdict};
+use super::verdict::{Claim, Verdict, lenient};
 use super::without_machine;
 
 /// Electrical power of the package in W: each compressor's upper figure, and the fan.
@@ -31,7 +31,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
         let watts = match sum(ground) {
             Ok(watts) => watts,
             Err(missing) => {
-                let most = figure.quantity.rounding().1;
+                let most = lenient(figure, figure.high(), Sense::AtMost);
                 let verdict = verdict.without(missing);
                 verdicts.push(without_machine::power(
                     ground,
@@ -42,7 +42,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
                 continue;
             }
         };
-        let most = figure.quantity.rounding().1;
+        let most = lenient(figure, figure.high(), Sense::AtMost);
         let watts = watts / ground.times(figure);
         let criterion = Criterion {
             name: "power",

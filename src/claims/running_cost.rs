@@ -9,7 +9,7 @@ use crate::units::{Dimension, Mark};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
-use super::verdict::{Claim, Decision, Verdict};
+use super::verdict::{Claim, Decision, Verdict, lenient};
 
 const HOUR: f64 = 3600.0;
 
@@ -36,7 +36,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let watts = watts / ground.times(figure);
     let share = hours_a_day(ground.catalog, ground.facts.package, Some(figure)) / 24.0;
     // A promise of cost promises at most so much, with what it was rounded from.
-    let most = figure.quantity.rounding().1;
+    let most = lenient(figure, figure.high(), Sense::AtMost);
     let period = Period::of(figure).unwrap_or(Period::Month);
     let fact = |name: &'static str, value: Value| {
         Evidence::derived(name, value, "the catalog", Mark::Stated)

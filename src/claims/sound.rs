@@ -11,7 +11,7 @@ use crate::units::{Dimension, Mark};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
-use super::verdict::{Claim, Verdict};
+use super::verdict::{Claim, Verdict, lenient};
 use super::without_machine;
 
 /// Judges every claimed sound level.
@@ -28,7 +28,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
         verdicts.push(match sources(ground, figure) {
             Ok(sources) => one(ground, figure, sources, verdict),
             Err(missing) => {
-                let most = figure.quantity.rounding().1;
+                let most = lenient(figure, figure.high(), Sense::AtMost);
                 without_machine::sound(ground, most, figure, verdict.without(missing))
             }
         });
@@ -181,7 +181,7 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
 }
 
 fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict) -> Verdict {
-    let most = figure.quantity.rounding().1;
+    let most = lenient(figure, figure.high(), Sense::AtMost);
     let level = |name: &'static str, level: f64, source: &'static str, mark: Mark| {
         let unit = figure.quantity.unit().to_string();
         Evidence::derived(name, Value::Number(level, unit.into()), source, mark)

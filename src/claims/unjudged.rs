@@ -107,6 +107,7 @@ fn unreadable(ground: &Ground, promise: &UnreadPromise) -> Option<Verdict> {
         conditions: Conditions::default(),
         source: None,
         per_diffuser: false,
+        about: false,
     };
     let mut verdict = Verdict::new(ground, *claim, &figure);
     verdict.stated = promise.text.clone();

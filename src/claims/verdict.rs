@@ -269,14 +269,23 @@ impl Verdict {
     }
 }
 
+/// Of what is said to be about so much, so large a share is in its favour too: judgement.
+const ABOUT: f64 = 0.02;
+
 /// A promise of `promised` with its last digit in its favour: 2.3 m is also what 2.25 m is rounded to.
-fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
-    let half = if figure.quantity.is_range() {
+pub(super) fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
+    let digit = if figure.quantity.is_range() {
         figure.quantity.half_width_si()
     } else {
         let (low, high) = figure.quantity.rounding();
         (high - low) / 2.0
     };
+    let about = if figure.about {
+        ABOUT * promised.abs()
+    } else {
+        0.0
+    };
+    let half = digit.max(about);
     match sense {
         Sense::AtLeast => promised - half,
         Sense::AtMost => promised + half,

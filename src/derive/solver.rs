@@ -13,12 +13,21 @@ use super::corners::{AIR_SIDE, Corner, turned};
 use super::plan::Plan;
 use super::plant::Plant;
 
-/// What the air side of a calculation depends on.
-type Key = [u64; AIR_SIDE.len()];
+/// What the air side of a calculation depends on, and a hash of it that tells most of them apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Key {
+    hash: u64,
+    bits: [u64; AIR_SIDE.len()],
+}
 
 /// The air side of `values`.
 fn key(values: &Values) -> Key {
-    std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits())
+    let bits = std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits());
+    // The multiplier of the 64-bit FNV hash.
+    let hash = bits.iter().fold(0, |hash: u64, bits| {
+        (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3)
+    });
+    Key { hash, bits }
 }
 
 /// As many duty points of a plant are kept; a verdict asks for fewer than forty.
@@ -264,6 +273,15 @@ impl<'c> Solver<'c> {
         add(Name::AltitudeModel, plant.machines.iter().any(moved));
         names
     }
+}
+
+/// Gauge pressure in Pa at the manifold of a plant with its valves open; the curve's last where the duty
+/// point lies beyond it.
+pub fn open_manifold(plant: &Plant, values: &Values) -> Option<f64> {
+    let plan = Plan::of(plant).ok()?;
+    let (manifold, tolerances) = plan.under(plant, values).ok()?;
+    let laid = manifold.under(&tolerances).ok()?;
+    Some(laid.gauge().ok()?.value())
 }
 
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.

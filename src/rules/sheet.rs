@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use crate::claims::{Outcome, Verdict};
 use crate::finding::{Finding, Level, Rule};
-use crate::spec_sheet::{Attribute, Claim, Comparator, Sheet};
+use crate::spec_sheet::{Attribute, Claim, Sheet};
 use crate::text::{FileId, Span};
 
 use super::{Context, Family};
@@ -174,11 +174,6 @@ pub fn about(said: &Said) -> Vec<Finding> {
                 continue;
             };
             match (verdict.outcome, said.own.is_some()) {
-                (Outcome::Contradicted, _)
-                    if claim.is_some_and(|claim| is_about(claim, verdict)) =>
-                {
-                    continue;
-                }
                 (Outcome::Contradicted, is_bound) => {
                     finding.rule = &CLAIM;
                     if !is_bound {
@@ -202,14 +197,6 @@ pub fn about(said: &Said) -> Vec<Finding> {
         finding.on.clone_from(&on);
     }
     findings
-}
-
-/// `About 5 USD a month` is kept by a cost that is two hundredths more.
-fn is_about(claim: &Claim, verdict: &Verdict) -> bool {
-    const ROOM: f64 = 1.02;
-    claim.attribute == Attribute::Cost
-        && claim.comparator == Comparator::About
-        && verdict.rated.is_some_and(|cost| cost <= verdict.si * ROOM)
 }
 
 /// A package of a page's figures alone is rated for its area by reach and nothing else.

@@ -184,21 +184,21 @@ impl Laid<'_> {
     /// What all runs get where the machines hold `most` Pa.
     fn flow_at(&self, most: f64) -> Result<f64, Limit> {
         let end = self.supply.end;
-        if end.gauge <= most {
+        // A limit that is the curve's end has been through other sums than it.
+        if end.gauge < most * (1.0 - 1e-9) {
             // Past a shut-off no machine pushes; past an open end nothing is known.
-            if end.left <= 0.0 {
-                return Err(Limit::Never);
-            }
-            if end.gauge < most {
-                return Err(Limit::Unknown);
-            }
+            return Err(if end.left <= 0.0 {
+                Limit::Never
+            } else {
+                Limit::Unknown
+            });
         }
-        let amount = self.supply.at(most).0;
-        if amount > 0.0 {
-            Ok(amount)
-        } else {
-            Err(Limit::Never)
+        let amount = self.supply.at(most.min(end.gauge)).0;
+        // A bleed that takes all lets the pressure settle lower.
+        if amount <= 0.0 && !self.supply.is_whole() {
+            return Err(Limit::Never);
         }
+        Ok(amount.max(0.0))
     }
 
     /// The place at which the machines' `gauge` Pa drive `each` kg/s out of every diffuser of

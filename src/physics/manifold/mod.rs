@@ -326,6 +326,17 @@ impl Laid<'_> {
         }
     }
 
+    /// Gauge pressure at the machines; the curves' last where the duty point is beyond them.
+    ///
+    /// # Errors
+    /// There is no run.
+    pub fn gauge(&self) -> Result<GaugePressure, Refusal> {
+        match self.point() {
+            Some(point) => Ok(point.gauge(self.supply.ambient)),
+            None => Ok(self.network()?.solve().manifold),
+        }
+    }
+
     /// A duty point with every outlet's budget.
     pub fn duty(&self, point: &Point) -> Duty {
         let manifold = self.manifold;
