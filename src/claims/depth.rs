@@ -182,7 +182,13 @@ fn pressure(settled: &Settled, most: f64) -> Measured {
 /// Free air at the diffuser that gets least of what it needs, against its least.
 fn least_air(solver: &Solver, values: &Values) -> Measured {
     let Some(settled) = solver.at(values) else {
-        return Measured::default();
+        // Of a machine of which only bounds are known nothing is solved between them.
+        let outlets = solver.plant.outlets.iter();
+        let least = outlets.filter_map(|outlet| solver.plant.working(outlet, values).0);
+        return Measured {
+            needed: least.fold(0.0, f64::max) / solver.plant.inlet_density(values).value,
+            ..Measured::default()
+        };
     };
     let breaches = settled.breaches().to_vec();
     match settled.least_fed() {

@@ -11,7 +11,7 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::depth::solver_at;
-use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
+use super::verdict::{Claim, Verdict, at_least, over_ways, worst};
 use super::water::waits_for_depth;
 use super::without_machine;
 
@@ -34,7 +34,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     // A promise of flow promises at least so much; of a range, its lower end at the worst.
-    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+    at_least(figure, |promised| {
         let mut verdict = Verdict::new(ground, Claim::Flow, figure);
         verdict.si = figure.low();
         let conditions = &figure.conditions;
@@ -48,7 +48,10 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             return at_pressure(ground, figure, pressure, promised, verdict);
         }
         match &conditions.depth {
-            Some(depth) => at_depth(ground, figure, Some(depth.high()), promised, verdict),
+            Some(depth) => {
+                let there = at_depth(ground, figure, Some(depth.high()), promised, verdict);
+                or_beyond(ground, figure, promised, there)
+            }
             None => without_condition(ground, figure, promised, verdict),
         }
     })

@@ -28,7 +28,7 @@ use crate::units::{Dimension, Mark};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
-use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways, worst};
+use super::verdict::{Claim, Verdict, as_rated, at_least, over_ways, worst};
 use super::water::{beyond, share_of_day, solver_for, waits_for_depth};
 use super::{Outcome, without_machine};
 
@@ -53,7 +53,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 pub const CARRIED: &str = "oxygen in the air that reaches the water";
 
 fn one(ground: &Ground, figure: &Figure, claim: Claim) -> Verdict {
-    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+    at_least(figure, |promised| {
         let mut verdict = match claim {
             Claim::TransferEfficiency => efficiency(ground, figure, promised),
             _ => rate(ground, figure, claim, promised),
@@ -79,7 +79,7 @@ fn rated(ground: &Ground, figure: &Figure, criteria: &[Criterion], verdict: &mut
     let measured = criteria.first().map(|one| (one.measure)(&basis));
     verdict.rated = measured.and_then(|measured| measured.value);
     let read = as_rated(figure, figure.low(), Sense::AtLeast);
-    verdict.within_rating = verdict.rated.map(|rated| read <= rated);
+    verdict.within_rating = verdict.rated.map(|rated| read <= rated * (1.0 + 1e-9));
 }
 
 /// A share of the oxygen, for each length of depth or of the whole. Where several kinds of diffuser stand in a

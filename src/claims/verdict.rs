@@ -274,11 +274,12 @@ const ABOUT: f64 = 0.02;
 
 /// A promise of `promised` with its last digit in its favour: 2.3 m is also what 2.25 m is rounded to.
 pub(super) fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
-    let digit = if figure.quantity.is_range() {
-        figure.quantity.half_width_si()
+    // Of a range each end has digits of its own.
+    let (low, high) = figure.quantity.rounding();
+    let digit = if promised <= figure.low() {
+        figure.low() - low
     } else {
-        let (low, high) = figure.quantity.rounding();
-        (high - low) / 2.0
+        high - figure.high()
     };
     let about = if figure.about {
         ABOUT * promised.abs()
@@ -328,6 +329,24 @@ pub fn in_favour(
         within_rating,
         read_as: better.then_some(read_as),
         ..if better { read } else { stated }
+    }
+}
+
+/// Judges a promise of at least so much that may be a range: its low end is what is promised at the worst, and its
+/// high end must be possible at all. Where it isn't, that refutes the promise.
+pub fn at_least(figure: &Figure, judge: impl Fn(f64) -> Verdict) -> Verdict {
+    let low = in_favour(figure, figure.low(), Sense::AtLeast, &judge);
+    if !figure.quantity.is_range() || low.outcome == Outcome::Contradicted {
+        return low;
+    }
+    let high = in_favour(figure, figure.high(), Sense::AtLeast, &judge);
+    if high.outcome == Outcome::Contradicted {
+        Verdict {
+            si: figure.high(),
+            ..high
+        }
+    } else {
+        low
     }
 }
 

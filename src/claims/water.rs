@@ -15,7 +15,8 @@ use super::Ground;
 use super::criterion::{Criterion, Judged, Measured, Outcome, Sense};
 use super::depth::solver_at;
 use super::running_cost::Period;
-use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
+use super::verdict::{Claim, Verdict, at_least, in_favour, over_ways, worst};
+use super::without_machine;
 
 /// Judges turnover, water moved and volume.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -178,7 +179,7 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
     };
     let basis = Arc::new(basis);
     let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
-    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+    at_least(figure, |promised| {
         let mut verdict = Verdict::new(ground, Claim::Turnover, figure);
         verdict.si = figure.low();
         let criterion = |solver: Arc<Solver<'a>>| {
@@ -216,7 +217,7 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
     let each = figure.per_diffuser;
     // A flow of a day is what is lifted in the hours the machine runs; any other is one while it runs.
     let share = share_of_day(figure, setting);
-    in_favour(figure, figure.low(), Sense::AtLeast, |promised| {
+    at_least(figure, |promised| {
         let mut verdict = Verdict::new(ground, Claim::WaterMoved, figure);
         verdict.si = figure.low();
         let criterion = |solver: Arc<Solver<'a>>| {
@@ -282,7 +283,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             };
             verdict.judge_by_one(ground, vec![criterion]);
-            return verdict;
+            return without_machine::volume(ground, claimed, area * depth / times, verdict);
         }
         let criterion = |solver: Arc<Solver<'a>>| {
             let depends = lifted_depends(&solver);

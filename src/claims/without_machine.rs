@@ -95,6 +95,10 @@ fn greatest_stated(part: &Compressor) -> Option<f64> {
     let air = Air::of_curve(&part.conditions);
     let gauge =
         |figure: &Figure| air::gauge_of(figure.high(), figure.dimension(), air.pressure).value();
+    // What it may hold is less than what it could.
+    if let Some(most) = part.max_pressure.known() {
+        return Some(gauge(most));
+    }
     let points = supply::all(part)
         .filter_map(|supply| supply.curve.known())
         .flatten();
@@ -105,22 +109,31 @@ fn greatest_stated(part: &Compressor) -> Option<f64> {
     let relief = part.relief.known();
     points
         .map(|point| &point.pressure)
-        .chain(part.max_pressure.known())
         .chain(rated)
         .chain(relief)
         .map(gauge)
         .reduce(f64::max)
 }
 
-/// A depth whose water weighs more than the greatest pressure that any of its compressors is said to have.
-pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
+/// The same over every compressor of the package; nothing where one says nothing.
+fn most_pressure(ground: &Ground) -> Option<f64> {
     let all = compressors(ground);
     let stated: Option<Vec<f64>> = all.iter().map(|(part, _)| greatest_stated(part)).collect();
-    let Some(most) = stated.and_then(|all| all.into_iter().reduce(f64::max)) else {
+    stated?.into_iter().reduce(f64::max)
+}
+
+/// What water of a depth in m weighs, Pa.
+fn weight(ground: &Ground, depth: f64) -> f64 {
+    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
+    head::water_head(density, si::metres(depth)).value.value
+}
+
+/// A depth whose water weighs more than the greatest pressure that any of its compressors is said to have.
+pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
+    let Some(most) = most_pressure(ground) else {
         return verdict;
     };
-    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
-    let weight = |depth: f64| head::water_head(density, si::metres(depth)).value.value;
+    let weight = |depth: f64| weight(ground, depth);
     let bound = Bound {
         name: "head",
         says: "weight of the water over the diffusers",
@@ -140,6 +153,8 @@ pub(super) fn area(
     verdict: Verdict,
 ) -> Verdict {
     let count = ground.facts.package.diffuser_count();
+    // Without any depth, as deep as the compressor could at all.
+    let depth = depth.or_else(|| Some(most_pressure(ground)? / weight(ground, 1.0)));
     let Some(depth) = depth.filter(|depth| *depth > 0.0 && count > 0) else {
         return verdict;
     };
@@ -154,6 +169,19 @@ pub(super) fn area(
         needed: area,
     };
     refuted(ground, &verdict, &bound, Some(most / times)).unwrap_or(verdict)
+}
+
+/// A volume greater than the claimed area at the claimed depth everywhere, within the digits of the three.
+pub(super) fn volume(ground: &Ground, claimed: f64, most: f64, verdict: Verdict) -> Verdict {
+    let bound = Bound {
+        name: "box",
+        says: "claimed area times claimed depth",
+        dimension: Dimension::Volume,
+        sense: Sense::AtLeast,
+        value: most,
+        needed: claimed * 0.99,
+    };
+    refuted(ground, &verdict, &bound, Some(most)).unwrap_or(verdict)
 }
 
 /// The most free air in m3/s that the compressors of any way give against no pressure, with the favourable end
@@ -263,10 +291,7 @@ pub(super) fn power(ground: &Ground, watts: f64, times: f64, verdict: Verdict) -
         .as_deref()
         .map(Figure::low)
         .or(ground.facts.claimed_depth);
-    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
-    let weight = |depth: f64| {
-        GaugePressure::pascals(head::water_head(density, si::metres(depth)).value.value)
-    };
+    let weight = |depth: f64| GaugePressure::pascals(weight(ground, depth));
     let pressure = at_pressure
         .map(|figure| air::gauge(figure, site.pressure))
         .or(at_depth.map(weight));

@@ -70,7 +70,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 /// Branches that differ by more than this aren't in balance.
-const UNEVEN: f64 = 1.25;
+pub(super) const UNEVEN: f64 = 1.25;
 
 /// One package's duty points, looked at.
 struct Duty<'a> {

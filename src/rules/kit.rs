@@ -1,10 +1,11 @@
 //! Does a package hold what it needs.
 
 use crate::catalog::{Cabinet, Given, Manifold, Package, PackageOption};
-use crate::derive::{PackageFacts, Way, WayFacts, joints, laying};
+use crate::derive::{Corner, PackageFacts, Way, WayFacts, joints, laying};
 use crate::finding::{Finding, Level, Rule};
 use crate::text::Span;
 
+use super::duty::UNEVEN;
 use super::{Context, Family, capital, on_way, subject};
 
 static RULES: &[Rule] = &[
@@ -98,6 +99,23 @@ fn runs(package: &Package, way: Way) -> u32 {
 
 /// One outlet with a valve for each run: an error where outlets are too few, or where depths or runs
 /// differ and nothing can even them out.
+/// Whether the branches of a way get the same air within what counts as balanced, at central values.
+fn is_balanced(way: &WayFacts) -> bool {
+    let settled = way
+        .solver
+        .as_ref()
+        .ok()
+        .and_then(|solver| solver.corner(Corner::Central));
+    settled.is_some_and(|settled| {
+        let flows = || settled.duty.outlets.iter().map(|one| one.amount.value());
+        let (most, least) = (
+            flows().fold(0.0, f64::max),
+            flows().fold(f64::MAX, f64::min),
+        );
+        least > 0.0 && most / least <= UNEVEN
+    })
+}
+
 fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Finding> {
     let package = facts.package;
     let runs = runs(package, way.way);
@@ -145,7 +163,14 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
         return None;
     }
     let even = laying::is_laid_evenly(context.catalog, package, way.way, facts.claimed_depth)?;
-    let message = if even {
+    // Runs that differ may still share the air fairly: a deeper one on a shorter line.
+    let balanced = !even && is_balanced(way);
+    let message = if balanced {
+        format!(
+            "The {runs} runs differ and share the air within a quarter, but the outlets of manifold {id} have no valves: \
+             none can be set or shut by itself."
+        )
+    } else if even {
         format!(
             "The outlets of manifold {id} have no valves: alike as the {runs} runs are, none can be set or shut by itself."
         )
@@ -157,7 +182,11 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
     };
     Some(
         Finding::new(&RULES[0], place, message)
-            .level(if even { Level::Warning } else { Level::Error })
+            .level(if even || balanced {
+                Level::Warning
+            } else {
+                Level::Error
+            })
             .mend("Name a manifold with a valve at each outlet.")
             .related(context.place(&manifold.entry, "valve"), "the manifold")
             .on(package.entry.on()),

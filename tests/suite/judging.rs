@@ -837,3 +837,94 @@ fn a_long_pond_and_a_bowl_take_something_off() {
         .any(|one| one.source.contains("where the basin has them"));
     assert!(says, "{:?}", round.evidence);
 }
+
+// ── Ranges ────────────────────────────────────────────────────────────────────
+
+/// A range promises its upper end too: it must be possible at all, however modest the lower end.
+#[test]
+fn the_upper_end_of_a_range_is_a_promise() {
+    for (claims, claim) in [
+        (
+            "claim.flow = { is = \"20 to 5000 L/min\", at = \"1.2 m\" }",
+            Claim::Flow,
+        ),
+        (
+            "claim.depth = \"1.2 m\"\nclaim.oxygen = \"0.01 to 50 kg/h\"",
+            Claim::Oxygen,
+        ),
+        (
+            "claim.depth = \"1.2 m\"\nclaim.water_moved = \"0.3 to 900 m3/min\"",
+            Claim::WaterMoved,
+        ),
+        (
+            "claim.depth = \"1.2 m\"\nclaim.area = \"300 m2\"\nclaim.turnover = \"4 to 5000 /day\"",
+            Claim::Turnover,
+        ),
+        (
+            "claim.depth = \"1.2 m\"\nclaim.transfer_efficiency = \"1 to 90 %/ft\"",
+            Claim::TransferEfficiency,
+        ),
+    ] {
+        let outcome = run(&package(claims));
+        assert_eq!(
+            verdict(&outcome, claim).outcome,
+            Word::Contradicted,
+            "{claims}"
+        );
+        assert!(is_heard(&outcome, verdict(&outcome, claim)), "{claims}");
+    }
+    // Each end of a range has digits of its own.
+    let fine = of(&package("claim.depth = \"1 to 2.5 m\""), Claim::Depth);
+    assert_eq!(
+        fine.outcome,
+        of(&package("claim.depth = \"2.5 m\""), Claim::Depth).outcome
+    );
+}
+
+/// What lies beyond area times depth is refuted by arithmetic, and no hair of judgement is in it.
+#[test]
+fn a_volume_beyond_area_times_depth_is_refuted() {
+    let of = |volume: &str| {
+        let text = package(&format!(
+            "claim.depth = \"1.20 m\"\nclaim.area = \"101 m2\"\nclaim.volume = \"{volume}\""
+        ));
+        of(
+            &text.replace("[site]\n", "[site]\nbasin = \"flat\"\n"),
+            Claim::Volume,
+        )
+        .outcome
+    };
+    assert_eq!(of("149 m3"), Word::Contradicted);
+    assert_ne!(of("121 m3"), Word::Contradicted);
+}
+
+/// A deeper diffuser on a shorter line may get the same air: without valves that is a warning.
+#[test]
+fn unlike_runs_that_share_fairly_are_no_error() {
+    let text = |depths: (&str, &str), lengths: (&str, &str)| {
+        format!(
+            "{PARTS}[manifold.plain]\noutlets = 2\n[package.kit]\ncompressor = \"linear\"\nmanifold = \"plain\"\n\
+             diffuser = [ {{ part = \"disc\", depth = \"{}\" }}, {{ part = \"disc\", depth = \"{}\" }} ]\n\
+             [[package.kit.option]]\nid = \"a\"\nairline = [ {{ part = \"half\", length = \"{}\" }}, \
+             {{ part = \"half\", length = \"{}\" }} ]\n",
+            depths.0, depths.1, lengths.0, lengths.1
+        )
+    };
+    let level = |text: &str| {
+        let outcome = run(text);
+        let valves = outcome
+            .findings
+            .iter()
+            .find(|one| one.rule.name == "kit.valves")
+            .unwrap();
+        valves.level
+    };
+    assert_eq!(
+        level(&text(("1.42 m", "1.40 m"), ("10 m", "40 m"))),
+        Level::Warning
+    );
+    assert_eq!(
+        level(&text(("1.0 m", "1.6 m"), ("20 m", "20 m"))),
+        Level::Error
+    );
+}

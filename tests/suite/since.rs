@@ -130,7 +130,7 @@ fn what_all_depends_on_touches_all() {
     scratch.edit(
         "list/catalog.toml",
         "altitude = \"120 m\"",
-        "altitude = \"130 m\"",
+        "altitude = \"430 m\"",
     );
     let touched = report(&scratch, &["--since", "base"]);
     // One promises nothing that air or water decides.

@@ -148,7 +148,7 @@ fn because_of_the_air(verdict: &Verdict) -> String {
         .any(|one| one.name == "flow" && one.central == Some(0.0));
     match verdict.deciding() {
         Some(one) if one.name == "head" => format!(
-            "the water over the diffusers alone weighs {}, and nothing stated of the compressor goes beyond {}",
+            "the water over the diffusers alone weighs {}, and the most that is stated of the compressor is {}",
             pressure(one.central.unwrap_or(one.needed)),
             pressure(one.needed)
         ),
@@ -445,13 +445,23 @@ fn sound(verdict: &Verdict) -> String {
             "{stated} is quieter than the parts together, which come to {level} there."
         );
     }
+    // Either the cabinet says nothing of itself, or the levels were carried to another distance.
+    let by_cabinet = verdict
+        .decision
+        .as_ref()
+        .is_some_and(|decision| decision.by == "cabinet-reduction");
+    let (best, by) = if by_cabinet {
+        ("in the best of cabinets", "what the cabinet takes off")
+    } else {
+        ("at the least", "the tolerance of the levels")
+    };
     if is_refuted(verdict) {
         return format!(
-            "{stated} is quieter than the parts together, which come to {level} there, {least} at the best of cabinets."
+            "{stated} is quieter than the parts together, which come to {level} there, {least} {best}."
         );
     }
     format!(
-        "{stated} can't be counted on: the parts together come to {level} there, {least} to {most} by what the cabinet takes off."
+        "{stated} can't be counted on: the parts together come to {level} there, {least} to {most} by {by}."
     )
 }
 
