@@ -227,7 +227,9 @@ impl Defs {
                 def
             }
             Shape::Parts(table) => {
-                let item = self.reference(table);
+                // An ID stands for itself in a list too.
+                let mut item = self.expanded(table);
+                item["type"] = json!(["string", "object"]);
                 let mut def = self.expanded(table);
                 def["type"] = json!(["string", "object", "array"]);
                 def["minItems"] = json!(1);

@@ -1,7 +1,9 @@
 //! What power a package takes: the sum over its compressors and its fan.
 
-use crate::derive::{Missing, Way, machine};
+use crate::derive::{Corner, Missing, Way, machine};
+use crate::physics::power::isothermal_power;
 use crate::units::Dimension;
+use crate::units::quantity::{FreeAir, GaugePressure};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
@@ -17,7 +19,22 @@ pub fn sum(ground: &Ground) -> Result<f64, Missing> {
     machine::watts(ground.catalog, ground.facts.package, way)
 }
 
-/// Judges every claimed power: it can't be less than what the parts take.
+/// The least work in W that compresses the air a package delivers at its depth, of the way that takes least, with
+/// everything for it; nothing where no duty point is known. No machine takes less, whatever its plate says.
+pub fn least_work(ground: &Ground) -> Option<f64> {
+    let ways = ground.facts.ways.iter();
+    let solvers = ways.filter_map(|way| way.solver.as_ref().ok());
+    let works = solvers.filter_map(|solver| {
+        let settled = solver.corner(Corner::LeastFlow)?;
+        let pressure = GaugePressure::pascals(settled.pressure()?);
+        let air = FreeAir::cubic_metres_per_second(settled.delivered()?);
+        let work = isothermal_power(air, solver.plant.site.pressure, pressure);
+        Some(work.value.value)
+    });
+    works.reduce(f64::min)
+}
+
+/// Judges every claimed power: it can't be less than what the parts take, nor than the work they do.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     let rows = ground
         .facts
@@ -43,7 +60,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
             }
         };
         let most = lenient(figure, figure.high(), Sense::AtMost);
-        let watts = watts / ground.times(figure);
+        let watts = watts.max(least_work(ground).unwrap_or(0.0)) / ground.times(figure);
         let criterion = Criterion {
             name: "power",
             says: "power of the parts together",

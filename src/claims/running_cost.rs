@@ -33,7 +33,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         Ok(watts) => watts,
         Err(missing) => return verdict.without(missing),
     };
-    let watts = watts / ground.times(figure);
+    let watts = watts.max(super::power::least_work(ground).unwrap_or(0.0)) / ground.times(figure);
     let share = hours_a_day(ground.catalog, ground.facts.package, Some(figure)) / 24.0;
     // A promise of cost promises at most so much, with what it was rounded from.
     let most = lenient(figure, figure.high(), Sense::AtMost);

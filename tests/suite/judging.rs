@@ -928,3 +928,58 @@ fn unlike_runs_that_share_fairly_are_no_error() {
         Level::Error
     );
 }
+
+/// Watts that are stated at a low pressure don't do the work at a high one: 46 L/min against 150 kPa take 71 W by
+/// p V ln(1 + 150/101.3), and a claim of 40 W, or of what 40 W cost, is refuted.
+#[test]
+fn no_package_takes_less_than_the_work_it_does() {
+    let text = package(
+        "claim.depth = \"14.0 m\"\nclaim.power = \"40 W\"\nclaim.running_cost = \"5.80 USD/month\"",
+    )
+    .replace(
+        "power = \"44 W\"",
+        "power = { is = \"40 W\", at = \"15 kPa\" }",
+    )
+    .replace("max_pressure = \"24 kPa\"", "max_pressure = \"200 kPa\"")
+    .replace(
+        "\"14 kPa\", flow = \"51 L/min\"",
+        "\"100 kPa\", flow = \"60 L/min\"",
+    )
+    .replace(
+        "\"22 kPa\", flow = \"35 L/min\"",
+        "\"200 kPa\", flow = \"40 L/min\"",
+    )
+    .replace(
+        "\"33 kPa\", flow = \"0 L/min\"",
+        "\"250 kPa\", flow = \"0 L/min\"",
+    );
+    let outcome = run(&text);
+    for claim in [Claim::Power, Claim::RunningCost] {
+        assert_eq!(
+            verdict(&outcome, claim).outcome,
+            Word::Contradicted,
+            "{claim:?}"
+        );
+    }
+}
+
+/// A list of parts may name each by its ID alone, as the format says.
+#[test]
+fn a_list_of_ids_is_a_list_of_parts() {
+    let text = package("claim.depth = \"1.2 m\"")
+        .replace(
+            "diffuser = { part = \"disc\", count = 2 }",
+            "diffuser = [\"disc\", \"disc\"]",
+        )
+        .replace("compressor = \"linear\"", "compressor = [\"linear\"]");
+    let outcome = run(&text);
+    assert!(
+        !outcome
+            .findings
+            .iter()
+            .any(|one| one.rule.name == "schema.wrong-type"),
+        "{:?}",
+        outcome.findings
+    );
+    assert_eq!(verdict(&outcome, Claim::Depth).outcome, Word::Supported);
+}
