@@ -52,17 +52,17 @@ fn table() -> Result<(), Refusal> {
     };
     row(
         "depth at a pressure",
-        || laid.deepest_by_pressure(most),
+        || laid.by_pressure(Turn::Bottom, most, needs, 60.0),
         &laid,
     );
     row(
         "depth at a diffuser's least air",
-        || laid.deepest_by_air(least),
+        || laid.by_air(Turn::Bottom, needs, 60.0),
         &laid,
     );
     row(
         "length at a share of the flow",
-        || laid.longest_by_share(Part::Runs, 0.15),
+        || laid.by_share(Part::Runs(&[0]), 0.15, 3000.0),
         &laid,
     );
     let build = || alike.under(&tolerances).map(|laid| laid.point());

@@ -290,7 +290,7 @@ fn series(lines: &[(f64, f64)], barbs: f64, kv: Option<f64>) -> Series {
     }
     // Every other bore or so is told by its size only.
     let known = |bore: f64| {
-        if bore.to_bits() % 2 == 0 {
+        if bore.to_bits().is_multiple_of(2) {
             Bore::Nominal
         } else {
             Bore::Measured
