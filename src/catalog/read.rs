@@ -13,6 +13,9 @@ use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
 use super::model::*;
 use super::{Catalog, Mention, ends, supplies};
 
+/// How large a plain number may be, be it above 0 or below.
+const PLAIN: std::ops::RangeInclusive<f64> = 1e-12..=1e12;
+
 /// What a file is to the catalog that reads it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Of {
@@ -717,6 +720,9 @@ impl<'c, 'd> TableReader<'c, 'd> {
         self.given(key, |t, field, item| {
             let value = item.as_f64().filter(|value| value.is_finite())?;
             let expected = match key {
+                _ if value != 0.0 && !PLAIN.contains(&value.abs()) => {
+                    "a number between 1e-12 and 1e12, or below 0 between -1e12 and -1e-12"
+                }
                 "cv" | "kv" | "shape" if value <= 0.0 => "a number above 0",
                 "hours_per_day" if !(0.0..=24.0).contains(&value) => "hours from 0 to 24",
                 _ => "",

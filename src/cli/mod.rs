@@ -102,22 +102,37 @@ pub fn run() -> ExitCode {
             return ExitCode::from(SOUND);
         }
     };
-    let ended = match arguments.command {
-        Command::Audit(audit) => audit.run(),
-        Command::Amend(amend) => amend.run(),
-        Command::Revise(revise) => revise.run(),
-        Command::Rulebook(rulebook) => rulebook.run(),
-        Command::Duty(duty) => duty.run(),
-        Command::Limits(limits) => limits.run(),
-        Command::Gauge(gauge) => gauge.run(),
-        #[cfg(feature = "pdf")]
-        Command::ReadPages(pages) => pages.run(),
-        Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
-    };
-    match ended {
+    // A fault of the program is told in a sentence like any other, and one of a file alone stays with the file.
+    std::panic::set_hook(Box::new(|_| {}));
+    let ended = std::panic::catch_unwind(|| arguments.command.run());
+    match ended.unwrap_or_else(|payload| Err(Failure::Fault(message(&*payload)))) {
         Ok(status) => ExitCode::from(status),
         Err(failure) => failed(&failure),
     }
+}
+
+impl Command {
+    fn run(self) -> Result<u8, Failure> {
+        match self {
+            Command::Audit(audit) => audit.run(),
+            Command::Amend(amend) => amend.run(),
+            Command::Revise(revise) => revise.run(),
+            Command::Rulebook(rulebook) => rulebook.run(),
+            Command::Duty(duty) => duty.run(),
+            Command::Limits(limits) => limits.run(),
+            Command::Gauge(gauge) => gauge.run(),
+            #[cfg(feature = "pdf")]
+            Command::ReadPages(pages) => pages.run(),
+            Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
+        }
+    }
+}
+
+/// What a panic says of itself.
+fn message(payload: &(dyn std::any::Any + Send)) -> String {
+    let text = payload.downcast_ref::<&str>().copied();
+    let text = text.or_else(|| payload.downcast_ref::<String>().map(String::as_str));
+    text.unwrap_or("it doesn't say why").to_string()
 }
 
 /// Says what went wrong, in one sentence.
@@ -203,6 +218,8 @@ pub(crate) enum Failure {
     Revision(String),
     /// A question that can't be answered.
     Unanswerable(String),
+    /// A fault of the program itself.
+    Fault(String),
     /// Output that can't be written.
     Unwritable {
         /// Where to.
@@ -244,6 +261,10 @@ impl std::fmt::Display for Failure {
             Failure::Late(why) | Failure::Revision(why) | Failure::Unanswerable(why) => {
                 f.write_str(why)
             }
+            Failure::Fault(why) => write!(
+                f,
+                "the program itself failed, which is no fault of what it was given; please report it: {why}"
+            ),
             Failure::Unwritable { path, why } => write!(f, "{path} can't be written: {why}"),
         }
     }

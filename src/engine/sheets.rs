@@ -284,7 +284,9 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
     // Each page stands for itself.
     let judged: Vec<One> = pages
         .par_iter()
-        .map(|page| one(ground, page, &names))
+        .map(|page| {
+            spec_sheet::contained(|| one(ground, page, &names)).unwrap_or_else(|| failed(page))
+        })
         .collect();
     let mut out = Judged::default();
     cautions(ground, &pages, &judged, &mut out.findings);
@@ -438,6 +440,18 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
         }
     }
     one
+}
+
+/// What is said of a page at whose judging the program itself failed: only that.
+fn failed(page: &Page) -> One {
+    One {
+        findings: vec![sheet::failed(page)],
+        verdicts: Vec::new(),
+        of_claims: vec![None; page.sheet.claims.len()],
+        packages: page.package.map(str::to_string).into_iter().collect(),
+        called: Vec::new(),
+        assumptions: Arc::new(Assumptions::builtin().clone()),
+    }
 }
 
 fn own_package<'a>(catalog: Option<&'a Catalog>, about: &About, file: FileId) -> Option<Own<'a>> {

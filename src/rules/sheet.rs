@@ -20,6 +20,7 @@ mod unread;
 mod wording;
 
 pub use against::Own;
+pub use unread::failed;
 
 static RULES: &[Rule] = &[
     CONTRADICTS,

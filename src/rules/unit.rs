@@ -206,6 +206,14 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             at,
             format!("`{written}` is no number that can be calculated with."),
         ),
+        UnitFault::BeyondScale(dimension) => Finding::new(
+            rule("unreadable"),
+            at,
+            format!(
+                "`{written}` is beyond what {dimension} can be; it is read {}.",
+                dimension.extent()
+            ),
+        ),
         UnitFault::Reversed => Finding::new(
             rule("unreadable"),
             at,

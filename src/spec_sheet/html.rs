@@ -3,10 +3,11 @@
 //! The tokenizer is that of the HTML standard, so no markup is too broken to be read; the tree isn't
 //! built, as headings, cells and list terms are told by their tags alone.
 
+use std::cell::Cell;
 use std::convert::Infallible;
 
 use html5gum::emitters::callback::{CallbackEmitter, CallbackEvent};
-use html5gum::{Span, Tokenizer};
+use html5gum::{Readable, Reader, Span, StringReader, Tokenizer};
 
 use super::asides::begins_list_of_others;
 use super::decoded;
@@ -16,6 +17,9 @@ use super::plain;
 /// How deep `noscript` may lie in `noscript`.
 const DEEPEST: u8 = 3;
 
+/// How many attributes one tag may have. The tokenizer takes some stack for each, until the tag ends.
+pub const MOST_ATTRIBUTES: u32 = 1000;
+
 /// Reads a page, or a part of one that begins at byte `from` of the file.
 pub fn read(text: &str, from: usize, layout: &mut Layout) {
     read_part(text, from, layout, 0);
@@ -23,7 +27,9 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
 
 /// A stretch of HTML within Markdown: its tags may be opened and closed in different stretches.
 fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
+    let attributes = Cell::new(0);
     let mut page = Page {
+        attributes: &attributes,
         source: text,
         from,
         layout,
@@ -52,9 +58,69 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         },
     );
     emitter.naively_switch_states(true);
-    // The emitter hands on what it meets itself, so no token comes out at this end.
-    let _ = Tokenizer::new_with_emitter(text, emitter).next();
+    let bounded = Bounded {
+        text: text.to_reader(),
+        attributes: &attributes,
+    };
+    // The emitter hands on what it meets itself, so no token comes out at this end; a crowded tag was told there.
+    let _ = Tokenizer::new_with_emitter(bounded, emitter).next();
     page.block();
+}
+
+/// The text, until a tag is crowded: an error is what makes the tokenizer give its stack back.
+struct Bounded<'a> {
+    text: StringReader<'a>,
+    /// How many attributes the open tag has so far.
+    attributes: &'a Cell<u32>,
+}
+
+#[derive(Debug)]
+struct Crowded;
+
+impl std::fmt::Display for Crowded {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "more than {MOST_ATTRIBUTES} attributes in one tag")
+    }
+}
+
+impl std::error::Error for Crowded {}
+
+impl Bounded<'_> {
+    #[inline]
+    fn check(&self) -> Result<(), Crowded> {
+        if self.attributes.get() > MOST_ATTRIBUTES {
+            return Err(Crowded);
+        }
+        Ok(())
+    }
+}
+
+impl Reader for Bounded<'_> {
+    type Error = Crowded;
+
+    #[inline]
+    fn read_byte(&mut self) -> Result<Option<u8>, Crowded> {
+        self.check()?;
+        let Ok(byte) = self.text.read_byte();
+        Ok(byte)
+    }
+
+    #[inline]
+    fn try_read_string(&mut self, text: &[u8], case_sensitive: bool) -> Result<bool, Crowded> {
+        let Ok(is_next) = self.text.try_read_string(text, case_sensitive);
+        Ok(is_next)
+    }
+
+    #[inline]
+    fn read_until<'b>(
+        &'b mut self,
+        needle: &[u8],
+        buffer: &'b mut [u8; 4],
+    ) -> Result<Option<&'b [u8]>, Crowded> {
+        self.check()?;
+        let Ok(chunk) = self.text.read_until(needle, buffer);
+        Ok(chunk)
+    }
 }
 
 #[derive(Default)]
@@ -98,6 +164,8 @@ struct Table {
 }
 
 struct Page<'a, 'l> {
+    /// How many attributes the open tag has so far.
+    attributes: &'a Cell<u32>,
     source: &'a str,
     from: usize,
     layout: &'l mut Layout,
@@ -129,6 +197,7 @@ impl Page<'_, '_> {
     fn event(&mut self, event: CallbackEvent<'_>, span: Span<usize>) {
         match event {
             CallbackEvent::OpenStartTag { name } => {
+                self.attributes.set(0);
                 self.tag = Tag {
                     name: name.to_vec(),
                     start: span.start,
@@ -138,6 +207,7 @@ impl Page<'_, '_> {
                 };
             }
             CallbackEvent::AttributeName { name } => {
+                self.count(&span);
                 self.attribute.clear();
                 self.attribute.extend_from_slice(name);
                 if name == b"hidden" {
@@ -146,14 +216,28 @@ impl Page<'_, '_> {
             }
             CallbackEvent::AttributeValue { value } => self.attribute_value(value, span),
             CallbackEvent::CloseStartTag { self_closing } => {
+                self.attributes.set(0);
                 let end = span.end;
                 self.open(self_closing, end);
             }
-            CallbackEvent::EndTag { name } => self.close(name, span.start),
+            CallbackEvent::EndTag { name } => {
+                self.attributes.set(0);
+                self.close(name, span.start);
+            }
             CallbackEvent::String { value } => self.text(value, span),
             CallbackEvent::Comment { .. }
             | CallbackEvent::Doctype { .. }
             | CallbackEvent::Error(_) => {}
+        }
+    }
+
+    /// Counts an attribute of the open tag, be it one that begins or ends.
+    fn count(&mut self, span: &Span<usize>) {
+        let attributes = self.attributes.get() + 1;
+        self.attributes.set(attributes);
+        if attributes > MOST_ATTRIBUTES {
+            let at = self.from + span.start..self.from + span.end;
+            self.layout.unread(UnreadKind::CrowdedTag, at);
         }
     }
 

@@ -132,6 +132,10 @@ pub enum UnreadKind {
     Kind,
     /// A page that holds no text, only a picture of it.
     ScannedPage,
+    /// HTML after a tag with more attributes than anybody writes.
+    CrowdedTag,
+    /// A file at which the program itself failed.
+    Failed,
 }
 
 /// Most cells, rows or passages of one sheet; what follows isn't read, and said so.

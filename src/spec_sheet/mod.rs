@@ -45,6 +45,7 @@ mod claim;
 mod claims;
 
 use std::ops::Range;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::OnceLock;
 
 pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject, Under};
@@ -106,8 +107,30 @@ pub struct Sheet {
     pub is_us: bool,
 }
 
+/// What comes of `work`; nothing if the program itself fails at it, so that one file can't end the run of all.
+pub fn contained<T>(work: impl FnOnce() -> T) -> Option<T> {
+    // What `work` borrows is only read, and what it was making is dropped.
+    catch_unwind(AssertUnwindSafe(work)).ok()
+}
+
+/// A sheet of which nothing was read, as the program failed at it.
+fn failed() -> Sheet {
+    let mut layout = Layout::default();
+    layout.unread(UnreadKind::Failed, 0..0);
+    understand(layout)
+}
+
 /// Reads a sheet of pages: `source` is the text that was taken from it, and `unread` what of it couldn't be.
 pub fn read_pages(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Sheet {
+    contained(|| pages_of(source, unread)).unwrap_or_else(failed)
+}
+
+/// Reads a sheet.
+pub fn read(kind: Kind, source: &Source) -> Sheet {
+    contained(|| text_of(kind, source)).unwrap_or_else(failed)
+}
+
+fn pages_of(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Sheet {
     let mut layout = Layout::default();
     if let Some(pages) = source.pages() {
         pages::read(source, pages, &mut layout);
@@ -127,8 +150,7 @@ pub fn read_pages(source: &Source, unread: &[(UnreadKind, Option<u32>)]) -> Shee
     understand(layout)
 }
 
-/// Reads a sheet.
-pub fn read(kind: Kind, source: &Source) -> Sheet {
+fn text_of(kind: Kind, source: &Source) -> Sheet {
     let text = source.text();
     let mut layout = Layout::of(text.len());
     match kind {
@@ -142,7 +164,7 @@ pub fn read(kind: Kind, source: &Source) -> Sheet {
             let mark = if text.starts_with('\u{feff}') { 3 } else { 0 };
             csv::read(&text[mark..], mark, &mut layout);
         }
-        Kind::Pdf => return read_pages(source, &[(UnreadKind::Kind, None)]),
+        Kind::Pdf => return pages_of(source, &[(UnreadKind::Kind, None)]),
     }
     if let Some(fault) = source.fault() {
         let at = match fault {

@@ -162,6 +162,71 @@ impl Dimension {
         }
     }
 
+    /// What values of it anybody can mean, in the SI: far beyond all trade, and far from where a calculation
+    /// runs out of numbers. Each bound is the order of something known, from memory.
+    pub(super) const fn scale(self) -> Scale {
+        match self {
+            // A molecule; the way around the Earth, and its surface, and the water on it.
+            Dimension::Length => Scale::both_ways(1e-9, 1e8),
+            Dimension::Area => Scale::both_ways(1e-18, 1e15),
+            Dimension::Volume => Scale::both_ways(1e-27, 1e19),
+            // Far below what can be pumped off; the middle of the Earth.
+            Dimension::GaugePressure | Dimension::AbsolutePressure => Scale::both_ways(1e-12, 1e12),
+            // All rivers together.
+            Dimension::VolumeFlow => Scale::both_ways(1e-18, 1e8),
+            Dimension::AirAmount | Dimension::MassRate => Scale::both_ways(1e-18, 1e11),
+            Dimension::AirAmountPerArea => Scale::both_ways(1e-18, 1e6),
+            // All that mankind uses, and in a thousand years.
+            Dimension::Power => Scale::both_ways(1e-12, 1e14),
+            Dimension::Energy => Scale::both_ways(1e-12, 1e25),
+            // A bolt of lightning.
+            Dimension::Voltage => Scale::both_ways(1e-9, 1e10),
+            Dimension::Current => Scale::both_ways(1e-12, 1e7),
+            // Once in a million years; light.
+            Dimension::Frequency | Dimension::PerTime => Scale::both_ways(1e-14, 1e15),
+            // The Earth.
+            Dimension::Mass => Scale::both_ways(1e-15, 1e25),
+            Dimension::MassPerLength => Scale::both_ways(1e-15, 1e12),
+            // Absolute zero; hotter than the middle of the Sun.
+            Dimension::Temperature => Scale {
+                finest: 0.0,
+                lowest: 0.0,
+                highest: 1e8,
+            },
+            Dimension::SoundLevel | Dimension::WeightedSoundLevel => Scale::both_ways(1e-6, 1e3),
+            // A million years.
+            Dimension::Time => Scale::both_ways(1e-12, 1e14),
+            Dimension::Share | Dimension::SharePerLength => Scale::both_ways(1e-12, 1e9),
+            // More than all there is, in a currency whose least note has six noughts.
+            Dimension::Money
+            | Dimension::MoneyPerEnergy
+            | Dimension::MoneyPerTime
+            | Dimension::MoneyPerLength => Scale::both_ways(1e-21, 1e21),
+        }
+    }
+
+    /// Whether anybody can mean so much of it.
+    pub(super) fn holds(self, si: f64) -> bool {
+        let Scale {
+            finest,
+            lowest,
+            highest,
+        } = self.scale();
+        si == 0.0 || (si >= lowest && si <= highest && si.abs() >= finest)
+    }
+
+    /// What values of it are read, as a message says it.
+    pub fn extent(self) -> String {
+        let (scale, unit) = (self.scale(), self.si_unit());
+        let (lowest, highest) = (scale.lowest, scale.highest);
+        match scale.finest {
+            0.0 => format!("from {lowest:e} to {highest:e} {unit}"),
+            finest => format!(
+                "from {lowest:e} to {highest:e} {unit}, and either 0 or at least {finest:e} {unit} in size"
+            ),
+        }
+    }
+
     /// Whether it counts money, and so needs a currency.
     pub const fn is_money(self) -> bool {
         matches!(
@@ -186,6 +251,28 @@ impl Dimension {
 impl std::fmt::Display for Dimension {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.words())
+    }
+}
+
+/// What values of a dimension are read, in the SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Scale {
+    /// Least size of a value that isn't 0.
+    pub finest: f64,
+    /// Least value.
+    pub lowest: f64,
+    /// Greatest value.
+    pub highest: f64,
+}
+
+impl Scale {
+    /// The same below 0 as above.
+    const fn both_ways(finest: f64, greatest: f64) -> Scale {
+        Scale {
+            finest,
+            lowest: -greatest,
+            highest: greatest,
+        }
     }
 }
 

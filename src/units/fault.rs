@@ -95,6 +95,8 @@ pub enum FaultKind {
     /// A division by nought, or a number larger or smaller than can be calculated
     /// with. No value.
     NotFinite,
+    /// More or less of its dimension than there is. No value.
+    BeyondScale(Dimension),
     /// The upper end of a range stands first. No value.
     Reversed,
     /// Two quantities, where one belongs: a dual rating, a dual listing, a value with

@@ -35,7 +35,7 @@ use super::offers;
 use super::scan::{BadNumber, Scan, scan};
 use super::spelling::{Conventions, Found, is_blank};
 use super::table::Unit;
-use super::written::{Amount, Quantity, Shape};
+use super::written::{Amount, Quantity, Shape, Unusable};
 use grammar::{Draft, Stop, settled};
 
 /// What was understood of a text, and what is wrong with it.
@@ -96,7 +96,7 @@ pub fn of_unit(number: &str, unit: Unit) -> Option<Quantity> {
             lesser: None,
         });
         let unit_at = end + 1..text.len();
-        return Quantity::new(text, shape, unit, 0..end, unit_at);
+        return Quantity::new(text, shape, unit, 0..end, unit_at).ok();
     }
     read(&text, &[]).quantity
 }
@@ -155,17 +155,17 @@ impl<'a> Reader<'a> {
 
         // Which end is greater doesn't depend on which of several units is meant.
         if let (Shape::Range(from, to), Some(unit)) = (&draft.shape, any_of(&draft.unit))
-            && let Some(quantity) = build(unit, draft.shape.clone())
+            && let Ok(quantity) = build(unit, draft.shape.clone())
             && quantity.si_low() > quantity.si_high()
         {
             let turned = build(unit, Shape::Range((**to).clone(), Box::new(from.clone())));
-            reading.correction =
-                turned
-                    .filter(|turned| fits(&turned.unit()))
-                    .map(|turned| Correction {
-                        text: in_the_list(&turned),
-                        sure: false,
-                    });
+            reading.correction = turned
+                .ok()
+                .filter(|turned| fits(&turned.unit()))
+                .map(|turned| Correction {
+                    text: in_the_list(&turned),
+                    sure: false,
+                });
             reading.faults.push(Fault {
                 kind: FaultKind::Reversed,
                 at: draft.number_at,
@@ -182,7 +182,7 @@ impl<'a> Reader<'a> {
                     _ => {
                         reading.alternatives = fitting
                             .iter()
-                            .filter_map(|unit| build(*unit, draft.shape.clone()))
+                            .filter_map(|unit| build(*unit, draft.shape.clone()).ok())
                             .collect();
                         reading.faults.push(Fault {
                             kind: FaultKind::Ambiguous {
@@ -200,8 +200,11 @@ impl<'a> Reader<'a> {
                 }
             }
         };
-        let Some(quantity) = build(unit, draft.shape.clone()) else {
-            return self.stopped(Stop::Bad(BadNumber::NotFinite, draft.number_at));
+        let quantity = match build(unit, draft.shape.clone()) {
+            Ok(quantity) => quantity,
+            Err(why) => {
+                return self.stopped(Stop::Unusable(why, unit.dimension(), draft.number_at));
+            }
         };
         if !fits(&unit) {
             let offered = offers::sibling(unit, self.expected);
@@ -286,6 +289,10 @@ impl<'a> Reader<'a> {
         let (kind, at, replacement) = match stop {
             Stop::Nothing(at) => (FaultKind::NotAQuantity { expected }, at, None),
             Stop::NoUnit(at) => (FaultKind::UnitMissing { expected }, at, None),
+            Stop::Unusable(Unusable::NotFinite, _, at) => (FaultKind::NotFinite, at, None),
+            Stop::Unusable(Unusable::BeyondScale, dimension, at) => {
+                (FaultKind::BeyondScale(dimension), at, None)
+            }
             Stop::Two {
                 first,
                 second,

@@ -61,6 +61,15 @@ struct Written {
     rounding: (f64, f64),
 }
 
+/// Why a quantity can't be calculated with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unusable {
+    /// It, or how finely it is written, is more than a number holds.
+    NotFinite,
+    /// It is beyond anything that its unit measures.
+    BeyondScale,
+}
+
 impl Amount {
     /// In `unit`.
     fn value(&self, unit: Unit) -> f64 {
@@ -130,14 +139,15 @@ impl Amount {
 }
 
 impl Quantity {
-    /// None if it can't be calculated with: its value in the SI isn't finite.
+    /// # Errors
+    /// It can't be calculated with.
     pub(super) fn new(
         text: CompactString,
         shape: Shape,
         unit: Unit,
         number_at: Range<usize>,
         unit_at: Range<usize>,
-    ) -> Option<Quantity> {
+    ) -> Result<Quantity, Unusable> {
         let at = |amount: &Amount| {
             (
                 amount.value(unit),
@@ -182,21 +192,25 @@ impl Quantity {
                 )
             }
         };
-        let finite = written.iter().chain(&si).all(|x| x.is_finite())
-            && rounding.0.is_finite()
-            && rounding.1.is_finite();
-        finite.then(|| {
-            Quantity(Arc::new(Written {
-                text,
-                unit,
-                shape,
-                number_at,
-                unit_at,
-                written,
-                si,
-                rounding,
-            }))
-        })
+        // The middle of `-1 to 1 °C` may be as near to 0 as it likes, so only what was written is held to the scale.
+        let [low, _, high] = si;
+        if ![low, high].iter().all(|&si| unit.dimension().holds(si)) {
+            return Err(Unusable::BeyondScale);
+        }
+        let values = written.iter().chain([&rounding.0, &rounding.1]);
+        if !values.into_iter().all(|value| value.is_finite()) {
+            return Err(Unusable::NotFinite);
+        }
+        Ok(Quantity(Arc::new(Written {
+            text,
+            unit,
+            shape,
+            number_at,
+            unit_at,
+            written,
+            si,
+            rounding,
+        })))
     }
 
     /// The string it was read from, whole.

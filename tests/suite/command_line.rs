@@ -503,3 +503,66 @@ fn a_word_that_nobody_reads_is_cut() {
     assert!(out(&output).contains("999…` is no number that can be"));
     assert!(!out(&output).contains(&nines[..200]));
 }
+
+// ---- files made to do harm -----------------------------------------------------------------------
+
+#[test]
+fn one_hostile_page_leaves_the_others_judged() {
+    let hostile = format!("<p {}>Up to 25 ft deep.</p>", "a=\"\" ".repeat(30_000));
+    let at = folder(&[
+        ("hostile.html", hostile.as_bytes()),
+        (
+            "sound.html",
+            b"<p>Aerates up to 2 acres and 25 ft deep with 100 W.</p>",
+        ),
+    ]);
+    let output = run_in(
+        at.path(),
+        &["audit", "hostile.html", "sound.html", "--format", "json"],
+    );
+    let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("is JSON");
+    let text = report.to_string();
+    assert!(text.contains("crowded-tag"), "{text}");
+    assert!(text.contains("sheet.unreadable"), "{text}");
+    assert!(matches!(output.status.code(), Some(0 | 1)), "{output:?}");
+    assert!(err(&output).lines().count() <= 1, "{output:?}");
+}
+
+/// Every figure of a sound package in turn is made as great as a number can be.
+#[test]
+fn nothing_that_isnt_finite_reaches_a_report() {
+    let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalog-examples/sound");
+    for (old, new) in [
+        ("depth = \"1.2 m\"", "depth = \"1e308 m\""),
+        ("at = \"0.31 EUR/kWh\"", "at = \"1e308 EUR/kWh\""),
+        ("at = \"0.31 EUR/kWh\"", "at = \"1e-300 EUR/kWh\""),
+        ("\"6.90 EUR/month\"", "\"1e308 EUR/month\""),
+        ("\"30 L/min\"", "\"1e300 L/min\""),
+        ("length = \"25 m\"", "length = \"1e308 m\""),
+        ("length = \"25 m\"", "length = \"1e-300 m\""),
+    ] {
+        let at = tempfile::tempdir().unwrap();
+        for entry in walkdir::WalkDir::new(&sound).into_iter().flatten() {
+            let to = at.path().join(entry.path().strip_prefix(&sound).unwrap());
+            if entry.file_type().is_dir() {
+                std::fs::create_dir_all(to).unwrap();
+            } else {
+                std::fs::copy(entry.path(), to).unwrap();
+            }
+        }
+        let file = at.path().join("packages/metric.toml");
+        let text = std::fs::read_to_string(&file).unwrap();
+        assert!(text.contains(old), "{old}");
+        std::fs::write(&file, text.replacen(old, new, 1)).unwrap();
+        let output = run_in(at.path(), &["audit", ".", "--format", "json"]);
+        let told = out(&output);
+        assert_eq!(output.status.code(), Some(1), "{new}: {told}");
+        assert!(told.contains("unit.unreadable"), "{new}: {told}");
+        let page = out(&run_in(at.path(), &["audit", ".", "--format", "markdown"]));
+        for text in [&told, &page] {
+            let words = text.split(|c: char| !c.is_ascii_alphanumeric());
+            let mut bad = words.filter(|word| matches!(*word, "inf" | "NaN" | "nan"));
+            assert_eq!(bad.next(), None, "{new}");
+        }
+    }
+}

@@ -18,6 +18,7 @@ mod reading;
 mod readme;
 mod pipeline;
 mod developers_page;
+mod escapes;
 mod generated;
 mod hull;
 mod sheet_corpus;

@@ -4,7 +4,7 @@
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
-use nameplate::spec_sheet::{self, Kind, Sheet};
+use nameplate::spec_sheet::{self, Kind, Sheet, UnreadKind};
 use nameplate::text::Source;
 
 use super::sheet_corpus::{folder, sheets};
@@ -35,6 +35,7 @@ fn is_sound(source: &Source, sheet: &Sheet) {
         }
     }
     for unread in &sheet.unread {
+        assert_ne!(unread.what, UnreadKind::Failed, "the program itself failed");
         assert!(unread.at.end <= length.max(1), "{unread:?}");
     }
     assert!(sheet.claims.is_sorted_by_key(|claim| claim.passage()));
@@ -180,6 +181,39 @@ fn prefixes(kind: Kind, bytes: &[u8]) {
         let (source, sheet) = read(kind, bytes[..end].to_vec());
         is_sound(&source, &sheet);
     }
+}
+
+/// The tokenizer's stack grows with each attribute of a tag: 7 000 were enough to end the program.
+#[test]
+fn a_tag_may_have_any_number_of_attributes() {
+    let claim = "<p>Aerates up to 2 acres.</p>";
+    for kind in [Kind::Html, Kind::Markdown] {
+        for (begin, attribute) in [("<p ", "a=\"\" "), ("</p ", "a=\"\" "), ("<p ", "a='' b ")] {
+            let page =
+                |count: usize| format!("{claim}\n\n{begin}{}>\n{claim}\n", attribute.repeat(count));
+            let text = page(100_000);
+            let (source, sheet) = read(kind, text.into_bytes());
+            is_sound(&source, &sheet);
+            let told: Vec<_> = sheet.unread.iter().map(|one| one.what).collect();
+            assert_eq!(told, [UnreadKind::CrowdedTag], "{kind:?} {begin}");
+            assert_eq!(
+                sheet.claims.len(),
+                1,
+                "{kind:?} {begin}: what stands before it is read"
+            );
+            assert_eq!(source.position(sheet.unread[0].at.start).line, 3);
+            // As many as no page has, and yet a page.
+            let (_, sheet) = read(kind, page(400).into_bytes());
+            assert_eq!(sheet.unread, [], "{kind:?} {begin}");
+            assert_eq!(sheet.claims.len(), 2, "{kind:?} {begin}");
+        }
+    }
+}
+
+#[test]
+fn a_fault_of_the_program_stays_with_its_file() {
+    assert_eq!(spec_sheet::contained(|| 1), Some(1));
+    assert_eq!(spec_sheet::contained(|| -> u8 { panic!("a fault") }), None);
 }
 
 #[test]

@@ -238,5 +238,7 @@ fn word(kind: UnreadKind) -> &'static str {
         UnreadKind::TooMuchWork => "too-much-work",
         UnreadKind::Kind => "kind",
         UnreadKind::ScannedPage => "scanned-page",
+        UnreadKind::CrowdedTag => "crowded-tag",
+        UnreadKind::Failed => "failed",
     }
 }

@@ -31,12 +31,10 @@ impl Page<'_> {
                 self.indented(0, Role::Label, &format!("from {}", ask.of.words()));
             }
             let what = crate::report::words::capital(&ask.what);
-            let what = self.theme.text(&what).into_owned();
             self.indented(INDENT, Role::Plain, &format!("{what} ({}).", ask.about));
             for &place in &ask.settles {
                 if let Some(verdict) = verdicts.get(place) {
-                    let settles = self.theme.text(&settles(verdict)).into_owned();
-                    self.indented(DEEPER, Role::Quiet, &settles);
+                    self.indented(DEEPER, Role::Quiet, &settles(verdict));
                 }
             }
         }
@@ -44,7 +42,8 @@ impl Page<'_> {
     }
 
     fn indented(&mut self, indent: usize, role: Role, text: &str) {
-        for line in words::wrap(text, self.width.saturating_sub(indent)) {
+        let text = self.theme.text(text).into_owned();
+        for line in words::wrap(&text, self.width.saturating_sub(indent)) {
             let line = format!("{}{}", " ".repeat(indent), self.theme.paint(role, &line));
             self.line(&line);
         }

@@ -5,18 +5,28 @@ use std::borrow::Cow;
 /// Stands where a character stood that would act on a terminal or can't be seen.
 const STANDS_IN: char = '\u{fffd}';
 
+/// What begins an order in a job's log, however far into its line (from memory).
+const ORDERS: [&str; 2] = ["::", "##["];
+
 /// `text` without what could act on a terminal or hide in it.
 ///
 /// A tab and a line's end become a space. Every other control character, every character that
 /// turns the direction of writing and every invisible one becomes a mark, so that a reader sees
-/// that something is there. With `ascii` the rest is spelled in ASCII.
+/// that something is there. Signs that begin an order to the runner of a job, which reads its log line by line,
+/// are set apart. With `ascii` the rest is spelled in ASCII.
 pub fn clean(text: &str, ascii: bool) -> Cow<'_, str> {
-    if text.is_ascii() && !text.bytes().any(|byte| byte.is_ascii_control()) {
+    let is_plain = text.is_ascii() && !text.bytes().any(|byte| byte.is_ascii_control());
+    if is_plain && ORDERS.iter().all(|order| !text.contains(order)) {
         return Cow::Borrowed(text);
     }
     let mut shown = String::with_capacity(text.len());
     for character in text.chars() {
         push(&mut shown, character, ascii);
+        if ORDERS.iter().any(|order| shown.ends_with(order)) {
+            let last = shown.pop();
+            shown.push(' ');
+            shown.extend(last);
+        }
     }
     Cow::Owned(shown)
 }
@@ -67,7 +77,10 @@ fn acts_or_hides(character: char) -> bool {
             | '\u{13430}'..='\u{1343f}'
             | '\u{1bca0}'..='\u{1bca3}'
             | '\u{1d173}'..='\u{1d17a}'
+            | '\u{fdd0}'..='\u{fdef}'
             | '\u{e0000}'..='\u{e0fff}')
+        // No characters at all, and two of them no XML either.
+        || u32::from(character) & 0xfffe == 0xfffe
 }
 
 #[cfg(test)]
@@ -83,6 +96,15 @@ mod tests {
         );
         assert_eq!(clean("a\tb\r\nc", false), "a b  c");
         assert_eq!(clean("½ × ü", false), "½ × ü");
+        assert_eq!(clean("a\u{fffe}b\u{1ffff}", false), "a\u{fffd}b\u{fffd}");
+    }
+
+    #[test]
+    fn no_order_to_a_runner_is_left() {
+        assert_eq!(clean("::stop-commands::x", false), ": :stop-commands: :x");
+        assert_eq!(clean(":::error::", false), ": : :error: :");
+        assert_eq!(clean("##[group]x", false), "## [group]x");
+        assert_eq!(clean(":\u{1b}:", true), ":?:");
     }
 
     #[test]

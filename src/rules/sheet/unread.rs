@@ -31,6 +31,12 @@ pub fn speak(page: &Page, findings: &mut Vec<Finding>) {
     }
 }
 
+/// That the program itself failed at judging the page.
+pub fn failed(page: &Page) -> Finding {
+    let (rule, message, mend) = words(UnreadKind::Failed, 1);
+    Finding::new(rule, page.first, message).mend(mend)
+}
+
 fn words(kind: UnreadKind, count: usize) -> (&'static crate::finding::Rule, String, &'static str) {
     let pictures = |one: &str, many: &str| match count {
         1 => format!("{one} isn't read: it has no words that stand for it."),
@@ -79,6 +85,16 @@ fn words(kind: UnreadKind, count: usize) -> (&'static crate::finding::Rule, Stri
             &UNREADABLE,
             "Reading this file took more time or memory than a sheet is given, so it was given up.".into(),
             "Print the file anew, or hand over its text.",
+        ),
+        UnreadKind::CrowdedTag => (
+            &UNREADABLE,
+            "This tag has too many attributes, so the HTML after it wasn't read.".into(),
+            "Save the page anew without them.",
+        ),
+        UnreadKind::Failed => (
+            &UNREADABLE,
+            "The program itself failed at this file, so nothing is known of it.".into(),
+            "Check this file yourself, and report it to the makers of the program.",
         ),
         UnreadKind::Kind => (
             &UNREADABLE,

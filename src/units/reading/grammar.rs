@@ -11,7 +11,7 @@ use super::super::number::{Number, Style};
 use super::super::scan::{self, BadNumber, Scan};
 use super::super::spelling::{self, Found, LONGEST, is_blank};
 use super::super::table::Unit;
-use super::super::written::{Amount, Shape, Spread};
+use super::super::written::{Amount, Shape, Spread, Unusable};
 use super::super::{money, offers};
 use super::Reader;
 
@@ -32,6 +32,8 @@ pub(super) enum Stop {
     Nothing(Range<usize>),
     Bad(BadNumber, Range<usize>),
     NoUnit(Range<usize>),
+    /// It can't be calculated with.
+    Unusable(Unusable, Dimension, Range<usize>),
     Unknown {
         unit_at: Range<usize>,
         offered: Option<Unit>,

@@ -602,7 +602,6 @@ fn numbers_that_cannot_be_calculated_with() {
         "0/0 ft",
         "1e999 ft",
         "1e-999 ft",
-        "1e308 km",
         "1 1/0 ft",
         "1e99999999999999999999 m",
         "99999999999999999999999/3 in",
@@ -622,9 +621,56 @@ fn numbers_that_cannot_be_calculated_with() {
     assert!(read("40 to 40 W", &[]).faults.is_empty());
     // Beyond 128 bits the value is rounded like any double.
     assert_eq!(
-        quantity(&format!("{} m", "1".repeat(60))).central(),
-        1.1111111111111111e59
+        quantity(&format!("0.{} m", "1".repeat(60))).central(),
+        0.1111111111111111
     );
+}
+
+#[test]
+fn more_or_less_than_there_is_isnt_read() {
+    for (text, dimension) in [
+        ("1e308 km", Dimension::Length),
+        ("1e308 m", Dimension::Length),
+        ("-1e9 m", Dimension::Length),
+        ("1e-300 m", Dimension::Length),
+        ("1 to 1e200 m2", Dimension::Area),
+        ("1 m2 ± 1e300 %", Dimension::Area),
+        ("1e200 EUR/month", Dimension::MoneyPerTime),
+        ("1e30 W", Dimension::Power),
+        ("-300 degC", Dimension::Temperature),
+    ] {
+        assert_eq!(
+            fault(text, &[], None),
+            FaultKind::BeyondScale(dimension),
+            "{text}"
+        );
+    }
+    for text in [
+        "0 m",
+        "40000 km",
+        "-0.5 m",
+        "1e-9 m",
+        "0 W",
+        "-273.15 degC",
+        "-1 to 1 degC",
+    ] {
+        assert!(read(text, &[]).quantity.is_some(), "{text}");
+    }
+}
+
+#[test]
+fn what_is_read_of_each_dimension_can_be_calculated_with() {
+    for dimension in Dimension::ALL {
+        let scale = dimension.scale();
+        assert!(scale.lowest <= 0.0 && scale.highest > 0.0, "{dimension:?}");
+        assert!(
+            scale.finest >= 0.0 && scale.finest < scale.highest,
+            "{dimension:?}"
+        );
+        // Two of the greatest, one over the finest of another: nothing of it runs out of numbers.
+        let worst = scale.highest * 1e25 / 1e-27;
+        assert!(worst.is_finite(), "{dimension:?}");
+    }
 }
 
 #[test]

@@ -1,0 +1,231 @@
+//! Hostile words in a catalog and in arguments: whatever a report is read by, they don't act on it.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// Words that act on a terminal, a runner of jobs, a page, a table or XML.
+static PAYLOADS: [&str; 30] = [
+    "\u{1b}[31mred",
+    "\u{1b}]0;title\u{7}",
+    "\u{1b}]8;;https://otter.example\u{1b}\\link",
+    "\u{1b}[2J\u{1b}[H",
+    "\u{9b}31mred",
+    "\u{9d}0;title\u{9c}",
+    "a\u{8}\u{8}b",
+    "a\rb",
+    "a\nb",
+    "\n::stop-commands::pause",
+    "::stop-commands::pause",
+    "  ::add-mask::a",
+    "::error file=a,line=1::b",
+    ":::error::b",
+    "##[error]b",
+    "a\u{7f}b",
+    "a\u{0}b",
+    "a\u{202e}b",
+    "a\u{2066}b",
+    "a\u{200b}b",
+    "\u{feff}a",
+    "a\u{fffe}b",
+    "a\u{ffff}b",
+    "a\u{1fffe}b",
+    "a\u{2028}b",
+    "<img src=x onerror=alert(1)>",
+    "</script><script>alert(1)</script>",
+    "]]><a>",
+    "| a | `b` | [c](javascript:alert(1))",
+    "\u{e0041}\u{e0042}",
+];
+
+static FORMATS: &[&[&str]] = &[
+    &[],
+    &["--verbose"],
+    &["--quiet"],
+    &["--ascii"],
+    &["--read-aloud"],
+    &["--claims"],
+    &["--ask"],
+    &["--statistics"],
+    &["--format", "json"],
+    &["--format", "sarif"],
+    &["--format", "junit"],
+    &["--format", "markdown"],
+    &["--format", "html"],
+    &["--format", "code-quality"],
+    &["--format", "workflow-commands"],
+];
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .env("NO_COLOR", "1")
+        .env("LC_ALL", "C.UTF-8")
+        .output()
+        .expect("runs")
+}
+
+/// The `number`th payload as TOML writes it, unlike all others.
+fn payload(number: usize) -> String {
+    let mut text = String::from("\"");
+    for character in PAYLOADS[number % PAYLOADS.len()].chars() {
+        text.push_str(&format!("\\U{:08x}", u32::from(character)));
+    }
+    text.push_str(&format!(" {number}\""));
+    text
+}
+
+/// The sound example with some of its words replaced.
+fn catalog(change: &mut dyn FnMut(&str) -> String) -> tempfile::TempDir {
+    let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalog-examples/sound");
+    let folder = tempfile::tempdir().unwrap();
+    for entry in walkdir::WalkDir::new(&sound).sort_by_file_name() {
+        let entry = entry.unwrap();
+        let to = folder
+            .path()
+            .join(entry.path().strip_prefix(&sound).unwrap());
+        if entry.file_type().is_dir() {
+            std::fs::create_dir_all(to).unwrap();
+            continue;
+        }
+        let text = std::fs::read_to_string(entry.path()).unwrap();
+        let is_catalog = to.extension().is_some_and(|ending| ending == "toml");
+        let text = if is_catalog { change(&text) } else { text };
+        std::fs::write(to, text).unwrap();
+    }
+    folder
+}
+
+/// `text` with the strings that stand alone behind keys that `wanted` names replaced by payloads.
+fn with_values(text: &str, number: &mut usize, wanted: &dyn Fn(&str) -> bool) -> String {
+    let mut made = String::new();
+    for line in text.lines() {
+        match line.split_once(" = \"") {
+            Some((key, value)) if wanted(key.trim()) && value.ends_with('"') => {
+                made.push_str(&format!("{key} = {}", payload(*number)));
+                *number += 1;
+            }
+            _ => made.push_str(line),
+        }
+        made.push('\n');
+    }
+    made
+}
+
+fn is_harmless(folder: &Path, format: &[&str]) {
+    let output = run(folder, &[&["audit", "."], format].concat());
+    assert!(matches!(output.status.code(), Some(0 | 1)), "{output:?}");
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(!text.is_empty() || format == ["--quiet"], "{format:?}");
+    let named = format.last().copied().unwrap_or_default();
+    let is_json = matches!(named, "json" | "sarif" | "code-quality");
+    if is_json {
+        // A program reads these, to which nothing in a string is an order.
+        serde_json::from_str::<serde_json::Value>(&text).unwrap();
+    }
+    for character in text.chars() {
+        let acts = character.is_ascii_control() && !matches!(character, '\n' | '\u{7f}');
+        assert!(!acts, "{format:?} shows {character:?}");
+        if is_json {
+            continue;
+        }
+        let hides = matches!(
+            character,
+            '\u{7f}'..='\u{9f}' | '\u{202e}' | '\u{2066}' | '\u{200b}' | '\u{2028}'
+        );
+        let is_none = u32::from(character) & 0xfffe == 0xfffe;
+        let tag = matches!(character, '\u{e0000}'..='\u{e007f}');
+        assert!(!hides && !is_none && !tag, "{format:?} shows {character:?}");
+    }
+    for line in text.lines().map(str::trim_start) {
+        let ours = named == "workflow-commands"
+            && ["::error file=", "::warning file=", "::notice file="]
+                .iter()
+                .any(|order| line.starts_with(order));
+        let order = line.starts_with("::") || line.starts_with("##[");
+        assert!(ours || !order, "{format:?}: {line}");
+        let whole = line.contains("::stop-commands::");
+        assert!(is_json || !whole, "{format:?}: {line}");
+    }
+    if matches!(named, "html" | "junit" | "markdown") {
+        for tag in ["<img src=x", "</script><script>alert", "]]><a>"] {
+            assert!(!text.contains(tag), "{format:?} holds {tag}");
+        }
+    }
+}
+
+#[test]
+fn free_words_of_a_catalog_do_no_harm() {
+    let mut number = 0;
+    let free = |key: &str| matches!(key, "title" | "sku" | "notes" | "source");
+    let at = catalog(&mut |text| with_values(text, &mut number, &free));
+    assert!(number >= PAYLOADS.len(), "{number}");
+    for format in FORMATS {
+        is_harmless(at.path(), format);
+    }
+}
+
+#[test]
+fn words_in_place_of_figures_and_references_do_no_harm() {
+    let mut number = 0;
+    let at = catalog(&mut |text| with_values(text, &mut number, &|key| key != "package"));
+    assert!(number >= PAYLOADS.len(), "{number}");
+    for format in FORMATS {
+        is_harmless(at.path(), format);
+    }
+}
+
+#[test]
+fn ids_do_no_harm() {
+    let mut ids: Vec<String> = Vec::new();
+    // What refers to an ID stands in other files, so all are gathered first.
+    catalog(&mut |text| {
+        let heads = text
+            .lines()
+            .filter_map(|line| line.strip_prefix('[')?.strip_suffix(']'));
+        let named = heads.filter_map(|head| Some(head.split_once('.')?.1.to_string()));
+        ids.extend(named.filter(|id| !id.contains(['.', '"', '['])));
+        text.to_string()
+    });
+    assert!(ids.len() >= 20, "{ids:?}");
+    let at = catalog(&mut |text| {
+        let mut text = text.to_string();
+        for (number, id) in ids.iter().enumerate() {
+            let name = payload(number);
+            text = text.replace(&format!("\"{id}\""), &name);
+            for after in ["]", "."] {
+                text = text.replace(&format!(".{id}{after}"), &format!(".{name}{after}"));
+            }
+        }
+        text
+    });
+    for format in FORMATS {
+        is_harmless(at.path(), format);
+    }
+}
+
+#[test]
+fn words_of_arguments_do_no_harm() {
+    let at = tempfile::tempdir().unwrap();
+    for payload in PAYLOADS.iter().filter(|payload| !payload.contains('\0')) {
+        for arguments in [
+            vec!["audit", payload],
+            vec![payload],
+            vec!["audit", "--format", payload],
+            vec!["audit", "--level", payload],
+            vec!["audit", "--as-of", payload],
+            vec!["rulebook", payload],
+            vec!["duty", payload, "--depth", payload],
+            vec!["revise", payload, payload],
+        ] {
+            let output = run(at.path(), &arguments);
+            assert_eq!(output.status.code(), Some(2), "{arguments:?} {output:?}");
+            let said = String::from_utf8(output.stderr).unwrap();
+            let acts = |character: &char| character.is_control() && *character != '\n';
+            assert_eq!(said.chars().find(acts), None, "{arguments:?}");
+            assert_eq!(said.lines().count(), 1, "{arguments:?}: {said}");
+            assert!(!said.contains("::stop-commands::"), "{said}");
+        }
+    }
+}
