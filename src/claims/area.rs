@@ -26,9 +26,8 @@ use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways};
 use super::water::{depth_of, lifted_depends, mean_depth, measure};
 use super::without_machine;
 
-/// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
-/// Judgement.
-pub const FARTHEST: f64 = 15.0;
+pub use super::without_machine::{FARTHEST, FARTHEST_REACH};
+
 /// A bound of judgement is taken this much farther before a claim beyond it is refuted.
 const SPARE: f64 = 1.25;
 
@@ -161,8 +160,6 @@ fn combine(judged: &[Judged]) -> Outcome {
 const MIXING_ADVICE: &str = "mixing-advice";
 /// The name of the criterion by the speed along the surface.
 const RIM: &str = "rim";
-/// The name of the criterion by the reach that nothing has.
-pub const FARTHEST_REACH: &str = "farthest";
 
 fn is_advice(name: &str) -> bool {
     name == MIXING_ADVICE || name == RIM

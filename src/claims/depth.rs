@@ -16,7 +16,7 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
-use super::{service, without_machine};
+use super::without_machine;
 
 /// The deepest a search for a capacity looks, m: five times what this trade serves.
 const DEEPEST: f64 = 60.0;
@@ -55,7 +55,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     });
     let way = verdict.way.map(|place| &ground.facts.ways[place]);
     if let Some(Ok(solver)) = way.map(|way| &way.solver) {
-        capacity(ground, solver, &mut verdict);
+        capacity(solver, &mut verdict);
     }
     verdict
 }
@@ -212,14 +212,13 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
 }
 
 /// What depth is rated, and what the physics allows at the two corners.
-fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
+fn capacity(solver: &Solver, verdict: &mut Verdict) {
     let (low, rated, high) = capacities(solver);
     verdict.rated = rated;
     verdict.range = low.zip(high);
     if let Some(settled) = solver.corner(Corner::Central) {
         budget(solver, &settled, verdict);
     }
-    verdict.in_service = service::of(ground, solver, verdict);
 }
 
 /// The greatest depth in m: with everything against it, at central values, with everything for it.

@@ -52,6 +52,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     oxygen::judge(&ground, &mut verdicts);
     for verdict in &mut verdicts {
         by_the_plate(&ground, verdict);
+        service::add(&ground, verdict);
     }
     unjudged::judge(&ground, &mut verdicts);
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {

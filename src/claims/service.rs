@@ -11,22 +11,19 @@ use crate::physics::power::Technology;
 
 use super::Ground;
 use super::depth::deepest;
-use super::verdict::Verdict;
+use super::verdict::{Claim, InService, Verdict};
 
-/// What remains after a season, at central values of everything but the wear: at its most, central and at its
-/// least.
-#[derive(Debug, Clone, PartialEq)]
-pub struct InService {
-    /// Greatest depth, m.
-    pub depth: [Option<f64>; 3],
-    /// Free air at the claimed depth, m3/s.
-    pub flow: [Option<f64>; 3],
-    /// Whether the promise still holds with usual wear; nothing where that isn't known.
-    pub holds: Option<bool>,
+/// Says of a verdict on a depth what remains of it; nothing where the plant in service can't be calculated.
+pub(super) fn add(ground: &Ground, verdict: &mut Verdict) {
+    let way = verdict.way.map(|place| &ground.facts.ways[place]);
+    if let Some(Ok(solver)) = way.map(|way| &way.solver)
+        && verdict.claim == Claim::Depth
+    {
+        verdict.in_service = of(ground, solver, verdict);
+    }
 }
 
-/// What remains of the depth promised in `verdict`; nothing where the plant in service can't be calculated.
-pub(super) fn of(ground: &Ground, solver: &Solver, verdict: &Verdict) -> Option<InService> {
+fn of(ground: &Ground, solver: &Solver, verdict: &Verdict) -> Option<InService> {
     let ends = [End::Unfavourable, End::Central, End::Favourable];
     let central = ground.assumptions.central();
     let worn = ends.map(|end| solver.with(worn(ground, solver.plant.clone(), end)));

@@ -9,7 +9,6 @@ use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome, Sense};
-use super::service::InService;
 
 /// A kind of claim.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -85,6 +84,18 @@ pub struct WayOutcome {
     pub supplied: Option<String>,
     /// The verdict.
     pub outcome: Outcome,
+}
+
+/// What remains after a season, at central values of everything but the wear: at its most, central and at its
+/// least.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InService {
+    /// Greatest depth, m.
+    pub depth: [Option<f64>; 3],
+    /// Free air at the claimed depth, m3/s.
+    pub flow: [Option<f64>; 3],
+    /// Whether the promise still holds with usual wear; nothing where that isn't known.
+    pub holds: Option<bool>,
 }
 
 /// The verdict on one claim.

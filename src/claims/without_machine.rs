@@ -14,9 +14,14 @@ use crate::units::Dimension;
 use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::Ground;
-use super::area::{FARTHEST, FARTHEST_REACH};
 use super::criterion::{Criterion, Measured, Sense};
 use super::verdict::Verdict;
+
+/// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
+/// Judgement.
+pub const FARTHEST: f64 = 15.0;
+/// The name of the criterion by the reach that nothing has.
+pub const FARTHEST_REACH: &str = "farthest";
 
 /// A bound as a criterion: a figure of the facts against one of the claim, without any range.
 struct Bound {
