@@ -171,20 +171,24 @@ fn shared<'a>(things: &'a [Thing<'a>], findings: &mut Vec<Finding>) {
     }
 }
 
+/// For as many unknown names the nearest is looked for: more of them are another kind of fault than a slip, and each
+/// search goes through all IDs.
+const MOST_LOOKED_FOR: usize = 50;
+
 /// What took the place of what, followed to its end.
 fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
-    let mut in_circles: HashSet<usize> = HashSet::new();
     let mut by_name: HashMap<((Kind, Option<&str>), &str), usize> = HashMap::new();
     for (index, thing) in things.iter().enumerate() {
         by_name.entry((thing.among, thing.id)).or_insert(index);
     }
-    for (start, thing) in things.iter().enumerate() {
+    let find = |thing: &Thing| {
+        let next = thing.identity.replaced_by.known()?;
+        by_name.get(&(thing.among, next.text.as_str())).copied()
+    };
+    let mut looked_for = 0;
+    for thing in things {
         let Given::Known(next) = &thing.identity.replaced_by else {
             continue;
-        };
-        let find = |thing: &Thing| {
-            let next = thing.identity.replaced_by.known()?;
-            by_name.get(&(thing.among, next.text.as_str())).copied()
         };
         if find(thing).is_none() {
             let ids = things
@@ -204,7 +208,9 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
                 ),
             )
             .on(thing.on.clone());
-            match nearest(&next.text, ids) {
+            looked_for += 1;
+            let near = (looked_for <= MOST_LOOKED_FOR).then(|| nearest(&next.text, ids));
+            match near.flatten() {
                 Some(near) => {
                     finding
                         .message
@@ -216,47 +222,68 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
                 }
             }
             findings.push(finding);
-            continue;
-        }
-        if in_circles.contains(&start) {
-            continue;
-        }
-        // The way from here; it is a circle only if it comes back to where it began.
-        let mut way = vec![start];
-        let mut at = start;
-        while let Some(after) = find(&things[at]) {
-            if after == start {
-                in_circles.extend(&way);
-                let names: Vec<&str> = way.iter().skip(1).map(|&i| things[i].id).collect();
-                let message = if names.is_empty() {
-                    format!(
-                        "{} is said to be replaced by itself.",
-                        super::capital(&thing.words)
-                    )
-                } else {
-                    format!(
-                        "Replacements go round in a circle: {} is replaced by {}, and that by {} again.",
-                        thing.id,
-                        names.join(", that by "),
-                        thing.id
-                    )
-                };
-                let mut finding = Finding::new(&RULES[2], next.at, message)
-                    .mend("Take out the link that leads back to an older thing.")
-                    .on(thing.on.clone());
-                for &other in way.iter().skip(1) {
-                    finding = finding.related(things[other].header, "also in the circle");
-                }
-                findings.push(finding);
-                break;
-            }
-            if way.contains(&after) {
-                break;
-            }
-            way.push(after);
-            at = after;
         }
     }
+    for circle in circles(things.len(), |at| find(&things[at])) {
+        findings.extend(in_a_circle(things, &circle));
+    }
+}
+
+/// That things replace each other, told at the first of them.
+fn in_a_circle(things: &[Thing], circle: &[usize]) -> Option<Finding> {
+    let (&first, others) = circle.split_first()?;
+    let thing = &things[first];
+    let next = thing.identity.replaced_by.known()?;
+    let names: Vec<&str> = others.iter().map(|&other| things[other].id).collect();
+    let message = if names.is_empty() {
+        format!(
+            "{} is said to be replaced by itself.",
+            super::capital(&thing.words)
+        )
+    } else {
+        format!(
+            "Replacements go round in a circle: {} is replaced by {}, and that by {} again.",
+            thing.id,
+            names.join(", that by "),
+            thing.id
+        )
+    };
+    let mut finding = Finding::new(&RULES[2], next.at, message)
+        .mend("Take out the link that leads back to an older thing.")
+        .on(thing.on.clone());
+    for &other in others {
+        finding = finding.related(things[other].header, "also in the circle");
+    }
+    Some(finding)
+}
+
+/// The circles that `next` leads round in, each from its least member on. No link is followed twice.
+fn circles(count: usize, next: impl Fn(usize) -> Option<usize>) -> Vec<Vec<usize>> {
+    let mut circles = Vec::new();
+    // The walk that came by, and after how many steps.
+    let mut passed: Vec<Option<(usize, usize)>> = vec![None; count];
+    for start in 0..count {
+        let mut way = Vec::new();
+        let mut at = Some(start);
+        while let Some(here) = at {
+            match passed[here] {
+                Some((walk, steps)) => {
+                    if walk == start {
+                        let mut circle = way.split_off(steps);
+                        let least = circle.iter().enumerate().min_by_key(|(_, member)| **member);
+                        let least = least.map_or(0, |(place, _)| place);
+                        circle.rotate_left(least);
+                        circles.push(circle);
+                    }
+                    break;
+                }
+                None => passed[here] = Some((start, way.len())),
+            }
+            way.push(here);
+            at = next(here);
+        }
+    }
+    circles
 }
 
 fn is_discontinued(identity: &Identity) -> bool {
@@ -321,6 +348,8 @@ fn discontinued(context: &Context, findings: &mut Vec<Finding>) {
 
 #[cfg(test)]
 mod tests {
+    use std::cell::Cell;
+
     use super::*;
 
     /// Invented numbers of each length in ranges that no shop's goods have: 952 for examples, 2 and 04
@@ -340,5 +369,31 @@ mod tests {
         }
         assert_eq!(digits("12345"), None);
         assert_eq!(digits("95203813339a1"), None);
+    }
+
+    #[test]
+    fn circles_are_told_once_and_from_their_first_member() {
+        // 0 leads to 4, which goes round by 2 and 3; 1 replaces itself; 5 leads nowhere.
+        let links = [Some(4), Some(1), Some(3), Some(4), Some(2), None];
+        let found = circles(links.len(), |at| links[at]);
+        assert_eq!(found, [vec![2, 3, 4], vec![1]]);
+    }
+
+    #[test]
+    fn a_chain_of_any_length_is_walked_once() {
+        for count in [1_000, 2_000, 4_000] {
+            for forwards in [true, false] {
+                let steps = Cell::new(0);
+                let next = |at: usize| {
+                    steps.set(steps.get() + 1);
+                    match forwards {
+                        true => Some(at + 1).filter(|next| *next < count),
+                        false => at.checked_sub(1),
+                    }
+                };
+                assert!(circles(count, next).is_empty());
+                assert_eq!(steps.get(), count);
+            }
+        }
     }
 }

@@ -39,15 +39,21 @@ pub const FAMILY: Family = Family {
     check,
 };
 
+/// For as many unknown parts the nearest is looked for: more of them are another kind of fault than a slip, and each
+/// search goes through all IDs.
+const MOST_LOOKED_FOR: usize = 50;
+
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
+    let mut looked_for = 0;
     for mention in &catalog.mentions {
         if !mention
             .kinds
             .iter()
             .any(|&kind| catalog.has(kind, &mention.id))
         {
-            findings.push(unknown(context, mention));
+            looked_for += 1;
+            findings.push(unknown(context, mention, looked_for <= MOST_LOOKED_FOR));
         }
     }
     for fault in &catalog.faults {
@@ -154,7 +160,8 @@ fn options(package: &Package, findings: &mut Vec<Finding>) {
     }
 }
 
-fn unknown(context: &Context, mention: &Mention) -> Finding {
+/// That a named part isn't there, with the nearest that is where it `looks_for` one.
+fn unknown(context: &Context, mention: &Mention, looks_for: bool) -> Finding {
     let catalog = context.catalog;
     let id = &mention.id;
     let kinds: Vec<&str> = mention.kinds.iter().map(|kind| kind.words()).collect();
@@ -183,13 +190,8 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
             finding = finding.related(entry.header, format!("the {} of that ID", other.words()));
         }
     }
-    let ids: Vec<&str> = mention
-        .kinds
-        .iter()
-        .flat_map(|&kind| catalog.entries(kind))
-        .map(|entry| entry.id.as_str())
-        .collect();
-    if let Some((count, part)) = counted(id).filter(|(_, part)| ids.contains(part)) {
+    let is_there = |part: &str| mention.kinds.iter().any(|&kind| catalog.has(kind, part));
+    if let Some((count, part)) = counted(id).filter(|(_, part)| is_there(part)) {
         finding.message =
             format!("There is no {what} `{id}`: {count} of `{part}` are a part with its count.");
         let meant = format!("{{ part = {}, count = {count} }}", quoted(part));
@@ -200,6 +202,15 @@ fn unknown(context: &Context, mention: &Mention) -> Finding {
             )),
         };
     }
+    if !looks_for {
+        return finding;
+    }
+    let ids: Vec<&str> = mention
+        .kinds
+        .iter()
+        .flat_map(|&kind| catalog.entries(kind))
+        .map(|entry| entry.id.as_str())
+        .collect();
     match nearest(id, ids.iter().copied()) {
         Some(near) => {
             finding

@@ -566,3 +566,32 @@ fn nothing_that_isnt_finite_reaches_a_report() {
         }
     }
 }
+
+/// Each offer of another ID is one search through all of them, so they mayn't grow with the catalog.
+#[test]
+fn searches_for_the_nearest_id_dont_grow_with_the_catalog() {
+    for count in [100, 200, 400] {
+        let mut text = HEAD.to_string();
+        for number in 0..count {
+            text += &format!(
+                "[diffuser.disc-{number}]\nreplaced_by = \"dosc-{number}\"\n[package.p{number}]\ndiffuser = \"dusc-{number}\"\n"
+            );
+        }
+        let at = folder(&[("catalog.toml", text.as_bytes())]);
+        let told = out(&run_in(at.path(), &["audit", ".", "--format", "json"]));
+        let report: serde_json::Value = serde_json::from_str(&told).expect("is JSON");
+        let findings = report["findings"].as_array().expect("is a list");
+        let of = |rule: &str| -> Vec<&serde_json::Value> {
+            let all = findings.iter();
+            all.filter(|one| one["rule"] == rule).collect()
+        };
+        for rule in ["reference.unknown", "identity.replaced-by"] {
+            let told = of(rule);
+            assert_eq!(told.len(), count, "{rule}: each is told");
+            let offered = told
+                .iter()
+                .filter(|one| one["message"].to_string().contains("nearest ID"));
+            assert_eq!(offered.count(), 50, "{rule}");
+        }
+    }
+}
