@@ -11,6 +11,7 @@ use crate::derive::corners::{greatest_pressure, least_volume, other, turned};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, Missing, Solver, WayFacts};
 use crate::finding::{Evidence, Value};
+use crate::units::quantity::GaugePressure;
 use crate::units::{Dimension, Mark};
 
 use super::Ground;
@@ -191,8 +192,17 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
         };
     };
     let breaches = settled.breaches().to_vec();
-    match settled.least_fed() {
-        Some((_, amount, least)) => Measured {
+    let limited = within_the_limit(solver, &settled, values);
+    let fed = settled
+        .least_fed()
+        .map(|(_, amount, least)| (amount, least));
+    let known = match (fed, limited) {
+        (Some((amount, least)), Some(limited)) => Some((amount.min(limited), least)),
+        (None, Some(limited)) => settled.least.first().map(|least| (limited, *least)),
+        (fed, None) => fed,
+    };
+    match known {
+        Some((amount, least)) => Measured {
             value: Some(amount / settled.inlet_density),
             // Without a stated least, any air at all.
             needed: if least > 0.0 {
@@ -209,6 +219,29 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
             ..Measured::default()
         },
     }
+}
+
+/// Of a machine without a curve that would have to hold more than it may: the air of each diffuser, kg/s, that its
+/// line lets through at the greatest pressure it may hold. The bound of its flow knows nothing of that. Where the
+/// water alone is too much, the pressure says so.
+fn within_the_limit(solver: &Solver, settled: &Settled, values: &Values) -> Option<f64> {
+    let plant = &solver.plant;
+    let most = plant.max_pressure()?;
+    let beyond = settled
+        .beyond()
+        .or(settled.pressure())
+        .is_some_and(|held| held > most);
+    let opens = plant.outlets.iter().all(|outlet| {
+        plant
+            .opening_pressure(outlet, values)
+            .is_some_and(|opening| opening < most)
+    });
+    if !(plant.is_bounded() && plant.is_even() && beyond && opens) {
+        return None;
+    }
+    let network = plant.network(values).ok()?;
+    let all = network.drawn_at(GaugePressure::pascals(most)).value();
+    Some(all / f64::from(plant.diffusers().max(1)))
 }
 
 /// What depth is rated, and what the physics allows at the two corners.

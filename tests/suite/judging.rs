@@ -983,3 +983,24 @@ fn a_list_of_ids_is_a_list_of_parts() {
     );
     assert_eq!(verdict(&outcome, Claim::Depth).outcome, Word::Supported);
 }
+
+/// A machine of which only the plate is known may hold 15 psi and no more: at that, 500 m of 1/8 in let through a
+/// few tenths of a litre a minute (Poiseuille), whatever the machine's curve.
+#[test]
+fn a_line_that_lets_nothing_through_is_refuted_without_a_curve() {
+    let text = |size: &str, length: &str| {
+        format!(
+            "{PARTS}[airline.thin]\nbore = \"{size}\"\n[package.kit]\ncompressor = \"plate\"\ndiffuser = \"disc\"\n\
+             claim.depth = \"1.2 m\"\n[[package.kit.option]]\nid = \"a\"\n\
+             airline = {{ part = \"thin\", length = \"{length}\" }}\n"
+        )
+    };
+    let outcome = run(&text("1/8 in", "500 m"));
+    let line = verdict(&outcome, Claim::AirlineLength);
+    assert_eq!(line.outcome, Word::Contradicted);
+    assert!(is_heard(&outcome, line));
+    assert_ne!(
+        of(&text("1/2 in", "30 m"), Claim::AirlineLength).outcome,
+        Word::Contradicted
+    );
+}

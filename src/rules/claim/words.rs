@@ -171,16 +171,14 @@ fn because_of_the_air(verdict: &Verdict) -> String {
             }
         }
         Some(_) if is_dry => "no air comes out of the diffusers down there".into(),
-        Some(one) => match one.central {
-            Some(gets) => format!(
+        // Of a machine without a curve only the most that it may give is known.
+        Some(one) => match one.central.or(one.high) {
+            Some(gets) if one.needed > f64::MIN_POSITIVE => format!(
                 "a diffuser gets {}, and its working range begins with {}",
                 flow(gets),
                 flow(one.needed)
             ),
-            None => format!(
-                "a diffuser's working range begins with {}",
-                flow(one.needed)
-            ),
+            _ => "no air comes through at the pressure the compressor may hold".into(),
         },
         None => String::new(),
     }
