@@ -20,7 +20,7 @@ use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
 use super::Ground;
-use super::criterion::{Criterion, Judged, Outcome, Sense};
+use super::criterion::{Criterion, Judged, Outcome, Sense, WIDER};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways};
 use super::water::{depth_of, lifted_depends, mean_depth, measure};
@@ -363,8 +363,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
         ponds.iter().map(|pond| Areas::of(pond, values)).collect()
     };
     let fold = |of: Vec<f64>, pick: fn(f64, f64) -> f64| of.into_iter().reduce(pick);
-    // A factor of two where an equation is outside its range, as for every criterion.
-    let wider = |areas: &Areas| if areas.breached { 2.0 } else { 1.0 };
+    let wider = |areas: &Areas| if areas.breached { WIDER } else { 1.0 };
     let supported = ponds(Corner::LeastFlow).and_then(|ponds| {
         let areas = areas(&ponds, &assumptions.ends(|_| End::Unfavourable));
         fold(

@@ -146,7 +146,7 @@ impl Sense {
 
 /// By this factor either way a quantity may be off where an equation behind it is used outside its range:
 /// judgement, after plumes, whose own uncertainty in shallow water is a factor of two.
-const WIDER: f64 = 2.0;
+pub(super) const WIDER: f64 = 2.0;
 /// The same for a level, dB.
 const WIDER_LEVEL: f64 = 6.0;
 

@@ -163,18 +163,44 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let Some(level) = level(context, verdict, rule) else {
         return speak_of_options(context, verdict, rule);
     };
-    let mut finding = Finding::new(rule, verdict.at, words::message(verdict))
+    let mut message = words::message(verdict);
+    let mut what_to_do = mend::mend(context, verdict);
+    let own = own_depth(context, verdict);
+    if let Some(own) = own {
+        message.push_str(&format!(
+            " Its diffusers are stated to lie at {}, and are judged there.",
+            words::figure(verdict, own)
+        ));
+        what_to_do = "State a depth for the diffusers and one for the package that agree.".into();
+    }
+    let mut finding = Finding::new(rule, verdict.at, message)
         .level(level)
         .on(on(verdict))
-        .mend(mend::mend(context, verdict));
+        .mend(what_to_do);
     finding.evidence = evidence(verdict);
     if verdict.claim == Claim::Depth {
         finding = at_the_options(context, verdict, finding);
     }
-    if let Some(lower) = lower::offered(context, verdict) {
+    let lower = lower::offered(context, verdict).filter(|_| own.is_none());
+    if let Some(lower) = lower {
         finding = finding.correct(false, verdict.at, super::quoted(&lower));
     }
     Some(finding)
+}
+
+/// The depth in m that diffusers are stated to lie at, where that is deeper than the one promised.
+fn own_depth(context: &Context, verdict: &Verdict) -> Option<f64> {
+    if verdict.claim != Claim::Depth {
+        return None;
+    }
+    let facts = context.derived.package(&verdict.package)?;
+    let solver = facts.ways.get(verdict.way?)?.solver.as_ref().ok()?;
+    let own = solver
+        .plant
+        .outlets
+        .iter()
+        .filter_map(|outlet| outlet.own_depth);
+    own.reduce(f64::max).filter(|own| *own > verdict.si * 1.001)
 }
 
 /// The options that come with their airline and with which the promise can't be kept, where another way to buy

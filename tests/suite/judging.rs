@@ -1004,3 +1004,24 @@ fn a_line_that_lets_nothing_through_is_refuted_without_a_curve() {
         Word::Contradicted
     );
 }
+
+/// Diffusers that are stated to lie deeper than the package promises are judged there, and the message says so.
+#[test]
+fn a_depth_that_its_own_diffusers_exceed_names_theirs() {
+    let text = package("claim.depth = \"1.2 m\"").replace(
+        "{ part = \"disc\", count = 2 }\nmanifold",
+        "[ { part = \"disc\", count = 2, depth = \"5 m\" } ]\nmanifold",
+    );
+    let outcome = run(&text);
+    let told = outcome
+        .findings
+        .iter()
+        .find(|one| one.rule.name == "claim.depth")
+        .unwrap();
+    assert!(
+        told.message.contains("stated to lie at 5 m"),
+        "{}",
+        told.message
+    );
+    assert!(told.correction.is_none());
+}
