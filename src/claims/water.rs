@@ -134,12 +134,21 @@ fn basis(ground: &Ground, figure: &Figure) -> Option<Basis> {
     volume.or_else(|| beside(ground, &claims.area, figure).map(Basis::Area))
 }
 
+/// What a promise comes to of the water that is lifted, for where nothing can be solved.
+struct Bound {
+    setting: Setting,
+    promised: f64,
+    /// Times the water in m3/s.
+    times: f64,
+}
+
 /// Settles a claim whose one criterion is in its own terms, over all ways.
 fn settle<'a>(
     ground: &Ground<'a>,
     mut verdict: Verdict,
     criterion: impl Fn(Arc<Solver<'a>>) -> Criterion<'a>,
     figure: &Figure,
+    bound: &Bound,
 ) -> Verdict {
     let best = over_ways(
         ground,
@@ -147,7 +156,21 @@ fn settle<'a>(
         |way| Ok(vec![criterion(solver_for(ground, way, figure)?)]),
         worst,
     );
-    let Some(best) = best else { return verdict };
+    let Some(best) = best else {
+        let Bound {
+            setting,
+            promised,
+            times,
+        } = *bound;
+        return without_machine::water(
+            ground,
+            figure,
+            setting,
+            promised,
+            |water| water * times,
+            verdict,
+        );
+    };
     if waits_for_depth(ground, figure, &best.judged) {
         return verdict.waits_for_depth();
     }
@@ -208,7 +231,18 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             }
         };
-        settle(ground, verdict, criterion, figure)
+        // Of an area without a depth the volume isn't known: the least that it may hold.
+        let volume = match *basis {
+            Basis::Volume(volume) => Some(volume),
+            Basis::Area(area) => depth_of(ground, figure)
+                .map(|depth| area * depth * ground.assumptions[mean_depth(setting.basin)].low()),
+        };
+        let bound = Bound {
+            setting,
+            promised,
+            times: volume.map_or(f64::INFINITY, |volume| setting.share_of_day / volume),
+        };
+        settle(ground, verdict, criterion, figure, &bound)
     })
 }
 
@@ -243,7 +277,13 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             }
         };
-        settle(ground, verdict, criterion, figure)
+        let times = share / ground.times(figure);
+        let bound = Bound {
+            setting,
+            promised,
+            times,
+        };
+        settle(ground, verdict, criterion, figure, &bound)
     })
 }
 
@@ -307,6 +347,13 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             }
         };
-        settle(ground, verdict, criterion, figure)
+        let a_day = setting.share_of_day * 86_400.0;
+        let needed = ground.assumptions[Name::TurnoversNeeded].favourable;
+        let bound = Bound {
+            setting,
+            promised: claimed,
+            times: a_day / needed / times,
+        };
+        settle(ground, verdict, criterion, figure, &bound)
     })
 }

@@ -6,7 +6,8 @@
 use crate::assumptions::{End, Name};
 use crate::catalog::{Compressor, Figure};
 use crate::derive::flow::{self as air, Air};
-use crate::derive::{machine, supply};
+use crate::derive::pond::{Setting, Stirring};
+use crate::derive::{Pond, machine, supply};
 use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
 use crate::physics::sound::{Decibels, at_distance};
 use crate::physics::{head, power, reach};
@@ -14,7 +15,7 @@ use crate::units::Dimension;
 use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::Ground;
-use super::criterion::{Criterion, Measured, Sense};
+use super::criterion::{Criterion, Measured, Sense, WIDER};
 use super::verdict::Verdict;
 
 /// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
@@ -231,6 +232,61 @@ fn greatest_flow(part: &Compressor) -> Option<f64> {
         .chain(part.open_flow.known())
         .map(free);
     Some(stated.fold(open, f64::max))
+}
+
+/// The most water in m3/s that all the compressors' air lifts, each diffuser at the promise's depth, else as deep as
+/// the compressors could at all, with every range of the plume in its favour and a factor of two where its equation
+/// ends; nothing where the open flow isn't known.
+fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<f64> {
+    let depth = super::water::depth_of(ground, figure)
+        .or_else(|| Some(most_pressure(ground)? / weight(ground, 1.0)))?;
+    let site = &ground.catalog.site;
+    let around = Air::at(site.altitude_m(), site.air_k());
+    let count = f64::from(ground.facts.package.diffuser_count().max(1));
+    let pond = Pond {
+        diffusers: vec![Stirring {
+            count,
+            depth,
+            own_depth: true,
+            amount: open_flow(ground)? * around.density.value / count,
+            source_radius: None,
+        }],
+        setting,
+        depth,
+        ambient: around.pressure,
+        water: site.water_k(),
+    };
+    let lifted = pond.lifted(&ground.assumptions.ends(|_| End::Favourable));
+    let wider = if lifted.breaches.is_empty() {
+        1.0
+    } else {
+        WIDER
+    };
+    Some(lifted.water * wider)
+}
+
+/// More of the water than all the air could lift; `of` is what that comes to in the promise's own terms.
+pub(super) fn water(
+    ground: &Ground,
+    figure: &Figure,
+    setting: Setting,
+    promised: f64,
+    of: impl Fn(f64) -> f64,
+    verdict: Verdict,
+) -> Verdict {
+    let Some(lifted) = most_lifted(ground, figure, setting) else {
+        return verdict;
+    };
+    let most = of(lifted);
+    let bound = Bound {
+        name: "all-lifted",
+        says: "what all the air of the machine could lift",
+        dimension: figure.dimension(),
+        sense: Sense::AtLeast,
+        value: most,
+        needed: promised,
+    };
+    refuted(ground, &verdict, &bound, Some(most)).unwrap_or(verdict)
 }
 
 /// More air than the machine gives against no pressure.

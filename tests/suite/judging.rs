@@ -1025,3 +1025,48 @@ fn a_depth_that_its_own_diffusers_exceed_names_theirs() {
     );
     assert!(told.correction.is_none());
 }
+
+/// Without any depth all the machine's air, as deep as its pressure could push it, still lifts only so much.
+#[test]
+fn water_beyond_all_the_air_could_lift_is_refuted_without_a_depth() {
+    for (claims, claim, word) in [
+        (
+            "claim.water_moved = \"5000 m3/min\"",
+            Claim::WaterMoved,
+            Word::Contradicted,
+        ),
+        (
+            "claim.water_moved = \"0.5 m3/min\"",
+            Claim::WaterMoved,
+            Word::NotEvaluated,
+        ),
+        (
+            "claim.volume = \"100000000 m3\"",
+            Claim::Volume,
+            Word::Contradicted,
+        ),
+        (
+            "claim.volume = \"400 m3\"",
+            Claim::Volume,
+            Word::NotEvaluated,
+        ),
+        (
+            "claim.volume = \"400 m3\"\nclaim.turnover = \"100000 /h\"",
+            Claim::Turnover,
+            Word::Contradicted,
+        ),
+        (
+            "claim.area = \"5000 acre\"",
+            Claim::Area,
+            Word::Contradicted,
+        ),
+    ] {
+        let outcome = run(&package(claims));
+        assert_eq!(verdict(&outcome, claim).outcome, word, "{claims}");
+        assert_eq!(
+            is_heard(&outcome, verdict(&outcome, claim)),
+            word == Word::Contradicted,
+            "{claims}"
+        );
+    }
+}

@@ -481,7 +481,13 @@ fn volume(verdict: &Verdict) -> String {
     let most = verdict
         .range
         .map_or(String::new(), |(_, high)| figure(verdict, high));
-    let lifted = verdict.deciding().is_some_and(|one| one.name == "turnover");
+    let by = verdict.deciding().map_or("", |one| one.name);
+    if by == "all-lifted" {
+        return format!(
+            "{stated} isn't turned over once a day: all the machine's air lifts {most} a day at the best."
+        );
+    }
+    let lifted = by == "turnover";
     match (lifted, is_refuted(verdict)) {
         (false, true) => format!(
             "A pond of the claimed area and depth doesn't hold {stated}: it holds {is}, {most} at the most."
