@@ -11,8 +11,8 @@ use crate::units::quantity::{MassDensity, Time, Volume, VolumeRate, si};
 pub static MIXED_OXYGEN: Equation = Equation {
     name: "oxygen after mixing two layers",
     formula: "C = (1 - f) C_upper + f C_lower - f R",
-    source: "mass balance; what reduced substances take, R, 0 to 5 mg/L (from memory)",
-    mark: Mark::FromMemory,
+    source: "mass balance; what reduced substances take, R, 0 to 5 mg/L, by judgement of this project",
+    mark: Mark::Judgement,
     ranges: &[SHARE, REDUCED],
 };
 

@@ -84,9 +84,9 @@ pub fn layering_energy(
 pub static MIXING_TIME: Equation = Equation {
     name: "time to mix a layered pond",
     formula: "t = S A / (eta W)",
-    source: "energy balance; efficiency 1 to 12 % in the field (from memory), it changes with the \
+    source: "energy balance; efficiency 1 to 12 % in the field, by judgement of this project, it changes with the \
              plume and the layering: Sahoo & Luketina 2003, Mar. Freshw. Res. 54:271-285 (abstract)",
-    mark: Mark::FromMemory,
+    mark: Mark::Judgement,
     ranges: &[EFFICIENCY],
 };
 
