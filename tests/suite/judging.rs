@@ -1070,3 +1070,31 @@ fn water_beyond_all_the_air_could_lift_is_refuted_without_a_depth() {
         );
     }
 }
+
+/// A check valve that states no opening may be a poppet of 0.5 psi: against flaps of 0.15 psi at the most that costs
+/// 0.35 psi, which is 0.246 m of water (2 413 Pa over 999.1 kg/m3 and 9.80665 m/s2), wherever the pressure decides.
+#[test]
+fn a_check_valve_may_be_a_poppet() {
+    let text = package("claim.depth = \"1.5 m\"");
+    let flaps = text.clone()
+        + "[assumption.check-valve-opening]\nlow = 0.02\ncentral = 0.05\nhigh = 0.15\nsource = \"a gauge\"\n";
+    let least = |text: &str| of(text, Claim::Depth).range.unwrap().0;
+    let costs = least(&flaps) - least(&text);
+    assert!((0.23..0.26).contains(&costs), "{costs}");
+}
+
+/// How a curve holds at altitude is bracketed by two models, and the centre lies between them.
+#[test]
+fn the_centre_at_altitude_lies_between_the_two_models() {
+    use nameplate::assumptions::{Assumptions, Name};
+    let range = &Assumptions::builtin()[Name::AltitudeModel];
+    assert_eq!(
+        range.central,
+        f64::midpoint(range.unfavourable, range.favourable)
+    );
+    let text = package("claim.flow = { is = \"40 L/min\", at = \"1.5 m\" }")
+        .replace("[site]\n", "[site]\naltitude = \"1800 m\"\n");
+    let flow = of(&text, Claim::Flow);
+    let (low, high) = flow.range.unwrap();
+    assert!(low < flow.rated.unwrap() && flow.rated.unwrap() < high);
+}
