@@ -1133,7 +1133,7 @@ pub static ROOT: Table = Table {
         field(
             "level",
             S::Levels,
-            "levels of rules in this catalog",
+            "levels of rules in this catalog; a contradicted promise stays an error, which only a waiver accepts",
             "{ \"kit.intake-filter\" = \"note\" }",
         ),
         field(

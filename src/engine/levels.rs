@@ -1,7 +1,7 @@
 //! Which rules are heard and how loud: what a catalog sets, and what the run sets over it.
 
 use crate::catalog::{Catalog, LevelSetting, LevelWord, Text, nearest};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Related};
 use crate::rules;
 use crate::text::{FileId, Span};
 
@@ -91,33 +91,38 @@ pub fn set(catalog: &mut Catalog, settings: &[Setting]) {
 /// Applies the levels set: a setting for a rule wins over one for its family.
 ///
 /// A level is the rule's highest: a finding below it stays where it is. `none` takes the rule's
-/// findings away.
+/// findings away. A contradicted promise stays an error whatever is set: whoever accepts it signs a waiver.
 pub fn apply(catalog: &Catalog, findings: &mut Vec<Finding>) {
     if catalog.levels.is_empty() {
         return;
     }
-    findings.retain_mut(
-        |finding| match setting(&catalog.levels, finding.rule.name) {
-            None => true,
-            Some(LevelSetting { level: None, .. }) => false,
-            Some(LevelSetting {
-                level: Some(word), ..
-            }) => {
-                let level = match word {
-                    LevelWord::Error => Level::Error,
-                    LevelWord::Warning => Level::Warning,
-                    LevelWord::Note => Level::Note,
-                };
-                let highest = finding.level == finding.rule.level;
-                finding.level = if highest {
-                    level
-                } else {
-                    finding.level.min(level)
-                };
-                true
+    findings.retain_mut(|finding| {
+        let Some(set) = setting(&catalog.levels, finding.rule.name) else {
+            return true;
+        };
+        let level = set.level.map(|word| match word {
+            LevelWord::Error => Level::Error,
+            LevelWord::Warning => Level::Warning,
+            LevelWord::Note => Level::Note,
+        });
+        if finding.contradicts {
+            if level != Some(finding.level) && !set.name.at.is_empty() {
+                finding.related.push(Related {
+                    at: set.name.at,
+                    says: "This level doesn't lower a contradicted promise: only a waiver accepts one."
+                        .into(),
+                });
             }
-        },
-    );
+            return true;
+        }
+        let highest = finding.level == finding.rule.level;
+        match level {
+            Some(level) if highest => finding.level = level,
+            Some(level) => finding.level = finding.level.min(level),
+            None => return false,
+        }
+        true
+    });
 }
 
 /// The setting for a rule: its own, else its family's; the last one of equals.

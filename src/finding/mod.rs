@@ -189,6 +189,8 @@ pub struct Finding {
     pub rule: &'static Rule,
     /// How grave it is here.
     pub level: Level,
+    /// Whether a promise is contradicted: then no level that is set lowers it, and only a waiver accepts it.
+    pub contradicts: bool,
     /// Where it stands.
     pub at: Span,
     /// What it is about, as a waiver names it: `package.mill-pair`, `compressor.linear-38`, `catalog`.
@@ -255,6 +257,7 @@ impl Finding {
         Finding {
             rule,
             level: rule.level,
+            contradicts: false,
             at,
             on: String::new(),
             message: readable(message.into()),

@@ -178,6 +178,7 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
         .on(on(verdict))
         .mend(what_to_do);
     finding.evidence = evidence(verdict);
+    finding.contradicts = verdict.outcome == Outcome::Contradicted;
     if verdict.claim == Claim::Depth {
         finding = at_the_options(context, verdict, finding);
     }

@@ -488,15 +488,19 @@ fn findings_have_causes_of_their_own() {
     assert!(new.contains("schema.unknown-key"), "{new:?}");
     // A level that is set is a change of the catalog, and a finding at another figure is the same finding.
     let faulty = with(&[("claim.depth = \"1.5 m\"", "claim.depth = \"5 m\"")]);
-    let level = format!("{faulty}\n[level]\n\"claim.depth\" = \"note\"\n");
-    let revision = revised(&faulty, &level);
+    let unfiltered = with(&[("inlet_filter = true", "inlet_filter = false")]);
+    let level = format!("{unfiltered}\n[level]\n\"kit.intake-filter\" = \"note\"\n");
+    let revision = revised(&unfiltered, &level);
     let milder = revision
         .findings
         .iter()
         .find(|one| one.shift == FindingShift::Milder)
         .unwrap();
     assert_eq!(revision.things[milder.through[0]].on, "level");
-    assert!(revised(&level, &faulty).is_worse(Level::Error));
+    assert!(revised(&level, &unfiltered).is_worse(Level::Warning));
+    // A contradicted promise stays what it was.
+    let lowered = format!("{faulty}\n[level]\n\"claim.depth\" = \"note\"\n");
+    assert!(revised(&faulty, &lowered).findings.is_empty());
     let restated = revised(&faulty, &faulty.replace("\"5 m\"", "\"6 m\""));
     let shifts: BTreeSet<FindingShift> = restated.findings.iter().map(|one| one.shift).collect();
     assert!(
