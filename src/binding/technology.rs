@@ -1,6 +1,6 @@
 //! What kind of machine a sheet speaks of: by its words, else by what its figures leave possible.
 
-use crate::derive::machine;
+use crate::derive::{machine, nameplate};
 use crate::spec_sheet::{Attribute, Claim, Sheet};
 
 /// Words of prose, in small letters, and the machines that may be meant by them.
@@ -71,20 +71,25 @@ fn begins_a_word(text: &str, at: usize) -> bool {
         .is_none_or(|c| !c.is_alphanumeric())
 }
 
-/// Those whose continuous pressures reach what is stated; a sheet that states more than any machine of the trade
-/// leaves all of them.
+/// Those whose continuous pressures reach what is stated, and that could give air at the depths promised at all; a
+/// sheet that states more than any machine of the trade leaves all of them.
 fn by_pressure(claims: &[&Claim]) -> Vec<&'static str> {
-    let stated = claims
-        .iter()
-        .filter(|claim| claim.attribute == Attribute::Pressure);
-    let most = stated
-        .filter_map(|claim| claim.si.bounds())
-        .map(|(low, _)| low)
-        .fold(0.0, f64::max);
+    let greatest = |attribute: Attribute| {
+        let stated = claims.iter().filter(|claim| claim.attribute == attribute);
+        stated
+            .filter_map(|claim| claim.si.bounds())
+            .map(|(low, _)| low)
+            .fold(0.0, f64::max)
+    };
+    let (pressure, depth) = (greatest(Attribute::Pressure), greatest(Attribute::Depth));
     let reach: Vec<&'static str> = ALL
         .iter()
         .copied()
-        .filter(|word| machine::band_of(word).is_some_and(|band| band.pressure.1 >= most))
+        .filter(|word| {
+            machine::band_of(word).is_some_and(|band| {
+                band.pressure.1 >= pressure && nameplate::could_reach(band, depth)
+            })
+        })
         .collect();
     if reach.is_empty() {
         ALL.to_vec()

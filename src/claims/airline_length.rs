@@ -116,7 +116,7 @@ fn one_line(
         Err(missing) => return written.clone().without(missing.clone()),
     };
     if !solver.plant.has_depth {
-        return written.clone().without(ground.no_depth());
+        return without_depth(ground, solver, part, figure, written);
     }
     // Segments in series have a last digit each; the first one's stands for the sum.
     let mut verdict = in_favour(figure, written.si, Sense::AtLeast, |length| {
@@ -131,6 +131,25 @@ fn one_line(
     let high = bound(solver, part, ground.assumptions, false);
     verdict.range = low.zip(high);
     verdict
+}
+
+/// A line of which nobody says how deep it leads: what can't feed a diffuser at the surface feeds none.
+fn without_depth(
+    ground: &Ground,
+    solver: &Solver,
+    part: Lines,
+    figure: &Figure,
+    written: &Verdict,
+) -> Verdict {
+    let shallow = Arc::new(solver.with(solver.plant.clone().at_depth(0.0)));
+    let verdict = in_favour(figure, written.si, Sense::AtLeast, |length| {
+        at_length(ground, &shallow, part, length, written)
+    });
+    if verdict.outcome == Outcome::Contradicted {
+        verdict
+    } else {
+        written.clone().without(ground.no_depth())
+    }
 }
 
 /// The longest `part` at the corner that is bad for a long line, or the good one.

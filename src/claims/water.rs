@@ -117,6 +117,9 @@ enum Basis {
     Area(f64),
 }
 
+/// Times the water in m3/s, of the depth in m it is lifted from.
+type Times = Box<dyn Fn(f64) -> f64>;
+
 /// Of several rows the one promised at the same depth, else the first; for the whole package.
 fn beside(ground: &Ground, rows: &Given<Vec<Figure>>, figure: &Figure) -> Option<f64> {
     let own = |one: &Figure| one.conditions.depth.as_ref().map(|depth| depth.high());
@@ -138,8 +141,7 @@ fn basis(ground: &Ground, figure: &Figure) -> Option<Basis> {
 struct Bound {
     setting: Setting,
     promised: f64,
-    /// Times the water in m3/s.
-    times: f64,
+    times: Times,
 }
 
 /// Settles a claim whose one criterion is in its own terms, over all ways.
@@ -157,17 +159,12 @@ fn settle<'a>(
         worst,
     );
     let Some(best) = best else {
-        let Bound {
-            setting,
-            promised,
-            times,
-        } = *bound;
         return without_machine::water(
             ground,
             figure,
-            setting,
-            promised,
-            |water| water * times,
+            bound.setting,
+            bound.promised,
+            |water, depth| water * (bound.times)(depth),
             verdict,
         );
     };
@@ -193,15 +190,11 @@ pub(super) fn beyond() -> Missing {
 }
 
 fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     let Some(basis) = basis(ground, figure) else {
-        let place = ground.facts.package.claims.at;
-        return Verdict::new(ground, Claim::Turnover, figure).without(Missing::absent(
-            "the area or volume that is turned over",
-            place,
-        ));
+        return turnover_of_any(ground, figure, setting);
     };
     let basis = Arc::new(basis);
-    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
     at_least(figure, |promised| {
         let mut verdict = Verdict::new(ground, Claim::Turnover, figure);
         verdict.si = figure.low();
@@ -231,18 +224,33 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             }
         };
-        // Of an area without a depth the volume isn't known: the least that it may hold.
-        let volume = match *basis {
-            Basis::Volume(volume) => Some(volume),
-            Basis::Area(area) => depth_of(ground, figure)
-                .map(|depth| area * depth * ground.assumptions[mean_depth(setting.basin)].low()),
+        // Of an area without a depth the volume is the least that it may hold at the depth the water is lifted from.
+        let share = setting.share_of_day;
+        let mean = ground.assumptions[mean_depth(setting.basin)].low();
+        let times: Times = match *basis {
+            Basis::Volume(volume) => Box::new(move |_| share / volume),
+            Basis::Area(area) => Box::new(move |depth| share / (area * depth * mean)),
         };
         let bound = Bound {
             setting,
             promised,
-            times: volume.map_or(f64::INFINITY, |volume| setting.share_of_day / volume),
+            times,
         };
         settle(ground, verdict, criterion, figure, &bound)
+    })
+}
+
+/// Turnovers of a pond of which neither area nor volume is known: no more than of the smallest.
+fn turnover_of_any(ground: &Ground, figure: &Figure, setting: Setting) -> Verdict {
+    let missing = Missing::absent(
+        "the area or volume that is turned over",
+        ground.facts.package.claims.at,
+    );
+    at_least(figure, |promised| {
+        let mut verdict = Verdict::new(ground, Claim::Turnover, figure).without(missing.clone());
+        verdict.si = figure.low();
+        let a_pond = |water: f64, _| water * setting.share_of_day / without_machine::LEAST_POND;
+        without_machine::water(ground, figure, setting, promised, a_pond, verdict)
     })
 }
 
@@ -281,7 +289,7 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
         let bound = Bound {
             setting,
             promised,
-            times,
+            times: Box::new(move |_| times),
         };
         settle(ground, verdict, criterion, figure, &bound)
     })
@@ -352,7 +360,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
         let bound = Bound {
             setting,
             promised: claimed,
-            times: a_day / needed / times,
+            times: Box::new(move |_| a_day / needed / times),
         };
         settle(ground, verdict, criterion, figure, &bound)
     })

@@ -24,6 +24,9 @@ pub const FARTHEST: f64 = 15.0;
 /// The name of the criterion by the reach that nothing has.
 pub const FARTHEST_REACH: &str = "farthest";
 
+/// A pond holds no less, m3: a smaller one is a tub. Judgement.
+pub(super) const LEAST_POND: f64 = 1.0;
+
 /// A bound as a criterion: a figure of the facts against one of the claim, without any range.
 struct Bound {
     name: &'static str,
@@ -234,10 +237,10 @@ fn greatest_flow(part: &Compressor) -> Option<f64> {
     Some(stated.fold(open, f64::max))
 }
 
-/// The most water in m3/s that all the compressors' air lifts, each diffuser at the promise's depth, else as deep as
-/// the compressors could at all, with every range of the plume in its favour and a factor of two where its equation
+/// The most water in m3/s that all the compressors' air lifts, and from what depth in m: each diffuser at the
+/// promise's, else as deep as the compressors could at all, with every range of the plume in its favour and a factor of two where its equation
 /// ends; nothing where the open flow isn't known.
-fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<f64> {
+fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<(f64, f64)> {
     let depth = super::water::depth_of(ground, figure)
         .or_else(|| Some(most_pressure(ground)? / weight(ground, 1.0)))?;
     let site = &ground.catalog.site;
@@ -262,22 +265,23 @@ fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<f64
     } else {
         WIDER
     };
-    Some(lifted.water * wider)
+    Some((lifted.water * wider, depth))
 }
 
-/// More of the water than all the air could lift; `of` is what that comes to in the promise's own terms.
+/// More of the water than all the air could lift; `of` is what that comes to in the promise's own terms, of the water
+/// and the depth it is lifted from.
 pub(super) fn water(
     ground: &Ground,
     figure: &Figure,
     setting: Setting,
     promised: f64,
-    of: impl Fn(f64) -> f64,
+    of: impl Fn(f64, f64) -> f64,
     verdict: Verdict,
 ) -> Verdict {
-    let Some(lifted) = most_lifted(ground, figure, setting) else {
+    let Some((lifted, depth)) = most_lifted(ground, figure, setting) else {
         return verdict;
     };
-    let most = of(lifted);
+    let most = of(lifted, depth);
     let bound = Bound {
         name: "all-lifted",
         says: "what all the air of the machine could lift",

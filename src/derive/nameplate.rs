@@ -7,11 +7,15 @@
 //! machine still moves air there, so the chord errs on the low side.
 //!
 //! Open flow and greatest pressure never occur together, so no bound is made of the two as one point.
+//!
+//! A plate may also promise more pressure than machines of its technology run at. Up to that pressure it is believed;
+//! above it nothing is sure; and several times above it no such machine gives air.
 
 use crate::catalog::{Compressor, Figure, Supply};
 use crate::physics::curve::{CompressorCurve, CurvePoint};
-use crate::physics::power::{self, Technology};
-use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure};
+use crate::physics::head;
+use crate::physics::power::{self, TechnologyBand};
+use crate::units::quantity::{AbsolutePressure, FreeAir, GaugePressure, si};
 
 use super::flow::{self, Air};
 use super::machine;
@@ -26,12 +30,22 @@ pub struct Bounds {
     pub most: CompressorCurve,
 }
 
+/// Whether a machine of a technology could give any air at `depth` m, in water of 15 °C.
+pub fn could_reach(band: &TechnologyBand, depth: f64) -> bool {
+    let density = head::water_density(si::kelvins(288.15)).value;
+    head::water_head(density, si::metres(depth)).value.value < NEVER * band.pressure.1
+}
+
 /// Points of the upper bound up to the greatest continuous pressure, and as many beyond.
 const POINTS: usize = 24;
 
 /// How far beyond the greatest continuous pressure the upper bound is drawn: far enough for a duty point there to
 /// be seen as one the machine mustn't run at.
 const BEYOND: f64 = 3.0;
+
+/// How many times the greatest continuous pressure met of a technology nothing of that technology gives air at.
+/// Judgement.
+const NEVER: f64 = 3.0;
 
 /// The bounds a plate gives; nothing where it states a curve, or neither open nor rated flow, or no greatest
 /// pressure. Its flows are those of its first supply.
@@ -63,19 +77,25 @@ pub fn bounds(part: &Compressor, supply: &Supply, taken_in: &Air) -> Option<Boun
         open.map(|open| free(open.low(), open)),
         rated,
     )?;
-    let most = most(
-        part,
-        taken_in.pressure,
-        most_pressure,
-        open.map(|o| free(o.high(), o)),
-        rated,
-    )?;
-    let least = no_more_than(least, &most, most_pressure)?;
+    let band = machine::band(part);
+    let at_efficiency = |efficiency: f64| {
+        most(
+            part,
+            taken_in.pressure,
+            most_pressure,
+            (open.map(|o| free(o.high(), o)), rated),
+            efficiency,
+        )
+    };
+    let met = at_efficiency(band.map_or(1.0, |band| band.efficiency.1))?;
+    let least = no_more_than(least, &met, most_pressure)?;
+    let most = at_efficiency(band.map_or(1.0, |band| band.impossible_above))?;
     Some(Bounds { least, most })
 }
 
-/// The lower bound where it stays below the upper one. A plate whose open flow its watts can't keep up contradicts
-/// itself; then the watts hold, as they are measured and no air is made without them.
+/// The lower bound where it stays below what the watts compress at the best efficiency met of the technology. A plate
+/// whose open flow its watts can't keep up contradicts itself; then the watts hold, as they are measured and no air is
+/// made without them.
 fn no_more_than(
     least: CompressorCurve,
     most: &CompressorCurve,
@@ -144,7 +164,10 @@ fn least(
         (None, None) => return None,
     }
     let from = points.last().map_or(0.0, |point| point.0);
-    points.push((if chords { most_pressure } else { from + STEP }, 0.0));
+    // The chord ends where the plate does, and no later than machines of its technology do.
+    let usual = machine::band(part).map_or(most_pressure, |band| band.pressure.1);
+    let end = most_pressure.min(usual).max(from + STEP);
+    points.push((if chords { end } else { from + STEP }, 0.0));
     curve(&points)
 }
 
@@ -153,10 +176,10 @@ fn most(
     part: &Compressor,
     ambient: AbsolutePressure,
     most_pressure: f64,
-    open: Option<f64>,
-    rated: Option<(f64, f64, f64)>,
+    (open, rated): (Option<f64>, Option<(f64, f64, f64)>),
+    efficiency: f64,
 ) -> Option<CompressorCurve> {
-    let best = machine::technology(part).map_or(1.0, |of: Technology| of.band().impossible_above);
+    let never = machine::band(part).map_or(f64::INFINITY, |band| NEVER * band.pressure.1);
     let watts = part.supply.power.known().map(Figure::high);
     let at = |pressure: f64| {
         let unit = FreeAir::cubic_metres_per_second(1.0);
@@ -164,11 +187,12 @@ fn most(
         let work = power::isentropic_power(unit, ambient, gauge).value.value;
         let by_power = watts
             .filter(|_| pressure > 0.0)
-            .map(|watts| best * watts / work);
+            .map(|watts| efficiency * watts / work);
+        let by_technology = (pressure >= never).then_some(0.0);
         let by_rating = rated
             .filter(|rated| pressure >= rated.0)
             .map(|rated| rated.2);
-        [open, by_power, by_rating]
+        [open, by_power, by_rating, by_technology]
             .into_iter()
             .flatten()
             .reduce(f64::min)
@@ -179,6 +203,10 @@ fn most(
     for place in 0..=(POINTS as f64 * BEYOND) as usize {
         let pressure = step * place as f64;
         points.extend(at(pressure).map(|flow| (pressure, flow)));
+        // Where it gives nothing it is shut off, and its curve ends.
+        if points.last().is_some_and(|&(_, flow)| flow == 0.0) {
+            break;
+        }
     }
     // Nothing is known of lower pressures than the first that is bounded, and a curve holds from there on only.
     let first = points.first().copied()?;

@@ -13,7 +13,7 @@ static RULES: &[Rule] = &[MASS, ROLLS];
 
 const MASS: Rule = Rule {
     name: "packing.mass",
-    level: Level::Warning,
+    level: Level::Error,
     speaks: "the packed mass is below the sum of what is in the box, or more than twice it",
 };
 const ROLLS: Rule = Rule {
@@ -80,13 +80,15 @@ fn judge(packed: &Given<Figure>, contents: &Contents) -> Option<Finding> {
     let sum: f64 = contents.parts.iter().map(|(_, mass)| mass).sum();
     let words = show(Dimension::Mass, sum, system);
     let text = packed.text();
-    let (message, mend) = if high < contents.least {
+    let (level, message, mend) = if high < contents.least {
         (
+            Level::Error,
             format!("Packed it is said to be {text}, but what is in the box already has {words}."),
             "Weigh the packed box, or see which mass or count is wrong.",
         )
     } else if !contents.unknown && low > 2.0 * contents.most && contents.most > 0.0 {
         (
+            Level::Warning,
             format!(
                 "Packed it is said to be {text}, more than twice the {words} that is in the box."
             ),
@@ -101,6 +103,7 @@ fn judge(packed: &Given<Figure>, contents: &Contents) -> Option<Finding> {
     });
     Some(
         Finding::new(&RULES[0], packed.at, message)
+            .level(level)
             .mend(mend)
             .evidence(evidence),
     )

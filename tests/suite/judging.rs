@@ -1098,3 +1098,124 @@ fn the_centre_at_altitude_lies_between_the_two_models() {
     let (low, high) = flow.range.unwrap();
     assert!(low < flow.rated.unwrap() && flow.rated.unwrap() < high);
 }
+
+// ── What no level silences, and bounds where a fact is missing ────────────────
+
+/// A catalog may hear less of its rules; a contradicted promise stays an error, and the setting is shown beside it.
+#[test]
+fn no_level_silences_a_contradicted_promise() {
+    let text = package("claim.depth = \"60 ft\"");
+    for set in ["claim = \"none\"", "\"claim.depth\" = \"note\""] {
+        let outcome = run(&format!("{text}[level]\n{set}\n"));
+        let depth = verdict(&outcome, Claim::Depth);
+        assert_eq!(depth.outcome, Word::Contradicted);
+        assert!(is_heard(&outcome, depth), "{set}");
+        assert!(outcome.fails(Level::Error), "{set}");
+        let mut findings = outcome.findings.iter();
+        let told = findings.find(|one| one.at == depth.at).unwrap();
+        assert!(
+            told.related
+                .iter()
+                .any(|other| other.says.contains("waiver"))
+        );
+        let waiver = "[[waiver]]\nrule = \"claim.depth\"\non = \"package.kit\"\nreason = \"the old leaflet\"\n";
+        let outcome = run(&format!("{text}[level]\n{set}\n{waiver}"));
+        assert!(!outcome.fails(Level::Error), "{set}");
+    }
+    // What isn't contradicted is heard as the catalog sets it.
+    let unsure = package("claim.area = \"600 m2\"\nclaim.depth = \"1.2 m\"");
+    let warned = |text: &str| {
+        let outcome = run(text);
+        let area = verdict(&outcome, Claim::Area).clone();
+        assert_eq!(
+            (area.outcome, area.within_rating),
+            (Word::Undecided, Some(false))
+        );
+        outcome.findings.iter().any(|one| one.at == area.at)
+    };
+    assert!(warned(&unsure));
+    assert!(!warned(&format!("{unsure}[level]\nclaim = \"none\"\n")));
+}
+
+/// Turnovers beyond those of the smallest pond, or of an area as deep as the machine could serve it.
+#[test]
+fn turnovers_are_bounded_without_a_depth_or_a_pond() {
+    let outcome = |claims: &str| of(&package(claims), Claim::Turnover).outcome;
+    assert_eq!(
+        outcome("claim.turnover = \"100000 /h\""),
+        Word::Contradicted
+    );
+    assert_eq!(outcome("claim.turnover = \"2 /d\""), Word::NotEvaluated);
+    let over = |turnovers: &str| {
+        outcome(&format!(
+            "claim.area = \"200 m2\"\nclaim.turnover = \"{turnovers}\""
+        ))
+    };
+    assert_eq!(over("5000 /h"), Word::Contradicted);
+    assert_eq!(over("2 /d"), Word::NotEvaluated);
+}
+
+/// A line through which not even a diffuser at the surface gets its air needs no depth to be refuted.
+#[test]
+fn a_line_is_bounded_without_a_depth() {
+    let line = |bore: &str, length: &str| {
+        let text = package("").replace("bore = \"12.7 mm\"", &format!("bore = \"{bore}\""));
+        of(
+            &text.replace("length = \"20 m\"", &format!("length = \"{length}\"")),
+            Claim::AirlineLength,
+        )
+        .outcome
+    };
+    assert_eq!(line("1/8 in", "1 km"), Word::Contradicted);
+    assert_eq!(line("12.7 mm", "20 m"), Word::NotEvaluated);
+}
+
+/// A plate is believed up to the pressures its technology runs at, doubted above, and refuted where nothing of its
+/// kind gives air (judgement: three times the greatest pressure met).
+#[test]
+fn a_plate_with_more_pressure_than_its_kind_has_is_not_believed() {
+    let at = |technology: &str, watts: &str, pressure: &str, depth: &str| {
+        let text = PARTS
+            .replace(
+                "technology = \"rocking-piston\"",
+                &format!("technology = \"{technology}\""),
+            )
+            .replace("power = \"120 W\"", &format!("power = \"{watts}\""))
+            .replace(
+                "max_pressure = \"15 psi\"",
+                &format!("max_pressure = \"{pressure}\""),
+            );
+        let text = format!(
+            "{text}[package.kit]\ncompressor = \"plate\"\ndiffuser = {{ part = \"disc\", count = 2 }}\nmanifold = \"two\"\n\
+             claim.depth = \"{depth}\"\n[[package.kit.option]]\nid = \"with-airline\"\n\
+             airline = {{ part = \"half\", length = \"20 m\", count = 2 }}\n"
+        );
+        of(&text, Claim::Depth).outcome
+    };
+    let linear = |pressure: &str, depth: &str| at("linear-diaphragm", "120 W", pressure, depth);
+    assert_eq!(linear("4 bar", "30 m"), Word::Contradicted);
+    assert_eq!(linear("4 bar", "5 m"), Word::Undecided);
+    assert_eq!(linear("4 bar", "1.5 m"), Word::Supported);
+    assert_eq!(linear("30 kPa", "1.5 m"), Word::Supported);
+    assert_eq!(
+        at("rocking-piston", "300 W", "25 psi", "8 m"),
+        Word::Supported
+    );
+    // Watts that couldn't keep up the chord at any efficiency met leave it open, and don't support it.
+    assert_ne!(
+        at("rocking-piston", "20 W", "25 psi", "8 m"),
+        Word::Supported
+    );
+}
+
+/// What is in a box is in its mass.
+#[test]
+fn a_box_lighter_than_its_machine_is_an_error() {
+    let boxed = |mass: &str| {
+        let text = package(&format!("packed = {{ mass = \"{mass}\" }}"));
+        let text = text.replace("power = \"44 W\"", "power = \"44 W\"\nmass = \"8 kg\"");
+        run(&text).fails(Level::Error)
+    };
+    assert!(boxed("3 kg"));
+    assert!(!boxed("9 kg"));
+}
