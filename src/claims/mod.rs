@@ -2,6 +2,7 @@
 //!
 //! - [`criterion`]: a question with a yes or no at each corner of its ranges;
 //! - [`verdict`]: what comes of a claim's criteria over the ways to buy the package;
+//! - `grade`: verdict and rating as the one answer that people read;
 //! - [`ask`]: what would settle what isn't settled, and who could supply it;
 //! - one file for each kind of claim.
 //!
@@ -14,6 +15,7 @@ pub mod criterion;
 pub mod depth;
 pub mod equations;
 pub mod flow;
+mod grade;
 pub mod oversized;
 pub mod oxygen;
 pub mod power;
@@ -27,6 +29,7 @@ mod without_machine;
 
 pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
+pub use grade::Grade;
 pub use verdict::{Claim, Decision, Verdict, WayOutcome};
 
 use std::sync::Arc;

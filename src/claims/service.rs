@@ -10,8 +10,9 @@ use crate::derive::{Corner, Plant, Solver};
 use crate::physics::power::Technology;
 
 use super::Ground;
+use super::criterion::Sense;
 use super::depth::deepest;
-use super::verdict::{Claim, InService, Verdict};
+use super::verdict::{Claim, InService, Verdict, lenient};
 
 /// Says of a verdict on a depth what remains of it; nothing where the plant in service can't be calculated.
 pub(super) fn add(ground: &Ground, verdict: &mut Verdict) {
@@ -29,7 +30,10 @@ fn of(ground: &Ground, solver: &Solver, verdict: &Verdict) -> Option<InService> 
     let worn = ends.map(|end| solver.with(worn(ground, solver.plant.clone(), end)));
     let depth = [0, 1, 2].map(|end| deepest(&worn[end], &central, &central));
     let flow = [0, 1, 2].map(|end| worn[end].corner(Corner::Central)?.delivered());
-    let promised = verdict.read_as.unwrap_or(verdict.si);
+    // With its last digit in its favour, as the promise itself is judged.
+    let rows = ground.facts.package.claims.depth.known();
+    let row = rows.into_iter().flatten().find(|row| row.at == verdict.at);
+    let promised = row.map_or(verdict.si, |row| lenient(row, verdict.si, Sense::AtLeast));
     depth[1]?;
     Some(InService {
         depth,

@@ -60,7 +60,7 @@ fn undecidable(claims: &Claims) -> [(Claim, &Given<Vec<Figure>>, &'static str); 
         (
             Claim::WinterOpening,
             &claims.winter_opening,
-            "how much ice stays open hangs on weather that nobody states",
+            "how much ice stays open depends on the weather",
         ),
         (Claim::Warranty, &claims.warranty, "a term of sale"),
         (

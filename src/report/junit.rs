@@ -108,7 +108,7 @@ fn promise(
     findings: &[&Finding],
 ) -> TestCase {
     let promise = Promise::of(verdict);
-    let told = format!("{}: {}: {}", promise.stated, promise.word, promise.gives());
+    let told = format!("{}: {}: {}", promise.stated, promise.grade, promise.gives());
     let skipped = (promise.outcome == Word::NotEvaluated).then(|| promise.gives());
     let mut case = case(ground, class, name, Some(verdict.at), findings, skipped);
     let output = match &case.system_out {

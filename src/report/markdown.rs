@@ -28,6 +28,7 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
     };
     page.put(&format!("<!-- {} -->\n\n", told::mark()));
     page.put("## What the audit found\n\n");
+    page.put(&format!("**{}**\n\n", escape(&told::answer(outcome))));
     page.put(&format!("{}\n", escape(&told::summary(outcome))));
     let mut findings: Vec<&Finding> = outcome.findings.iter().collect();
     findings.sort_by_key(|one| std::cmp::Reverse((one.counts(), one.level)));
@@ -142,9 +143,9 @@ fn list(page: &mut Page, heading: &str, findings: &[&Finding], sources: &Sources
             text.push_str(&format!("{}: ", escape(&on)));
         }
         text.push_str(&escape(&finding.message));
-        let mend = told::mend(finding);
-        if !mend.is_empty() {
-            text.push_str(&format!(" *{}*", escape(&mend)));
+        let fix = told::fix(finding);
+        if !fix.is_empty() {
+            text.push_str(&format!(" *{}*", escape(&fix)));
         }
         if let Some(waived) = &finding.waived {
             text.push_str(&format!(" {}", escape(&told::waiver(waived))));
@@ -187,26 +188,23 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
         }
         return;
     }
-    page.put(
-        "| package | promise | as stated | verdict | rated | physics gives | what decides |\n",
-    );
+    page.put("| package | promise | as stated | grade | rated | possible | why |\n");
     page.put("| --- | --- | --- | --- | --- | --- | --- |\n");
     for verdict in verdicts {
         let promise = Promise::of(verdict);
         let word = match promise.outcome {
-            Word::Contradicted => format!("**{}**", promise.word),
-            _ => promise.word.to_string(),
+            Word::Contradicted => format!("**{}**", promise.grade),
+            _ => promise.grade.to_string(),
         };
         let rated = promise.rated.as_deref().unwrap_or_default();
-        let beyond = if promise.beyond { "beyond " } else { "" };
         let fits = page.put(&format!(
-            "| {} | {} | {} | {word} | {beyond}{} | {} | {} |\n",
+            "| {} | {} | {} | {word} | {} | {} | {} |\n",
             escape(&verdict.package),
             promise.claim,
             escape(&promise.stated),
             escape(rated),
             escape(&promise.range),
-            escape(&promise.decides),
+            escape(&promise.why),
         ));
         page.promises += usize::from(!fits);
     }

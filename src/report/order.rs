@@ -1,10 +1,11 @@
-//! In what order a report for people tells findings: by catalog, then by what they are about.
+//! In what order a report for people tells findings: by catalog, then by what they are about, the gravest first.
 
+use std::cmp::Reverse;
 use std::collections::HashMap;
 
 use crate::claims::Verdict;
 use crate::engine::{Audited, Named, Outcome};
-use crate::finding::Finding;
+use crate::finding::{Finding, Level};
 use crate::text::{FileId, Sources, Span};
 
 use super::figures::Reader;
@@ -33,8 +34,9 @@ pub fn by_catalog(outcome: &Outcome) -> Vec<Vec<&Finding>> {
     lists
 }
 
-/// What each of a catalog's findings is about, in the order of the first finding about it. What is about
-/// no part or package is about its file.
+/// What each of a catalog's findings is about, and the findings: errors before warnings before notes, parts before
+/// the packages that rest on them, and else as they stand in the files. What is about no part or package is about its
+/// file.
 pub fn by_subject<'a>(
     findings: impl IntoIterator<Item = &'a Finding>,
     sources: &'a Sources,
@@ -52,7 +54,19 @@ pub fn by_subject<'a>(
         });
         about[at].1.push(finding);
     }
+    for (_, findings) in &mut about {
+        findings.sort_by_key(|one| Reverse(gravity(one)));
+    }
+    about.sort_by_key(|(on, findings)| {
+        let gravest = findings.iter().map(|one| gravity(one)).max();
+        (Reverse(gravest), on.starts_with("package."))
+    });
     about
+}
+
+/// How grave a finding is: what a waiver accepts is told last.
+fn gravity(finding: &Finding) -> (bool, Level) {
+    (finding.waived.is_none(), finding.level)
 }
 
 /// The part or package that a finding is about: its kind and ID, without an option.

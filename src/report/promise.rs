@@ -1,13 +1,15 @@
-//! A promise in words: what was stated, the verdict, what the physics gives and what decides.
+//! A promise in words: what was stated, its grade, what is rated, what is possible and why.
 
-use crate::claims::{Claim, Judged, Outcome, Sense, Verdict};
+use crate::claims::area::REACH_NEEDED;
+use crate::claims::{Claim, Grade, Judged, Outcome, Sense, Verdict};
+use crate::finding::Value;
 use crate::units::Dimension;
 use crate::units::show::significant;
 
 use super::figures::{Reader, joined};
 use crate::claims::airline_length::LONGEST;
 
-/// A row of the table of verdicts.
+/// A row of the table of promises.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Promise {
     /// Which claim.
@@ -16,17 +18,14 @@ pub struct Promise {
     pub stated: String,
     /// The verdict.
     pub outcome: Outcome,
-    /// The word for it.
-    pub word: &'static str,
+    /// The one answer.
+    pub grade: Grade,
     /// What is rated.
     pub rated: Option<String>,
-    /// Undecided and beyond what is rated: within the rating an undecided promise is what the trade makes,
-    /// beyond it somebody should look.
-    pub beyond: bool,
-    /// What the physics allows; empty where that isn't known.
+    /// What is possible: from the worst case to the best; empty where that isn't known.
     pub range: String,
-    /// What decides, in half a sentence, with the weakest mark it rests on.
-    pub decides: String,
+    /// Why, in a phrase.
+    pub why: String,
 }
 
 impl Promise {
@@ -59,38 +58,40 @@ impl Promise {
             claim: verdict.claim.as_str(),
             stated,
             outcome,
-            word: match verdict.unjudged {
-                Some(_) => "not judged",
-                None => word(outcome),
-            },
+            grade: verdict.grade(),
             rated,
-            beyond: outcome == Outcome::Undecided && verdict.within_rating == Some(false),
             range,
-            decides: decides(verdict, reader),
+            why: why(verdict, reader),
         }
     }
 
-    /// What is rated, what the physics allows and what decides, as one text.
+    /// With the range that decides, by its name, and the weakest mark it rests on.
+    #[must_use]
+    pub fn in_full(mut self, verdict: &Verdict) -> Promise {
+        if verdict.unjudged.is_none() && verdict.outcome != Outcome::NotEvaluated {
+            let parts = [Some(self.why), decision(verdict)];
+            let parts = parts.into_iter().flatten().filter(|part| !part.is_empty());
+            let text = parts.collect::<Vec<_>>().join("; ");
+            self.why = format!("{text} ({})", verdict.weakest)
+                .trim_start()
+                .to_string();
+        }
+        self
+    }
+
+    /// What is rated, what is possible and why, as one text.
     pub fn gives(&self) -> String {
-        let rated = self.rated.as_ref().map(|rated| match self.beyond {
-            true => format!("beyond the rated {rated}"),
-            false => format!("rated {rated}"),
-        });
+        let rated = self.rated.as_ref().map(|rated| format!("rated {rated}"));
         let range = Some(&self.range).filter(|range| !range.is_empty());
-        let range = range.map(|range| format!("physics gives {range}"));
-        let parts: Vec<String> = [rated, range].into_iter().flatten().collect();
-        // A mark alone belongs to what stands before it.
-        let between = match (parts.is_empty(), self.decides.starts_with('(')) {
-            (true, _) => "",
-            (_, true) => " ",
-            _ => "; ",
-        };
-        format!("{}{between}{}", parts.join("; "), self.decides)
+        let range = range.map(|range| format!("possible {range}"));
+        let why = Some(self.why.clone()).filter(|why| !why.is_empty());
+        let parts: Vec<String> = [rated, range, why].into_iter().flatten().collect();
+        parts.join("; ")
     }
 }
 
-/// What is left of a depth and its air after a season: `1.4 to 1.7 m; 30 to 41 L/min`.
-pub fn in_service(verdict: &Verdict) -> Option<String> {
+/// What is left of a depth after a season, and of its air there: `1.4 to 1.7 m`, `30 to 41 L/min at 1.5 m`.
+pub fn in_service(verdict: &Verdict) -> Option<(String, String)> {
     let worn = verdict.in_service.as_ref()?;
     let reader = Reader::of_verdict(verdict);
     let range = |ends: [Option<f64>; 3], dimension: Dimension| {
@@ -98,17 +99,18 @@ pub fn in_service(verdict: &Verdict) -> Option<String> {
         Some(joined(&[figure(ends[0]?), figure(ends[2]?)], " to "))
     };
     let depth = range(worn.depth, Dimension::Length)?;
-    Some(match range(worn.flow, Dimension::VolumeFlow) {
-        Some(flow) => format!("{depth}; {flow} at {}", verdict.stated),
-        None => depth,
-    })
+    let flow =
+        range(worn.flow, Dimension::VolumeFlow).map(|flow| format!("{flow} at {}", verdict.stated));
+    Some((depth, flow.unwrap_or_default()))
 }
 
-/// A verdict's word as a person reads it.
+/// The word for what one criterion, or one way to buy the package, makes of a promise.
 pub fn word(outcome: Outcome) -> &'static str {
     match outcome {
-        Outcome::NotEvaluated => "not evaluated",
-        other => other.as_str(),
+        Outcome::Supported => "holds",
+        Outcome::Undecided => "not certain",
+        Outcome::Contradicted => "contradicted",
+        Outcome::NotEvaluated => "not judged",
     }
 }
 
@@ -123,80 +125,91 @@ fn beside(figure: &str, ends: &[String; 2]) -> String {
     }
 }
 
-/// What decides, in half a sentence, with the weakest mark it rests on.
-fn decides(verdict: &Verdict, reader: Reader) -> String {
+/// Why, in a phrase a dealer would use.
+fn why(verdict: &Verdict, reader: Reader) -> String {
     if let Some(why) = verdict.unjudged {
         return why.to_string();
     }
+    let missing = verdict.missing.as_ref();
+    let missing = missing.map(|missing| format!("missing: {}", missing.fact));
     if verdict.outcome == Outcome::NotEvaluated {
-        let missing = verdict.missing.as_ref();
-        return missing.map_or(String::new(), |missing| {
-            format!("missing: {}", missing.fact)
-        });
+        return missing.unwrap_or_default();
     }
-    let mut parts = Vec::new();
-    if let Some(judged) = verdict.deciding() {
-        parts.extend(criterion(verdict, judged, reader));
+    let deciding = verdict.deciding();
+    let mut parts: Vec<String> = Vec::new();
+    parts.extend(deciding.and_then(|judged| criterion(verdict, judged, reader)));
+    let open = verdict.outcome == Outcome::Undecided;
+    if verdict.by_a_hair {
+        parts.push("misses a limit of judgement by less than a quarter".into());
+    } else if open && deciding.is_some_and(|one| one.outcome == Outcome::Contradicted) {
+        // Else a promise beyond all that is possible would seem to be misjudged.
+        parts.push("no other measure fails".into());
     }
-    if verdict.outcome == Outcome::Undecided {
-        let outside = !verdict.breaches.is_empty();
-        let deciding = verdict.deciding();
-        let fails = deciding.filter(|one| one.outcome == Outcome::Contradicted);
-        if let Some(one) = fails.filter(|_| !outside) {
-            // Else a promise beyond all that the physics gives would seem to be misjudged.
-            let name = one.name.replace('-', " ");
-            parts.push(format!(
-                "{name} fails for every value, no second criterion does"
-            ));
-        } else if let Some(decision) = &verdict.decision {
-            let by = &decision.by;
-            match decision.needs {
-                Some(needs) => {
-                    let side = if decision.from { "from" } else { "up to" };
-                    let (needs, unit) = (significant(needs, 3), &decision.unit);
-                    let needs = format!("needs {by} {side} {needs} {unit}");
-                    parts.push(needs.trim_end().to_string());
-                }
-                // Then it isn't the range that keeps it open.
-                None if outside => {}
-                None => parts.push(format!("turns most on {by}")),
-            }
-        }
-        if outside {
-            parts.push("outside an equation's range".into());
-        }
+    if open && !verdict.breaches.is_empty() {
+        parts.push("outside an equation's range".into());
     }
-    let mark = format!("({})", verdict.weakest);
-    let text = parts.join("; ");
-    format!("{text} {mark}").trim_start().to_string()
+    if open {
+        parts.extend(missing);
+    }
+    parts.join("; ")
 }
 
-/// What a criterion gives of what it takes: `pressure 19.7 of 24 kPa`. What stands in the row already
+/// The range that keeps a promise open, and the value in it at which the promise would hold.
+fn decision(verdict: &Verdict) -> Option<String> {
+    let decision = verdict.decision.as_ref()?;
+    if verdict.outcome != Outcome::Undecided {
+        return None;
+    }
+    let by = &decision.by;
+    Some(match decision.needs {
+        Some(needs) => {
+            let side = if decision.from { "at least" } else { "at most" };
+            let needs = format!(
+                "needs {by} of {side} {} {}",
+                significant(needs, 3),
+                decision.unit
+            );
+            needs.trim_end().to_string()
+        }
+        None => format!("depends most on {by}"),
+    })
+}
+
+/// What a criterion gives of what it takes: `pressure: 19.7 of 24 kPa`. What stands in the row already
 /// isn't repeated.
 fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<String> {
+    if judged.name == "reach" {
+        let needed = verdict
+            .evidence
+            .iter()
+            .find(|one| one.name == REACH_NEEDED)?;
+        let Value::Number(depths, _) = needed.value else {
+            return None;
+        };
+        return Some(format!(
+            "needs a reach of {} depths",
+            significant(depths, 2)
+        ));
+    }
     let name = judged.name.replace('-', " ");
     let same = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
     let own = judged.dimension == verdict.dimension;
-    let Some(central) = judged.central else {
-        return Some(format!("{name} not known"));
+    let figure = |si: f64| reader.figure(si, judged.dimension);
+    let ends = || Some(joined(&[figure(judged.low?), figure(judged.high?)], " to "));
+    let is = match judged.central {
+        Some(central) if own && verdict.rated.is_some_and(|rated| same(central, rated)) => {
+            return None;
+        }
+        Some(central) => figure(central),
+        None => ends()?,
     };
-    if own && verdict.rated.is_some_and(|rated| same(central, rated)) {
-        return None;
+    // Where any at all will do, or it stands in the row, there is nothing to set it against.
+    if (own && same(judged.needed, verdict.si)) || judged.needed <= f64::MIN_POSITIVE {
+        return Some(format!("{name}: {is}"));
     }
-    let needed = reader.figure(judged.needed, judged.dimension);
-    let central = reader.figure(central, judged.dimension);
-    // Where any at all will do, there is nothing to set it against.
-    let stated = own && same(judged.needed, verdict.si);
-    // Beside what is rated, which is by another set of values.
-    if stated && verdict.rated.is_some() {
-        return Some(format!("{name} {central} at central values"));
-    }
-    if stated || judged.needed <= f64::MIN_POSITIVE {
-        return Some(format!("{name} {central}"));
-    }
-    let both = [central, needed];
+    let both = [is, figure(judged.needed)];
     Some(match judged.sense {
-        Sense::AtMost => format!("{name} {}", joined(&both, " of ")),
-        Sense::AtLeast => format!("{name} {} needed", joined(&both, ", ")),
+        Sense::AtMost => format!("{name}: {}", joined(&both, " of ")),
+        Sense::AtLeast => format!("{name}: {}", joined(&both, ", at least ")),
     })
 }

@@ -1,32 +1,59 @@
 //! Sentences that several formats for people share.
 
-use crate::claims::Outcome as Word;
+use crate::claims::{Grade, Outcome as Word};
 use crate::engine::{self, Cause, Change, LeftOut, Outcome, Partial, Recorded};
-use crate::finding::{Finding, State, Waived};
+use crate::finding::{Finding, Level, State, Waived};
 use crate::text::{Sources, Span};
 
 use super::order;
 
-/// How to mend it, with the correction where there is one; may be empty.
-pub fn mend(finding: &Finding) -> String {
+/// How to fix it, with the correction where there is one; may be empty.
+pub fn fix(finding: &Finding) -> String {
     let mut text = finding.mend.clone();
     if let Some(correction) = &finding.correction {
-        if !text.is_empty() {
-            text.push(' ');
-        }
         let says = &correction.says;
         // The sentence may have said the figure already.
         let mut edits = correction.edits.iter();
         let is_said = edits.all(|edit| finding.mend.contains(edit.with.trim_matches('"')));
-        text.push_str(&if correction.sure {
-            format!("A sure correction: {says}.")
-        } else if is_said {
-            "That is what amend --offered writes.".into()
-        } else {
-            format!("If that is what is meant: {says}.")
-        });
+        let offer = match (correction.sure, is_said) {
+            (true, _) => format!("Safe fix: {says}."),
+            (false, false) => format!("Offered fix: {says}."),
+            (false, true) => String::new(),
+        };
+        if !text.is_empty() && !offer.is_empty() {
+            text.push(' ');
+        }
+        text.push_str(&offer);
     }
     text
+}
+
+/// Which fixes the program can write by itself; nothing where there are none.
+pub fn fixes(outcome: &Outcome) -> Option<String> {
+    let of = |sure: bool| {
+        let open = outcome.findings.iter().filter(|one| one.counts());
+        let corrections = open.filter_map(|one| one.correction.as_ref());
+        corrections.filter(|one| one.sure == sure).count()
+    };
+    let safe = |number| {
+        format!(
+            "`nameplate amend` writes {}",
+            count(number, "safe fix", "safe fixes")
+        )
+    };
+    match (of(true), of(false)) {
+        (0, 0) => None,
+        (sure, 0) => Some(format!("{}.", safe(sure))),
+        (0, offered) => Some(format!(
+            "`nameplate amend --offered` writes {}.",
+            count(offered, "offered fix", "offered fixes")
+        )),
+        (sure, offered) => Some(format!(
+            "{}, and with `--offered` {} more.",
+            safe(sure),
+            count(offered, "offered fix", "offered fixes")
+        )),
+    }
 }
 
 /// Who accepts a finding, until when and why.
@@ -45,15 +72,15 @@ pub fn since(state: State) -> &'static str {
     match state {
         State::New => "New since the baseline.",
         State::Unchanged => "Unchanged since the baseline.",
-        State::Graver => "Graver than in the baseline.",
-        State::Milder => "Milder than in the baseline.",
+        State::Graver => "More severe than in the baseline.",
+        State::Milder => "Less severe than in the baseline.",
     }
 }
 
-/// All that is to be said of a finding without its evidence and place: what is wrong, how to mend it, who
+/// All that is to be said of a finding without its evidence and place: what is wrong, how to fix it, who
 /// accepts it and what it is to an earlier run.
 pub fn sentences(finding: &Finding) -> String {
-    let mut parts = vec![finding.message.clone(), mend(finding)];
+    let mut parts = vec![finding.message.clone(), fix(finding)];
     parts.extend(finding.waived.as_ref().map(waiver));
     parts.extend(finding.state.map(|state| since(state).to_string()));
     parts.retain(|part| !part.is_empty());
@@ -67,11 +94,11 @@ pub fn change(change: &Change) -> String {
         let option = option.unwrap_or_default();
         format!("{}{option}: {} {}", line.package, line.claim, line.stated)
     };
-    let verdict = |line: &Recorded| match (line.verdict.as_str(), line.within_rating) {
-        ("undecided", Some(true)) => "undecided within the rating".to_string(),
-        ("undecided", Some(false)) => "undecided beyond the rating".to_string(),
-        ("not-evaluated", _) => "not evaluated".to_string(),
-        (word, _) => word.to_string(),
+    let verdict = |line: &Recorded| {
+        let outcomes = [Word::Supported, Word::Undecided, Word::Contradicted];
+        let mut outcomes = outcomes.into_iter();
+        let outcome = outcomes.find(|one| one.as_str() == line.verdict);
+        Grade::of(outcome.unwrap_or(Word::NotEvaluated), line.within_rating).to_string()
     };
     match (&change.was, &change.is) {
         (Some(was), Some(is)) => {
@@ -92,14 +119,14 @@ pub fn change(change: &Change) -> String {
                 ),
             };
             format!(
-                "{} was {}{stated} and is {} now: {why}.",
+                "{} was graded {}{stated} and is now graded {}: {why}.",
                 name(is),
                 verdict(was),
                 verdict(is)
             )
         }
-        (None, Some(is)) => format!("{} is new: {}.", name(is), verdict(is)),
-        (Some(was), None) => format!("{} is gone; it was {}.", name(was), verdict(was)),
+        (None, Some(is)) => format!("{} is new, graded {}.", name(is), verdict(is)),
+        (Some(was), None) => format!("{} is gone; it was graded {}.", name(was), verdict(was)),
         (None, None) => String::new(),
     }
 }
@@ -182,32 +209,61 @@ fn left_out(files: &[LeftOut]) -> String {
     )
 }
 
+/// How many promises have each grade, and how many there are.
+fn graded(outcome: &Outcome) -> ([usize; Grade::ALL.len()], usize) {
+    let of = |grade: Grade| {
+        let all = outcome.verdicts.iter();
+        all.filter(|one| one.grade() == grade).count()
+    };
+    (Grade::ALL.map(of), outcome.verdicts.len())
+}
+
+/// The answer, in a sentence or two: how many promises fail, and how many faults are in the files.
+pub fn answer(outcome: &Outcome) -> String {
+    let ([.., beyond, contradicted, open], all) = graded(outcome);
+    let promises = count(all, "promise", "promises");
+    let are = |number| if number == 1 { "is" } else { "are" };
+    let of_all =
+        |number: usize, words: &str| format!("{number} of {promises} {} {words}", are(number));
+    let parts = match (contradicted, beyond) {
+        (0, 0) if all == 0 => vec!["No promise was judged".to_string()],
+        (0, 0) if all == 1 => {
+            vec!["The one promise is not contradicted or beyond the rating".to_string()]
+        }
+        (0, 0) => vec![format!(
+            "None of {promises} is contradicted or beyond the rating"
+        )],
+        (0, beyond) => vec![of_all(beyond, "beyond the rating")],
+        (contradicted, 0) => vec![of_all(contradicted, "contradicted")],
+        (contradicted, beyond) => vec![
+            of_all(contradicted, "contradicted"),
+            format!("{beyond} {} beyond the rating", are(beyond)),
+        ],
+    };
+    let open = match open {
+        0 => String::new(),
+        open => format!("; {open} {} not judged", are(open)),
+    };
+    let errors = outcome.findings.iter().filter(|one| one.counts());
+    let faults = errors.filter(|one| one.level == Level::Error && !one.contradicts);
+    let faults = match faults.count() {
+        0 => String::new(),
+        number => format!(" {} in the files.", count(number, "fault", "faults")),
+    };
+    format!("{}{open}.{faults}", parts.join(", "))
+}
+
 /// The counts, as one sentence each for promises, findings and what became of an earlier run's.
 pub fn summary(outcome: &Outcome) -> String {
     let summary = &outcome.summary;
-    let claims: usize = summary.verdicts.iter().sum();
-    let words = ["supported", "undecided", "contradicted", "not evaluated"];
-    let open = outcome.verdicts.iter();
-    let open: Vec<Option<bool>> = open
-        .filter(|one| one.outcome == Word::Undecided)
-        .map(|one| one.within_rating)
-        .collect();
-    let beyond = open.iter().filter(|one| **one == Some(false)).count();
-    let rating = match open.len() {
-        1 if beyond == 0 && open[0] == Some(true) => " (within the rating)".to_string(),
-        1 if beyond == 1 => " (beyond the rating)".to_string(),
-        _ if beyond > 0 => format!(" ({beyond} beyond the rating)"),
-        _ if open.iter().all(|one| *one == Some(true)) => " (all within the rating)".to_string(),
-        _ => String::new(),
-    };
-    let verdicts: Vec<String> = summary
-        .verdicts
+    let (graded, claims) = graded(outcome);
+    let verdicts: Vec<String> = graded
         .iter()
-        .zip(words)
+        .zip(Grade::ALL)
         .filter(|(number, _)| **number > 0)
-        .map(|(number, word)| match word {
-            "undecided" => format!("{number} {word}{rating}"),
-            _ => format!("{number} {word}"),
+        .map(|(number, grade)| match grade {
+            Grade::Holds if *number != 1 => format!("{number} hold"),
+            grade => format!("{number} {grade}"),
         })
         .collect();
     let mut parts = vec![count(summary.packages, "package", "packages")];

@@ -77,7 +77,7 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
             "It takes a fan of {}",
             show_in(fan.quantity.unit(), needed, 3)
         ),
-        _ => "Shade, or a machine for hotter places, mends it".to_string(),
+        _ => "Give it shade, or use a machine rated for hotter places".to_string(),
     };
     let mut finding = Finding::new(
         &RULES[0],

@@ -168,7 +168,7 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let own = own_depth(context, verdict);
     if let Some(own) = own {
         message.push_str(&format!(
-            " Its diffusers are stated to lie at {}, and are judged there.",
+            " Its diffusers are stated to lie at {} and are judged there.",
             words::figure(verdict, own)
         ));
         what_to_do = "State a depth for the diffusers and one for the package that agree.".into();
@@ -248,7 +248,7 @@ fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -
         words::of_options(verdict, &failing, best.as_deref()),
     )
     .on(on(verdict))
-    .mend("Say which option the promise is for, or change what comes with the others.");
+    .mend("Say which option the promise is for, or change the airline of the others.");
     for way in &facts.ways {
         let supplied = way
             .way
@@ -256,7 +256,7 @@ fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -
             .filter(|_| matches!(way.way, Way::Supplied(_)));
         if supplied.is_some_and(|option| failing.contains(&option.id.as_str())) {
             let place = context.place_of_way(facts.package, way.way);
-            finding = finding.related(place, "with this airline it can't");
+            finding = finding.related(place, "this airline does not reach it");
         }
     }
     finding.evidence = evidence(verdict);
@@ -307,7 +307,7 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
                 all.push(Evidence::derived(
                     format!("{}, {name}", one.says),
                     Value::Quantity(value, one.dimension),
-                    "the engine, over the ranges",
+                    "calculated",
                     one.weakest.max(Mark::Published),
                 ));
             }
@@ -337,7 +337,7 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
         all.push(Evidence::derived(
             format!("with {}", one.way),
             Value::Words(one.outcome.as_str().into()),
-            "the engine",
+            "calculated",
             Mark::Published,
         ));
     }

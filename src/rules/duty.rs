@@ -181,14 +181,14 @@ impl<'a> Duty<'a> {
             &OVER_PRESSURE,
             self.context.place_of_way(self.facts.package, way.way),
             format!(
-                "With this airline, {} deep, compressor {machine} would hold {}; its continuous limit is {}.",
+                "With this airline at a depth of {}, compressor {machine} would run at {}; its continuous limit is {}.",
                 self.depth_words(solver),
                 self.pressure(pressure),
                 self.pressure(most)
             ),
         )
         .level(if verdict == Fails::Everywhere { Level::Error } else { Level::Warning })
-        .mend("A wider or shorter line, a shallower place, or a compressor of a higher continuous pressure mends it.")
+        .mend("Use a larger bore or a shorter line, a shallower place, or a compressor with a higher continuous pressure.")
         .evidence([
             figure("pressure, central", pressure, Mark::Published),
             figure("pressure at the least", corner(Corner::LeastPressure), Mark::Judgement),
@@ -284,11 +284,11 @@ impl<'a> Duty<'a> {
         let id = &outlet.part.entry.id;
         let message = if amount <= 0.0 {
             format!(
-                "At {depth} no air leaves diffuser {id}: the compressor's pressure doesn't reach down there."
+                "At {depth} no air leaves diffuser {id}: the compressor's pressure is too low for that depth."
             )
         } else {
             format!(
-                "At {depth} diffuser {id} gets {}, less than the {} its working range begins with.",
+                "At {depth} diffuser {id} gets {}, and its working range starts at {}.",
                 self.air(amount / density),
                 self.air(least / density)
             )
@@ -335,9 +335,9 @@ impl<'a> Duty<'a> {
             finding = finding.related(range.at, "its working range");
         }
         finding.mend = if centre.throttled.is_some() {
-            "Even with every valve set for it, the machine hasn't the air.".into()
+            "No valve setting cures this: the machine has too little air.".into()
         } else {
-            "Fewer diffusers, a shorter or wider run, or a machine with more air at this pressure mends it.".into()
+            "Use fewer diffusers, a shorter run or a larger bore, or a machine with more air at this pressure.".into()
         };
         Some(finding)
     }
@@ -379,14 +379,14 @@ impl<'a> Duty<'a> {
                 &FLOODED,
                 self.context.place_of_way(self.facts.package, way.way),
                 format!(
-                    "At {depth} diffuser {} gets {}, more than the {} its working range ends with.",
+                    "At {depth} diffuser {} gets {}, and its working range ends at {}.",
                     outlet.part.entry.id,
                     self.air(most * over),
                     self.air(most)
                 ),
             )
             .level(Level::Warning)
-            .mend("Bubbles grow coarse and the loss rises; more diffusers, or air let off at the manifold, mend it.")
+            .mend("Bubbles grow coarse and the loss rises. Use more diffusers, or bleed air at the manifold.")
             .evidence([Evidence::derived(
                 "air over the most of its range",
                 Value::Number(over, "".into()),
@@ -437,11 +437,11 @@ impl<'a> Duty<'a> {
             self.context.place(&package.entry, "diffuser"),
             if ratio.is_finite() {
                 format!(
-                    "With every valve open the easiest run gets {} times the air of the hardest{option}.",
+                    "With all valves open, the run with the least resistance gets {} times the air of the one with the most{option}.",
                     significant(ratio, 2)
                 )
             } else {
-                format!("With every valve open the hardest run gets no air{option}.")
+                format!("With all valves open, the run with the most resistance gets no air{option}.")
             },
         )
         .on(package.entry.on());
@@ -463,12 +463,12 @@ impl<'a> Duty<'a> {
                     })
                     .collect();
                 if runs.is_empty() {
-                    "Valves would even them.".into()
+                    "Valves can balance them.".into()
                 } else {
-                    format!("To even them, set {}.", runs.join(", "))
+                    format!("To balance them, set {}.", runs.join(", "))
                 }
             }
-            None => "Valves at the manifold would even them.".into(),
+            None => "Valves at the manifold can balance them.".into(),
         };
         for outlet in &centre.duty.outlets {
             let part = &solver.plant.outlets[outlet.label];
@@ -525,7 +525,7 @@ impl<'a> Duty<'a> {
                         verdict.stated
                     ),
                 )
-                .mend("Claim what it still reaches in service, or say which service keeps the depth.")
+                .mend("Claim the depth it still reaches in service, or state the service that keeps the depth.")
                 .evidence(
                     [
                         figure("depth reached new", Some(rated)),
@@ -570,12 +570,12 @@ impl<'a> Duty<'a> {
                 &START_UP,
                 self.context.place(&package.entry, "claim.depth"),
                 format!(
-                    "Starting against full lines takes {}, and the curve ends at {}: there is less than a tenth to spare.",
+                    "Starting against water-filled lines takes {}, and the curve ends at {}: the margin is less than a tenth.",
                     self.pressure(start),
                     self.pressure(last)
                 ),
             )
-            .mend("Start with a valve open to the air, or state the pressure the machine reaches at start.")
+            .mend("Start with a valve open to the air, or state the pressure the machine reaches at start-up.")
             .evidence([
                 Evidence::derived(
                     "pressure to start",

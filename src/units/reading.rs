@@ -141,7 +141,7 @@ impl<'a> Reader<'a> {
     }
 
     fn judge(&self, draft: Draft) -> Reading {
-        if let Some(two) = two_ratings(&draft) {
+        if let Some(two) = two_ratings(&draft, self.text) {
             return self.stopped(two);
         }
         let mut reading = Reading::default();
@@ -354,8 +354,8 @@ impl<'a> Reader<'a> {
 /// `50/60 Hz`. Voltages, frequencies, temperatures and sound levels are never written
 /// as fractions; of other quantities the denominators are those of scales and of
 /// motors' horsepower.
-fn two_ratings(draft: &Draft) -> Option<Stop> {
-    let (Shape::Single(amount), Some(unit)) = (&draft.shape, settled(&draft.unit)) else {
+fn two_ratings(draft: &Draft, text: &str) -> Option<Stop> {
+    let (Shape::Single(amount), Some(unit)) = (&draft.shape, any_of(&draft.unit)) else {
         return None;
     };
     let (above, below) = amount.number.text().split_once('/')?;
@@ -373,6 +373,11 @@ fn two_ratings(draft: &Draft) -> Option<Stop> {
     let scale = matches!(below, "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "10")
         || matches!(below, "12" | "16" | "20" | "32" | "64");
     let unusual = !scale && above.trim_start_matches(['+', '-']) != "1";
+    // Which of several units is meant doesn't matter to that.
+    let unit = match settled(&draft.unit) {
+        Some(unit) => unit.to_string(),
+        None => text[draft.unit_at.clone()].to_string(),
+    };
     (never || unusual).then(|| Stop::Two {
         first: format!("{above} {unit}"),
         second: format!("{below} {unit}"),

@@ -668,7 +668,7 @@ fn a_flow_without_a_condition_is_asked_for_it() {
         .find(|one| one.rule.name == "claim.flow")
         .unwrap();
     assert!(
-        asks.message.contains("what pressure or depth"),
+        asks.message.contains("State the pressure or depth"),
         "{}",
         asks.message
     );

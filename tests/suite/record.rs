@@ -130,8 +130,8 @@ fn a_verdict_that_the_program_changed_is_the_programs() {
     let text: Vec<&str> = text.split_whitespace().collect();
     assert!(
         text.join(" ").contains(
-            "kit: depth 1.5 m was contradicted and is supported now: the catalog states the same, and the program \
-             changed"
+            "kit: depth 1.5 m was graded contradicted and is now graded holds: the catalog states the same, and the \
+             program changed"
         ),
         "{text:?}"
     );

@@ -164,12 +164,12 @@ fn in_terminal(outcome: &Outcome) -> BTreeSet<(String, String, u64, u64)> {
     for line in text.lines() {
         let Some((place, rule)) = line
             .split_once(" · ")
-            .filter(|_| line.starts_with(" place"))
+            .filter(|_| line.starts_with(" where"))
         else {
             continue;
         };
         let place: Vec<&str> = place
-            .trim_start_matches(" place")
+            .trim_start_matches(" where")
             .trim()
             .split(", ")
             .collect();
@@ -210,11 +210,23 @@ fn every_format_shows_the_same_findings() {
 fn the_plate_holds_every_verdict_in_every_width() {
     for outcome in [report_sample::outcome(), audited()] {
         for width in [60, 80, 100, 120, 160] {
-            let text = terminal::render(&outcome, Look { width, ..USUAL });
-            let plate = text.split("\n\n").next().unwrap();
-            for verdict in &outcome.verdicts {
-                let claim = verdict.claim.as_str();
-                assert!(plate.contains(claim), "{claim} isn't in\n{plate}");
+            for detail in [Detail::Usual, Detail::All] {
+                let look = Look {
+                    width,
+                    detail,
+                    ..USUAL
+                };
+                let text = terminal::render(&outcome, look);
+                // The plates, without what was found before them.
+                let plates = text.split_once("  promise ").unwrap().1;
+                for verdict in &outcome.verdicts {
+                    let claim = verdict.claim.as_str();
+                    let mut words = claim.split('-');
+                    assert!(
+                        words.all(|word| plates.contains(word)),
+                        "{claim} isn't in\n{plates}"
+                    );
+                }
             }
         }
     }

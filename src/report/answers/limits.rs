@@ -231,7 +231,7 @@ fn binds(word: &str) -> &'static str {
         "reach" => "how far a diffuser reaches",
         "turnover" => "turning the water over",
         "mixing" => "the air that keeps it mixed",
-        "search" => "nothing within what was looked at",
+        "search" => "no limit within the range searched",
         _ => "the end of the compressor's curve",
     }
 }

@@ -28,7 +28,7 @@ pub(super) fn finding(finding: &Finding, index: &Index, sources: &Sources) -> Ma
             crate::finding::Level::Note => "finding note",
         },
     };
-    let mend = told::mend(finding);
+    let fix = told::fix(finding);
     html! {
         article class=(class) {
             p class="message" {
@@ -37,7 +37,7 @@ pub(super) fn finding(finding: &Finding, index: &Index, sources: &Sources) -> Ma
             }
             @if let Some(state) = finding.state { p { (told::since(state)) } }
             @if let Some(waived) = &finding.waived { p { (safe(&told::waiver(waived))) } }
-            @if !mend.is_empty() { p { strong { "To mend it: " } (safe(&mend)) } }
+            @if !fix.is_empty() { p { strong { "Fix: " } (safe(&fix)) } }
             (evidence(&finding.evidence, reader, sources))
             p class="place" {
                 (safe(&told::place(finding, sources))) " · rule " code { (safe(&told::rule(finding))) }
@@ -133,7 +133,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                 table role="table" class="basis" {
                     thead role="rowgroup" {
                         tr role="row" {
-                            @for head in ["criterion", "worst", "central", "best", "needed", "by itself"] {
+                            @for head in ["measure", "worst case", "typical", "best case", "needed", "by itself"] {
                                 th role="columnheader" scope="col" { (head) }
                             }
                         }
@@ -142,9 +142,9 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                         @for one in &verdict.criteria {
                             tr role="row" {
                                 th role="rowheader" scope="row" { (one.says) }
-                                td role="cell" data-label="worst" { (figure(one.low, one.dimension)) }
-                                td role="cell" data-label="central" { (figure(one.central, one.dimension)) }
-                                td role="cell" data-label="best" { (figure(one.high, one.dimension)) }
+                                td role="cell" data-label="worst case" { (figure(one.low, one.dimension)) }
+                                td role="cell" data-label="typical" { (figure(one.central, one.dimension)) }
+                                td role="cell" data-label="best case" { (figure(one.high, one.dimension)) }
                                 td role="cell" data-label="needed" {
                                     @match one.sense {
                                         crate::claims::Sense::AtLeast => "at least ",
@@ -160,7 +160,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
             }
             @if let Some(decision) = &verdict.decision {
                 p {
-                    "What weighs most: " (safe(&decision.what)) " (" (safe(&decision.by)) ", " (decision.mark) ")."
+                    "It depends most on: " (safe(&decision.what)) " (" (safe(&decision.by)) ", " (decision.mark) ")."
                     @if let Some(needs) = decision.needs {
                         " It holds " @if decision.from { "from " } @else { "up to " }
                         (crate::units::show::significant(needs, 3)) " " (decision.unit) "."
@@ -168,7 +168,9 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                 }
             }
             (evidence(&verdict.evidence, reader, sources))
-            @if let Some(left) = in_service(verdict) { p { "After a season: " (safe(&left)) "." } }
+            @if let Some((depth, flow)) = in_service(verdict) {
+                p { "After a season: " (safe(&depth)) @if !flow.is_empty() { "; " (safe(&flow)) } "." }
+            }
             @if !verdict.ways.is_empty() {
                 p { "Each way to buy it:" }
                 ul { @for one in &verdict.ways { li { (safe(&one.way)) ": " (sign(one.outcome)) } } }

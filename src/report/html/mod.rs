@@ -62,7 +62,8 @@ pub fn render(outcome: &Outcome) -> String {
         a class="skip" href="#main" { "To the verdicts" }
         header {
             h1 { (title) }
-            p class="lead" { (safe(&told::summary(outcome))) }
+            p class="lead" { strong { (safe(&told::answer(outcome))) } }
+            p { (safe(&told::summary(outcome))) }
             p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
         }
         (contents(outcome))
@@ -248,7 +249,7 @@ fn sign(outcome: Word) -> Markup {
 
 /// The same for a promise, which may be one that nobody judges.
 fn sign_of(promise: &Promise) -> Markup {
-    signed(promise.outcome, promise.word)
+    signed(promise.outcome, promise.grade.as_str())
 }
 
 fn signed(outcome: Word, word: &str) -> Markup {
@@ -349,7 +350,7 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
         table role="table" class="promises" {
             thead role="rowgroup" {
                 tr role="row" {
-                    @for head in ["promise", "as stated", "verdict", "rated", "physics gives", "what decides"] {
+                    @for head in ["promise", "as stated", "grade", "rated", "possible", "why"] {
                         th role="columnheader" scope="col" { (head) }
                     }
                 }
@@ -360,13 +361,12 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
                     tr role="row" {
                         th role="rowheader" scope="row" { (promise.claim) }
                         td role="cell" data-label="as stated" { (safe(&promise.stated)) }
-                        td role="cell" data-label="verdict" { (sign_of(&promise)) }
+                        td role="cell" data-label="grade" { (sign_of(&promise)) }
                         td role="cell" data-label="rated" {
-                            @if promise.beyond { "beyond " }
                             (promise.rated.as_deref().unwrap_or("–"))
                         }
-                        td role="cell" data-label="physics gives" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
-                        td role="cell" data-label="what decides" { (safe(&promise.decides)) }
+                        td role="cell" data-label="possible" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
+                        td role="cell" data-label="why" { (safe(&promise.why)) }
                     }
                 }
             }

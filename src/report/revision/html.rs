@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::claims::Outcome as Word;
+use crate::claims::Grade;
 use crate::report::html::page;
 use crate::report::terminal::safe;
 use crate::revise::{FindingShift, Revision};
@@ -117,8 +117,8 @@ fn verdicts(verdicts: &[VerdictText]) -> Markup {
                     tr role="row" {
                         th role="rowheader" scope="row" { (safe(&verdict.package)) }
                         td role="cell" data-label="promise" { (safe(&verdict.promise)) }
-                        td role="cell" data-label="before" { (standing(verdict.was.as_ref(), "not made")) }
-                        td role="cell" data-label="now" { (standing(verdict.is.as_ref(), "not made any more")) }
+                        td role="cell" data-label="before" { (grade(verdict.was, "not made")) }
+                        td role="cell" data-label="now" { (grade(verdict.is, "no longer made")) }
                         td role="cell" data-label="figures" {
                             @if !verdict.by.is_empty() { strong { (safe(&verdict.by)) } "; " }
                             (safe(&verdict.figures))
@@ -130,9 +130,9 @@ fn verdicts(verdicts: &[VerdictText]) -> Markup {
     }
 }
 
-fn standing(standing: Option<&(Word, String)>, none: &str) -> Markup {
-    match standing {
-        Some((word, text)) => html! { span class=(word.as_str()) { (text) } },
+fn grade(grade: Option<Grade>, none: &str) -> Markup {
+    match grade {
+        Some(grade) => html! { span class=(grade.as_str().replace(' ', "-")) { (grade) } },
         None => html! { span class="quiet" { (none) } },
     }
 }

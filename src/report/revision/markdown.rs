@@ -1,6 +1,6 @@
 //! A revision as Markdown, for a comment on a change.
 
-use crate::claims::Outcome as Word;
+use crate::claims::Grade;
 use crate::report::markdown::escape;
 use crate::revise::{Direction, Revision};
 
@@ -102,11 +102,11 @@ fn thing(text: &mut String, thing: &ThingText) {
 }
 
 fn table(text: &mut String, verdicts: &[VerdictText]) {
-    text.push_str("| package | promise | verdict | figures |\n| --- | --- | --- | --- |\n");
+    text.push_str("| package | promise | grade | figures |\n| --- | --- | --- | --- |\n");
     for verdict in verdicts {
-        let turn = words::turn(verdict, |word, told| match (word, verdict.direction) {
-            (Word::Contradicted, Direction::Worse) => format!("**{}**", escape(told)),
-            _ => escape(told),
+        let turn = words::turn(verdict, |grade| match (grade, verdict.direction) {
+            (Grade::Contradicted, Direction::Worse) => format!("**{grade}**"),
+            _ => grade.to_string(),
         });
         let mut figures = escape(&verdict.figures);
         if !verdict.by.is_empty() {

@@ -158,12 +158,11 @@ impl Page {
                 &verdict.package
             };
             package = &verdict.package;
-            let turn = words::turn(verdict, |word, text| {
-                format!("{} {text}", self.theme.sign(word))
+            let turn = words::turn(verdict, |grade| {
+                format!("{} {grade}", self.theme.sign(grade))
             });
-            let outcome = verdict.is.as_ref().or(verdict.was.as_ref());
-            let role = match (outcome, verdict.direction) {
-                (Some((word, _)), Direction::Worse | Direction::Better) => Role::Verdict(*word),
+            let role = match (verdict.is.or(verdict.was), verdict.direction) {
+                (Some(grade), Direction::Worse | Direction::Better) => Role::Grade(grade),
                 _ => Role::Plain,
             };
             let mut figures = verdict.figures.clone();

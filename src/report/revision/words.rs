@@ -1,9 +1,9 @@
 //! Sentences about a revision that all formats for people share.
 
-use crate::claims::{Outcome as Word, Verdict};
+use crate::claims::{Grade, Outcome as Word, Verdict};
 use crate::finding::Finding;
 use crate::report::order;
-use crate::report::promise::{self, Promise};
+use crate::report::promise::Promise;
 use crate::report::told::{self, count};
 use crate::revise::{
     Cause, Direction, Effect, Fact, FactChange, FindingChange, FindingShift, How, Part, Revision,
@@ -45,9 +45,9 @@ pub(super) struct VerdictText {
     /// The claim as it is stated, or was.
     pub promise: String,
     /// The verdict as it was.
-    pub was: Option<(Word, String)>,
+    pub was: Option<Grade>,
     /// The verdict as it is.
-    pub is: Option<(Word, String)>,
+    pub is: Option<Grade>,
     /// The claim's figures before and now, and what decides.
     pub figures: String,
     /// Which of the changed facts did it, where there are several; may be empty.
@@ -337,16 +337,6 @@ fn grown(growth: f64) -> String {
 }
 
 /// A verdict as a reader takes it.
-fn standing(standing: Standing) -> &'static str {
-    match standing {
-        Standing::Supported => "supported",
-        Standing::Undecided => "undecided",
-        Standing::Beyond => "undecided beyond the rating",
-        Standing::Contradicted => "contradicted",
-        Standing::NotEvaluated => "not evaluated",
-    }
-}
-
 fn verdict_text(
     revision: &Revision,
     change: &VerdictChange,
@@ -358,7 +348,6 @@ fn verdict_text(
     let is = change
         .is
         .and_then(|place| revision.new.outcome.verdicts.get(place));
-    let told = |one: &Verdict| (one.outcome, standing(Standing::of(one)).to_string());
     let stated = |one: &Verdict| {
         let promise = Promise::of(one);
         format!("{} {}", promise.claim, promise.stated)
@@ -372,8 +361,8 @@ fn verdict_text(
     VerdictText {
         package: change.package.clone(),
         promise,
-        was: was.map(told),
-        is: is.map(told),
+        was: was.map(Verdict::grade),
+        is: is.map(Verdict::grade),
         figures: figures_of(was, is),
         by: by(revision, change, effect),
         direction: change.direction,
@@ -388,16 +377,16 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     };
     // Where there are figures on one side only, they stand together.
     let without = |one: &Promise| Promise {
-        decides: String::new(),
+        why: String::new(),
         ..one.clone()
     };
     match (was.outcome, is.outcome) {
-        (Word::NotEvaluated, Word::NotEvaluated) => return is.decides.clone(),
+        (Word::NotEvaluated, Word::NotEvaluated) => return is.why.clone(),
         (_, Word::NotEvaluated) => {
             let was = without(was).gives();
-            return format!("{} before; now {}", was.trim_end_matches("; "), is.decides);
+            return format!("{} before; now {}", was.trim_end_matches("; "), is.why);
         }
-        (Word::NotEvaluated, _) => return format!("{}; before {}", is.gives(), was.decides),
+        (Word::NotEvaluated, _) => return format!("{}; before {}", is.gives(), was.why),
         _ => {}
     }
     let mut parts = Vec::new();
@@ -413,7 +402,7 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     let rated = |one: &Promise| one.rated.clone().unwrap_or_default();
     parts.extend(both("rated", &rated(was), &rated(is)));
     parts.extend(both("physics gives", &was.range, &is.range));
-    let decides = match (parts.is_empty(), is.decides.as_str()) {
+    let decides = match (parts.is_empty(), is.why.as_str()) {
         (_, "") => String::new(),
         (true, decides) => decides.to_string(),
         // A mark alone belongs to what stands before it.
@@ -486,7 +475,7 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         let is = change
             .is
             .and_then(|place| revision.new.outcome.verdicts.get(place));
-        let word = |one: &Verdict| standing(Standing::of(one));
+        let word = Verdict::grade;
         let turn = match (was, is) {
             (Some(was), Some(is)) => format!("from {} to {}", word(was), word(is)),
             (None, Some(is)) => format!("new and {}", word(is)),
@@ -586,17 +575,13 @@ fn finding_text<'r>(
     })
 }
 
-/// The verdict's word of before and now, where a sign can stand before each.
-pub(super) fn turn(verdict: &VerdictText, sign: impl Fn(Word, &str) -> String) -> String {
-    let told = |one: &Option<(Word, String)>| one.as_ref().map(|(word, text)| sign(*word, text));
-    match (told(&verdict.was), told(&verdict.is)) {
-        (Some(_), Some(is)) if verdict.was == verdict.is => is,
-        (Some(_), Some(is)) => {
-            let was = verdict.was.as_ref().map_or("", |(_, text)| text.as_str());
-            format!("{is}, was {was}")
-        }
-        (None, Some(is)) => format!("{is}, new"),
+/// The grade of before and now, where a sign can stand before each.
+pub(super) fn turn(verdict: &VerdictText, sign: impl Fn(Grade) -> String) -> String {
+    match (verdict.was, verdict.is) {
+        (Some(was), Some(is)) if was == is => sign(is),
+        (Some(was), Some(is)) => format!("{}, was {was}", sign(is)),
+        (None, Some(is)) => format!("{}, new", sign(is)),
         (Some(was), None) => format!("gone, was {was}"),
-        (None, None) => promise::word(Word::NotEvaluated).into(),
+        (None, None) => Grade::NotJudged.to_string(),
     }
 }

@@ -22,7 +22,7 @@ pub fn table(
     theme: &Theme,
 ) -> Vec<Row> {
     let legend = legend.then(|| {
-        let words = ["least", "central", "greatest"].join(theme.dot());
+        let words = ["lowest", "typical", "highest"].join(theme.dot());
         Row::Heads(vec![
             Cell::new("", Role::Quiet),
             Cell::new(words, Role::Quiet),

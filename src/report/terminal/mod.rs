@@ -1,8 +1,8 @@
 //! What a person at a terminal sees.
 //!
-//! For each catalog its title; then the plate, with packages and promises; then the findings, by what
-//! they are about. A finding leads with what is wrong, then how to mend it, then the physics; the
-//! place in the text comes last. The last line of all counts.
+//! First the answer. Then for each catalog its title; the findings, by what they are about, the gravest
+//! first; then the plate, with packages and promises. A finding leads with what is wrong, then how to fix
+//! it, then the figures; the place in the text comes last. The last line of all counts.
 //!
 //! - [`amendment`]: what an amendment wrote where;
 //! - [`ask`]: what to ask whom;
@@ -48,7 +48,7 @@ const MARGIN: usize = 10;
 /// Columns that a figure's source takes at least, beside it.
 const GROUND: usize = 32;
 /// Lines of physics that a finding shows unless all are asked for.
-const PHYSICS: usize = 6;
+const PHYSICS: usize = 5;
 /// The narrowest page that is laid out as such; a narrower terminal wraps it.
 pub(super) const NARROWEST: usize = 60;
 /// The widest: a longer line is hard to read.
@@ -111,6 +111,8 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
         said_order: false,
         text: String::new(),
     };
+    page.sentence(&told::answer(outcome));
+    page.text.push('\n');
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         page.catalog(
             catalog,
@@ -165,12 +167,6 @@ impl Page<'_> {
 
     fn catalog(&mut self, catalog: &Audited, verdicts: &[Verdict], findings: &[&Finding]) {
         self.heading(catalog);
-        let all = self.detail == Detail::All;
-        // A page that promises nothing needs no table of promises.
-        if !catalog.is_sheet || !verdicts.is_empty() {
-            let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
-            self.text.push_str(&plate);
-        }
         self.text.push('\n');
         let about = order::by_subject(findings.iter().copied(), self.sources);
         let index = Index::of(catalog, verdicts);
@@ -193,6 +189,13 @@ impl Page<'_> {
             if brief {
                 self.text.push('\n');
             }
+        }
+        // A page that promises nothing needs no table of promises.
+        if !catalog.is_sheet || !verdicts.is_empty() {
+            let all = self.detail == Detail::All;
+            let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
+            self.text.push_str(&plate);
+            self.text.push('\n');
         }
     }
 
@@ -269,9 +272,9 @@ impl Page<'_> {
             let words = self.waiver(waived);
             self.labelled("waiver", Role::Label, &words);
         }
-        let mend = self.theme.text(&told::mend(finding)).into_owned();
-        if !mend.is_empty() {
-            self.labelled("mend", Role::Label, &mend);
+        let fix = self.theme.text(&told::fix(finding)).into_owned();
+        if !fix.is_empty() {
+            self.labelled("fix", Role::Label, &fix);
         }
         self.physics(finding, reader);
         self.places(finding);
@@ -307,7 +310,7 @@ impl Page<'_> {
             rows.push(Row::Across(vec![Cell::new(more, Role::Quiet)]));
         }
         let text = table::lay(&rows, self.room(MARGIN), &self.theme);
-        self.beside("physics", &text);
+        self.beside("figures", &text);
     }
 
     /// Lines that are indented already, with a label in the margin of the first.
@@ -370,7 +373,7 @@ impl Page<'_> {
             if let Some(own) = own {
                 let first = windows.remove(own);
                 let says = first.says.map_or(String::new(), |says| format!(": {says}"));
-                self.labelled("place", Role::Label, &format!("{place}{says}"));
+                self.labelled("where", Role::Label, &format!("{place}{says}"));
                 self.drawn(&first.lines);
             }
             for window in windows {
@@ -429,8 +432,18 @@ impl Page<'_> {
 
     /// The counts, in sentences.
     fn summary(&mut self, outcome: &Outcome) {
-        let audited = self.theme.text(&told::summary(outcome)).into_owned();
-        for line in words::wrap(&audited, self.width) {
+        if let Some(fixes) = told::fixes(outcome) {
+            for line in words::wrap(&fixes, self.width) {
+                self.line(&line);
+            }
+        }
+        self.sentence(&told::summary(outcome));
+    }
+
+    /// What nobody should miss.
+    fn sentence(&mut self, text: &str) {
+        let text = self.theme.text(text).into_owned();
+        for line in words::wrap(&text, self.width) {
             let line = self.theme.paint(Role::Strong, &line);
             self.line(&line);
         }

@@ -1,27 +1,29 @@
-//! The plate: packages and what is promised of them, what the physics gives, what decides.
+//! The plate: packages and what is promised of them, its grade, what is rated, what is possible and why.
 
 use std::collections::HashMap;
 
-use crate::claims::{Verdict, WayOutcome};
+use crate::claims::{Grade, Verdict, WayOutcome};
 use crate::engine::Audited;
 
 use super::super::promise::{self, Promise};
 use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
 
+/// The columns, whatever the width: where there is no room for the last beside the others it goes beneath.
+const HEADS: [&str; 6] = ["promise", "as stated", "grade", "rated", "possible", "why"];
+
 /// The room of a plate on a page of `width` columns.
 fn room(width: usize) -> Room {
     Room {
         width,
         indent: 2,
-        widest: 20,
-        least: 26,
+        widest: 18,
+        least: 24,
     }
 }
 
-/// A catalog's plate, in `width` columns. `all`: with every way to buy a package and its own verdict.
-///
-/// On a narrow page what the physics gives stands below each promise instead of beside it.
+/// A catalog's plate, in `width` columns. `all`: every promise on a line of its own, with every way to buy the
+/// package; else what holds is named on one line.
 pub fn draw(
     catalog: &Audited,
     verdicts: &[Verdict],
@@ -29,37 +31,12 @@ pub fn draw(
     width: usize,
     theme: &Theme,
 ) -> String {
-    let rows = |wide: bool| rows(catalog, verdicts, all, wide, theme);
-    let mut plate = rows(true);
-    if plate.len() < 2 {
-        return String::new();
-    }
-    if !table::fits(&plate, room(width)) {
-        plate = rows(false);
-    }
-    table::lay(&plate, room(width), theme)
-}
-
-fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &Theme) -> Vec<Row> {
-    let heads: &[&str] = if wide {
-        &[
-            "promise",
-            "as stated",
-            "verdict",
-            "rated",
-            "physics gives",
-            "what decides",
-        ]
-    } else {
-        &["promise", "as stated", "verdict", "what the physics gives"]
-    };
-    let heads = heads.iter().map(|head| Cell::new(*head, Role::Label));
-    let mut rows = vec![Row::Heads(heads.collect())];
     let mut by_package: HashMap<&str, Vec<&Verdict>> = HashMap::new();
     for verdict in verdicts {
         let own = by_package.entry(&verdict.package).or_default();
         own.push(verdict);
     }
+    let mut rows = Vec::new();
     for package in packages(catalog) {
         let id = package.on.trim_start_matches("package.");
         let mut head = vec![Cell::new(theme.text(id), Role::Strong)];
@@ -67,19 +44,53 @@ fn rows(catalog: &Audited, verdicts: &[Verdict], all: bool, wide: bool, theme: &
             head.push(Cell::new(theme.text(title), Role::Plain));
         }
         let own = by_package.remove(id).unwrap_or_default();
+        let (holding, others): (Vec<&Verdict>, Vec<&Verdict>) = own
+            .iter()
+            .partition(|one| !all && one.grade() == Grade::Holds);
         if own.is_empty() {
             head.push(Cell::new("no promise that can be read", Role::Quiet));
         }
+        let holds = holds(&holding, theme);
+        // A package all of whose promises hold takes one line.
+        if others.is_empty() {
+            head.extend(holds);
+            rows.push(Row::Across(head));
+            continue;
+        }
         rows.push(Row::Across(head));
-        for verdict in own {
-            rows.push(Row::Cells(cells(verdict, wide, theme)));
-            rows.extend(in_service(verdict, wide, theme));
+        for verdict in others {
+            rows.push(Row::Cells(cells(verdict, all, theme)));
+            rows.extend(in_service(verdict, theme));
             if all {
                 rows.extend(ways(verdict, theme));
             }
         }
+        if let Some(holds) = holds {
+            rows.push(Row::Across(vec![holds]));
+        }
     }
-    rows
+    if rows.is_empty() {
+        return String::new();
+    }
+    if rows.iter().any(|row| matches!(row, Row::Cells(_))) {
+        let heads = HEADS.iter().map(|head| Cell::new(*head, Role::Label));
+        rows.insert(0, Row::Heads(heads.collect()));
+    }
+    table::lay(&rows, room(width), theme)
+}
+
+/// What holds, by name, each once.
+fn holds(holding: &[&Verdict], theme: &Theme) -> Option<Cell> {
+    let mut names: Vec<String> = Vec::new();
+    for verdict in holding {
+        let name = Promise::of(verdict).claim.replace('-', " ");
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let sign = theme.sign(Grade::Holds);
+    let words = format!("  {sign} holds: {}", names.join(", "));
+    (!names.is_empty()).then(|| Cell::new(words, Role::Grade(Grade::Holds)))
 }
 
 /// The packages of a catalog, in order.
@@ -88,57 +99,47 @@ fn packages(catalog: &Audited) -> impl Iterator<Item = &crate::engine::Named> {
     packages.filter(|entry| entry.on.starts_with("package."))
 }
 
-fn cells(verdict: &Verdict, wide: bool, theme: &Theme) -> Vec<Cell> {
-    let promise = Promise::of(verdict);
-    let outcome = promise.outcome;
-    let mut cells = vec![
-        Cell::new(format!("  {}", promise.claim), Role::Plain),
-        Cell::new(theme.text(&promise.stated), Role::Plain),
-        Cell::new(
-            format!("{} {}", theme.sign(outcome), promise.word),
-            Role::Verdict(outcome),
-        ),
-    ];
-    if wide {
-        cells.push(match &promise.rated {
-            Some(rated) if promise.beyond => Cell::new(format!("beyond {rated}"), Role::Strong),
-            rated => Cell::new(rated.clone().unwrap_or_default(), Role::Plain),
-        });
-        cells.push(Cell::new(promise.range, Role::Plain));
-        cells.push(Cell::new(theme.text(&promise.decides), Role::Plain));
-    } else {
-        cells.push(Cell::new(theme.text(&promise.gives()), Role::Plain));
+fn cells(verdict: &Verdict, all: bool, theme: &Theme) -> Vec<Cell> {
+    let mut promise = Promise::of(verdict);
+    if all {
+        promise = promise.in_full(verdict);
     }
-    cells
+    let grade = promise.grade;
+    vec![
+        Cell::new(
+            format!("  {}", promise.claim.replace('-', " ")),
+            Role::Plain,
+        ),
+        Cell::new(theme.text(&promise.stated), Role::Plain),
+        Cell::new(format!("{} {grade}", theme.sign(grade)), Role::Grade(grade)),
+        Cell::new(promise.rated.unwrap_or_default(), Role::Plain),
+        Cell::new(promise.range, Role::Plain),
+        Cell::new(theme.text(&promise.why), Role::Plain),
+    ]
 }
 
 /// What is left of a depth after a season, below it.
-fn in_service(verdict: &Verdict, wide: bool, theme: &Theme) -> Option<Row> {
-    let left = promise::in_service(verdict)?;
-    let mut cells = vec![
-        Cell::new("", Role::Plain),
-        Cell::new("after a season", Role::Quiet),
-        Cell::new("", Role::Plain),
-    ];
-    if wide {
-        cells.push(Cell::new("", Role::Plain));
-    }
-    cells.push(Cell::new(theme.text(&left), Role::Quiet));
-    if wide {
-        cells.push(Cell::new("", Role::Plain));
-    }
+fn in_service(verdict: &Verdict, theme: &Theme) -> Option<Row> {
+    let (depth, flow) = promise::in_service(verdict)?;
+    let mut cells = vec![Cell::new("", Role::Plain); 3];
+    cells[1] = Cell::new("after a season", Role::Quiet);
+    cells.push(Cell::new("", Role::Plain));
+    cells.push(Cell::new(theme.text(&depth), Role::Quiet));
+    cells.push(Cell::new(theme.text(&flow), Role::Quiet));
     Some(Row::Cells(cells))
 }
 
 /// Every way to buy the package and its own verdict.
 fn ways(verdict: &Verdict, theme: &Theme) -> Vec<Row> {
     let line = |one: &WayOutcome| {
+        let grade = Grade::of(one.outcome, None);
+        let sign = theme.sign_of(one.outcome);
         Row::Cells(vec![
             Cell::new("", Role::Plain),
             Cell::new(theme.text(&one.way), Role::Quiet),
             Cell::new(
-                format!("{} {}", theme.sign(one.outcome), one.outcome),
-                Role::Verdict(one.outcome),
+                format!("{sign} {}", promise::word(one.outcome)),
+                Role::Grade(grade),
             ),
         ])
     };

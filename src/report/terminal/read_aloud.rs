@@ -13,7 +13,7 @@ use crate::text::Sources;
 use super::super::basis::{self, Basis};
 use super::super::figures::Reader;
 use super::super::order::{self, Index, by_catalog};
-use super::super::promise::Promise;
+use super::super::promise::{Promise, word};
 use super::super::{told, words};
 use super::{Detail, Look, PHYSICS, clean};
 
@@ -66,6 +66,9 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             "Changed since the record: {}",
             told::change(change)
         ));
+    }
+    if let Some(fixes) = told::fixes(outcome) {
+        speech.say(&fixes);
     }
     speech.say(&told::summary(outcome));
     speech.text
@@ -126,11 +129,16 @@ impl Speech<'_> {
     fn promise(&mut self, verdict: &Verdict) {
         let promise = Promise::of(verdict);
         let claim = words::capital(&promise.claim.replace('-', " "));
-        let (stated, word, gives) = (&promise.stated, promise.word, promise.gives());
-        self.say(&format!("{claim} {stated} is {word}: {gives}"));
+        let (stated, grade, gives) = (&promise.stated, promise.grade, promise.gives());
+        let told = if gives.is_empty() {
+            String::new()
+        } else {
+            format!(". {}", words::capital(&gives))
+        };
+        self.say(&format!("{claim} {stated}: {grade}{told}"));
         if self.look.detail == Detail::All {
             for one in &verdict.ways {
-                self.say(&format!("With {} it is {}", one.way, one.outcome));
+                self.say(&format!("With {}: {}", one.way, word(one.outcome)));
             }
         }
     }
@@ -175,9 +183,9 @@ impl Speech<'_> {
         let is_told = finding.state == Some(State::Unchanged);
         let is_small = finding.level == Level::Note || finding.waived.is_some() || is_told;
         if all || !is_small {
-            let mend = told::mend(finding);
-            if !mend.is_empty() {
-                self.say(&format!("To mend it: {mend}"));
+            let fix = told::fix(finding);
+            if !fix.is_empty() {
+                self.say(&format!("Fix: {fix}"));
             }
             let lines = basis::lines(&finding.evidence, reader, self.sources);
             // One line more is as short as saying that there is one more.

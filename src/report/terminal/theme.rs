@@ -8,7 +8,7 @@ use std::borrow::Cow;
 use miette::{GraphicalTheme, ThemeCharacters, ThemeStyles};
 use owo_colors::{OwoColorize, Style};
 
-use crate::claims::Outcome;
+use crate::claims::{Grade, Outcome};
 use crate::finding::Level;
 
 use super::clean::clean;
@@ -26,8 +26,8 @@ pub enum Role {
     Label,
     /// A level's word, and what it marks.
     Level(Level),
-    /// A verdict's word.
-    Verdict(Outcome),
+    /// A grade.
+    Grade(Grade),
 }
 
 /// Which colours and characters may be used.
@@ -53,17 +53,28 @@ impl Theme {
         text.style(style(role)).to_string()
     }
 
-    /// The sign before a verdict's word: how much of the ranges it holds for.
-    pub fn sign(&self, outcome: Outcome) -> &'static str {
+    /// The sign before a grade: how much of the ranges it holds for.
+    pub fn sign(&self, grade: Grade) -> &'static str {
+        match (grade, self.unicode) {
+            (Grade::Holds, true) => "●",
+            (Grade::WithinRating, true) => "◕",
+            (Grade::BeyondRating, true) => "◔",
+            (Grade::Contradicted, true) => "○",
+            (Grade::NotJudged, true) => "·",
+            (Grade::Holds, false) => "*",
+            (Grade::WithinRating, false) => "+",
+            (Grade::BeyondRating, false) => "!",
+            (Grade::Contradicted, false) => "x",
+            (Grade::NotJudged, false) => ".",
+        }
+    }
+
+    /// The sign of what one way to buy a package makes of a promise, where no rating is known.
+    pub fn sign_of(&self, outcome: Outcome) -> &'static str {
         match (outcome, self.unicode) {
-            (Outcome::Supported, true) => "●",
             (Outcome::Undecided, true) => "◐",
-            (Outcome::Contradicted, true) => "○",
-            (Outcome::NotEvaluated, true) => "·",
-            (Outcome::Supported, false) => "*",
             (Outcome::Undecided, false) => "?",
-            (Outcome::Contradicted, false) => "x",
-            (Outcome::NotEvaluated, false) => ".",
+            (other, _) => self.sign(Grade::of(other, None)),
         }
     }
 
@@ -145,10 +156,10 @@ fn style(role: Role) -> Style {
         Role::Strong => style.bold(),
         Role::Quiet => style.dimmed(),
         Role::Label => style.cyan(),
-        Role::Level(Level::Error) | Role::Verdict(Outcome::Contradicted) => style.red().bold(),
-        Role::Level(Level::Warning) | Role::Verdict(Outcome::Undecided) => style.yellow(),
+        Role::Level(Level::Error) | Role::Grade(Grade::Contradicted) => style.red().bold(),
+        Role::Level(Level::Warning) | Role::Grade(Grade::BeyondRating) => style.yellow(),
         Role::Level(Level::Note) => style.cyan(),
-        Role::Verdict(Outcome::Supported) => style.green(),
-        Role::Verdict(Outcome::NotEvaluated) => style.dimmed(),
+        Role::Grade(Grade::Holds | Grade::WithinRating) => style.green(),
+        Role::Grade(Grade::NotJudged) => style.dimmed(),
     }
 }

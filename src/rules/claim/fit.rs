@@ -28,7 +28,7 @@ pub(super) fn together(context: &Context, ground: &Ground, findings: &mut Vec<Fi
                     rule,
                     area.at,
                     format!(
-                        "A pond of {} is claimed without a depth: how far a diffuser stirs grows with it, so nothing can be said.",
+                        "A pond of {} is claimed without a depth. A diffuser stirs farther in deeper water, so the area can't be judged.",
                         area.text()
                     ),
                 )
@@ -42,14 +42,14 @@ pub(super) fn together(context: &Context, ground: &Ground, findings: &mut Vec<Fi
                         rule,
                         area.at,
                         format!(
-                            "A pond of {} is served {} deep and not at the claimed depth of {}: the two promises aren't kept at \
-                             once.",
+                            "A pond of {} holds at a depth of {}, but not at the claimed depth of {}: the two promises don't hold \
+                             together.",
                             area.text(),
                             own.text(),
                             show(Dimension::Length, claimed, ground.facts.system)
                         ),
                     )
-                    .mend("Say with each figure what it holds with, or claim what holds together.")
+                    .mend("State with each figure the depth it holds at, or claim figures that hold together.")
                     .related(context.place(&package.entry, "claim.depth"), "the claimed depth")
                 })
             }
@@ -98,12 +98,12 @@ pub(super) fn oversized(ground: &Ground, findings: &mut Vec<Finding>) {
                 rule,
                 size.at,
                 format!(
-                    "Up to {length} to each diffuser a line of {smaller} serves as well: {} brings {} % more air there.{saves}",
+                    "For runs of up to {length} a {smaller} line is enough: {} brings only {} % more air.{saves}",
                     size.text(),
                     significant(one.gain * 100.0, 2)
                 ),
             )
-            .mend(format!("Allow {smaller} up to {length} beside it."))
+            .mend(format!("Allow {smaller} up to {length} as well."))
             .on(format!("{}.option.{}", ground.facts.package.entry.on(), one.option.id)),
         );
     }

@@ -22,7 +22,7 @@ pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
     }
     if verdict.by_a_hair {
         sentences.push(
-            "It goes beyond a bound of judgement, by less than a quarter; so nothing is refuted."
+            "It is beyond a limit set by judgement, but by less than a quarter: that is not enough to contradict it."
                 .into(),
         );
     }
@@ -42,7 +42,7 @@ fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
     ) {
         return None;
     }
-    let article = if decision.what.starts_with("how ") {
+    let article = if decision.what.starts_with("how ") || decision.what.starts_with("what ") {
         ""
     } else {
         "the "
@@ -55,16 +55,16 @@ fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
     };
     Some(match decision.needs {
         // One of two models is no figure anyone could look up.
-        _ if decision.by == "altitude-model" => format!("It hangs on {what}."),
+        _ if decision.by == "altitude-model" => format!("It depends on {what}."),
         Some(needs) if decision.from => format!(
-            "It hangs on {what}: from {}{unit} on the claim holds.",
+            "It depends on {what}: with {}{unit} or more the claim holds.",
             significant(needs, 3)
         ),
         Some(needs) => format!(
-            "It hangs on {what}: up to {}{unit} the claim holds.",
+            "It depends on {what}: with {}{unit} or less the claim holds.",
             significant(needs, 3)
         ),
-        None => format!("What weighs most is {what}, but no value in its range settles it alone."),
+        None => format!("It depends most on {what}, but no value in its range decides it alone."),
     })
 }
 
@@ -82,11 +82,11 @@ fn figure_to_claim(context: &Context, verdict: &Verdict) -> Option<String> {
         Claim::Power => format!("Claim {}.", least()),
         Claim::RunningCost => format!("Claim {}, with the tariff it is counted at.", least()),
         Claim::Sound => format!(
-            "Claim {}, or a cabinet whose reduction was measured.",
+            "Claim {}, or use a cabinet with a measured reduction.",
             least()
         ),
         Claim::AirlineLength => format!(
-            "Up to {} is within the rating; a wider line reaches further.",
+            "Up to {} is within the rating; a larger bore reaches farther.",
             most()
         ),
         Claim::Flow => format!(
@@ -138,7 +138,7 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
         }
     };
     Some(format!(
-        "{} holds the {takes} this takes.",
+        "{} can hold the {takes} that this depth needs.",
         crate::rules::capital(&names)
     ))
 }

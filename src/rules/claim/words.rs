@@ -37,9 +37,9 @@ pub(super) fn of_options(verdict: &Verdict, failing: &[&str], best: Option<&str>
     };
     let holds = best
         .filter(|best| !best.is_empty())
-        .map_or(String::new(), |best| format!("; {best} can"));
+        .map_or(String::new(), |best| format!("; {best} does"));
     format!(
-        "{options} can't keep the {} of {} with the airline that comes along{holds}.",
+        "{options} with its supplied airline does not reach the {} of {}{holds}.",
         name(verdict.claim),
         verdict.stated
     )
@@ -117,7 +117,7 @@ fn is_refuted(verdict: &Verdict) -> bool {
 fn bounds(verdict: &Verdict) -> String {
     match verdict.range {
         Some((low, high)) if down(verdict, low) != down(verdict, high) => format!(
-            " It holds for {} at the worst and {} at the best.",
+            " The limit is {} in the worst case and {} in the best case.",
             down(verdict, low),
             down(verdict, high)
         ),
@@ -148,7 +148,7 @@ fn because_of_the_air(verdict: &Verdict) -> String {
         .any(|one| one.name == "flow" && one.central == Some(0.0));
     match verdict.deciding() {
         Some(one) if one.name == "head" => format!(
-            "the water over the diffusers alone weighs {}, and the most that is stated of the compressor is {}",
+            "the water above the diffusers alone needs {}, and the greatest pressure stated for the compressor is {}",
             pressure(one.central.unwrap_or(one.needed)),
             pressure(one.needed)
         ),
@@ -160,25 +160,25 @@ fn because_of_the_air(verdict: &Verdict) -> String {
                 one.central,
             ) {
                 (true, Some(head), _) => format!(
-                    "the water over the diffusers weighs {}, and the compressor's continuous limit is {limit}",
+                    "the water above the diffusers needs {}, and the compressor's continuous limit is {limit}",
                     pressure(head)
                 ),
                 (_, _, Some(held)) => format!(
-                    "the compressor would have to hold {}, and its continuous limit is {limit}",
+                    "the compressor would need {}, and its continuous limit is {limit}",
                     pressure(held)
                 ),
                 _ => format!("the compressor's continuous limit is {limit}"),
             }
         }
-        Some(_) if is_dry => "no air comes out of the diffusers down there".into(),
+        Some(_) if is_dry => "no air leaves the diffusers at that depth".into(),
         // Of a machine without a curve only the most that it may give is known.
         Some(one) => match one.central.or(one.high) {
             Some(gets) if one.needed > f64::MIN_POSITIVE => format!(
-                "a diffuser gets {}, and its working range begins with {}",
+                "a diffuser gets {}, and its working range starts at {}",
                 flow(gets),
                 flow(one.needed)
             ),
-            _ => "no air comes through at the pressure the compressor may hold".into(),
+            _ => "no air gets through at the compressor's continuous limit".into(),
         },
         None => String::new(),
     }
@@ -201,28 +201,28 @@ fn depth(verdict: &Verdict) -> String {
 fn area(verdict: &Verdict) -> String {
     let because = match verdict.deciding() {
         Some(one) if one.name == FARTHEST_REACH => format!(
-            "no diffuser stirs to {FARTHEST} times its depth, and that would be {}",
+            "no diffuser stirs as far as {FARTHEST} times its depth, and even that would cover only {}",
             figure(verdict, one.high.unwrap_or(one.needed))
         ),
         Some(one) if one.name == "reach" => match evidence(verdict, REACH_NEEDED) {
             Some(depths) => format!(
-                "each diffuser would have to stir to {} times its depth, and cells of 2.5 to 7 depths are published",
+                "each diffuser would have to stir out to {} times its depth, and published cells reach 2.5 to 7 times",
                 significant(depths, 2)
             ),
-            None => "the diffusers don't stir that far".into(),
+            None => "the diffusers do not stir that far".into(),
         },
         Some(one) if one.name == "turnover" => match one.central {
             Some(rate) => format!(
-                "the plumes lift the pond's volume {}",
+                "the plumes turn it over only {}",
                 times_a_day(rate * 86_400.0)
             ),
-            None => "the plumes don't lift the pond's volume often enough".into(),
+            None => "the plumes do not turn it over often enough".into(),
         },
-        Some(_) => "there isn't the air to keep so large a pond mixed".into(),
+        Some(_) => "the air is too little to keep that area mixed".into(),
         None => String::new(),
     };
     let verb = if is_refuted(verdict) {
-        "isn't served"
+        "is too large"
     } else {
         "is beyond the rating"
     };
@@ -233,50 +233,45 @@ fn area(verdict: &Verdict) -> String {
     )
 }
 
-/// What is promised at least, what there is, and how much it can be at the best.
-fn at_least(verdict: &Verdict, promise: &str, is: &str) -> String {
-    let central = verdict
-        .rated
-        .map_or(String::new(), |rated| figure(verdict, rated));
-    let range = verdict
-        .range
-        .map(|(low, high)| (figure(verdict, low), figure(verdict, high)));
-    match (is_refuted(verdict), range) {
-        // Of a machine without a curve only the ends are known.
-        (true, Some((_, high))) if central.is_empty() => {
-            format!("{promise} isn't {is} {high} at the best.")
+/// More is promised than there is: `source` is what gives it, as `the plumes lift`.
+fn too_much(verdict: &Verdict, promise: &str, source: &str) -> String {
+    let verb = if is_refuted(verdict) {
+        "is too much"
+    } else {
+        "is beyond the rating"
+    };
+    let gives = gives(verdict, |si| figure(verdict, si));
+    format!("{promise} {verb}: {source} {gives}.")
+}
+
+/// What there is, in the words of `show`: the typical value with its best case or both ends; of a machine without a
+/// curve only the ends are known.
+fn gives(verdict: &Verdict, show: impl Fn(f64) -> String) -> String {
+    let typical = verdict.rated.map(&show);
+    let range = verdict.range.map(|(low, high)| (show(low), show(high)));
+    match (typical, range, is_refuted(verdict)) {
+        (None, Some((_, high)), true) => format!("at most {high}"),
+        (None, Some((low, high)), false) => format!("between {low} and {high}"),
+        (Some(typical), Some((_, high)), true) if high != typical => {
+            format!("{typical}, at most {high}")
         }
-        (false, Some((low, high))) if central.is_empty() => {
-            format!(
-                "{promise} can't be counted on: it is {low} at the worst and {high} at the best."
-            )
+        (Some(typical), Some((low, high)), false) => {
+            format!("{typical} (worst case {low}, best case {high})")
         }
-        (true, Some((_, high))) if high != central => {
-            format!("{promise} isn't {is} {central}, {high} at the best.")
-        }
-        (false, Some((low, high))) => {
-            format!(
-                "{promise} can't be counted on: it is {central}, {low} at the worst and {high} at the best."
-            )
-        }
-        _ => format!("{promise} isn't {is} {central}."),
+        (typical, _, _) => typical.unwrap_or_default(),
     }
 }
 
 fn flow(verdict: &Verdict) -> String {
     if let Some(open) = verdict.deciding().filter(|one| one.name == "open-flow") {
         return format!(
-            "{} is more than the compressor gives against no pressure at all: {} at the best.",
+            "{} is more than the compressor gives against no pressure at all: at most {}.",
             verdict.stated,
             figure(verdict, open.high.unwrap_or(open.needed))
         );
     }
     if verdict.deciding().is_some_and(|one| one.name == "curve") {
-        return at_least(
-            verdict,
-            &verdict.stated,
-            "what the curve gives: there it is",
-        );
+        return too_much(verdict, &verdict.stated, "the curve gives");
     }
     let taken =
         evidence(verdict, crate::claims::flow::DEPTH_TAKEN).map_or(String::new(), |depth| {
@@ -286,9 +281,9 @@ fn flow(verdict: &Verdict) -> String {
             )
         });
     let promise = format!("{}{taken}", verdict.stated);
-    let mut message = at_least(verdict, &promise, "delivered: it is");
+    let mut message = too_much(verdict, &promise, "the package delivers");
     if verdict.missing.is_some() {
-        message.push_str(" At what pressure or depth is it meant?");
+        message.push_str(" State the pressure or depth it is meant for.");
     }
     message
 }
@@ -304,26 +299,14 @@ fn times_a_day(rate: f64) -> String {
 
 fn turnover(verdict: &Verdict) -> String {
     let a_day = |si: f64| times_a_day(si * 86_400.0);
-    let is = verdict.rated.map_or(String::new(), a_day);
     let promise = a_day(verdict.si);
-    let range = verdict.range.map(|(low, high)| (a_day(low), a_day(high)));
-    match (is_refuted(verdict), range) {
-        (true, Some((_, high))) if is.is_empty() => format!(
-            "The pond isn't turned over {promise}: the plumes lift its volume {high} at the best."
-        ),
-        (false, Some((low, high))) if is.is_empty() => format!(
-            "That the pond is turned over {promise} can't be counted on: the plumes lift its volume {low} at the worst \
-             and {high} at the best."
-        ),
-        (true, Some((_, high))) => format!(
-            "The pond isn't turned over {promise}: the plumes lift its volume {is}, {high} at the best."
-        ),
-        (false, Some((low, high))) => format!(
-            "That the pond is turned over {promise} can't be counted on: the plumes lift its volume {is}, {low} at the \
-             worst and {high} at the best."
-        ),
-        _ => format!("The pond isn't turned over {promise}: the plumes lift its volume {is}."),
-    }
+    let verb = if is_refuted(verdict) {
+        "is too often"
+    } else {
+        "is beyond the rating"
+    };
+    let gives = gives(verdict, a_day);
+    format!("Turning the pond over {promise} {verb}: the plumes turn it over {gives}.")
 }
 
 fn oxygen(verdict: &Verdict) -> String {
@@ -331,10 +314,10 @@ fn oxygen(verdict: &Verdict) -> String {
         Claim::TransferEfficiency => format!("{} of the oxygen", verdict.stated),
         _ => format!("{} of oxygen", verdict.stated),
     };
-    let verb = match (verdict.claim, is_refuted(verdict)) {
-        (_, false) => "can't be counted on",
-        (Claim::Oxygen, _) => "isn't given to the water",
-        _ => "isn't taken up",
+    let verb = if is_refuted(verdict) {
+        "is too much"
+    } else {
+        "is beyond the rating"
     };
     if let Some(all) = verdict.deciding().filter(|one| one.name == "carried") {
         return format!(
@@ -344,7 +327,7 @@ fn oxygen(verdict: &Verdict) -> String {
     }
     if let Some(carried) = evidence(verdict, oxygen::CARRIED).filter(|most| verdict.si > *most) {
         return format!(
-            "{promise} {verb}: the air that reaches it carries {} in all.",
+            "{promise} {verb}: all the air that reaches the water carries {}.",
             figure(verdict, carried)
         );
     }
@@ -353,16 +336,16 @@ fn oxygen(verdict: &Verdict) -> String {
     let rated = verdict.rated.map(|rated| figure(verdict, rated));
     let needed = evidence(verdict, oxygen::TRANSFER_NEEDED).map_or(String::new(), |needed| {
         format!(
-            "the bubbles would have to give up {} of theirs, and ",
+            "the bubbles would have to give up {} of their oxygen; ",
             share(needed)
         )
     });
     match (is_refuted(verdict), most, rated) {
-        (true, Some(most), _) => format!("{promise} {verb}: {needed}{most} is the most they can."),
+        (true, Some(most), _) => format!("{promise} {verb}: {needed}at most they give {most}."),
         (false, Some(most), Some(rated)) => format!(
-            "{promise} {verb}: {needed}{rated} is what full floors of bubbles reach, {most} the most they can."
+            "{promise} {verb}: {needed}a floor full of diffusers gives {rated}, and the best {most}."
         ),
-        _ => format!("{promise} {verb}: no air reaches it."),
+        _ => format!("{promise} {verb}: no air reaches the water."),
     }
 }
 
@@ -379,7 +362,7 @@ fn airline_length(verdict: &Verdict) -> String {
         Some(one) => {
             let share = |share: f64| significant(share * 100.0, 2);
             format!(
-                "it costs {} % of the flow, and the rating lets a line cost {} %",
+                "it costs {} % of the flow, and the rating allows {} %",
                 share(one.central.unwrap_or(one.needed)),
                 share(one.needed)
             )
@@ -412,7 +395,7 @@ fn running_cost(verdict: &Verdict) -> String {
             .map_or("a price of electricity", |missing| &missing.fact);
         let until = verdict.decision.as_ref().and_then(|decision| {
             Some(format!(
-                " {watts}, {hours} hours a day, cost so much at {} {}.",
+                " {watts} for {hours} hours a day costs that much at {} {}.",
                 significant(decision.needs?, 3),
                 decision.unit
             ))
@@ -422,8 +405,13 @@ fn running_cost(verdict: &Verdict) -> String {
             until.unwrap_or_default()
         );
     };
+    let verb = if is_refuted(verdict) {
+        "is too low"
+    } else {
+        "is below the rating"
+    };
     format!(
-        "{stated} doesn't pay for {watts}, {hours} hours a day: {} does.",
+        "{stated} {verb}: {watts} for {hours} hours a day costs {}.",
         up(verdict, cost)
     )
 }
@@ -431,7 +419,7 @@ fn running_cost(verdict: &Verdict) -> String {
 fn sound(verdict: &Verdict) -> String {
     let stated = &verdict.stated;
     let (Some(level), Some((least, most))) = (verdict.rated, verdict.range) else {
-        return format!("{stated} is quieter than the package's parts.");
+        return format!("{stated} is quieter than the parts of the package.");
     };
     let (level, least, most) = (
         figure(verdict, level),
@@ -439,9 +427,7 @@ fn sound(verdict: &Verdict) -> String {
         figure(verdict, most),
     );
     if least == most {
-        return format!(
-            "{stated} is quieter than the parts together, which come to {level} there."
-        );
+        return format!("{stated} is too quiet: its parts together make {level} at that distance.");
     }
     // Either the cabinet says nothing of itself, or the levels were carried to another distance.
     let by_cabinet = verdict
@@ -449,17 +435,17 @@ fn sound(verdict: &Verdict) -> String {
         .as_ref()
         .is_some_and(|decision| decision.by == "cabinet-reduction");
     let (best, by) = if by_cabinet {
-        ("in the best of cabinets", "what the cabinet takes off")
+        ("in the best cabinet", "depending on the cabinet")
     } else {
-        ("at the least", "the tolerance of the levels")
+        ("at the least", "within the tolerance of their levels")
     };
     if is_refuted(verdict) {
         return format!(
-            "{stated} is quieter than the parts together, which come to {level} there, {least} {best}."
+            "{stated} is too quiet: its parts together make {level} at that distance, {least} {best}."
         );
     }
     format!(
-        "{stated} can't be counted on: the parts together come to {level} there, {least} to {most} by {by}."
+        "{stated} is below the rating: its parts together make {level} at that distance, {least} to {most} {by}."
     )
 }
 
@@ -468,7 +454,7 @@ fn power(verdict: &Verdict) -> String {
         .rated
         .map_or(String::new(), |watts| figure(verdict, watts));
     format!(
-        "{} is less than the parts take together, which is {sum}.",
+        "{} is too low: its parts together take {sum}.",
         verdict.stated
     )
 }
@@ -484,30 +470,29 @@ fn volume(verdict: &Verdict) -> String {
     let by = verdict.deciding().map_or("", |one| one.name);
     if by == "all-lifted" {
         return format!(
-            "{stated} isn't turned over once a day: all the machine's air lifts {most} a day at the best."
+            "{stated} is too much to turn over once a day: all the air of the machine lifts at most {most} a day."
         );
     }
     let lifted = by == "turnover";
     match (lifted, is_refuted(verdict)) {
         (false, true) => format!(
-            "A pond of the claimed area and depth doesn't hold {stated}: it holds {is}, {most} at the most."
+            "{stated} is too much: a pond of the claimed area and depth holds {is}, at most {most}."
         ),
         (false, false) => format!(
-            "A pond of the claimed area and depth holds {is} by its usual shape and {most} at the most, so {stated} can't be \
-             counted on."
+            "{stated} is beyond the rating: a pond of the claimed area and depth usually holds {is}, at most {most}."
         ),
         (true, true) => {
             format!(
-                "{stated} isn't turned over once a day: the plumes lift {is} a day, {most} at the best."
+                "{stated} is too much to turn over once a day: the plumes lift {is} a day, at most {most}."
             )
         }
         (true, false) => format!(
-            "That {stated} is turned over once a day can't be counted on: the plumes lift {is} a day, {most} at the best."
+            "Turning {stated} over once a day is beyond the rating: the plumes lift {is} a day, at most {most}."
         ),
     }
 }
 
 fn water_moved(verdict: &Verdict) -> String {
     let promise = format!("{} of water", verdict.stated);
-    at_least(verdict, &promise, "lifted: the plumes bring up")
+    too_much(verdict, &promise, "the plumes lift")
 }

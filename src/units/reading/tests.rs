@@ -690,6 +690,7 @@ fn two_quantities_in_one_string_are_told_apart() {
     assert_eq!(two("12/24 V"), other("12 V", "24 V"));
     assert_eq!(two("50/60 Hz"), other("50 Hz", "60 Hz"));
     assert_eq!(two("40/60 W"), other("40 W", "60 W"));
+    assert_eq!(two("5/500gal"), other("5 gal", "500 gal"));
     assert_eq!(two("3.5 cfm at 5 psi"), condition("3.5 cfm", "5 psi"));
     assert_eq!(two("3.5 CFM @ 5 PSI"), condition("3.5 cfm", "5 psi"));
     assert_eq!(two("3.5CFM@5PSI"), condition("3.5 cfm", "5 psi"));
