@@ -23,10 +23,10 @@ use nameplate::rules::{FAMILIES, Family, HEADER};
 
 /// The headings of a rule's section, in order.
 const HEADINGS: [&str; 5] = [
-    "Promise",
-    "Physics",
-    "What settles it",
-    "How to mend",
+    "The promise",
+    "The physics",
+    "What would settle it",
+    "How to fix it",
     "Examples",
 ];
 
@@ -484,14 +484,17 @@ fn bytes_and_files_are_read_as_written() {
 #[test]
 fn a_page_out_of_form_is_seen() {
     let sound = "# The family `x`\n\nWhat a family of rules asks, in a paragraph that is long enough to say it.\n\n\
-        ## x.y\n\n### Promise\n\nWords that say what is promised.\n\n### Physics\n\nWords that say what is so.\n\n\
-        ### What settles it\n\nWords that say what settles.\n\n### How to mend\n\nWords that say how it's mended.\n\n\
+        ## x.y\n\n### The promise\n\nWords that say what is promised.\n\n### The physics\n\nWords that say what is so.\n\n\
+        ### What would settle it\n\nWords that say what settles.\n\n### How to fix it\n\nWords that say how it's fixed.\n\n\
         ### Examples\n\n```toml\na\n# here: x.y\n```\n```toml\nb\n# here: z.z, x.y\n```\n```toml\nc\n```\n```toml\nd\n```\n";
     let faults = |text: &str| faults_of_form(&parse(text), "x", &["x.y"]).len();
     assert_eq!(faults(sound), 0);
     assert_eq!(faults(&sound.replace("family `x`", "family `z`")), 1);
     assert_eq!(faults(&sound.replace("## x.y", "## x.z")), 2);
-    assert_eq!(faults(&sound.replace("### Physics", "### Physic")), 1);
+    assert_eq!(
+        faults(&sound.replace("### The physics", "### The physic")),
+        1
+    );
     assert_eq!(
         faults(&sound.replace("Words that say what settles.", "")),
         1

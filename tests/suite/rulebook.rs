@@ -69,10 +69,10 @@ fn every_rule_is_explained() {
         for rule in family.rules {
             let text = printed(&[rule.name]);
             for heading in [
-                "Promise",
-                "Physics",
-                "What settles it",
-                "How to mend",
+                "The promise",
+                "The physics",
+                "What would settle it",
+                "How to fix it",
                 "Examples",
             ] {
                 assert!(
