@@ -33,4 +33,5 @@ pub mod answers;
 pub mod amend;
 pub mod revise;
 pub mod report;
+pub mod guide;
 pub mod cli;

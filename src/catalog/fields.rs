@@ -329,7 +329,7 @@ static CATALOG_TABLE: Table = Table {
         needed("format", S::Count(1), "version of the format: 1", "1"),
         field("currency", S::Text, "usual currency, ISO 4217: that of `$`, `¢`, `ct` and `kr` where they may be it", "\"USD\""),
         field("sources", S::Words(&["required"]), "whether every measured fact and claim needs a source", "\"required\""),
-        field("rulebook", S::Text, "version of the rulebook that it was checked by, to be told when another one checks it", "\"1\""),
+        field("rulebook", S::Text, "version of the rulebook that it was checked by; a check by another one is reported", "\"1\""),
         field("files", S::Texts, "which files are read, as globs", "[\"**/*.toml\"]"),
         field("exclude", S::Texts, "which aren't", "[\"old/**\"]"),
         field("parts", S::Texts, "folders whose parts are borrowed", "[\"../shared-parts\"]"),

@@ -11,43 +11,41 @@ use crate::engine;
 use crate::report;
 use crate::report::terminal::Detail;
 
-/// Apply the corrections that an audit proposes; everything else in the files stays as it is.
+/// Apply the fixes that an audit proposes; everything else in the files stays as it is.
 ///
-/// A sure correction can't change what is meant and is applied; an offered one is applied with --offered.
-/// The result is read and audited again, and a correction that doesn't mend what it was for is taken back.
-/// Each file is written whole or not at all, with its permissions; a link is followed; a file that has
-/// changed meanwhile, or is marked as read-only, isn't written. A file with a second name (a hard link)
-/// changes under this name only.
+/// A safe fix can't change what is meant, and is applied; an offered fix is applied with --offered. The result
+/// is audited again, and a fix that doesn't remove its finding is taken back. Each file is written whole or not
+/// at all, with its permissions. Links are followed. A file that changed meanwhile, or is read-only, isn't
+/// written. A hard link keeps the old text.
 ///
-/// The exit status is 0 if all is done, 1 if a correction was taken back or, with --dry-run, if there is
-/// something to write, and 2 if a file couldn't be read or written.
+/// The exit status is 0 if all is done, 1 if a fix was taken back or, with --dry-run, if there is something to
+/// write, and 2 if a file couldn't be read or written.
 #[derive(Debug, clap::Args)]
 pub struct Amend {
     /// Folders that hold a catalog.toml, or single TOML files with a [catalog] table.
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
-    /// Also apply corrections that a person should decide about, such as the nearest ID for an unknown one.
+    /// Also apply fixes that a person should review, such as the nearest ID for an unknown one.
     #[arg(long)]
     offered: bool,
 
-    /// Write nothing; print what would change as a unified diff.
+    /// Write nothing; print the changes as a unified diff.
     #[arg(long)]
     dry_run: bool,
 
     #[command(flatten)]
     choice: Choice,
 
-    /// Whether the report has colours; `auto` looks at the terminal and at NO_COLOR.
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
 
-    /// Write the report in ASCII only, also where the terminal could show more.
+    /// Use ASCII characters only.
     #[arg(long)]
     ascii: bool,
 
-    /// The day that waivers are held to, like 2026-05-02; today unless given. What a waiver accepts isn't
-    /// corrected.
+    /// Date to which waivers are compared, such as 2026-05-02; today if not given. Waived findings aren't fixed.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 }

@@ -22,43 +22,43 @@ pub(crate) struct Asking {
     #[arg(long, default_value = ".", value_name = "PATH")]
     catalog: PathBuf,
 
-    /// ID of the option the package is bought with; needn't be given where there is only one.
+    /// ID of the option; may be left out if there is only one.
     #[arg(long, value_name = "ID")]
     option: Option<String>,
 
-    /// Depth of every diffuser, like "6 ft", in place of the catalog's.
+    /// Depth of every diffuser, such as "6 ft", instead of the catalog's.
     #[arg(long, value_name = "QUANTITY")]
     depth: Option<String>,
 
-    /// Length of the airline to each diffuser, like "100 ft", in place of the catalog's.
+    /// Length of the airline to each diffuser, such as "100 ft", instead of the catalog's.
     #[arg(long, value_name = "QUANTITY")]
     run: Option<String>,
 
-    /// Inside diameter of the airline, like "1/2 in", in place of the catalog's.
+    /// Inside diameter of the airline, such as "1/2 in", instead of the catalog's.
     #[arg(long, value_name = "QUANTITY")]
     bore: Option<String>,
 
-    /// Height above the sea, like "1500 m", in place of the site's.
+    /// Height above the sea, such as "1500 m", instead of the site's.
     #[arg(long, value_name = "QUANTITY")]
     altitude: Option<String>,
 
-    /// How to write the answer.
+    /// Format of the answer.
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// Also show every equation that was used: formula, figures, source, and where it holds.
+    /// Also show every equation used: formula, figures, source and valid range.
     #[arg(long)]
     explain: bool,
 
-    /// Write the answer to this file instead of standard output; it is written whole or not at all.
+    /// Write the answer to this file, whole or not at all.
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// Whether the answer has colours; `auto` looks at the terminal and at NO_COLOR.
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
 
-    /// Write the answer in ASCII only, also where the terminal could show more.
+    /// Use ASCII characters only.
     #[arg(long)]
     ascii: bool,
 }

@@ -17,11 +17,11 @@ use crate::report;
 use crate::report::terminal::Detail;
 use crate::revise;
 
-/// Check what catalogs and spec sheets promise against the physics, and report what can't be true.
+/// Compare the promises of catalogs and spec sheets with physics, and report what can't be true.
 ///
-/// Each promise gets a verdict: supported, undecided or contradicted. Each finding says what is wrong, how
-/// to mend it and what it rests on. The exit status is 0 if no finding is at or above the level of
-/// --reject-at, which is error unless given, 1 if there is one, and 2 if the audit couldn't be done.
+/// Each promise gets a grade. Each finding says what is wrong, how to fix it, and which figures show it. The
+/// exit status is 0 if no finding is at or above the level of --reject-at (error if not given), 1 if there is
+/// one, and 2 if the audit couldn't be done.
 #[derive(Debug, clap::Args)]
 pub struct Audit {
     /// Folders that hold a catalog.toml, single TOML files with a [catalog] table, or spec sheets: Markdown,
@@ -29,30 +29,30 @@ pub struct Audit {
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
 
-    /// How to write what was found; the terminal's unless given.
+    /// Format of the report; terminal if not given.
     #[arg(long, value_enum, value_name = "FORMAT")]
     format: Option<Format>,
 
-    /// Write a report to this file, whole or not at all; may be given several times. Its format is the one before it
-    /// in FORMAT=FILE, else that of --format, else the one its ending names (.json, .sarif, .xml, .md, .html, .txt).
-    /// Printed are then the counts, or the report of --format where no file takes it.
+    /// Write a report to this file, whole or not at all; may be given several times. Its format is the one in
+    /// FORMAT=FILE, else that of --format, else the one its ending names (.json, .sarif, .xml, .md, .html, .txt).
+    /// Standard output then gets the counts, or the report of --format if no file has that format.
     #[arg(long, value_name = "FILE")]
     output: Vec<String>,
 
-    /// Whether the terminal report has colours; `auto` looks at the terminal and at NO_COLOR.
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
 
-    /// Write the terminal report in ASCII only, also where the terminal could show more.
+    /// Use ASCII characters only in the terminal report.
     #[arg(long)]
     ascii: bool,
 
-    /// Write the terminal report for the ear: one sentence after another, without tables, lines and signs.
+    /// Write the terminal report for a screen reader: one sentence on each line, without tables, rules and signs.
     #[arg(long)]
     read_aloud: bool,
 
-    /// Write the terminal report as one line for each error, or for what else made the status 1, as
-    /// FILE:LINE:COLUMN: LEVEL RULE: MESSAGE, and the counts.
+    /// Write one line for each finding that makes the status 1, as FILE:LINE:COLUMN: LEVEL RULE: MESSAGE, and
+    /// the counts.
     #[arg(short, long, conflicts_with = "verbose")]
     quiet: bool,
 
@@ -60,20 +60,20 @@ pub struct Audit {
     #[arg(short, long)]
     verbose: bool,
 
-    /// The day that waivers are held to, like 2026-05-02; today unless given.
+    /// Date to which waivers are compared, such as 2026-05-02; today if not given.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 
-    /// End with exit status 2 if the audit takes longer than this; then nothing is written.
+    /// Stop with exit status 2 if the audit takes longer than this, and write nothing.
     #[arg(long, value_name = "SECONDS", value_parser = super::limit::parse)]
     time_limit: Option<f64>,
 
-    /// The package that the spec sheets are about: those named on the command line, or all where none is. A sheet
-    /// can also say it itself, or the catalog in a [[sheet]] table.
+    /// The package that the spec sheets are about: the sheets named on the command line, or all if none is named.
+    /// A sheet can also name its package, and so can a [[sheet]] table of the catalog.
     #[arg(long, value_name = "ID")]
     package: Option<String>,
 
-    /// Show what was read of the spec sheets, figure by figure with its place, in place of the findings.
+    /// List the figures that were read from spec sheets, with their places, instead of the findings.
     #[arg(long, conflicts_with_all = ["format", "read_aloud"])]
     claims: bool,
 
@@ -84,7 +84,7 @@ pub struct Audit {
     #[arg(long, value_enum, default_value_t = Reject::Error, value_name = "LEVEL")]
     reject_at: Reject,
 
-    /// Reject also where there are more warnings than this.
+    /// Also reject if there are more warnings than this.
     #[arg(long, value_name = "COUNT")]
     at_most_warnings: Option<usize>,
 
@@ -92,49 +92,48 @@ pub struct Audit {
     #[arg(long)]
     statistics: bool,
 
-    /// How many characters a Markdown report has at most; what doesn't fit is counted.
+    /// Most characters of a Markdown report; what doesn't fit is counted.
     #[arg(long, value_name = "CHARACTERS", default_value_t = report::markdown::LIMIT)]
     limit: usize,
 
-    /// Also list what to ask whom: for each promise that isn't settled, the document or measurement that
+    /// Also list what to ask, and whom: for each promise that isn't settled, the document or measurement that
     /// would settle it.
     #[arg(long)]
     ask: bool,
 
-    /// Hold this run against an earlier SARIF report: what it held already is unchanged and fails nothing,
-    /// the rest is new.
+    /// Compare with an earlier SARIF report: findings that it already held are unchanged and don't count for the
+    /// exit status.
     #[arg(long, value_name = "FILE")]
     baseline: Option<PathBuf>,
 
-    /// Show only what is new since this git revision: findings that weren't there, or were milder, and the
-    /// packages and pages whose verdicts are others. Both states are audited as a whole; `A...B` is where
+    /// Show only what is new since this git revision: findings that weren't there or were less severe, and
+    /// packages and pages whose verdicts changed. Both states are audited whole; `A...B` means the commit where
     /// the two parted.
     #[arg(long, value_name = "REV")]
     since: Option<String>,
 
-    /// Audit what is staged for the next commit, whatever the files hold that isn't.
+    /// Audit what is staged for the next commit instead of the files as they are.
     #[arg(long)]
     staged: bool,
 
-    /// Leave out what this glob names within the folders, such as "drafts/**"; may be given several times.
+    /// Leave out files in the folders that match this glob, such as "drafts/**"; may be given several times.
     #[arg(long, value_name = "GLOB")]
     exclude: Vec<String>,
 
-    /// Let an audit pass that judged no package and no spec sheet.
+    /// Pass even if no package and no spec sheet was judged.
     #[arg(long)]
     allow_empty: bool,
 
-    /// Keep the verdicts in this file, a line for each promise, to be committed. If it is there already, the
-    /// report tells which verdicts changed since, and whether the catalog changed or the program did.
+    /// Keep the verdicts in this file, one line for each promise, for you to commit. If the file exists, the
+    /// report says which verdicts changed, and whether the catalog or the program changed.
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
 
-    /// Write nothing to the file of --record, and reject, with exit status 1, where it would change.
+    /// Don't write the record of --record; exit with status 1 if it would change.
     #[arg(long, requires = "record")]
     check: bool,
 
-    /// How many threads to work with; one for each core unless given. The report is the same for any
-    /// number.
+    /// Number of threads; one for each core if not given. The report doesn't depend on it.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
     jobs: Option<u16>,
 }

@@ -7,16 +7,16 @@ use crate::finding::Level;
 /// Which rules are heard, and how loud.
 #[derive(Debug, Clone, clap::Args)]
 pub struct Choice {
-    /// Hear only this rule or family, such as kit or kit.valves; may be given several times. All are asked
-    /// all the same, so a waiver stays needed.
+    /// Report only this rule or family, such as kit or kit.valves; may be given several times. All rules still
+    /// run, so waivers stay needed.
     #[arg(long, value_name = "NAME")]
     hear: Vec<String>,
 
-    /// Keep this rule or family silent; may be given several times. A rule counts before its family.
+    /// Don't report this rule or family; may be given several times. A rule counts before its family.
     #[arg(long, value_name = "NAME")]
     silence: Vec<String>,
 
-    /// Set a level over the catalog's [level]: NAME is a rule, a family, or RULE.undecided for undecided
+    /// Override a level of the catalog's [level]: NAME is a rule, a family, or RULE.undecided for undecided
     /// claims within the rating; LEVEL is error, warning, note or none. May be given several times.
     #[arg(long, value_name = "NAME=LEVEL")]
     level: Vec<String>,

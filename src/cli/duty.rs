@@ -7,9 +7,8 @@ use crate::report::answers::duty as shown;
 
 /// Show the duty point of a package: pressures, flows, power, cost and noise.
 ///
-/// The calculation is the central one; beside it stands what the ranges of the assumptions leave open. The
-/// exit status is 0 if there is a duty point, also one at which no air comes through, and 2 if something
-/// it needs is missing.
+/// The figures are for typical values; the ranges of the assumptions stand beside them. The exit status is 0 if
+/// there is a duty point, even one without any air, and 2 if a fact is missing.
 #[derive(Debug, clap::Args)]
 pub(crate) struct DutyPoint {
     #[command(flatten)]

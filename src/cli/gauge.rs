@@ -8,13 +8,13 @@ use crate::units::Dimension;
 
 /// Show what the pressure gauge at the manifold should read, and which faults a reading fits.
 ///
-/// For each fault it says what the gauge would read and which further look tells it from the others.
+/// For each fault it gives what the gauge would read, and the check that tells it from the others.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Gauge {
     #[command(flatten)]
     asking: Asking,
 
-    /// What the gauge reads, like "3.6 psi".
+    /// What the gauge reads, such as "3.6 psi".
     #[arg(long, value_name = "QUANTITY")]
     reads: Option<String>,
 

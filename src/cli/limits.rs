@@ -7,7 +7,7 @@ use crate::report::answers::limits as shown;
 
 /// Show how far a package goes: the deepest diffuser, the largest pond, the longest run for each bore.
 ///
-/// Each limit is given with every range at its worst, at central values and at its best, with what binds.
+/// Each limit is given for the worst case, typical values and the best case, with what limits it.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Limits {
     #[command(flatten)]

@@ -12,9 +12,9 @@ const USUAL_WIDTH: usize = 100;
 pub enum Color {
     /// On a terminal, unless NO_COLOR is set.
     Auto,
-    /// Wherever the report goes.
+    /// Always.
     Always,
-    /// Nowhere.
+    /// Never.
     Never,
 }
 

@@ -9,14 +9,17 @@ mod duty;
 mod files;
 mod gauge;
 mod git;
+mod guide;
 mod limit;
 mod limits;
 mod look;
+mod new;
 mod output;
 mod pages;
 mod progress;
 mod revise;
 mod rulebook;
+mod shell;
 mod today;
 
 use std::io::Write;
@@ -39,7 +42,8 @@ const UNUSABLE: u8 = 2;
     name = "nameplate",
     version,
     max_term_width = 100,
-    arg_required_else_help = true
+    arg_required_else_help = true,
+    after_help = "Begin with `nameplate new FOLDER`, and read `nameplate guide start`."
 )]
 struct Arguments {
     #[command(subcommand)]
@@ -48,6 +52,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(new::New),
     Audit(audit::Audit),
     Amend(amend::Amend),
     Revise(revise::Revise),
@@ -55,7 +60,10 @@ enum Command {
     Duty(duty::DutyPoint),
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
+    Guide(guide::Guide),
     Schema(Schema),
+    Completions(shell::Completions),
+    Man(shell::ManPages),
     #[cfg(feature = "pdf")]
     #[command(hide = true)]
     ReadPages(pages::ReadPages),
@@ -114,6 +122,7 @@ pub fn run() -> ExitCode {
 impl Command {
     fn run(self) -> Result<u8, Failure> {
         match self {
+            Command::New(new) => new.run(),
             Command::Audit(audit) => audit.run(),
             Command::Amend(amend) => amend.run(),
             Command::Revise(revise) => revise.run(),
@@ -121,6 +130,9 @@ impl Command {
             Command::Duty(duty) => duty.run(),
             Command::Limits(limits) => limits.run(),
             Command::Gauge(gauge) => gauge.run(),
+            Command::Guide(guide) => guide.run(),
+            Command::Completions(completions) => completions.run(),
+            Command::Man(pages) => pages.run(),
             #[cfg(feature = "pdf")]
             Command::ReadPages(pages) => pages.run(),
             Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),

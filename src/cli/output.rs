@@ -113,10 +113,7 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
     if before.is_none() && target.exists() && !target.is_file() {
         return std::fs::write(&target, bytes).map_err(failure);
     }
-    let folder = match target.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
+    let folder = parent(&target);
     let permissions = match std::fs::metadata(&target) {
         Ok(old) => Some(old.permissions()),
         Err(_) => usual_permissions(),
@@ -128,14 +125,7 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
     {
         return Err(refused("it is marked as read-only".into()));
     }
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failure)?;
-    file.write_all(bytes).map_err(failure)?;
-    if let Some(permissions) = permissions {
-        file.as_file()
-            .set_permissions(permissions)
-            .map_err(failure)?;
-    }
-    file.as_file().sync_all().map_err(failure)?;
+    let file = beside(folder, bytes, permissions).map_err(failure)?;
     // Looked at as late as can be: what somebody saved while this ran must not be lost.
     if let Some(before) = before
         && std::fs::read(&target).map_err(failure)? != before
@@ -147,6 +137,93 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
     file.persist(&target)
         .map_err(|error| failure(error.error))?;
     Ok(())
+}
+
+/// A file in `folder` that holds `bytes` and has no name yet.
+fn beside(
+    folder: &Path,
+    bytes: &[u8],
+    permissions: Option<std::fs::Permissions>,
+) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(bytes)?;
+    if let Some(permissions) = permissions {
+        file.as_file().set_permissions(permissions)?;
+    }
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// The folder in which something called `path` is to be made.
+fn parent(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// That `path` can't be made in its folder.
+fn unmade(path: &Path, error: &std::io::Error) -> Failure {
+    Failure::Unwritable {
+        path: path.display().to_string(),
+        why: match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such folder".into(),
+            std::io::ErrorKind::AlreadyExists | std::io::ErrorKind::DirectoryNotEmpty => {
+                "it is there already, and nothing is overwritten".into()
+            }
+            _ => refusal(error),
+        },
+    }
+}
+
+/// Writes `text` to a new file at `path`, whole or not at all.
+///
+/// # Errors
+/// Something is there already, or the folder can't be written to.
+pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
+    let failure = |error: std::io::Error| unmade(path, &error);
+    let file = beside(parent(path), text.as_bytes(), usual_permissions()).map_err(failure)?;
+    file.persist_noclobber(path)
+        .map_err(|error| failure(error.error))?;
+    Ok(())
+}
+
+/// Makes the folder `path` with `files` in it, all of them or nothing.
+///
+/// # Errors
+/// Something is there already, or its place can't be written to.
+pub fn create_folder(path: &Path, files: &[(String, String)]) -> Result<(), Failure> {
+    let failure = |error: std::io::Error| unmade(path, &error);
+    // A name that leads nowhere is taken too.
+    if path.symlink_metadata().is_ok() {
+        return Err(failure(std::io::ErrorKind::AlreadyExists.into()));
+    }
+    let mut making = tempfile::Builder::new();
+    making.prefix(".nameplate-");
+    let permissions = usual_folder_permissions();
+    if let Some(permissions) = &permissions {
+        making.permissions(permissions.clone());
+    }
+    let folder = making.tempdir_in(parent(path)).map_err(failure)?;
+    for (name, text) in files {
+        create(&folder.path().join(name), text)?;
+    }
+    std::fs::rename(folder.path(), path).map_err(failure)?;
+    // It has its name now, so there is nothing left to clear away.
+    let _ = folder.keep();
+    Ok(())
+}
+
+/// What a new folder is given, less what the process's mask takes.
+#[cfg(unix)]
+fn usual_folder_permissions() -> Option<std::fs::Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(std::fs::Permissions::from_mode(0o777))
+}
+
+#[cfg(not(unix))]
+fn usual_folder_permissions() -> Option<std::fs::Permissions> {
+    None
 }
 
 /// What a new file is given: readable for all, as reports are.

@@ -12,21 +12,21 @@ use crate::report::revision as told;
 use crate::report::terminal::Detail;
 use crate::revise::{self, Side};
 
-/// Tell what a change to catalogs did: which facts changed, which verdicts that turned, and by which fact.
+/// Report what a change to catalogs did: which facts and verdicts changed, and which fact changed a verdict.
 ///
-/// OLD and NEW are folders or files, or git revisions of a catalog. Facts are compared, not lines: a comment, another
-/// order or another file is no change, and a figure that is the same in another unit is told as such. What
-/// turned a verdict is found by judging the old catalog again with one change at a time.
+/// OLD and NEW are folders or files, or git revisions of a catalog. Facts are compared, not lines: comments,
+/// order and file names don't matter, and a figure in another unit is reported as the same. The cause of a
+/// changed verdict is found by judging the old catalog again with one change at a time.
 ///
-/// The exit status is 0 if nothing got worse, 1 if a verdict did or if there is a new or graver finding at
+/// The exit status is 0 if nothing got worse, 1 if a verdict did or if there is a new or more severe finding at
 /// the level of --reject-at or above, and 2 if the two couldn't be compared.
 #[derive(Debug, clap::Args)]
 pub struct Revise {
-    /// The earlier state: a folder or file if there is one of that name, else a git revision.
+    /// The earlier state: a folder or file of that name, else a git revision.
     #[arg(value_name = "OLD")]
     old: String,
 
-    /// The later state, likewise. After a revision it may be left out: then it is the files as they are.
+    /// The later state, likewise. May be left out after a revision: then the files as they are.
     #[arg(value_name = "NEW")]
     new: Option<String>,
 
@@ -39,19 +39,19 @@ pub struct Revise {
     #[arg(long, value_enum, default_value_t = Reading::Auto, value_name = "WHAT")]
     take_as: Reading,
 
-    /// How to write what changed.
+    /// Format of the report.
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// Write the report to this file instead of standard output; it is written whole or not at all.
+    /// Write the report to this file, whole or not at all.
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// Whether the terminal report has colours; `auto` looks at the terminal and at NO_COLOR.
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
 
-    /// Write the terminal report in ASCII only, also where the terminal could show more.
+    /// Use ASCII characters only in the terminal report.
     #[arg(long)]
     ascii: bool,
 
@@ -59,15 +59,15 @@ pub struct Revise {
     #[arg(short, long)]
     verbose: bool,
 
-    /// The day that waivers of both states are held to, like 2026-05-02; today unless given.
+    /// Date to which waivers of both states are compared, such as 2026-05-02; today if not given.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
     as_of: Option<String>,
 
     #[command(flatten)]
     choice: Choice,
 
-    /// The lowest level of a new or graver finding that counts as worse; with none the status is 0
-    /// whatever got worse.
+    /// The lowest level of a new or more severe finding that counts as worse; with none the status is 0 even if
+    /// something got worse.
     #[arg(long, value_enum, default_value_t = Reject::Error, value_name = "LEVEL")]
     reject_at: Reject,
 }

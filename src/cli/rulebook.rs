@@ -6,33 +6,33 @@ use crate::engine::{self, FAMILIES};
 use crate::report;
 use crate::report::terminal::Detail;
 
-/// List the rules, or explain one: what it holds a catalog to, the physics behind it, what settles it, how
-/// to mend what it finds, and examples.
+/// List the rules, or explain one: the promise it checks, the physics, what would settle it, how to fix it, and
+/// examples.
 #[derive(Debug, clap::Args)]
 pub struct Rulebook {
-    /// A rule, such as claim.area, or a family, such as kit; all of them unless given.
+    /// A rule, such as claim.area, or a family, such as kit; all of them if not given.
     #[arg(value_name = "NAME")]
     name: Option<String>,
 
-    /// Show the ranges that verdicts stand on, with their sources.
+    /// List the assumptions' ranges, with their sources.
     #[arg(long, conflicts_with = "name")]
     assumptions: bool,
 
-    /// How to write it.
+    /// Format of the page.
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// Whether it has colours; `auto` looks at the terminal and at NO_COLOR.
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
     #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
     color: Color,
 
-    /// Write in ASCII only, also where the terminal could show more.
+    /// Use ASCII characters only.
     #[arg(long)]
     ascii: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Format {
+pub(super) enum Format {
     /// For people.
     Terminal,
     /// For a page: Markdown.

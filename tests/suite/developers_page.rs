@@ -78,6 +78,7 @@ fn the_page_has_its_parts() {
             "Rooms",
             "Three recipes",
             "Running parts of the tests",
+            "Style",
             "What is made, and how",
         ]
     );

@@ -1,4 +1,4 @@
-//! The workflow and the hooks on the README are run in a repository of their own, as they stand there.
+//! The workflow and the hooks on the guide's page are run in a repository of their own, as they stand there.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -9,12 +9,10 @@ use serde_json::Value;
 use crate::made;
 use crate::scratch::Scratch;
 
-/// The fences of that kind in the README's section about pipelines.
+/// The fences of that kind on the guide's page about pipelines.
 fn fences(kind: &str) -> Vec<String> {
-    let page = made::committed("README.md");
-    let start = page.find("## In a pipeline\n").unwrap();
-    let end = start + page[start..].find("\n## Options\n").unwrap();
-    let fences = made::fences(&page[start..end], kind);
+    let page = made::committed("src/guide/pipelines.md");
+    let fences = made::fences(&page, kind);
     fences.into_iter().map(|(_, text)| text).collect()
 }
 

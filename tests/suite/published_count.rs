@@ -136,7 +136,7 @@ fn counted() -> (BTreeMap<Kind, usize>, BTreeMap<&'static str, usize>) {
     (kinds, sources)
 }
 
-/// What the README says of them.
+/// What the guide says of them.
 pub fn table() -> String {
     let (kinds, sources) = counted();
     let measured = of_folder("measured");

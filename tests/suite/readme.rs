@@ -1,12 +1,24 @@
-//! Holds `README.md` to the program: its reports, options, rules and ranges are made by it.
+//! Holds `README.md` and the guide to the program: their reports, options, rules and ranges are made by it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::{Command, Output};
+
+use nameplate::guide::PAGES;
 
 use crate::made;
 
 const PAGE: &str = "README.md";
+/// The guide's page that leads through a first catalog.
+const START: &str = "src/guide/start.md";
+/// Its page about spec sheets.
+const SHEETS: &str = "src/guide/sheets.md";
+
+/// The pages that this test makes parts of: the front page and the guide's own.
+fn pages() -> Vec<String> {
+    let guide = crate::guide::files().into_iter();
+    std::iter::once(PAGE.to_string()).chain(guide).collect()
+}
 
 /// Runs the program in `folder`, as a person would who pipes its report somewhere.
 fn run(folder: &Path, arguments: &[&str]) -> Output {
@@ -31,8 +43,8 @@ fn root() -> &'static Path {
 }
 
 /// The catalog of the walk, as the page has it.
-fn walk() -> String {
-    let page = made::committed(PAGE);
+pub fn walk() -> String {
+    let page = made::committed(START);
     made::fences(&page, "toml").remove(0).1
 }
 
@@ -46,12 +58,16 @@ fn audit(text: &str) -> Output {
     )
 }
 
-/// What the program says of the page of text that the README has, named as it is there.
+/// The page of text that the guide has.
+pub fn duo() -> String {
+    let page = made::committed(SHEETS);
+    made::fences(&page, "markdown").remove(0).1
+}
+
+/// What the program says of it, named as it is there.
 fn of_sheet(more: &[&str]) -> String {
-    let page = made::committed(PAGE);
-    let text = made::fences(&page, "markdown").remove(0).1;
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("duo.md"), text).unwrap();
+    std::fs::write(folder.path().join("duo.md"), duo()).unwrap();
     printed(&run(folder.path(), &[&["audit", "duo.md"], more].concat()))
 }
 
@@ -94,9 +110,11 @@ fn parts() -> BTreeMap<String, String> {
         ("revision".to_string(), printed(&revision())),
         ("walk".to_string(), printed(&audit(&walk()))),
         ("options".to_string(), printed(&help)),
+        ("rules".to_string(), rules()),
+        ("guide".to_string(), topics()),
         (
-            "rules".to_string(),
-            nameplate::report::rulebook::table(true),
+            "units".to_string(),
+            format!("```text\n{}```\n", crate::schemas::printed("units")),
         ),
         ("published".to_string(), crate::published_count::table()),
         (
@@ -106,10 +124,43 @@ fn parts() -> BTreeMap<String, String> {
     ])
 }
 
+/// The rules, with links that lead from the guide's folder.
+fn rules() -> String {
+    nameplate::report::rulebook::table(true).replace("](src/rules/", "](../rules/")
+}
+
+/// The guide's pages, with links that lead from the front page.
+fn topics() -> String {
+    let mut text = String::from("| `nameplate guide …` | about |\n| --- | --- |\n");
+    for (page, file) in PAGES.iter().zip(crate::guide::all_files()) {
+        let (topic, title) = (page.topic, page.title());
+        text.push_str(&format!("| [`{topic}`]({file}) | {title} |\n"));
+    }
+    text
+}
+
+/// The names of the parts a page has.
+fn named(page: &str) -> BTreeSet<&str> {
+    let names = page.lines().filter_map(|line| {
+        let rest = line.strip_prefix("<!-- made: ")?;
+        rest.strip_suffix(" -->")
+    });
+    names.collect()
+}
+
 #[test]
-fn what_the_page_shows_of_the_program_is_the_programs() {
-    let page = made::committed(PAGE);
-    made::hold(PAGE, &made::with_parts(&page, &parts()));
+fn what_the_pages_show_of_the_program_is_the_programs() {
+    let parts = parts();
+    let mut unused: BTreeSet<&str> = parts.keys().map(String::as_str).collect();
+    for path in pages() {
+        let page = made::committed(&path);
+        let named = named(&page);
+        unused.retain(|name| !named.contains(name));
+        let mut own = parts.clone();
+        own.retain(|name, _| named.contains(name.as_str()));
+        made::hold(&path, &made::with_parts(&page, &own));
+    }
+    assert!(unused.is_empty(), "no page has the parts {unused:?}");
 }
 
 /// The page tells that the walk's first catalog fails by area and cost, and how it is mended.
@@ -120,7 +171,7 @@ fn the_walk_goes_as_it_is_told() {
     let report = String::from_utf8(first.stdout).unwrap();
     assert!(report.contains("claim.area") && report.contains("claim.running-cost"));
     assert!(!report.contains("claim.depth"));
-    let page = made::committed(PAGE);
+    let page = made::committed(START);
     let mut mended = walk();
     for (key, value) in [("area", "290 m2"), ("running_cost", "10 EUR/month")] {
         let line = format!("{key} = \"{value}\"");
@@ -149,7 +200,7 @@ fn the_walk_goes_as_it_is_told() {
     assert!(!report.contains("schema."), "{report}");
 }
 
-/// The page opens with what the program does in one paragraph, then the two commands.
+/// The page opens with what the program does in one paragraph, then the two commands, and stays short.
 #[test]
 fn the_page_opens_with_the_job_and_two_commands() {
     let page = made::committed(PAGE);
@@ -173,21 +224,43 @@ fn the_page_opens_with_the_job_and_two_commands() {
     );
     assert_eq!(all.status.code(), Some(1));
     assert!(root().join("tests/run").is_file());
+    assert!(page.lines().count() <= 250);
+}
+
+/// From a clone to the first own package audited: at most five commands, and those of the program succeed.
+#[test]
+fn a_first_catalog_takes_five_commands_at_most() {
+    let page = made::committed(PAGE);
+    let commands: Vec<String> = made::fences(&page, "bash")
+        .iter()
+        .flat_map(|(_, text)| text.lines().map(str::to_string).collect::<Vec<_>>())
+        .collect();
+    assert!((2..=5).contains(&commands.len()), "{commands:?}");
+    assert!(commands[0].starts_with("git clone "), "{commands:?}");
+    assert_eq!(commands[1], "cargo install --path nameplate --locked");
+    let folder = tempfile::tempdir().unwrap();
+    for command in &commands[2..] {
+        let words: Vec<&str> = command.split(' ').collect();
+        assert_eq!(words[0], "nameplate", "{command}");
+        let output = run(folder.path(), &words[1..]);
+        assert_eq!(output.status.code(), Some(0), "{command}");
+    }
+    assert!(commands.last().unwrap().starts_with("nameplate audit "));
 }
 
 /// Links to files of the repository lead somewhere.
 #[test]
 fn links_of_the_pages_lead_somewhere() {
-    for page in [
-        PAGE,
+    let others = [
         "schemas/catalog-format.md",
         "DEVELOPERS.md",
         "tests/published/validation.md",
-    ] {
+    ];
+    for page in others.map(str::to_string).into_iter().chain(pages()) {
+        let page = page.as_str();
         let text = made::committed(page);
         let folder = root().join(page);
         let folder = folder.parent().unwrap();
-        let mut count = 0;
         for link in text.split("](").skip(1) {
             let link = link.split(')').next().unwrap();
             match link.split_once('#') {
@@ -212,8 +285,6 @@ fn links_of_the_pages_lead_somewhere() {
                     assert!(folder.join(path).exists(), "{page}: {path} isn't there");
                 }
             }
-            count += 1;
         }
-        assert!(count > 0 || page == "DEVELOPERS.md", "{page} has no links");
     }
 }

@@ -361,10 +361,6 @@ fn parts() -> BTreeMap<String, String> {
     };
     parts.insert("keys of every table".into(), common(&EVERY_TABLE));
     parts.insert("keys of what is sold".into(), common(&WHAT_IS_SOLD));
-    parts.insert(
-        "units".into(),
-        format!("```text\n{}```\n", printed("units")),
-    );
     parts
 }
 

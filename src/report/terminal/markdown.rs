@@ -6,6 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
+use super::words;
 
 /// Columns before a line of code.
 const CODE: usize = 4;
@@ -181,8 +182,48 @@ impl Page<'_> {
             widest: 34,
             least: 24,
         };
-        self.text.push_str(&table::lay(&rows, room, self.theme));
-        self.text.push('\n');
+        if table::fits(&rows, room) {
+            self.text.push_str(&table::lay(&rows, room, self.theme));
+            self.text.push('\n');
+        } else {
+            self.stack(&rows);
+        }
+    }
+
+    /// A table that is wider than the page: each row by itself, its cells beneath one another.
+    fn stack(&mut self, rows: &[Row]) {
+        let mut heads: &[Cell] = &[];
+        for row in rows {
+            let cells = match row {
+                Row::Heads(cells) => {
+                    heads = cells;
+                    continue;
+                }
+                Row::Cells(cells) | Row::Across(cells) => cells,
+            };
+            for (place, cell) in cells
+                .iter()
+                .enumerate()
+                .filter(|(_, one)| !one.text.is_empty())
+            {
+                let head = heads.get(place).filter(|_| place > 0);
+                let (indent, role) = if place == 0 {
+                    (0, Role::Strong)
+                } else {
+                    (2, Role::Plain)
+                };
+                let text = match head {
+                    Some(head) => format!("{}: {}", head.text, cell.text),
+                    None => cell.text.clone(),
+                };
+                for line in words::wrap(&text, self.width.saturating_sub(indent)) {
+                    self.text.push_str(&" ".repeat(indent));
+                    self.text.push_str(&self.theme.paint(role, &line));
+                    self.text.push('\n');
+                }
+            }
+            self.text.push('\n');
+        }
     }
 
     fn code(&mut self, text: &str) {
@@ -272,6 +313,14 @@ mod tests {
         let text = "# kit.valves\n\nThe air can be *shared out* to\nthe diffusers (`per_run = 2`).\n\n### Physics\n\n- one and a half words\n- two\n\n```toml\na = 1\n\n# here: x.y\n```\n\nEnd.\n";
         let expected = "kit.valves\n\nThe air can be shared\nout to the diffusers\n(`per_run = 2`).\n\nPhysics\n- one and a half words\n- two\n\n    a = 1\n\n    # here: x.y\n\nEnd.\n";
         assert_eq!(render(text, 22, &PLAIN), expected);
+    }
+
+    #[test]
+    fn a_table_wider_than_the_page_is_stacked() {
+        let text = "| a | b | c |\n| --- | --- | --- |\n| one word | two words more | three |\n| x | | y |\n";
+        let stacked = "one word\n  b: two words more\n  c: three\n\nx\n  c: y\n";
+        assert_eq!(render(text, 20, &PLAIN), stacked);
+        assert!(render(text, 60, &PLAIN).contains("one word  two words more  three\n"));
     }
 
     #[test]

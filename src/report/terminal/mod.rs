@@ -8,6 +8,7 @@
 //! - [`ask`]: what to ask whom;
 //! - [`claims`]: what was read of spec sheets;
 //! - [`rulebook`], [`markdown`]: the rules and their pages;
+//! - [`guide`]: the manual;
 //! - [`read_aloud`]: the same for the ear;
 //! - [`plate`]: the table of verdicts;
 //! - [`evidence`]: the physics of a finding;
@@ -22,6 +23,7 @@ mod claims;
 pub(super) mod clean;
 mod evidence;
 mod frame;
+pub mod guide;
 mod lines;
 mod markdown;
 mod plate;

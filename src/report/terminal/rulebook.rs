@@ -107,7 +107,8 @@ pub fn ranges(look: Look) -> String {
     table::lay(&rows, room, &theme)
 }
 
-fn page(look: Look) -> (Theme, usize) {
+/// Colours and columns of a page.
+pub(super) fn page(look: Look) -> (Theme, usize) {
     let theme = Theme {
         color: look.color,
         unicode: look.unicode,
