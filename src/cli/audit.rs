@@ -394,7 +394,7 @@ impl Audit {
         let is_same = path.exists() && files::text(path)? == text;
         if !is_same {
             output::tell(&format!(
-                "{} isn't what an audit would keep; write it anew without --check",
+                "{} would change; run without --check to write it",
                 files::shown(path)
             ));
         }

@@ -252,7 +252,7 @@ impl Failure {
     fn no_package(paths: &[std::path::PathBuf]) -> Failure {
         let paths = paths.iter().map(|path| path.display().to_string());
         Failure::Unanswerable(format!(
-            "no package and no spec sheet was judged in {}, so nothing is known of them; --allow-empty lets that pass",
+            "no package and no spec sheet was judged in {}; --allow-empty lets that pass",
             paths.collect::<Vec<_>>().join(", ")
         ))
     }
@@ -275,7 +275,7 @@ impl std::fmt::Display for Failure {
             }
             Failure::Fault(why) => write!(
                 f,
-                "the program itself failed, which is no fault of what it was given; please report it: {why}"
+                "the program itself failed, not your files; please report it: {why}"
             ),
             Failure::Unwritable { path, why } => write!(f, "{path} can't be written: {why}"),
         }

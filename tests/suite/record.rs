@@ -224,7 +224,7 @@ fn a_record_is_checked_without_being_written() {
     std::fs::write(&path, text.replace("1.5 m", "1.4 m")).unwrap();
     let other = check();
     assert_eq!(other.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&other.stderr).contains("isn't what an audit would keep"));
+    assert!(String::from_utf8_lossy(&other.stderr).contains("would change; run without --check"));
     assert_eq!(record(at.path()), first);
     std::fs::remove_file(at.path().join("verdicts.jsonl")).unwrap();
     assert_eq!(check().status.code(), Some(1));
