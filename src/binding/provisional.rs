@@ -50,11 +50,10 @@ pub fn provisional(
         is_use: false,
     };
     let mut catalog = Catalog {
-        mentions: vec![
-            mention(&[Kind::Compressor]),
-            mention(&[Kind::Diffuser]),
-            mention(&[Kind::Airline]),
-        ],
+        mentions: [Kind::Compressor, Kind::Diffuser, Kind::Airline]
+            .iter()
+            .map(|kind| mention(std::slice::from_ref(kind)))
+            .collect(),
         ..Catalog::default()
     };
     let compressor = maker.compressor();

@@ -1,5 +1,7 @@
 //! Which files make up a catalog, and reading them as one.
 
+use std::collections::{HashMap, HashSet};
+
 use globset::{Glob, GlobSet, GlobSetBuilder};
 
 use crate::document::{Document, Item};
@@ -92,8 +94,10 @@ pub fn lies_in(path: &str, root: &str) -> bool {
 pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
     let mut gathered = Gathered::default();
     let mut roots: Vec<Root> = Vec::new();
+    let mut by_folder: HashMap<&str, usize> = HashMap::new();
     for (index, file) in files.iter().enumerate() {
         if !file.borrowed && !file.alone && base(&file.path) == "catalog.toml" {
+            by_folder.insert(folder(&file.path), roots.len());
             roots.push(Root::new(folder(&file.path), &documents[index]));
         }
     }
@@ -109,14 +113,13 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             continue;
         }
         // The nearest folder above that has a catalog of its own.
-        let root = (!file.alone)
-            .then(|| {
-                roots
-                    .iter_mut()
-                    .filter(|root| !root.single && is_within(&file.path, &root.folder))
-                    .max_by_key(|root| root.folder.len())
-            })
+        let own = (!file.alone)
+            .then(|| above(&file.path).find_map(|folder| by_folder.get(folder)))
             .flatten();
+        let root = match own {
+            Some(&own) => roots.get_mut(own),
+            None => None,
+        };
         match root {
             Some(root) if !root.takes(&file.path) => {
                 gathered.others.push((index, "its catalog leaves it out"));
@@ -156,12 +159,14 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             };
             take(&mut catalog, &documents[index], index, of);
         }
-        for (index, file) in files.iter().enumerate() {
+        let own: HashSet<usize> = root.files.iter().copied().collect();
+        let others = files.iter().enumerate();
+        for (index, file) in others.filter(|_| !root.borrows.is_empty()) {
             let wanted = root
                 .borrows
                 .iter()
                 .any(|folder| is_within(&file.path, folder));
-            if wanted && !root.files.contains(&index) {
+            if wanted && !own.contains(&index) {
                 take(&mut catalog, &documents[index], index, Of::Borrowed);
             }
         }
@@ -275,6 +280,13 @@ impl Root {
         let except = self.except.as_ref().is_some_and(|set| set.is_match(inside));
         only && !except
     }
+}
+
+/// The folders that a file lies in, the nearest first; the last is that of the run, without a name.
+fn above(path: &str) -> impl Iterator<Item = &str> {
+    std::iter::successors(Some(folder(path)), |&below| {
+        (!below.is_empty()).then(|| folder(below))
+    })
 }
 
 fn folder(path: &str) -> &str {

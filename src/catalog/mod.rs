@@ -26,7 +26,7 @@ pub use model::*;
 pub use print::FactPrints;
 pub use shape::is_id;
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::text::Span;
 
@@ -67,6 +67,61 @@ pub struct Mention {
     pub on: String,
     /// Whether `{ part, count }` may stand in its place.
     pub is_use: bool,
+}
+
+/// Every place where a part is named, in the order of the catalog; found by what is named, and by what names it.
+#[derive(Debug, Clone, Default)]
+pub struct Mentions {
+    all: Vec<Mention>,
+    of: HashMap<String, Vec<usize>>,
+    within: HashMap<String, Vec<usize>>,
+}
+
+impl Mentions {
+    /// Adds one behind all others.
+    pub fn push(&mut self, mention: Mention) {
+        let at = self.all.len();
+        self.of.entry(mention.id.clone()).or_default().push(at);
+        self.within.entry(mention.on.clone()).or_default().push(at);
+        self.all.push(mention);
+    }
+
+    /// Those of the part or package with that ID, of whatever kind.
+    pub fn of(&self, id: &str) -> impl Iterator<Item = &Mention> {
+        let places = self.of.get(id).map_or(&[][..], |all| all);
+        places.iter().map(|&at| &self.all[at])
+    }
+
+    /// Those within a part or package, named like `package.a`: an option's stand under its package.
+    pub fn within(&self, on: &str) -> impl Iterator<Item = &Mention> {
+        let places = self.within.get(on).map_or(&[][..], |all| all);
+        places.iter().map(|&at| &self.all[at])
+    }
+}
+
+impl std::ops::Deref for Mentions {
+    type Target = [Mention];
+
+    fn deref(&self) -> &[Mention] {
+        &self.all
+    }
+}
+
+impl<'m> IntoIterator for &'m Mentions {
+    type Item = &'m Mention;
+    type IntoIter = std::slice::Iter<'m, Mention>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.all.iter()
+    }
+}
+
+impl FromIterator<Mention> for Mentions {
+    fn from_iter<I: IntoIterator<Item = Mention>>(all: I) -> Mentions {
+        let mut mentions = Mentions::default();
+        all.into_iter().for_each(|one| mentions.push(one));
+        mentions
+    }
 }
 
 /// One catalog, over all its files.
@@ -119,7 +174,7 @@ pub struct Catalog {
     /// Findings that are accepted.
     pub waivers: Vec<Waiver>,
     /// Every place where a part is named.
-    pub mentions: Vec<Mention>,
+    pub mentions: Mentions,
     /// What is wrong with its entries.
     pub faults: Vec<CatalogFault>,
     /// How many more faults of shape there are than are listed, by document.
@@ -165,17 +220,22 @@ impl Catalog {
 
     /// Whether something of that kind and ID is in it.
     pub fn has(&self, kind: Kind, id: &str) -> bool {
+        self.entry(kind, id).is_some()
+    }
+
+    /// The entry of that kind and ID.
+    pub fn entry(&self, kind: Kind, id: &str) -> Option<&Entry> {
         match kind {
-            Kind::Compressor => self.compressors.get(id).is_some(),
-            Kind::Diffuser => self.diffusers.get(id).is_some(),
-            Kind::Airline => self.airlines.get(id).is_some(),
-            Kind::Manifold => self.manifolds.get(id).is_some(),
-            Kind::Fitting => self.fittings.get(id).is_some(),
-            Kind::CheckValve => self.check_valves.get(id).is_some(),
-            Kind::Cabinet => self.cabinets.get(id).is_some(),
-            Kind::Spare => self.spares.get(id).is_some(),
-            Kind::Package => self.packages.get(id).is_some(),
-            Kind::Evidence => self.evidence.get(id).is_some(),
+            Kind::Compressor => self.compressors.get(id).map(|p| &p.entry),
+            Kind::Diffuser => self.diffusers.get(id).map(|p| &p.entry),
+            Kind::Airline => self.airlines.get(id).map(|p| &p.entry),
+            Kind::Manifold => self.manifolds.get(id).map(|p| &p.entry),
+            Kind::Fitting => self.fittings.get(id).map(|p| &p.entry),
+            Kind::CheckValve => self.check_valves.get(id).map(|p| &p.entry),
+            Kind::Cabinet => self.cabinets.get(id).map(|p| &p.entry),
+            Kind::Spare => self.spares.get(id).map(|p| &p.entry),
+            Kind::Package => self.packages.get(id).map(|p| &p.entry),
+            Kind::Evidence => self.evidence.get(id).map(|p| &p.entry),
         }
     }
 

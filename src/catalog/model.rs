@@ -4,7 +4,7 @@
 //! [`Given::Unreadable`], and later layers stay silent about it, because the reader has
 //! spoken already. Figures keep the digits they were written with and where they stand.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::document::ItemId;
 use crate::text::Span;
@@ -559,6 +559,30 @@ impl Package {
     }
 }
 
+/// The things that a document speaks of.
+#[derive(Debug, Clone, Default)]
+pub struct Covered(HashSet<String>);
+
+impl Covered {
+    /// Whether it names none: then it speaks of whatever cites it.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Whether it names a thing, such as `package.a`, or what that belongs to.
+    pub fn has(&self, thing: &str) -> bool {
+        let ends = thing.match_indices('.').map(|(at, _)| at);
+        let mut names = ends.chain([thing.len()]).map(|end| &thing[..end]);
+        names.any(|name| self.0.contains(name))
+    }
+}
+
+impl FromIterator<Text> for Covered {
+    fn from_iter<I: IntoIterator<Item = Text>>(things: I) -> Covered {
+        Covered(things.into_iter().map(|thing| thing.text).collect())
+    }
+}
+
 /// Entries of one kind, in the order of the files, found by ID.
 #[derive(Debug, Clone)]
 pub struct Parts<T> {
@@ -589,6 +613,11 @@ impl<T> Parts<T> {
     /// The entry of that ID.
     pub fn get(&self, id: &str) -> Option<&T> {
         self.by_id.get(id).map(|&at| &self.all[at])
+    }
+
+    /// The place of that ID in the order.
+    pub fn place(&self, id: &str) -> Option<usize> {
+        self.by_id.get(id).copied()
     }
 
     /// The entry at that place in the order.
@@ -752,7 +781,7 @@ pub struct EvidenceEntry {
     pub file: Given<Text>,
     pub kind: Given<Text>,
     pub date: Given<Text>,
-    pub covers: Vec<Text>,
+    pub covers: Covered,
 }
 
 /// A finding that is accepted.

@@ -160,7 +160,7 @@ fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table,
                 file: t.text("file"),
                 kind: t.text("kind"),
                 date: t.date("date"),
-                covers: t.texts("covers"),
+                covers: t.texts("covers").into_iter().collect(),
             };
             let list = &mut t.reader.catalog.evidence;
             list.add(&id, part)

@@ -4,6 +4,7 @@
 //! each error is known by its node and stands at its key or value.
 
 use std::borrow::Cow;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use jsonschema::JsonType;
@@ -12,7 +13,7 @@ use jsonschema::json::{Array, Json, JsonNumber, Node, NodeIdentity, Object};
 use jsonschema::{PatternOptions, Validator};
 use serde_json::Value;
 
-use crate::document::{Document, Item, Kind as ItemKind};
+use crate::document::{Document, Item, ItemId, Kind as ItemKind};
 use crate::text::Span;
 
 use super::fault::{CatalogFault, FaultKind};
@@ -253,10 +254,17 @@ pub const MOST: usize = 1000;
 pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
     let mut faults = Vec::new();
     let mut more = 0;
+    let mut lists = Lists::default();
+    let mut named = HashSet::new();
     for error in VALIDATOR.iter_errors(Part::Item(document.root())) {
-        let Some(place) = Place::of(document, error.instance_path()) else {
+        let Some(place) = Place::of(document, error.instance_path(), &mut lists) else {
             continue;
         };
+        // One wrong name of a table is worded with all others.
+        let of_names = matches!(error.kind(), Kind::PropertyNames { .. });
+        if of_names && !named.insert(place.item.id()) {
+            continue;
+        }
         // What couldn't be read has been reported by the reader of the text.
         if place.item.kind() == ItemKind::Bad {
             continue;
@@ -272,6 +280,9 @@ pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
     (faults, more)
 }
 
+/// The elements of lists by their numbers: a list itself is walked to reach one of them.
+type Lists<'d> = HashMap<ItemId, Vec<Item<'d>>>;
+
 /// Where an error is: the item, and what the list of fields says of the place.
 struct Place<'d> {
     item: Item<'d>,
@@ -284,7 +295,11 @@ struct Place<'d> {
 }
 
 impl<'d> Place<'d> {
-    fn of(document: &'d Document, path: &jsonschema::paths::Location) -> Option<Place<'d>> {
+    fn of(
+        document: &'d Document,
+        path: &jsonschema::paths::Location,
+        lists: &mut Lists<'d>,
+    ) -> Option<Place<'d>> {
         let mut place = Place {
             item: document.root(),
             field: None,
@@ -294,10 +309,15 @@ impl<'d> Place<'d> {
         for segment in path.segments() {
             place = match segment {
                 jsonschema::paths::LocationSegment::Property(key) => place.enter(&key)?,
-                jsonschema::paths::LocationSegment::Index(index) => Place {
-                    item: place.item.items().nth(index)?,
-                    ..place
-                },
+                jsonschema::paths::LocationSegment::Index(index) => {
+                    let list = place.item;
+                    let elements = lists.entry(list.id());
+                    let elements = elements.or_insert_with(|| list.items().collect());
+                    Place {
+                        item: *elements.get(index)?,
+                        ..place
+                    }
+                }
             };
         }
         Some(place)

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use super::fields::Kind;
 use super::model::*;
-use super::{Catalog, Mention};
+use super::{Catalog, Mentions};
 
 /// Calls `f` with each known figure and the figures of its condition.
 fn known(figures: &mut [&mut Given<Figure>], f: &mut dyn FnMut(&mut Figure)) {
@@ -191,9 +191,14 @@ impl Package {
 impl<T: Clone> Parts<T> {
     /// Only those with the IDs.
     fn only(&self, ids: &BTreeSet<&str>) -> Parts<T> {
+        let mut places: Vec<(usize, &str)> = ids
+            .iter()
+            .filter_map(|&id| Some((self.place(id)?, id)))
+            .collect();
+        places.sort_unstable();
         let mut some = Parts::default();
-        for id in self.ids().filter(|id| ids.contains(id)) {
-            if let Some(part) = self.get(id) {
+        for (place, id) in places {
+            if let Some(part) = self.nth(place) {
                 // IDs are unique in the whole, so they are in a part of it.
                 let _ = some.add(id, part.clone());
             }
@@ -206,14 +211,16 @@ impl Catalog {
     /// The packages `packages`, the part `also`, and every part any of these names; the site, the rating
     /// and the ranges are kept, and what was found wrong is left behind.
     pub fn excerpt(&self, packages: &BTreeSet<&str>, also: Option<(Kind, &str)>) -> Catalog {
-        let names = |mention: &&Mention| {
-            let package = mention.on.strip_prefix("package.");
-            package.is_some_and(|package| packages.contains(package))
-        };
-        let mentions: Vec<Mention> = self.mentions.iter().filter(names).cloned().collect();
+        let mentions: Mentions = packages
+            .iter()
+            .flat_map(|package| {
+                let on = format!("package.{package}");
+                self.mentions.within(&on).cloned().collect::<Vec<_>>()
+            })
+            .collect();
         let of = |kind: Kind| -> BTreeSet<&str> {
-            let named = self.mentions.iter().filter(names);
-            named
+            mentions
+                .iter()
                 .filter(|mention| mention.kinds.contains(&kind))
                 .map(|mention| mention.id.as_str())
                 .chain(also.filter(|(other, _)| *other == kind).map(|(_, id)| id))

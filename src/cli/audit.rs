@@ -133,9 +133,9 @@ pub struct Audit {
     #[arg(long, requires = "record")]
     check: bool,
 
-    /// Number of threads; one for each core if not given. The report doesn't depend on it.
-    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
-    jobs: Option<u16>,
+    /// Number of threads, at most 256; one for each core if not given. The report doesn't depend on it.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=super::threads::MOST))]
+    pub(super) jobs: Option<u16>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -249,12 +249,6 @@ impl Audit {
     /// # Errors
     /// What keeps it from being done at all.
     pub(crate) fn run(self) -> Result<u8, Failure> {
-        if let Some(jobs) = self.jobs {
-            // Only the first call counts, and this is the first.
-            let _ = rayon::ThreadPoolBuilder::new()
-                .num_threads(usize::from(jobs))
-                .build_global();
-        }
         let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
         let exclude = files::globs(&self.exclude)?;
@@ -265,7 +259,7 @@ impl Audit {
         let before = self.since.as_deref().map(|rev| self.before(rev, &exclude));
         let before = before.transpose()?;
         let (inputs, options) = self.options(files)?;
-        let bar = options.progress.clone().map(Bar::watch);
+        let bar = options.progress.clone().and_then(Bar::watch);
         let outcome = match before {
             Some(before) => revise::since(inputs, before, &options),
             None => engine::audit(inputs, &options),

@@ -7,6 +7,7 @@
 use std::collections::{BTreeSet, HashSet};
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
+use std::sync::OnceLock;
 
 use globset::{Glob, GlobSet, GlobSetBuilder};
 
@@ -392,19 +393,38 @@ pub(super) fn regular(path: &Path, shown: &str) -> Result<Vec<u8>, Failure> {
     }
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(io)?;
-    file.take(Source::MAX_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(io)?;
-    if bytes.len() as u64 > Source::MAX_BYTES {
+    file.take(most() + 1).read_to_end(&mut bytes).map_err(io)?;
+    if bytes.len() as u64 > most() {
         return Err(failure(too_large()));
     }
     Ok(bytes)
 }
 
+const MIB: u64 = 1024 * 1024;
+
+/// The largest file that is read unless another is asked for, MiB: a hundred times any catalog's or sheet's.
+pub(super) const USUAL: u16 = 16;
+
+/// The largest that may be asked for, MiB.
+pub(super) const GREATEST: i64 = Source::MAX_BYTES.cast_signed() / MIB.cast_signed();
+
+static MOST: OnceLock<u64> = OnceLock::new();
+
+/// Lets no file be read that has more MiB than this.
+pub(super) fn limit(most: u16) {
+    // It is said once, before anything is read.
+    let _ = MOST.set(u64::from(most) * MIB);
+}
+
+/// The largest file that is read, bytes.
+pub(super) fn most() -> u64 {
+    MOST.get().copied().unwrap_or(u64::from(USUAL) * MIB)
+}
+
 pub(super) fn too_large() -> String {
     format!(
-        "it is larger than {} MiB",
-        Source::MAX_BYTES / (1024 * 1024)
+        "it is larger than {} MiB; --max-size lets a larger one be read",
+        most() / MIB
     )
 }
 

@@ -11,9 +11,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
 
 use super::Failure;
-use super::files::{Shelf, absolute, is_read, shown, too_large};
+use super::files::{Shelf, absolute, is_read, most, shown, too_large};
 use crate::engine::LeftOut;
-use crate::text::Source;
 
 /// Links that lead to links are followed so far.
 const MOST_LINKS: usize = 40;
@@ -587,7 +586,7 @@ impl Blobs {
             return Ok(Answer::Missing);
         };
         let mut bytes = Vec::new();
-        let is_too_large = size > Source::MAX_BYTES;
+        let is_too_large = size > most();
         if is_too_large {
             std::io::copy(&mut answers.by_ref().take(size), &mut std::io::sink())?;
         } else {

@@ -48,7 +48,8 @@ impl Limit {
             seconds,
         };
         let state = limit.state.clone();
-        std::thread::spawn(move || {
+        // Where there is no thread to be had, the time is looked at before anything is written.
+        let _ = std::thread::Builder::new().spawn(move || {
             std::thread::sleep(time);
             if turn(&state, OVER) {
                 super::failed(&failure(seconds));

@@ -35,12 +35,16 @@ pub fn of(color: Color, ascii: bool, detail: Detail, into_file: bool) -> Look {
     }
 }
 
-/// Columns of the terminal, else what COLUMNS says.
+/// Columns of the terminal, and what COLUMNS says where it doesn't tell them.
 fn width() -> usize {
     if let Some((terminal_size::Width(columns), _)) = terminal_size::terminal_size()
         && std::io::stdout().is_terminal()
     {
         return usize::from(columns);
+    }
+    // A report that goes elsewhere is the same wherever it is made.
+    if !std::io::stdout().is_terminal() {
+        return USUAL_WIDTH;
     }
     let columns = std::env::var("COLUMNS").ok();
     let columns = columns.and_then(|columns| columns.trim().parse().ok());

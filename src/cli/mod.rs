@@ -20,6 +20,8 @@ mod progress;
 mod revise;
 mod rulebook;
 mod shell;
+mod signals;
+mod threads;
 mod today;
 
 use std::io::Write;
@@ -48,6 +50,10 @@ const UNUSABLE: u8 = 2;
 struct Arguments {
     #[command(subcommand)]
     command: Command,
+
+    /// The largest file that is read, in MiB; 256 at most.
+    #[arg(long, global = true, value_name = "MIB", default_value_t = files::USUAL, value_parser = clap::value_parser!(u16).range(1..=files::GREATEST))]
+    max_size: u16,
 }
 
 #[derive(Debug, Subcommand)]
@@ -99,27 +105,44 @@ enum Printed {
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
-        Ok(arguments) => arguments,
-        Err(error) if error.use_stderr() => {
-            return failed(&Failure::Arguments(misuse(&error)));
-        }
-        // Help and version go to standard output and are no failure.
-        Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(SOUND);
-        }
-    };
     // A fault of the program is told in a sentence like any other, and one of a file alone stays with the file.
     std::panic::set_hook(Box::new(|_| {}));
-    let ended = std::panic::catch_unwind(|| arguments.command.run());
+    let ended = std::panic::catch_unwind(asked);
     match ended.unwrap_or_else(|payload| Err(Failure::Fault(message(&*payload)))) {
         Ok(status) => ExitCode::from(status),
         Err(failure) => failed(&failure),
     }
 }
 
+/// Does what the arguments ask for; the exit status.
+fn asked() -> Result<u8, Failure> {
+    signals::refuse_and_go_on();
+    match Arguments::try_parse() {
+        Ok(arguments) => {
+            files::limit(arguments.max_size);
+            let jobs = arguments.command.jobs();
+            threads::with(jobs, || arguments.command.run())
+        }
+        Err(error) if error.use_stderr() => Err(Failure::Arguments(misuse(&error))),
+        // Help and version go to standard output and are no failure.
+        Err(error) => {
+            let _ = error.print();
+            Ok(SOUND)
+        }
+    }
+}
+
 impl Command {
+    /// How many threads are asked for; one is enough for who reads a single file in a process of its own.
+    fn jobs(&self) -> Option<u16> {
+        match self {
+            Command::Audit(audit) => audit.jobs,
+            #[cfg(feature = "pdf")]
+            Command::ReadPages(_) => Some(1),
+            _ => None,
+        }
+    }
+
     fn run(self) -> Result<u8, Failure> {
         match self {
             Command::New(new) => new.run(),

@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
 use super::files::absolute;
 use super::{Failure, refusal};
@@ -125,6 +126,7 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
     {
         return Err(refused("it is marked as read-only".into()));
     }
+    sweep(folder);
     let file = beside(folder, bytes, permissions).map_err(failure)?;
     // Looked at as late as can be: what somebody saved while this ran must not be lost.
     if let Some(before) = before
@@ -145,7 +147,12 @@ fn beside(
     bytes: &[u8],
     permissions: Option<std::fs::Permissions>,
 ) -> std::io::Result<tempfile::NamedTempFile> {
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    let mut file = tempfile::Builder::new()
+        .prefix(BEGUN.0)
+        .suffix(BEGUN.1)
+        .tempfile_in(folder)?;
+    // Held as long as it is written, so that no other run takes it for left over.
+    let _ = file.as_file().try_lock();
     file.write_all(bytes)?;
     if let Some(permissions) = permissions {
         file.as_file().set_permissions(permissions)?;
@@ -224,6 +231,42 @@ fn usual_folder_permissions() -> Option<std::fs::Permissions> {
 #[cfg(not(unix))]
 fn usual_folder_permissions() -> Option<std::fs::Permissions> {
     None
+}
+
+/// How the name of a file begins and ends that is written beside the one whose place it takes.
+const BEGUN: (&str, &str) = (".nameplate-", ".tmp");
+
+/// Younger than this one may not be held yet.
+const YOUNG: std::time::Duration = std::time::Duration::from_secs(60);
+
+/// Takes away what runs that were killed in the middle of writing have left in a folder; once for each.
+fn sweep(folder: &Path) {
+    static SWEPT: Mutex<Option<HashSet<PathBuf>>> = Mutex::new(None);
+    let is_new = SWEPT.lock().is_ok_and(|mut swept| {
+        let swept = swept.get_or_insert_default();
+        swept.insert(folder.to_path_buf())
+    });
+    // What can't be looked at or taken away stays, and harms nobody.
+    let Some(entries) = std::fs::read_dir(folder).ok().filter(|_| is_new) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if name.starts_with(BEGUN.0) && name.ends_with(BEGUN.1) && is_left(&entry) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Whether nobody writes to a file any more.
+fn is_left(entry: &std::fs::DirEntry) -> bool {
+    let is_old = entry.metadata().is_ok_and(|data| {
+        let age = data.modified().ok().and_then(|at| at.elapsed().ok());
+        data.is_file() && age.is_some_and(|age| age > YOUNG)
+    });
+    let file = is_old.then(|| std::fs::File::open(entry.path()).ok());
+    file.flatten().is_some_and(|file| file.try_lock().is_ok())
 }
 
 /// What a new file is given: readable for all, as reports are.

@@ -30,13 +30,13 @@ impl Bar {
     }
 
     /// Watches `progress`, and draws on standard error once that has gone on for a second.
-    pub fn watch(progress: Arc<Progress>) -> Bar {
+    pub fn watch(progress: Arc<Progress>) -> Option<Bar> {
         Bar::on(progress, ProgressDrawTarget::stderr(), PATIENCE)
     }
 
-    fn on(progress: Arc<Progress>, target: ProgressDrawTarget, patience: Duration) -> Bar {
+    fn on(progress: Arc<Progress>, target: ProgressDrawTarget, patience: Duration) -> Option<Bar> {
         let (stop, stopped) = channel();
-        let thread = std::thread::spawn(move || {
+        let thread = std::thread::Builder::new().spawn(move || {
             if stopped.recv_timeout(patience) != Err(RecvTimeoutError::Timeout) {
                 return;
             }
@@ -56,7 +56,9 @@ impl Bar {
             // Nothing of it stays: the report stands for itself.
             bar.finish_and_clear();
         });
-        Bar { stop, thread }
+        // Where there is no thread to be had, there is no bar.
+        let thread = thread.ok()?;
+        Some(Bar { stop, thread })
     }
 
     /// Takes the bar away.
@@ -78,7 +80,7 @@ mod tests {
         let progress = Arc::new(Progress::default());
         progress.expect(8);
         progress.step(2);
-        let bar = Bar::on(progress, target, patience);
+        let bar = Bar::on(progress, target, patience).unwrap();
         std::thread::sleep(work);
         let during = term.contents();
         bar.stop();

@@ -21,10 +21,7 @@ pub fn assumptions(catalog: &Catalog) -> Assumptions {
 /// The ranges that the verdicts on one package stand on: a range that rests on a document with a list of
 /// what it covers counts only there. Nothing where they are those of the whole catalog.
 pub fn assumptions_for(catalog: &Catalog, package: &Package) -> Option<Assumptions> {
-    let covers = |document: &EvidenceEntry| {
-        let mut covered = document.covers.iter();
-        covered.any(|thing| is_of(catalog, &thing.text, package))
-    };
+    let covers = |document: &EvidenceEntry| is_of(catalog, document, package);
     let mut differs = false;
     let own = catalog
         .ranges
@@ -43,20 +40,16 @@ pub fn assumptions_for(catalog: &Catalog, package: &Package) -> Option<Assumptio
     differs.then(|| Assumptions::with(&own))
 }
 
-/// Whether `thing`, as a document lists what it covers, is the package or a part it names.
-fn is_of(catalog: &Catalog, thing: &str, package: &Package) -> bool {
+/// Whether a document lists the package, or a part it names, among what it covers.
+fn is_of(catalog: &Catalog, document: &EvidenceEntry, package: &Package) -> bool {
     let on = package.entry.on();
-    if thing == on {
-        return true;
-    }
-    let mut mentions = catalog.mentions.iter().filter(|mention| {
-        let rest = mention.on.strip_prefix(&on);
-        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-    });
-    mentions.any(|mention| {
-        let mut kinds = mention.kinds.iter();
-        kinds.any(|kind| thing == format!("{}.{}", kind.table(), mention.id))
-    })
+    let has = |thing: &str| document.covers.has(thing);
+    let mut mentions = catalog.mentions.within(&on);
+    has(&on)
+        || mentions.any(|mention| {
+            let mut kinds = mention.kinds.iter();
+            kinds.any(|kind| has(&format!("{}.{}", kind.table(), mention.id)))
+        })
 }
 
 /// What a range's source points to.

@@ -10,7 +10,7 @@ mod progress;
 mod record;
 mod sheets;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -476,11 +476,21 @@ fn judge(
         why,
     });
     let mut left_out: Vec<LeftOut> = left_out.collect();
-    let mut bound = sheets::bind(sources, sheet_files, &gathered, package, &mut left_out);
+    let bound = sheets::bind(sources, sheet_files, &gathered, package, &mut left_out);
     let before = match &options.earlier {
         Some(before) if !bound.is_empty() => read(before.clone()).catalogs,
         _ => Vec::new(),
     };
+    let earlier: HashMap<&str, &Catalog> = { before.iter().rev() }
+        .map(|catalog| (catalog.name.as_str(), catalog))
+        .collect();
+    let mut of_catalogs: Vec<Vec<sheets::Bound>> = Vec::new();
+    of_catalogs.resize_with(gathered.catalogs.len(), Vec::new);
+    let mut of_none = Vec::new();
+    for one in bound {
+        let own = one.catalog.and_then(|place| of_catalogs.get_mut(place));
+        own.unwrap_or(&mut of_none).push(one);
+    }
     let mut of_sheets = Vec::new();
     let mut findings = Vec::new();
     let mut verdicts = Vec::new();
@@ -489,18 +499,14 @@ fn judge(
         catalogs: gathered.catalogs.len(),
         ..Summary::default()
     };
-    for (place, catalog) in gathered.catalogs.iter().enumerate() {
-        let (own, rest) = bound
-            .into_iter()
-            .partition(|one| one.catalog == Some(place));
-        bound = rest;
+    for (catalog, own) in gathered.catalogs.iter().zip(of_catalogs) {
         let (found, judged, mut audited, sheets) = one_catalog(
             sources,
             &documents,
             catalog,
             Sheets {
                 own,
-                before: before.iter().find(|earlier| earlier.name == catalog.name),
+                before: earlier.get(catalog.name.as_str()).copied(),
             },
             options,
         );
@@ -511,7 +517,7 @@ fn judge(
         summary.files += catalog.documents.len();
         catalogs.push(audited);
     }
-    let (found, sheets) = of_no_catalog(sources, &documents, bound, options);
+    let (found, sheets) = of_no_catalog(sources, &documents, of_none, options);
     findings.extend(found);
     of_sheets.extend(sheets);
     of_sheets.sort_by_key(|(_, _, sheet)| sheet.file);

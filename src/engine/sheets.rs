@@ -1,5 +1,6 @@
 //! Spec sheets of a run: which package each is about, and what the rules find in it.
 
+use std::collections::hash_map::Entry;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -550,16 +551,23 @@ fn provisional(
     drop(said);
     // Of each claim the verdict that the best of the machines gets.
     let mut best: Vec<Verdict> = Vec::new();
+    let mut places: HashMap<(Span, claims::Claim), usize> = HashMap::new();
     for verdict in verdicts
         .into_iter()
         .flatten()
         .filter(|verdict| is_in(page, verdict))
     {
-        let same = |other: &&mut Verdict| other.at == verdict.at && other.claim == verdict.claim;
-        match best.iter_mut().find(same) {
-            Some(other) if favour(verdict.outcome) < favour(other.outcome) => *other = verdict,
-            Some(_) => {}
-            None => best.push(verdict),
+        match places.entry((verdict.at, verdict.claim)) {
+            Entry::Occupied(place) => {
+                let other = &mut best[*place.get()];
+                if favour(verdict.outcome) < favour(other.outcome) {
+                    *other = verdict;
+                }
+            }
+            Entry::Vacant(place) => {
+                place.insert(best.len());
+                best.push(verdict);
+            }
         }
     }
     best.iter_mut().for_each(not_more_than_known);
@@ -612,21 +620,22 @@ fn is_in(page: &Page, verdict: &Verdict) -> bool {
 /// Cautions are looked for over all sheets of a package together; a sheet of none stands for itself.
 fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<Finding>) {
     let mut told: Vec<Told> = Vec::new();
+    let mut places: HashMap<String, usize> = HashMap::new();
     for (page, one) in pages.iter().zip(judged) {
         let on = page
             .package
             .map(|id| format!("package.{id}"))
             .unwrap_or_default();
-        let same = told
-            .iter_mut()
-            .find(|other| !on.is_empty() && other.on == on);
-        if let Some(other) = same {
-            other.pages.push(page);
+        if let Some(&place) = places.get(&on) {
+            told[place].pages.push(page);
             continue;
         }
         // What promises nothing needs no caution.
         if page.package.is_none() && one.of_claims.is_empty() {
             continue;
+        }
+        if !on.is_empty() {
+            places.insert(on.clone(), told.len());
         }
         let package = page.package.and_then(|id| ground.catalog?.packages.get(id));
         told.push(Told {

@@ -1,6 +1,10 @@
 //! A record of verdicts, made to be committed: a line of JSON for each claim, in a stable order.
 
+use std::sync::LazyLock;
+
+use jsonschema::Validator;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::engine::Recorded;
 
@@ -9,6 +13,13 @@ pub const FORMAT: &str = "nameplate-record/1";
 
 /// The JSON Schema of a line.
 pub const SCHEMA: &str = include_str!("../../schemas/record.schema.json");
+
+/// The schema of a line, ready to hold lines to it.
+static VALIDATOR: LazyLock<Validator> = LazyLock::new(|| {
+    let schema = serde_json::from_str(SCHEMA).unwrap_or_default();
+    jsonschema::validator_for(&schema)
+        .unwrap_or_else(|error| panic!("the schema of a record: {error}"))
+});
 
 /// The longest record that is read, lines: a hundred times the largest catalog anybody has.
 const MOST_LINES: usize = 1_000_000;
@@ -75,11 +86,15 @@ pub fn read(text: &str) -> Result<Vec<Recorded>, String> {
                 "line {place} is the mark of a merge that didn't settle: keep the lines of one side, and audit again"
             ));
         }
-        let line: Line = serde_json::from_str(line)
-            .map_err(|_| format!("line {place} isn't a line of a record of verdicts"))?;
-        if line.format != FORMAT {
+        let refused = || format!("line {place} isn't a line of a record of verdicts");
+        let value: Value = serde_json::from_str(line).map_err(|_| refused())?;
+        if value.get("format").is_some_and(|format| format != FORMAT) {
             return Err(format!("line {place} isn't of the format {FORMAT}"));
         }
+        if !VALIDATOR.is_valid(&value) {
+            return Err(refused());
+        }
+        let line: Line = serde_json::from_value(value).map_err(|_| refused())?;
         all.push(Recorded {
             catalog: line.catalog,
             package: line.package,

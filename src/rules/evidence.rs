@@ -37,6 +37,7 @@ struct Citation<'a> {
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
+    let mut looked_for = 0;
     for &kind in Kind::PARTS.iter().chain(&[Kind::Package]) {
         for entry in catalog.entries(kind) {
             let item = context.documents[entry.document].item(entry.node);
@@ -47,7 +48,10 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                     Some(document) => {
                         findings.extend(covers(context, entry, document, &citation));
                     }
-                    None => findings.push(missing(context, &citation).on(entry.on())),
+                    None => {
+                        let missing = missing(context, &citation, &mut looked_for);
+                        findings.push(missing.on(entry.on()));
+                    }
                 }
             }
         }
@@ -59,7 +63,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             && catalog.evidence.get(citation.id).is_none()
         {
             let on = format!("assumption.{}", range.name.text);
-            findings.push(missing(context, &citation).on(on));
+            findings.push(missing(context, &citation, &mut looked_for).on(on));
         }
     }
 }
@@ -92,15 +96,13 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
 ///
 /// Whether a file is there is the disk's business, so the paths of those that are come from outside.
 pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    let told = super::places(&MISSING, findings);
     for document in context.catalog.evidence.iter() {
         let Some((file, path)) = path_of(context, document) else {
             continue;
         };
         // One that lies outside has been told already.
-        let told = findings
-            .iter()
-            .any(|one| one.rule == &RULES[0] && one.at == file.at);
-        if !told && !there.contains(&path) {
+        if !told.contains(&file.at) && !there.contains(&path) {
             findings.push(
                 Finding::new(
                     &RULES[0],
@@ -148,14 +150,19 @@ fn gather<'d>(item: Item<'d>, citations: &mut Vec<Citation<'d>>) {
     }
 }
 
-fn missing(context: &Context, citation: &Citation) -> Finding {
+/// For as many documents that aren't there the nearest is looked for: each search goes through all IDs.
+const MOST_LOOKED_FOR: usize = 50;
+
+fn missing(context: &Context, citation: &Citation, looked_for: &mut usize) -> Finding {
     let catalog = context.catalog;
+    *looked_for += 1;
+    let known = (*looked_for <= MOST_LOOKED_FOR).then(|| catalog.evidence.ids());
     let finding = Finding::new(
         &RULES[0],
         citation.at,
         format!("There is no document `{}` in the catalog.", citation.id),
     );
-    match nearest(citation.id, catalog.evidence.ids()) {
+    match nearest(citation.id, known.into_iter().flatten()) {
         Some(near) => {
             let mut finding =
                 finding.correct(false, citation.at, quoted(&format!("evidence.{near}")));
@@ -185,11 +192,7 @@ fn covers(
         .as_deref()
         .unwrap_or(&document.entry.id);
     let place = |key: &str| context.place(&document.entry, key);
-    let covered = document
-        .covers
-        .iter()
-        .any(|thing| thing.text == on || on.starts_with(&format!("{}.", thing.text)));
-    if !document.covers.is_empty() && !covered {
+    if !document.covers.is_empty() && !document.covers.has(&on) {
         return Some(
             Finding::new(
                 &RULES[1],

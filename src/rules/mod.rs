@@ -4,6 +4,8 @@
 //! examples are its tests. A rule's author names keys of an entry; [`Context::place`] turns them
 //! into bytes. No equation is here, and no format.
 
+use std::collections::HashSet;
+
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
@@ -172,8 +174,8 @@ impl<'a> Context<'a> {
         let mut users: Vec<&str> = self
             .catalog
             .mentions
-            .iter()
-            .filter(|mention| mention.id == id && mention.kinds.contains(&kind))
+            .of(id)
+            .filter(|mention| mention.kinds.contains(&kind))
             .filter_map(|mention| mention.on.strip_prefix("package."))
             .collect();
         users.dedup();
@@ -326,13 +328,19 @@ fn is_echo(context: &Context, finding: &Finding) -> bool {
     })
 }
 
+/// Where a rule has spoken.
+fn places(rule: &Rule, findings: &[Finding]) -> HashSet<Span> {
+    let own = findings.iter().filter(|finding| finding.rule == rule);
+    own.map(|finding| finding.at).collect()
+}
+
 /// Rules that speak in place of others about the same figure.
 const FIRST: &[(&str, &[&str])] = &[("curve.corner-quoted", &["claim.flow", "curve.disagrees"])];
 
 /// Of two rules that find the same cause at the same figure only the first speaks.
 fn one_cause(findings: &mut Vec<Finding>) {
     for (first, others) in FIRST {
-        let places: Vec<Span> = findings
+        let places: HashSet<Span> = findings
             .iter()
             .filter(|finding| finding.rule.name == *first)
             .map(|finding| finding.at)

@@ -1,8 +1,10 @@
 //! Does each named part exist, once, and is it of the right kind.
 
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
-use crate::catalog::{FaultKind, Kind, Mention, Package, Text, beside, lies_in, nearest};
+use crate::catalog::{
+    FaultKind, Kind, Mention, Package, PackageOption, Text, beside, lies_in, nearest,
+};
 use crate::finding::{Finding, Level, Rule};
 
 use super::{Context, Family, capital, one, quoted, subject};
@@ -106,11 +108,9 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
 /// Spec sheets that aren't among the files that are there. Whether one is there is the disk's business, so the paths
 /// of those that are come from outside.
 pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    let told = super::places(&SHEET_FILE, findings);
     for (file, path) in sheets(context) {
-        let told = findings
-            .iter()
-            .any(|one| one.rule == &SHEET_FILE && one.at == file.at);
-        if !told && !there.contains(&path) {
+        if !told.contains(&file.at) && !there.contains(&path) {
             findings.push(
                 Finding::new(
                     &SHEET_FILE,
@@ -140,11 +140,11 @@ fn sheets<'a>(context: &'a Context) -> impl Iterator<Item = (&'a Text, String)> 
 
 /// The options of one package by the same ID.
 fn options(package: &Package, findings: &mut Vec<Finding>) {
-    for (place, option) in package.options.iter().enumerate() {
-        let first = package.options[..place]
-            .iter()
-            .find(|other| !option.id.is_empty() && other.id == option.id);
-        if let Some(first) = first {
+    let mut met: HashMap<&str, &PackageOption> = HashMap::new();
+    let named = package.options.iter().filter(|one| !one.id.is_empty());
+    for option in named {
+        let first = *met.entry(&option.id).or_insert(option);
+        if !std::ptr::eq(first, option) {
             let id = &option.id;
             findings.push(
                 Finding::new(

@@ -13,7 +13,7 @@
 //!
 //! A wrong figure that is no mix-up keeps its own finding, which is graver than this one.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use crate::catalog::{Catalog, Figure, Kind};
 use crate::claims;
@@ -34,44 +34,36 @@ use usual::{Candidate, Role};
 const MOST_SUSPECTS: usize = 50;
 /// As many packages are asked again for one suspect; more would cost more than they tell.
 const MOST_PACKAGES: usize = 12;
+/// As many figures of one suspect are tried, each of which asks all rules again: who has more of them in doubt hasn't
+/// slipped at one.
+const MOST_FIGURES: usize = 24;
 
 /// Names the mix-up that explains findings; those of less than an error go into its evidence.
 pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
-    let mut suspects: Vec<(Kind, String)> = Vec::new();
-    for finding in findings.iter().filter(|finding| is_symptom(finding)) {
-        if let Some(thing) = thing(&finding.on)
-            && !suspects.contains(&thing)
-        {
-            suspects.push(thing);
-        }
-    }
-    // A package's fault may be one of its parts': those are suspects too, before the package.
-    let parts: Vec<(Kind, String)> = suspects
-        .iter()
-        .filter(|(kind, _)| *kind == Kind::Package)
-        .flat_map(|(_, id)| parts_of(context, id))
+    let symptoms = findings.iter().filter(|finding| is_symptom(finding));
+    let suspects: Vec<(Kind, String)> = symptoms.filter_map(|one| thing(&one.on)).collect();
+    let (packages, parts): (Vec<_>, Vec<_>) = suspects
+        .into_iter()
+        .partition(|(kind, _)| *kind == Kind::Package);
+    let mut told = HashSet::new();
+    let packages: Vec<(Kind, String)> = packages
+        .into_iter()
+        .filter(|thing| told.insert(thing.clone()))
         .collect();
-    let mut all: Vec<(Kind, String)> = Vec::new();
-    for thing in suspects
-        .iter()
-        .filter(|(kind, _)| *kind != Kind::Package)
-        .cloned()
-        .chain(parts)
-        .chain(
-            suspects
-                .iter()
-                .filter(|(kind, _)| *kind == Kind::Package)
-                .cloned(),
-        )
-    {
-        if !all.contains(&thing) {
-            all.push(thing);
-        }
-    }
-    for (kind, id) in all.into_iter().take(MOST_SUSPECTS) {
-        let Some(slip) =
-            Suspect::new(context, kind, &id, findings).and_then(|suspect| suspect.slip())
-        else {
+    // A package's fault may be one of its parts': those are suspects too, before the package.
+    let of_packages = packages.iter().flat_map(|(_, id)| parts_of(context, id));
+    let mut told = HashSet::new();
+    let all: Vec<(Kind, String)> = parts
+        .into_iter()
+        .chain(of_packages)
+        .chain(packages.iter().cloned())
+        .filter(|thing| told.insert(thing.clone()))
+        .take(MOST_SUSPECTS)
+        .collect();
+    let contradicted = contradicted(context);
+    for (kind, id) in all {
+        let suspect = Suspect::new(context, kind, &id, findings, &contradicted);
+        let Some(slip) = suspect.and_then(|suspect| suspect.slip()) else {
             continue;
         };
         // What is impossible as written stays so, with the slip as its likeliest cause; what is only odd is
@@ -128,11 +120,7 @@ fn thing(on: &str) -> Option<(Kind, String)> {
 /// The parts a package names.
 fn parts_of(context: &Context, package: &str) -> Vec<(Kind, String)> {
     let on = format!("package.{package}");
-    let mentions = context
-        .catalog
-        .mentions
-        .iter()
-        .filter(|mention| mention.on == on);
+    let mentions = context.catalog.mentions.within(&on);
     mentions
         .flat_map(|mention| mention.kinds.iter().map(|kind| (*kind, mention.id.clone())))
         .filter(|(kind, _)| {
@@ -144,9 +132,21 @@ fn parts_of(context: &Context, package: &str) -> Vec<(Kind, String)> {
         .collect()
 }
 
+/// The first contradicted promise of each place.
+fn contradicted<'a>(context: &Context<'a>) -> HashMap<Span, &'a claims::Verdict> {
+    let mut contradicted = HashMap::new();
+    for verdict in context.verdicts {
+        if verdict.outcome == claims::Outcome::Contradicted {
+            contradicted.entry(verdict.at).or_insert(verdict);
+        }
+    }
+    contradicted
+}
+
 /// A part or package with a fault, and everything that uses it.
 struct Suspect<'a> {
     context: &'a Context<'a>,
+    contradicted: &'a HashMap<Span, &'a claims::Verdict>,
     excerpt: Catalog,
     /// As a waiver names it.
     on: String,
@@ -186,6 +186,7 @@ impl<'a> Suspect<'a> {
         kind: Kind,
         id: &str,
         findings: &[Finding],
+        contradicted: &'a HashMap<Span, &'a claims::Verdict>,
     ) -> Option<Suspect<'a>> {
         let users: BTreeSet<&str> = match kind {
             Kind::Package => std::iter::once(id).collect(),
@@ -210,6 +211,7 @@ impl<'a> Suspect<'a> {
                 .any(|one| LAWS.contains(&one.rule.name) && root(&one.on) == on);
         let mut suspect = Suspect {
             context,
+            contradicted,
             excerpt: Catalog::default(),
             on,
             covers,
@@ -218,7 +220,7 @@ impl<'a> Suspect<'a> {
         };
         let mut figures = usual::figures_of(context.catalog, kind, id);
         figures.retain(|one| suspect.is_doubtful(one));
-        if figures.is_empty() {
+        if figures.is_empty() || figures.len() > MOST_FIGURES {
             return None;
         }
         let also = (kind != Kind::Package).then_some((kind, id));
@@ -240,10 +242,7 @@ impl<'a> Suspect<'a> {
     }
 
     fn promise(&self, one: &Candidate) -> Option<&claims::Verdict> {
-        let verdicts = self.context.verdicts.iter();
-        verdicts
-            .filter(|verdict| verdict.outcome == claims::Outcome::Contradicted)
-            .find(|verdict| verdict.at == one.at)
+        self.contradicted.get(&one.at).copied()
     }
 
     /// Whether the other reading would be usual, and what it differs from the written one is enough.

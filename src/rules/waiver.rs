@@ -3,11 +3,14 @@
 //! A waiver accepts findings of one rule in one place: it takes them out of the count, and every
 //! report still shows them with the reason. One without a reason, or past its day, accepts nothing.
 
+use std::collections::{HashMap, HashSet};
+
 use jiff::civil::Date;
 
 use crate::catalog::{Given, Text, Waiver};
-use crate::document::Item;
+use crate::document::{Item, ItemId};
 use crate::finding::{Finding, Level, Rule, Waived};
+use crate::text::FileId;
 
 use super::{Context, Family};
 
@@ -48,17 +51,122 @@ pub const FAMILY: Family = Family {
 /// Applies the catalog's waivers to `findings` as of `today` (`YYYY-MM-DD`), and says which are
 /// expired, unused, without reason or near their end.
 pub fn apply(context: &Context, today: &str, findings: &mut Vec<Finding>) {
+    let mut held = Held::of(context, findings);
     let mut new = Vec::new();
     for waiver in &context.catalog.waivers {
-        new.extend(one(context, today, waiver, findings));
+        new.extend(one(context, today, waiver, &mut held, findings));
     }
     findings.extend(new);
 }
 
-fn one(
-    context: &Context,
+/// Findings by what waivers ask for, so that none of them looks at all findings.
+struct Held<'d> {
+    /// By rule and by family.
+    of: HashMap<&'static str, Vec<usize>>,
+    /// By rule and by family, and by the table with a header in which they stand.
+    within: HashMap<(&'static str, FileId, ItemId), Vec<usize>>,
+    /// What has been asked for, by rule or family and thing.
+    asked: HashMap<(String, String), Option<Asked<'d>>>,
+}
+
+/// The findings of one rule or family in one thing.
+struct Asked<'d> {
+    all: Vec<usize>,
+    /// By what stands at them.
+    by_text: HashMap<&'d str, Vec<usize>>,
+    /// The figures that waivers of them have accepted; nothing for whatever stands there.
+    accepted: HashSet<Option<String>>,
+}
+
+impl<'d> Held<'d> {
+    fn of(context: &'d Context, findings: &[Finding]) -> Held<'d> {
+        let mut held = Held {
+            of: HashMap::new(),
+            within: HashMap::new(),
+            asked: HashMap::new(),
+        };
+        if context.catalog.waivers.is_empty() {
+            return held;
+        }
+        for (number, finding) in findings.iter().enumerate() {
+            let names = [finding.rule.name, finding.rule.family()];
+            let file = finding.at.file;
+            let document = context.documents.get(file.0 as usize);
+            let section = document.map(|one| one.section_at(finding.at.start as usize));
+            let above: Vec<Item> = std::iter::successors(section, |item| item.parent()).collect();
+            // A waiver names a thing, `package.a` below the root, or one of its options below that.
+            let named: Vec<ItemId> = { above.iter().rev() }.skip(2).step_by(2).take(2).map(|item| item.id()).collect();
+            for name in names {
+                push(&mut held.of, name, number);
+                for &item in &named {
+                    push(&mut held.within, (name, file, item), number);
+                }
+            }
+        }
+        held
+    }
+
+    /// The findings that a waiver of `rule` on `on` is about; nothing where there is no such thing.
+    fn ask(
+        &mut self,
+        context: &'d Context,
+        rule: &str,
+        on: &Text,
+        findings: &[Finding],
+    ) -> Option<&mut Asked<'d>> {
+        let key = (rule.to_string(), on.text.clone());
+        if !self.asked.contains_key(&key) {
+            let place = Place::of(context, on);
+            let asked = place.map(|place| {
+                let numbers = self.numbers(rule, &place);
+                Asked::of(context, numbers.filter(|&number| place.holds(context, &findings[number])), findings)
+            });
+            self.asked.insert(key.clone(), asked);
+        }
+        self.asked.get_mut(&key)?.as_mut()
+    }
+
+    /// Those among which the findings of a rule in a place are.
+    fn numbers(&self, rule: &str, place: &Place) -> impl Iterator<Item = usize> {
+        let entry = self.of.get_key_value(rule);
+        let numbers = entry.and_then(|(&rule, all)| match place {
+            Place::Table(item) if item.header_span().is_some() => {
+                self.within.get(&(rule, item.document().file(), item.id()))
+            }
+            _ => Some(all),
+        });
+        numbers.into_iter().flatten().copied()
+    }
+}
+
+fn push<K: std::hash::Hash + Eq>(lists: &mut HashMap<K, Vec<usize>>, key: K, number: usize) {
+    lists.entry(key).or_default().push(number);
+}
+
+impl<'d> Asked<'d> {
+    fn of(
+        context: &'d Context,
+        numbers: impl Iterator<Item = usize>,
+        findings: &[Finding],
+    ) -> Asked<'d> {
+        let mut asked = Asked {
+            all: numbers.collect(),
+            by_text: HashMap::new(),
+            accepted: HashSet::new(),
+        };
+        for &number in &asked.all {
+            let text = context.sources.slice(findings[number].at);
+            push(&mut asked.by_text, text.trim_matches('"'), number);
+        }
+        asked
+    }
+}
+
+fn one<'d>(
+    context: &'d Context,
     today: &str,
     waiver: &Waiver,
+    held: &mut Held<'d>,
     findings: &mut [Finding],
 ) -> Option<Finding> {
     // What is missing or unreadable of it has been reported.
@@ -107,29 +215,28 @@ fn one(
     if matches!(waiver.until, Given::Unreadable) || matches!(waiver.value, Given::Unreadable) {
         return None;
     }
-    let Some(place) = Place::of(context, on) else {
+    let Some(asked) = held.ask(context, &rule.text, on, findings) else {
         let message = format!("There is no `{}` that this waiver could be about.", on.text);
         return Some(
             finding(1, on.at, message)
                 .mend("Name a part (compressor.ID), a package (package.ID), an option (package.ID.option.ID) or the catalog."),
         );
     };
-    let mut met = false;
-    let mut changed = None;
-    for finding in findings.iter_mut() {
-        let named = finding.rule.name == rule.text || finding.rule.family() == rule.text;
-        if !named || !place.holds(context, finding) {
-            continue;
-        }
-        if let Given::Known(value) = &waiver.value {
-            let stands = context.sources.slice(finding.at);
-            if stands.trim_matches('"') != value.text {
-                changed = Some((finding.at, stands.to_string()));
-                continue;
-            }
-        }
-        met = true;
-        finding.waived.get_or_insert(Waived {
+    let value = waiver.value.known().map(|value| value.text.as_str());
+    let accepted = match value {
+        Some(value) => asked.by_text.get(value),
+        None => Some(&asked.all),
+    };
+    let accepted = accepted.map_or(&[][..], |all| all);
+    let met = !accepted.is_empty();
+    let changed = asked.all.last().filter(|_| !met).map(|&last| {
+        let at = findings[last].at;
+        (at, context.sources.slice(at).to_string())
+    });
+    // What a waiver has accepted, a second one like it needn't.
+    let is_first = asked.accepted.insert(value.map(str::to_string));
+    for &number in accepted.iter().filter(|_| is_first) {
+        findings[number].waived.get_or_insert(Waived {
             reason: reason.clone(),
             owner: waiver.owner.known().map(|owner| owner.text.clone()),
             until: waiver.until.known().map(|until| until.text.clone()),

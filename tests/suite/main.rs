@@ -23,6 +23,7 @@ mod style;
 mod pipeline;
 mod developers_page;
 mod escapes;
+mod growth;
 mod generated;
 mod hull;
 mod sheet_corpus;

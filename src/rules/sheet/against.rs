@@ -395,17 +395,10 @@ impl<'a> Own<'a> {
 
     /// The package and every part it names.
     fn entries(&self) -> Vec<&'a Entry> {
-        let on = self.package.entry.on();
         let mut all = vec![&self.package.entry];
-        for mention in &self.catalog.mentions {
-            let rest = mention.on.strip_prefix(&on);
-            if !rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.')) {
-                continue;
-            }
-            for &kind in mention.kinds {
-                let of_kind = self.catalog.entries(kind);
-                all.extend(of_kind.into_iter().filter(|entry| entry.id == mention.id));
-            }
+        for mention in self.catalog.mentions.within(&self.package.entry.on()) {
+            let kinds = mention.kinds.iter();
+            all.extend(kinds.filter_map(|&kind| self.catalog.entry(kind, &mention.id)));
         }
         all
     }
