@@ -102,6 +102,7 @@ pub fn tell_apart(sheet: &Sheet, names: &[Name], package: Option<&str>) -> Vec<A
         BTreeMap::new()
     };
     let mut groups: Vec<(Thing, Vec<usize>)> = Vec::new();
+    let mut places: BTreeMap<Thing, usize> = BTreeMap::new();
     for (number, claim) in sheet.claims.iter().enumerate() {
         let thing = tables
             .thing(sheet, claim, names, package.is_some())
@@ -112,9 +113,12 @@ pub fn tell_apart(sheet: &Sheet, names: &[Name], package: Option<&str>) -> Vec<A
             Thing::Package(id) if Some(id.as_str()) == package => Thing::Whole,
             other => other,
         };
-        match groups.iter_mut().find(|(other, _)| *other == thing) {
-            Some((_, claims)) => claims.push(number),
-            None => groups.push((thing, vec![number])),
+        match places.get(&thing) {
+            Some(&place) => groups[place].1.push(number),
+            None => {
+                places.insert(thing.clone(), groups.len());
+                groups.push((thing, vec![number]));
+            }
         }
     }
     groups.sort_by_key(|(thing, _)| *thing != Thing::Whole);
@@ -213,12 +217,12 @@ fn sections(sheet: &Sheet) -> BTreeMap<u32, String> {
         };
         (passage.under, level)
     };
-    let all: Vec<u32> = told.keys().copied().collect();
-    all.iter()
-        .filter(|&&one| {
-            all.iter()
-                .any(|&other| other != one && beside(other) == beside(one))
-        })
+    let mut together: BTreeMap<(Option<u32>, u8), usize> = BTreeMap::new();
+    for &number in told.keys() {
+        *together.entry(beside(number)).or_default() += 1;
+    }
+    told.keys()
+        .filter(|&&one| together.get(&beside(one)).is_some_and(|&all| all > 1))
         .map(|&one| (one, sheet.passages[one as usize].text.to_string()))
         .collect()
 }
@@ -298,8 +302,7 @@ impl Tables {
         for (table, attributes) in repeated(&across) {
             let heads: Vec<&String> = tables
                 .columns
-                .iter()
-                .filter(|((of, column), _)| *of == table && *column > 0)
+                .range((table, 1)..=(table, u32::MAX))
                 .map(|(_, text)| text)
                 .collect();
             let names = heads
@@ -313,8 +316,7 @@ impl Tables {
         for (table, attributes) in repeated(&down) {
             let firsts: Vec<&String> = tables
                 .rows
-                .iter()
-                .filter(|((of, row), _)| *of == table && *row > 0)
+                .range((table, 1)..=(table, u32::MAX))
                 .map(|(_, text)| text)
                 .collect();
             let names = firsts.iter().filter(|first| is_name(Some(first))).count();
@@ -336,7 +338,7 @@ impl Tables {
         }
         // Where no head of the table is a package's name, what a bound sheet compares are its options.
         let any_named = |heads: &BTreeMap<(u32, u32), String>| {
-            let mut own = heads.iter().filter(|((of, _), _)| *of == table);
+            let mut own = heads.range((table, 0)..=(table, u32::MAX));
             own.any(|(_, text)| named(text, names).is_some())
         };
         let (by, heads) = if self.by_column.contains(&table) {

@@ -53,8 +53,10 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     running_cost::judge(&ground, &mut verdicts);
     sound::judge(&ground, &mut verdicts);
     oxygen::judge(&ground, &mut verdicts);
+    let mut solvers = facts.ways.iter().filter_map(|way| way.solver.as_ref().ok());
+    let bounded = solvers.find(|solver| solver.plant.is_bounded());
     for verdict in &mut verdicts {
-        by_the_plate(&ground, verdict);
+        by_the_plate(&ground, bounded, verdict);
         service::add(&ground, verdict);
     }
     unjudged::judge(&ground, &mut verdicts);
@@ -65,7 +67,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
 }
 
 /// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.
-fn by_the_plate(ground: &Ground, verdict: &mut Verdict) {
+fn by_the_plate(ground: &Ground, bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     let air = matches!(
         verdict.claim,
         Claim::Depth
@@ -76,10 +78,9 @@ fn by_the_plate(ground: &Ground, verdict: &mut Verdict) {
             | Claim::WaterMoved
             | Claim::Oxygen
     );
-    let ways = ground.facts.ways.iter();
-    let mut solvers = ways.filter_map(|way| way.solver.as_ref().ok());
-    let bounded = solvers.find(|solver| air && solver.plant.is_bounded());
-    let Some(solver) = bounded else { return };
+    let Some(solver) = bounded.filter(|_| air) else {
+        return;
+    };
     let mut machines = solver.plant.machines.iter();
     let Some(machine) = machines.find(|machine| machine.at_least.is_some()) else {
         return;

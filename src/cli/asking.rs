@@ -1,6 +1,6 @@
 //! What `duty`, `limits` and `gauge` are asked: which package of which catalog, laid how, shown how.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::look::{self, Color};
 use super::{Failure, files, output};
@@ -94,7 +94,11 @@ impl Asking {
             bore: not_less(f64::MIN_POSITIVE, "--bore", length("--bore", &self.bore)?)?,
             altitude: length("--altitude", &self.altitude)?,
         };
-        let read = engine::read(files::inputs(std::slice::from_ref(&self.catalog))?);
+        let inputs = files::inputs(std::slice::from_ref(&self.catalog))?;
+        let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
+        let texts = inputs.iter().map(|input| PathBuf::from(&input.path));
+        output::spare(&written, texts)?;
+        let read = engine::read(inputs);
         if read.catalogs.is_empty() {
             return Err(Failure::NothingToAudit(self.catalog.display().to_string()));
         }

@@ -95,6 +95,27 @@ pub fn replace(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> 
 }
 
 fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> {
+    put_in_steps(path, bytes, before, &mut |_| Ok(()))
+}
+
+/// What is done to write a file, one after another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Step {
+    Create,
+    Write,
+    Permit,
+    Sync,
+    Read,
+    Rename,
+}
+
+/// Asks `may` before each step, so that tests can let each of them fail, or end the program there.
+fn put_in_steps(
+    path: &Path,
+    bytes: &[u8],
+    before: Option<&[u8]>,
+    may: &mut dyn FnMut(Step) -> std::io::Result<()>,
+) -> Result<(), Failure> {
     let refused = |why: String| Failure::Unwritable {
         path: path.display().to_string(),
         why,
@@ -127,17 +148,21 @@ fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> 
         return Err(refused("it is marked as read-only".into()));
     }
     sweep(folder);
-    let file = beside(folder, bytes, permissions).map_err(failure)?;
+    let file = beside(folder, bytes, permissions, may).map_err(failure)?;
     // Looked at as late as can be: what somebody saved while this ran must not be lost.
     if let Some(before) = before
-        && std::fs::read(&target).map_err(failure)? != before
+        && may(Step::Read)
+            .and_then(|()| std::fs::read(&target))
+            .map_err(failure)?
+            != before
     {
         return Err(refused(
             "it has changed since it was read, so nothing was written to it".into(),
         ));
     }
-    file.persist(&target)
-        .map_err(|error| failure(error.error))?;
+    may(Step::Rename)
+        .and_then(|()| file.persist(&target).map_err(|error| error.error))
+        .map_err(failure)?;
     Ok(())
 }
 
@@ -146,17 +171,22 @@ fn beside(
     folder: &Path,
     bytes: &[u8],
     permissions: Option<std::fs::Permissions>,
+    may: &mut dyn FnMut(Step) -> std::io::Result<()>,
 ) -> std::io::Result<tempfile::NamedTempFile> {
+    may(Step::Create)?;
     let mut file = tempfile::Builder::new()
         .prefix(BEGUN.0)
         .suffix(BEGUN.1)
         .tempfile_in(folder)?;
     // Held as long as it is written, so that no other run takes it for left over.
     let _ = file.as_file().try_lock();
+    may(Step::Write)?;
     file.write_all(bytes)?;
     if let Some(permissions) = permissions {
+        may(Step::Permit)?;
         file.as_file().set_permissions(permissions)?;
     }
+    may(Step::Sync)?;
     file.as_file().sync_all()?;
     Ok(file)
 }
@@ -189,7 +219,8 @@ fn unmade(path: &Path, error: &std::io::Error) -> Failure {
 /// Something is there already, or the folder can't be written to.
 pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
     let failure = |error: std::io::Error| unmade(path, &error);
-    let file = beside(parent(path), text.as_bytes(), usual_permissions()).map_err(failure)?;
+    let (folder, may) = (parent(path), &mut |_| Ok(()));
+    let file = beside(folder, text.as_bytes(), usual_permissions(), may).map_err(failure)?;
     file.persist_noclobber(path)
         .map_err(|error| failure(error.error))?;
     Ok(())
@@ -300,6 +331,124 @@ mod tests {
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
         replace(&path, b"theirs", b"mine").unwrap();
         assert_eq!(std::fs::read(&path).unwrap(), b"mine");
+    }
+
+    const STEPS: [Step; 6] = [
+        Step::Create,
+        Step::Write,
+        Step::Permit,
+        Step::Sync,
+        Step::Read,
+        Step::Rename,
+    ];
+
+    #[test]
+    fn whichever_step_fails_the_file_stays_and_nothing_is_left_beside_it() {
+        for failing in STEPS {
+            let folder = tempfile::tempdir().unwrap();
+            let path = folder.path().join("a.toml");
+            std::fs::write(&path, "old").unwrap();
+            let mut asked = Vec::new();
+            let refused = put_in_steps(&path, b"new", Some(b"old"), &mut |step| {
+                asked.push(step);
+                match step == failing {
+                    true => Err(std::io::ErrorKind::StorageFull.into()),
+                    false => Ok(()),
+                }
+            });
+            let refused = refused.unwrap_err().to_string();
+            let said = format!("{} can't be written: there is no room left", path.display());
+            assert_eq!(refused, said, "{failing:?}");
+            assert_eq!(asked.last(), Some(&failing));
+            assert_eq!(std::fs::read(&path).unwrap(), b"old");
+            assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        }
+    }
+
+    /// Which step ends the program, and the file that it would write: for the test below, which starts this one.
+    const KILLED: &str = "NAMEPLATE_TEST_KILLED_AT";
+
+    #[test]
+    #[ignore = "ends the program that runs it: the next test starts it"]
+    fn killed_at_a_step() {
+        let told = std::env::var(KILLED).unwrap();
+        let (number, path) = told.split_once(' ').unwrap();
+        let fatal = STEPS[number.parse::<usize>().unwrap()];
+        let ended = put_in_steps(
+            Path::new(path),
+            b"new",
+            Some(b"old"),
+            &mut |step| match step == fatal {
+                true => std::process::abort(),
+                false => Ok(()),
+            },
+        );
+        panic!("it wasn't ended: {ended:?}");
+    }
+
+    #[test]
+    fn whichever_step_the_program_ends_at_the_file_is_old_and_the_next_run_sweeps() {
+        for number in 0..STEPS.len() {
+            let folder = tempfile::tempdir().unwrap();
+            let path = folder.path().join("a.toml");
+            std::fs::write(&path, "old").unwrap();
+            let ended = std::process::Command::new(std::env::current_exe().unwrap())
+                .args([
+                    "--exact",
+                    "--ignored",
+                    "cli::output::tests::killed_at_a_step",
+                ])
+                .env(KILLED, format!("{number} {}", path.display()))
+                .output()
+                .unwrap();
+            assert_eq!(ended.status.code(), None, "{ended:?}");
+            assert_eq!(std::fs::read(&path).unwrap(), b"old");
+            let left = std::fs::read_dir(folder.path()).unwrap().flatten();
+            let left: Vec<_> = left.filter(|one| one.path() != path).collect();
+            assert_eq!(left.len(), usize::from(number > 0), "step {number}");
+            for one in &left {
+                // It is old enough to be nobody's.
+                let hour = std::time::SystemTime::now() - 60 * YOUNG;
+                let file = std::fs::File::options().write(true).open(one.path());
+                file.unwrap().set_modified(hour).unwrap();
+            }
+            replace(&path, b"old", b"new").unwrap();
+            assert_eq!(std::fs::read(&path).unwrap(), b"new");
+            assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        }
+    }
+
+    #[test]
+    fn what_is_being_written_or_is_not_ours_is_not_swept() {
+        let folder = tempfile::tempdir().unwrap();
+        let hour = std::time::SystemTime::now() - 60 * YOUNG;
+        let file = |name: &str, age: Option<std::time::SystemTime>| {
+            let file = std::fs::File::create(folder.path().join(name)).unwrap();
+            age.into_iter()
+                .for_each(|at| file.set_modified(at).unwrap());
+            file
+        };
+        let held = file(".nameplate-held.tmp", Some(hour));
+        held.lock().unwrap();
+        file(".nameplate-young.tmp", None);
+        file(".nameplate-other", Some(hour));
+        file("nameplate-mine.tmp", Some(hour));
+        file(".nameplate-left.tmp", Some(hour));
+        sweep(folder.path());
+        let names = std::fs::read_dir(folder.path()).unwrap().flatten();
+        let mut names: Vec<_> = names
+            .map(|one| one.file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        assert_eq!(
+            names,
+            [
+                ".nameplate-held.tmp",
+                ".nameplate-other",
+                ".nameplate-young.tmp",
+                "nameplate-mine.tmp"
+            ]
+        );
     }
 
     #[test]

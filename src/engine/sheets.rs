@@ -420,6 +420,7 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
     sheet::page(page, &mut one.findings);
     let empty = Source::new(ground.sources.get(page.file).name().to_string(), Vec::new());
     let nothing = document::read(page.file, &empty);
+    let mut met: HashSet<String> = one.packages.iter().cloned().collect();
     for about in binding::tell_apart(page.sheet, names, page.package) {
         let claims: Vec<&Claim> = about
             .claims
@@ -432,8 +433,9 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
         let own = own_package(ground.catalog, &about, page.file);
         match own {
             Some(own) => {
-                if !one.packages.contains(&own.package.entry.id) {
-                    one.packages.push(own.package.entry.id.clone());
+                let id = &own.package.entry.id;
+                if met.insert(id.clone()) {
+                    one.packages.push(id.clone());
                 }
                 bound(ground, page, claims, own, &mut one);
             }
@@ -571,7 +573,8 @@ fn provisional(
         }
     }
     best.iter_mut().for_each(not_more_than_known);
-    if !best.is_empty() && !one.called.contains(&name) {
+    // Things are told apart by what they are called; only the page itself, which comes first, may be called as one.
+    if !best.is_empty() && one.called.first() != Some(&name) {
         one.called.push(name);
     }
     one.verdicts.extend(best);

@@ -95,7 +95,12 @@ impl<'d> Held<'d> {
             let section = document.map(|one| one.section_at(finding.at.start as usize));
             let above: Vec<Item> = std::iter::successors(section, |item| item.parent()).collect();
             // A waiver names a thing, `package.a` below the root, or one of its options below that.
-            let named: Vec<ItemId> = { above.iter().rev() }.skip(2).step_by(2).take(2).map(|item| item.id()).collect();
+            let named: Vec<ItemId> = { above.iter().rev() }
+                .skip(2)
+                .step_by(2)
+                .take(2)
+                .map(|item| item.id())
+                .collect();
             for name in names {
                 push(&mut held.of, name, number);
                 for &item in &named {
@@ -119,7 +124,11 @@ impl<'d> Held<'d> {
             let place = Place::of(context, on);
             let asked = place.map(|place| {
                 let numbers = self.numbers(rule, &place);
-                Asked::of(context, numbers.filter(|&number| place.holds(context, &findings[number])), findings)
+                Asked::of(
+                    context,
+                    numbers.filter(|&number| place.holds(context, &findings[number])),
+                    findings,
+                )
             });
             self.asked.insert(key.clone(), asked);
         }

@@ -79,6 +79,7 @@ fn the_page_has_its_parts() {
             "Three recipes",
             "Running parts of the tests",
             "Style",
+            "What the program is built from",
             "What is made, and how",
         ]
     );

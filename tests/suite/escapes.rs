@@ -114,8 +114,15 @@ fn with_values(text: &str, number: &mut usize, wanted: &dyn Fn(&str) -> bool) ->
 }
 
 fn is_harmless(folder: &Path, format: &[&str]) {
-    let output = run(folder, &[&["audit", "."], format].concat());
+    does_no_harm(folder, &["audit", "."], format);
+}
+
+fn does_no_harm(folder: &Path, command: &[&str], format: &[&str]) {
+    let output = run(folder, &[command, format].concat());
     assert!(matches!(output.status.code(), Some(0 | 1)), "{output:?}");
+    let told = String::from_utf8(output.stderr).unwrap();
+    let acts = |one: &char| one.is_control() && *one != '\n';
+    assert_eq!(told.chars().find(acts), None, "{command:?} {format:?}");
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(!text.is_empty() || format == ["--quiet"], "{format:?}");
     let named = format.last().copied().unwrap_or_default();
@@ -205,6 +212,167 @@ fn ids_do_no_harm() {
     }
 }
 
+/// What is said of sheets, in tables that name one that is there.
+#[test]
+fn words_about_sheets_do_no_harm() {
+    let mut number = 0;
+    let at = catalog(&mut |text| text.to_string());
+    let keys = ["kind", "language", "market", "url", "hash", "notes"];
+    let mut tables = String::new();
+    for sheet in 0..PAYLOADS.len() {
+        let path = at.path().join(format!("sheets/page-{sheet}.md"));
+        std::fs::write(path, "For ponds up to 40 acres and 95 ft deep.\n").unwrap();
+        tables.push_str(&format!("[[sheet]]\nfile = \"sheets/page-{sheet}.md\"\npackage = \"mill-pair\"\n"));
+        for key in keys {
+            tables.push_str(&format!("{key} = {}\n", payload(number)));
+            number += 7;
+        }
+        tables.push_str(&format!("[[sheet]]\nfile = {}\npackage = {}\n", payload(number), payload(number + 1)));
+    }
+    std::fs::write(at.path().join("sheets.toml"), tables).unwrap();
+    for format in FORMATS {
+        is_harmless(at.path(), format);
+    }
+}
+
+/// A page whose headings, names, words around figures and cells are payloads.
+fn page(ending: &str) -> String {
+    let mut text = String::new();
+    for payload in PAYLOADS {
+        text.push_str(&match ending {
+            "csv" => format!("Mill {payload},95 ft,{payload} 40 acres\n"),
+            "html" => format!(
+                "<h1>Mill {payload}</h1><p title='{payload}'>{payload} up to 95 ft deep {payload}</p>\
+                 <table><tr><th>{payload}<th>Depth<tr><td>Mill {payload}<td>95 ft {payload}</table>\n"
+            ),
+            _ => format!(
+                "# Mill {payload}\n\n{payload} For ponds up to 40 acres and 95 ft deep {payload}.\n\n\
+                 | Model | Depth |\n| --- | --- |\n| {payload} | 95 ft {payload} |\n\n"
+            ),
+        });
+        // The same as a page writes what it can't write itself.
+        if ending == "html" {
+            let written = payload.chars().map(|one| format!("&#{};", u32::from(one)));
+            text.push_str(&format!("<p>{} up to 95 ft deep</p>\n", written.collect::<String>()));
+        }
+    }
+    text
+}
+
+#[test]
+fn words_of_pages_do_no_harm() {
+    for ending in ["md", "txt", "html", "csv"] {
+        let at = tempfile::tempdir().unwrap();
+        let head = if ending == "csv" { "Model,Depth,Area\n" } else { "" };
+        std::fs::write(at.path().join(format!("page.{ending}")), format!("{head}{}", page(ending))).unwrap();
+        for format in FORMATS {
+            is_harmless(at.path(), format);
+        }
+    }
+}
+
+#[test]
+fn names_of_files_do_no_harm() {
+    let at = tempfile::tempdir().unwrap();
+    for (number, payload) in PAYLOADS.iter().enumerate() {
+        let name = payload.replace(['/', '\0'], "");
+        let text = "# Mill\n\nFor ponds up to 40 acres and 95 ft deep.\n";
+        std::fs::write(at.path().join(format!("{name}{number}.md")), text).unwrap();
+        std::fs::write(at.path().join(format!("{name}{number}.toml")), "[catalog]\nformat = 1\n").unwrap();
+    }
+    for format in FORMATS {
+        is_harmless(at.path(), format);
+    }
+}
+
+/// The sound catalog and one whose words are payloads, in one folder.
+fn both() -> tempfile::TempDir {
+    let at = tempfile::tempdir().unwrap();
+    let mut number = 0;
+    let free = |key: &str| matches!(key, "title" | "sku" | "notes" | "source");
+    for (name, hostile) in [("before", false), ("after", true)] {
+        let made = catalog(&mut |text| match hostile {
+            true => with_values(text, &mut number, &free).replace("\"12.7 mm\"", "\"5 mm\""),
+            false => text.to_string(),
+        });
+        std::fs::rename(made.keep(), at.path().join(name)).unwrap();
+    }
+    at
+}
+
+#[test]
+fn words_of_two_states_do_no_harm() {
+    let at = both();
+    for states in [["before", "after"], ["after", "before"]] {
+        for format in [
+            &[][..],
+            &["--verbose"],
+            &["--ascii"],
+            &["--format", "json"],
+            &["--format", "markdown"],
+            &["--format", "html"],
+        ] {
+            does_no_harm(at.path(), &["revise", states[0], states[1]], format);
+        }
+    }
+}
+
+/// A record keeps the words as JSON does, and what changed since is told in every format.
+#[test]
+fn words_of_a_record_do_no_harm() {
+    let mut number = 0;
+    let at = both();
+    does_no_harm(at.path(), &["audit", "before", "after", "--record", "record.jsonl"], &[]);
+    let kept = std::fs::read_to_string(at.path().join("record.jsonl")).unwrap();
+    for line in kept.lines() {
+        serde_json::from_str::<serde_json::Value>(line).unwrap();
+        assert_eq!(line.chars().find(|one| one.is_control()), None);
+    }
+    // The words of a record may be anybody's.
+    let hostile = kept.lines().map(|line| {
+        let mut line: serde_json::Value = serde_json::from_str(line).unwrap();
+        for key in ["catalog", "package", "option", "stated", "program", "rulebook"] {
+            line[key] = PAYLOADS[number % PAYLOADS.len()].into();
+            number += 1;
+        }
+        format!("{line}\n")
+    });
+    let hostile: String = hostile.collect();
+    assert!(number >= PAYLOADS.len());
+    for format in FORMATS {
+        std::fs::write(at.path().join("record.jsonl"), &hostile).unwrap();
+        does_no_harm(at.path(), &["audit", "before", "--record", "record.jsonl"], format);
+    }
+}
+
+#[test]
+fn words_of_answers_do_no_harm() {
+    let at = both();
+    for command in ["duty", "limits", "gauge"] {
+        let asked = [command, "mill-pair", "--catalog", "after", "--option", "with-airline"];
+        for format in [&[][..], &["--explain"], &["--ascii"], &["--format", "json"]] {
+            does_no_harm(at.path(), &asked, format);
+        }
+    }
+}
+
+#[test]
+fn words_of_an_earlier_report_do_no_harm() {
+    let at = both();
+    let report = run(at.path(), &["audit", "after", "--format", "sarif"]).stdout;
+    let report = String::from_utf8(report).unwrap();
+    let mut number = 0;
+    let mut value: serde_json::Value = serde_json::from_str(&report).unwrap();
+    for result in value["runs"][0]["results"].as_array_mut().unwrap() {
+        result["message"]["text"] = PAYLOADS[number % PAYLOADS.len()].into();
+        number += 1;
+    }
+    std::fs::write(at.path().join("earlier.sarif"), value.to_string()).unwrap();
+    for format in FORMATS {
+        does_no_harm(at.path(), &["audit", "before", "--baseline", "earlier.sarif"], format);
+    }
+}
+
 #[test]
 fn words_of_arguments_do_no_harm() {
     let at = tempfile::tempdir().unwrap();
@@ -218,6 +386,22 @@ fn words_of_arguments_do_no_harm() {
             vec!["rulebook", payload],
             vec!["duty", payload, "--depth", payload],
             vec!["revise", payload, payload],
+            vec!["revise", payload],
+            vec!["audit", ".", "--exclude", payload, "--package", payload],
+            vec!["audit", ".", "--only", payload],
+            vec!["audit", ".", "--since", payload],
+            vec!["audit", ".", "--baseline", payload],
+            vec!["audit", ".", "--record", payload],
+            vec!["audit", ".", "--output", payload],
+            vec!["audit", ".", "--jobs", payload],
+            vec!["audit", ".", "--max-size", payload],
+            vec!["audit", ".", "--time-limit", payload],
+            vec!["amend", payload],
+            vec!["limits", payload, "--catalog", payload],
+            vec!["limits", payload, "--run", payload],
+            vec!["gauge", payload, "--reads", payload],
+            vec!["schema", payload],
+            vec!["help", payload],
         ] {
             let output = run(at.path(), &arguments);
             assert_eq!(output.status.code(), Some(2), "{arguments:?} {output:?}");

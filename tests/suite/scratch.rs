@@ -1,9 +1,21 @@
-//! A git repository of its own for a test, with a catalog in it.
+//! What tests audit: the text of a catalog, or a git repository with a catalog in it.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+use nameplate::engine::{self, Input, Options, Outcome};
 use tempfile::TempDir;
+
+/// What comes of a catalog that is one file, called `a.toml`.
+pub fn audit_text(text: &str, options: &Options) -> Outcome {
+    let input = Input {
+        path: "a.toml".into(),
+        bytes: text.as_bytes().to_vec(),
+        alone: true,
+        borrowed: false,
+    };
+    engine::audit(vec![input], options)
+}
 
 /// The sound example, in a repository with one commit called `base`.
 pub struct Scratch {

@@ -1,8 +1,10 @@
 //! The supply a package is sold for: whose curve, watts and amperes count.
 
 use nameplate::claims::{Claim, Outcome as Verdict};
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{Options, Outcome};
 use nameplate::finding::{Finding, Level};
+
+use crate::scratch::audit_text;
 
 /// A machine on two supplies, weak on the second, and its package; `PACKAGE` and `OPTION` are lines of theirs.
 const TWOFOLD: &str = r#"[catalog]
@@ -74,13 +76,7 @@ OPTION
 "#;
 
 fn audit(text: &str) -> Outcome {
-    let input = Input {
-        path: "a.toml".into(),
-        bytes: text.as_bytes().to_vec(),
-        alone: true,
-        borrowed: false,
-    };
-    engine::audit(vec![input], &Options::default())
+    audit_text(text, &Options::default())
 }
 
 fn sold(package: &str, option: &str) -> Outcome {

@@ -1,8 +1,10 @@
 //! Promises without a verdict keep their rows: those that can't be read, and those that nothing here could decide.
 
 use nameplate::claims::{Claim, Outcome as Verdict};
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{Options, Outcome};
 use nameplate::report;
+
+use crate::scratch::audit_text;
 
 const KIT: &str = r#"[catalog]
 format = 1
@@ -42,18 +44,12 @@ airline = { part = "half", length = "20 m" }
 "#;
 
 fn audit(claims: &str) -> Outcome {
-    let input = Input {
-        path: "a.toml".into(),
-        bytes: KIT.replace("CLAIMS", claims).into_bytes(),
-        alone: true,
-        borrowed: false,
-    };
     let options = Options {
         as_of: Some("2026-07-01".into()),
         ask: true,
         ..Options::default()
     };
-    engine::audit(vec![input], &options)
+    audit_text(&KIT.replace("CLAIMS", claims), &options)
 }
 
 fn rows(outcome: &Outcome) -> Vec<(Claim, Verdict, &str)> {
