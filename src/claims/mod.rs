@@ -56,7 +56,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
     let mut solvers = facts.ways.iter().filter_map(|way| way.solver.as_ref().ok());
     let bounded = solvers.find(|solver| solver.plant.is_bounded());
     for verdict in &mut verdicts {
-        by_the_plate(&ground, bounded, verdict);
+        by_the_plate(bounded, verdict);
         service::add(&ground, verdict);
     }
     unjudged::judge(&ground, &mut verdicts);
@@ -67,7 +67,7 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
 }
 
 /// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.
-fn by_the_plate(ground: &Ground, bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
+fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     let air = matches!(
         verdict.claim,
         Claim::Depth

@@ -229,9 +229,28 @@ pub struct Waived {
 /// Characters without a space between them, from which on nobody reads.
 const LONGEST_WORD: usize = 100;
 
-/// A sentence whose overlong words, which some text put there, are cut: what stands at the place is
+/// Characters of a message, from which on it quotes more than it says.
+const LONGEST: usize = 1000;
+/// So many are kept of the end of a longer one.
+const LAST: usize = 200;
+
+/// A sentence whose overlong words and quotations, which some text put there, are cut: what stands at the place is
 /// shown there anyway.
 fn readable(sentence: String) -> String {
+    let sentence = with_short_words(sentence);
+    let count = match sentence.len() > LONGEST {
+        true => sentence.chars().count(),
+        false => 0,
+    };
+    if count <= LONGEST {
+        return sentence;
+    }
+    let start = sentence.chars().take(LONGEST - LAST);
+    let end = sentence.chars().skip(count - LAST);
+    start.chain(" … ".chars()).chain(end).collect()
+}
+
+fn with_short_words(sentence: String) -> String {
     let is_long = |word: &str| word.chars().nth(LONGEST_WORD).is_some();
     if sentence.len() <= LONGEST_WORD || !sentence.split(' ').any(is_long) {
         return sentence;

@@ -222,12 +222,18 @@ fn words_about_sheets_do_no_harm() {
     for sheet in 0..PAYLOADS.len() {
         let path = at.path().join(format!("sheets/page-{sheet}.md"));
         std::fs::write(path, "For ponds up to 40 acres and 95 ft deep.\n").unwrap();
-        tables.push_str(&format!("[[sheet]]\nfile = \"sheets/page-{sheet}.md\"\npackage = \"mill-pair\"\n"));
+        tables.push_str(&format!(
+            "[[sheet]]\nfile = \"sheets/page-{sheet}.md\"\npackage = \"mill-pair\"\n"
+        ));
         for key in keys {
             tables.push_str(&format!("{key} = {}\n", payload(number)));
             number += 7;
         }
-        tables.push_str(&format!("[[sheet]]\nfile = {}\npackage = {}\n", payload(number), payload(number + 1)));
+        tables.push_str(&format!(
+            "[[sheet]]\nfile = {}\npackage = {}\n",
+            payload(number),
+            payload(number + 1)
+        ));
     }
     std::fs::write(at.path().join("sheets.toml"), tables).unwrap();
     for format in FORMATS {
@@ -253,7 +259,10 @@ fn page(ending: &str) -> String {
         // The same as a page writes what it can't write itself.
         if ending == "html" {
             let written = payload.chars().map(|one| format!("&#{};", u32::from(one)));
-            text.push_str(&format!("<p>{} up to 95 ft deep</p>\n", written.collect::<String>()));
+            text.push_str(&format!(
+                "<p>{} up to 95 ft deep</p>\n",
+                written.collect::<String>()
+            ));
         }
     }
     text
@@ -263,8 +272,16 @@ fn page(ending: &str) -> String {
 fn words_of_pages_do_no_harm() {
     for ending in ["md", "txt", "html", "csv"] {
         let at = tempfile::tempdir().unwrap();
-        let head = if ending == "csv" { "Model,Depth,Area\n" } else { "" };
-        std::fs::write(at.path().join(format!("page.{ending}")), format!("{head}{}", page(ending))).unwrap();
+        let head = if ending == "csv" {
+            "Model,Depth,Area\n"
+        } else {
+            ""
+        };
+        std::fs::write(
+            at.path().join(format!("page.{ending}")),
+            format!("{head}{}", page(ending)),
+        )
+        .unwrap();
         for format in FORMATS {
             is_harmless(at.path(), format);
         }
@@ -278,7 +295,11 @@ fn names_of_files_do_no_harm() {
         let name = payload.replace(['/', '\0'], "");
         let text = "# Mill\n\nFor ponds up to 40 acres and 95 ft deep.\n";
         std::fs::write(at.path().join(format!("{name}{number}.md")), text).unwrap();
-        std::fs::write(at.path().join(format!("{name}{number}.toml")), "[catalog]\nformat = 1\n").unwrap();
+        std::fs::write(
+            at.path().join(format!("{name}{number}.toml")),
+            "[catalog]\nformat = 1\n",
+        )
+        .unwrap();
     }
     for format in FORMATS {
         is_harmless(at.path(), format);
@@ -322,7 +343,11 @@ fn words_of_two_states_do_no_harm() {
 fn words_of_a_record_do_no_harm() {
     let mut number = 0;
     let at = both();
-    does_no_harm(at.path(), &["audit", "before", "after", "--record", "record.jsonl"], &[]);
+    does_no_harm(
+        at.path(),
+        &["audit", "before", "after", "--record", "record.jsonl"],
+        &[],
+    );
     let kept = std::fs::read_to_string(at.path().join("record.jsonl")).unwrap();
     for line in kept.lines() {
         serde_json::from_str::<serde_json::Value>(line).unwrap();
@@ -331,7 +356,9 @@ fn words_of_a_record_do_no_harm() {
     // The words of a record may be anybody's.
     let hostile = kept.lines().map(|line| {
         let mut line: serde_json::Value = serde_json::from_str(line).unwrap();
-        for key in ["catalog", "package", "option", "stated", "program", "rulebook"] {
+        for key in [
+            "catalog", "package", "option", "stated", "program", "rulebook",
+        ] {
             line[key] = PAYLOADS[number % PAYLOADS.len()].into();
             number += 1;
         }
@@ -341,7 +368,11 @@ fn words_of_a_record_do_no_harm() {
     assert!(number >= PAYLOADS.len());
     for format in FORMATS {
         std::fs::write(at.path().join("record.jsonl"), &hostile).unwrap();
-        does_no_harm(at.path(), &["audit", "before", "--record", "record.jsonl"], format);
+        does_no_harm(
+            at.path(),
+            &["audit", "before", "--record", "record.jsonl"],
+            format,
+        );
     }
 }
 
@@ -349,7 +380,14 @@ fn words_of_a_record_do_no_harm() {
 fn words_of_answers_do_no_harm() {
     let at = both();
     for command in ["duty", "limits", "gauge"] {
-        let asked = [command, "mill-pair", "--catalog", "after", "--option", "with-airline"];
+        let asked = [
+            command,
+            "mill-pair",
+            "--catalog",
+            "after",
+            "--option",
+            "with-airline",
+        ];
         for format in [&[][..], &["--explain"], &["--ascii"], &["--format", "json"]] {
             does_no_harm(at.path(), &asked, format);
         }
@@ -369,7 +407,11 @@ fn words_of_an_earlier_report_do_no_harm() {
     }
     std::fs::write(at.path().join("earlier.sarif"), value.to_string()).unwrap();
     for format in FORMATS {
-        does_no_harm(at.path(), &["audit", "before", "--baseline", "earlier.sarif"], format);
+        does_no_harm(
+            at.path(),
+            &["audit", "before", "--baseline", "earlier.sarif"],
+            format,
+        );
     }
 }
 

@@ -67,7 +67,11 @@ static TARGETS: [Target; 10] = [
     Target {
         name: "baseline",
         also: &[],
-        run: |bytes| drop(report::sarif::read_baseline(&String::from_utf8_lossy(bytes))),
+        run: |bytes| {
+            drop(report::sarif::read_baseline(&String::from_utf8_lossy(
+                bytes,
+            )))
+        },
     },
     Target {
         name: "record",
@@ -97,7 +101,8 @@ fn audit(path: &str, bytes: &[u8]) {
     };
     let outcome = engine::audit(vec![input], &options);
     // What a page breaks is contained and told; here that counts as broken.
-    let broken = { outcome.findings.iter() }.find(|one| one.message.contains("program itself failed"));
+    let broken =
+        { outcome.findings.iter() }.find(|one| one.message.contains("program itself failed"));
     assert!(broken.is_none(), "{broken:?}");
     let json = report::json::render(&outcome);
     serde_json::from_str::<serde_json::Value>(&json).unwrap();
@@ -123,9 +128,16 @@ fn quantity(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     let reading = units::read(&text, &[]);
     if let Some(quantity) = reading.quantity {
-        assert!(quantity.si_low().is_finite() && quantity.si_high().is_finite(), "{text:?}");
+        assert!(
+            quantity.si_low().is_finite() && quantity.si_high().is_finite(),
+            "{text:?}"
+        );
         let again = units::read(&quantity.canonical(), &[quantity.dimension()]);
-        assert!(again.quantity.is_some(), "{text:?} is {}", quantity.canonical());
+        assert!(
+            again.quantity.is_some(),
+            "{text:?} is {}",
+            quantity.canonical()
+        );
     }
 }
 
@@ -157,27 +169,43 @@ fn record(bytes: &[u8]) {
 fn seeds(target: &Target) -> Vec<Vec<u8>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let own = root.join("tests/fuzz").join(target.name);
-    let also = target.also.iter().map(|(path, ending)| (root.join(path), *ending));
+    let also = target
+        .also
+        .iter()
+        .map(|(path, ending)| (root.join(path), *ending));
     let mut paths: Vec<PathBuf> = Vec::new();
     for (path, ending) in also.chain([(own, "")]) {
         let entries = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
-        let files = entries.map(|one| one.unwrap().into_path()).filter(|path| path.is_file());
-        paths.extend(files.filter(|path| {
-            ending.is_empty() || path.extension().is_some_and(|own| own == ending)
-        }));
+        let files = entries
+            .map(|one| one.unwrap().into_path())
+            .filter(|path| path.is_file());
+        paths.extend(
+            files.filter(|path| {
+                ending.is_empty() || path.extension().is_some_and(|own| own == ending)
+            }),
+        );
     }
-    paths.iter().map(|path| std::fs::read(path).unwrap()).collect()
+    paths
+        .iter()
+        .map(|path| std::fs::read(path).unwrap())
+        .collect()
 }
 
 /// The input of that number. The first ones are the seeds as they are.
 fn draw(seeds: &[Vec<u8>], number: u64) -> Vec<u8> {
-    if let Some(seed) = usize::try_from(number).ok().and_then(|number| seeds.get(number)) {
+    if let Some(seed) = usize::try_from(number)
+        .ok()
+        .and_then(|number| seeds.get(number))
+    {
         return seed.clone();
     }
     let mut numbers = Numbers(number);
     let mut bytes = seeds[numbers.below(seeds.len())].clone();
     let other = &seeds[numbers.below(seeds.len())];
-    let (at, from) = (numbers.below(bytes.len() + 1), numbers.below(other.len() + 1));
+    let (at, from) = (
+        numbers.below(bytes.len() + 1),
+        numbers.below(other.len() + 1),
+    );
     let piece = &other[from..(from + numbers.below(200)).min(other.len())];
     // A piece so often shows what grows with it.
     let piece = piece.repeat(1 + numbers.below(6));
@@ -196,14 +224,23 @@ fn hold(target: &Target, seeds: &[Vec<u8>], number: u64) {
     std::fs::create_dir_all(&folder).unwrap();
     let kept = folder.join(format!("{}-{number}", target.name));
     std::fs::write(&kept, bytes).unwrap();
-    panic!("{}, draw {number}, kept in {}: {why:?}", target.name, kept.display());
+    panic!(
+        "{}, draw {number}, kept in {}: {why:?}",
+        target.name,
+        kept.display()
+    );
 }
 
 #[test]
 fn damaged_copies_break_nothing() {
     for target in &TARGETS {
         let seeds = seeds(target);
-        assert!(seeds.len() >= 3, "{} has {} seeds", target.name, seeds.len());
+        assert!(
+            seeds.len() >= 3,
+            "{} has {} seeds",
+            target.name,
+            seeds.len()
+        );
         for number in 0..(seeds.len() as u64).max(20) + 20 {
             hold(target, &seeds, number);
         }
@@ -214,12 +251,19 @@ fn damaged_copies_break_nothing() {
 #[ignore = "goes on for as long as NAMEPLATE_FUZZ_SECONDS says: tests/run starts it"]
 #[allow(clippy::print_stdout, reason = "how much was tried is what came of it")]
 fn goes_on() {
-    let seconds: u64 = std::env::var("NAMEPLATE_FUZZ_SECONDS").unwrap().parse().unwrap();
+    let seconds: u64 = std::env::var("NAMEPLATE_FUZZ_SECONDS")
+        .unwrap()
+        .parse()
+        .unwrap();
     let wanted = std::env::var("NAMEPLATE_FUZZ").unwrap_or_default();
-    let chosen: Vec<&Target> = TARGETS.iter().filter(|one| one.name.contains(&wanted)).collect();
+    let chosen: Vec<&Target> = TARGETS
+        .iter()
+        .filter(|one| one.name.contains(&wanted))
+        .collect();
     for target in &chosen {
         let seeds = seeds(target);
-        let end = Instant::now() + Duration::from_secs(seconds) / u32::try_from(chosen.len()).unwrap();
+        let end =
+            Instant::now() + Duration::from_secs(seconds) / u32::try_from(chosen.len()).unwrap();
         // Other draws in each version, the same in each run of it.
         let first = seeds.iter().map(Vec::len).sum::<usize>() as u64;
         let mut tried = 0;

@@ -69,7 +69,10 @@ fn a_limit_that_is_no_time_is_refused() {
 fn a_long_run_on_a_terminal_has_a_bar() {
     // The program of that name gives a command a terminal; without it there is none to look at.
     if !Path::new("/usr/bin/script").exists() {
-        assert!(std::env::var_os("CI").is_none(), "CI has the program `script`");
+        assert!(
+            std::env::var_os("CI").is_none(),
+            "CI has the program `script`"
+        );
         return;
     }
     let folder = tempfile::tempdir().unwrap();

@@ -19,7 +19,10 @@ pub fn committed(path: &str) -> String {
 /// Holds the file at `path` to `made`, or writes it.
 pub fn hold(path: &str, made: &str) {
     if std::env::var_os("NAMEPLATE_WRITE").is_some() {
-        assert!(std::env::var_os("CI").is_none(), "nothing is written anew in CI");
+        assert!(
+            std::env::var_os("CI").is_none(),
+            "nothing is written anew in CI"
+        );
         std::fs::write(at(path), made).unwrap();
         return;
     }
