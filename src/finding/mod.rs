@@ -321,7 +321,7 @@ impl Finding {
     pub fn related(mut self, at: Span, says: impl Into<String>) -> Finding {
         self.related.push(Related {
             at,
-            says: says.into(),
+            says: readable(says.into()),
         });
         self
     }

@@ -268,6 +268,39 @@ fn page(ending: &str) -> String {
     text
 }
 
+/// What stands in a text without end is told of, and isn't told whole.
+#[test]
+fn long_words_are_quoted_in_part() {
+    for long in ["x".repeat(5000), "ab ".repeat(2000)] {
+        let mut number = 0;
+        let at = catalog(&mut |text| {
+            let text = with_values(text, &mut number, &|key| key != "package");
+            let hostile = text.lines().map(|line| match line.split_once(" = \"\\U") {
+                Some((key, _)) => format!("{key} = \"{long}\"\n"),
+                None => format!("{line}\n"),
+            });
+            hostile.collect()
+        });
+        assert!(number > 100, "{number}");
+        let output = run(at.path(), &["audit", ".", "--format", "json"]);
+        let report: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        let mut messages = 0;
+        for finding in report["findings"].as_array().unwrap() {
+            let related = finding["related"].as_array().into_iter().flatten();
+            for one in std::iter::once(finding).chain(related) {
+                let texts = ["message", "mend", "says"]
+                    .iter()
+                    .filter_map(|key| one[*key].as_str());
+                for text in texts {
+                    assert!(text.chars().count() <= 1003, "{text}");
+                    messages += 1;
+                }
+            }
+        }
+        assert!(messages > 100, "{messages}");
+    }
+}
+
 #[test]
 fn words_of_pages_do_no_harm() {
     for ending in ["md", "txt", "html", "csv"] {

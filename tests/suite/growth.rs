@@ -378,7 +378,7 @@ fn lists(cases: &mut Vec<Case>) {
             |_| "\"v\"".into(),
         ),
     ));
-    cases.push(case("options of one package", 100, |count| {
+    cases.push(case("options of one package", 200, |count| {
         one(format!(
             "{HEAD}{PARTS}[package.p]\ncompressor = \"c\"\ndiffuser = \"d\"\n{}",
             many(count, |n| format!(
@@ -446,7 +446,7 @@ fn lists(cases: &mut Vec<Case>) {
     ] {
         let (before, rest) = row.split_once("ROWS ").unwrap();
         let (row, after) = rest.rsplit_once(']').unwrap();
-        cases.push(case(name, 50, move |count| {
+        cases.push(case(name, 200, move |count| {
             let claims = format!("{before}\n{}]{after}", many(count, |_| format!("{row}\n")));
             one(format!("{HEAD}{PARTS}{}", package("p", &claims)))
         }));
@@ -569,7 +569,7 @@ fn rules(cases: &mut Vec<Case>) {
         let Some(text) = std::fs::read_to_string(&path).ok().filter(|_| is_text) else {
             continue;
         };
-        cases.push(case(&format!("example {name}"), 10, move |count| {
+        cases.push(case(&format!("example {name}"), 100, move |count| {
             one(copies(&text, count))
         }));
     }
@@ -622,13 +622,13 @@ fn sheets(cases: &mut Vec<Case>) {
         })
     };
     for ending in ["md", "txt", "html"] {
-        cases.push(page("depths that can't be", ending, 25, |count| {
+        cases.push(page("depths that can't be", ending, 100, |count| {
             "Up to 95 ft deep. ".repeat(count)
         }));
-        cases.push(page("depths on lines", ending, 25, |count| {
+        cases.push(page("depths on lines", ending, 100, |count| {
             "Up to 95 ft deep.\n\n".repeat(count)
         }));
-        cases.push(page("depths that hold", ending, 25, |count| {
+        cases.push(page("depths that hold", ending, 100, |count| {
             "Up to 5 ft deep.\n\n".repeat(count)
         }));
         cases.push(page("figures on one line", ending, 250, |count| {
@@ -784,7 +784,7 @@ fn sheets(cases: &mut Vec<Case>) {
     }));
     for format in ["json", "sarif", "junit", "markdown", "html", "code-quality"] {
         cases.push(
-            page("depths that can't be", "md", 25, |count| {
+            page("depths that can't be", "md", 100, |count| {
                 "Up to 95 ft deep.\n\n".repeat(count)
             })
             .with(&["--format", format]),
