@@ -432,11 +432,10 @@ fn words_of_an_earlier_report_do_no_harm() {
     let at = both();
     let report = run(at.path(), &["audit", "after", "--format", "sarif"]).stdout;
     let report = String::from_utf8(report).unwrap();
-    let mut number = 0;
     let mut value: serde_json::Value = serde_json::from_str(&report).unwrap();
-    for result in value["runs"][0]["results"].as_array_mut().unwrap() {
-        result["message"]["text"] = PAYLOADS[number % PAYLOADS.len()].into();
-        number += 1;
+    let results = value["runs"][0]["results"].as_array_mut().unwrap();
+    for (result, payload) in results.iter_mut().zip(PAYLOADS.iter().cycle()) {
+        result["message"]["text"] = (*payload).into();
     }
     std::fs::write(at.path().join("earlier.sarif"), value.to_string()).unwrap();
     for format in FORMATS {
