@@ -41,7 +41,7 @@ fn each_package_is_listed_with_why() {
 /// The whole page is held to the packages by `tests/run`; this holds it to the lock file, which changes oftener.
 #[test]
 fn the_notices_are_of_the_versions_in_the_lock_file() {
-    let page = made::committed("THIRD-PARTY.md");
+    let page = made::committed("tests/supply/THIRD-PARTY.md");
     let lock: toml::Table = made::committed("Cargo.lock").parse().unwrap();
     let locked: BTreeSet<(String, String)> = lock["package"]
         .as_array()

@@ -11,7 +11,7 @@ import subprocess
 import sys
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-PAGE = ROOT / "THIRD-PARTY.md"
+PAGE = ROOT / "tests/supply/THIRD-PARTY.md"
 # In the order in which they are chosen where a package offers several.
 CHOSEN = ["MIT", "MIT-0", "Zlib", "ISC", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "Unicode-3.0", "CC0-1.0", "Unlicense"]
 HEAD = """\
@@ -114,6 +114,6 @@ if "FOXIT" not in made.upper():
     sys.exit("notice.py: the notice of the fonts for PDF pages is missing")
 if "--check" in sys.argv[1:]:
     if not PAGE.exists() or PAGE.read_text(encoding="utf-8") != made:
-        sys.exit("notice.py: THIRD-PARTY.md isn't what the packages say; python3 tests/supply/notice.py writes it")
+        sys.exit("notice.py: tests/supply/THIRD-PARTY.md isn't what the packages say; python3 tests/supply/notice.py writes it")
 else:
     PAGE.write_text(made, encoding="utf-8")

@@ -81,6 +81,12 @@ pub fn lay(rows: &[Row], room: Room, theme: &Theme) -> String {
     text
 }
 
+/// Whether `rows` have room for all that stands in columns, and for the last one to wrap in its own place.
+pub fn fits(rows: &[Row], room: Room) -> bool {
+    let columns = Columns::of(rows, room);
+    columns.last.is_some() && !columns.squeezed
+}
+
 /// The widths of all columns.
 struct Columns {
     /// Of all but the last.
@@ -89,6 +95,8 @@ struct Columns {
     last: Option<usize>,
     /// What a line beneath has.
     beneath: usize,
+    /// Whether a column is narrower than what stands in it.
+    squeezed: bool,
 }
 
 impl Columns {
@@ -108,11 +116,13 @@ impl Columns {
             }
         }
         // The widest gives way where all together leave no room.
+        let mut squeezed = false;
         while widths.iter().sum::<usize>() + GAP * widths.len() > width {
             let Some(widest) = widths.iter_mut().max().filter(|widest| **widest > 4) else {
                 break;
             };
             *widest -= 1;
+            squeezed = true;
         }
         let taken = widths.iter().sum::<usize>() + GAP * widths.len();
         let left = width.saturating_sub(taken);
@@ -121,6 +131,7 @@ impl Columns {
             last: fits.then_some(left.max(1)),
             beneath: width.saturating_sub(2 * GAP).max(1),
             widths,
+            squeezed,
         }
     }
 
