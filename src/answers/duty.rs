@@ -121,7 +121,7 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
     let corner = |corner: Corner| asked.solver.corner(corner);
     let pressure = |of: Corner| corner(of).and_then(|settled| open_pressure(&settled));
     let air = |of: Corner| corner(of).and_then(|settled| settled.delivered());
-    let duty = &settled.duty;
+    let duty = settled.duty();
     let manifold = duty.manifold.value();
     let free_air = duty.free_air.value();
     let density = settled.inlet_density;
@@ -172,9 +172,9 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
 
 /// The manifold's pressure with every valve open; nothing beyond the curve.
 fn open_pressure(settled: &Settled) -> Option<f64> {
-    match settled.duty.outcome {
+    match settled.outcome {
         Outcome::BeyondCurve { .. } => None,
-        _ => Some(settled.duty.manifold.value()),
+        _ => Some(settled.manifold.value()),
     }
 }
 
@@ -200,7 +200,7 @@ fn stated_power(asked: &Asked) -> Option<f64> {
 /// Every diffuser, alike ones one by one.
 fn branches(asked: &Asked, settled: &Settled) -> Vec<Branch> {
     let mut branches = Vec::new();
-    for outlet in &settled.duty.outlets {
+    for outlet in &settled.duty().outlets {
         let one = branch(asked, settled, outlet);
         branches.extend(std::iter::repeat_n(one, outlet.count.round() as usize));
     }

@@ -88,7 +88,7 @@ pub fn duty(asked: &Asked, settled: &Settled, duty: &Duty) -> Vec<Step> {
         let id = format!("compressor {}", machine.part.entry.id);
         let per_machine = machine
             .curve
-            .flow(settled.duty.manifold)
+            .flow(settled.manifold)
             .map_or(0.0, |flow| flow.value());
         add(
             &CURVE_FLOW,
@@ -111,7 +111,7 @@ pub fn duty(asked: &Asked, settled: &Settled, duty: &Duty) -> Vec<Step> {
             );
         }
     }
-    for outlet in &settled.duty.outlets {
+    for outlet in &settled.duty().outlets {
         let of = &plant.outlets[outlet.label];
         let id = format!("diffuser {}, {} of it", of.part.entry.id, outlet.count);
         for step in way(asked, outlet, &id, water_density) {
@@ -119,7 +119,7 @@ pub fn duty(asked: &Asked, settled: &Settled, duty: &Duty) -> Vec<Step> {
         }
     }
     let sum: f64 = settled
-        .duty
+        .duty()
         .outlets
         .iter()
         .map(|outlet| outlet.amount.value() * outlet.count)
@@ -129,7 +129,7 @@ pub fn duty(asked: &Asked, settled: &Settled, duty: &Duty) -> Vec<Step> {
         "",
         vec![
             number("sum of m_i", sum, "kg/s"),
-            number("bleed", settled.duty.bled.value(), "kg/s"),
+            number("bleed", settled.duty().bled.value(), "kg/s"),
             number("rho_in", density, "kg/m3"),
             number("sum of q_j", duty.free_air, "m3/s"),
         ],

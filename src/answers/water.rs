@@ -60,7 +60,7 @@ pub fn of(asked: &Asked, area: f64) -> Option<Water> {
     let plant = &asked.solver.plant;
     let at = |corner: Corner, end: End| {
         let settled = asked.solver.corner(corner)?;
-        let pond = Pond::of(plant, &settled.duty, setting)?;
+        let pond = Pond::of(plant, &settled, setting)?;
         (pond.air() > 0.0).then(|| (pond, asked.assumptions.ends(|_| end)))
     };
     let central = at(Corner::Central, End::Central)?;

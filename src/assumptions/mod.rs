@@ -215,6 +215,9 @@ impl Values {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assumptions {
     all: Vec<Assumption>,
+    /// The same as [`Values`]: every range at its unfavourable end, centre and favourable end. A
+    /// corner is asked for again and again, and a row is mostly words.
+    ends: [Values; 3],
 }
 
 impl std::ops::Index<Name> for Assumptions {
@@ -233,9 +236,9 @@ impl Assumptions {
 
     /// The built-in ranges with `replacements`; one of a fixed range is left out.
     pub fn with(replacements: &[Replacement]) -> Assumptions {
-        let mut assumptions = Assumptions::builtin().clone();
+        let mut rows = Assumptions::builtin().all.clone();
         for new in replacements {
-            let old = &mut assumptions.all[new.name as usize];
+            let old = &mut rows[new.name as usize];
             if old.fixed {
                 continue;
             }
@@ -253,7 +256,14 @@ impl Assumptions {
             old.judgement_beyond = None;
             old.replaced = true;
         }
-        assumptions
+        Assumptions::of(rows)
+    }
+
+    /// Of the rows, in the order of the data file.
+    fn of(all: Vec<Assumption>) -> Assumptions {
+        let ends = [End::Unfavourable, End::Central, End::Favourable];
+        let ends = ends.map(|end| Values(std::array::from_fn(|i| all[i].at(end))));
+        Assumptions { all, ends }
     }
 
     /// All ranges, in the order of the data file.
@@ -263,14 +273,13 @@ impl Assumptions {
 
     /// Every range at its central value.
     pub fn central(&self) -> Values {
-        self.ends(|_| End::Central)
+        self.ends[End::Central as usize].clone()
     }
 
     /// Every range at the end that `end` picks for it.
     pub fn ends(&self, end: impl Fn(Name) -> End) -> Values {
         Values(std::array::from_fn(|i| {
-            let row = &self.all[i];
-            row.at(end(row.name))
+            self.ends[end(Name::ALL[i]) as usize].0[i]
         }))
     }
 }
@@ -405,7 +414,7 @@ fn read(text: &str) -> Assumptions {
             }
         })
         .collect();
-    Assumptions { all }
+    Assumptions::of(all)
 }
 
 #[cfg(test)]

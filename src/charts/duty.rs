@@ -136,7 +136,7 @@ fn system(
 fn at(solver: &Solver, corner: Corner) -> Option<Point> {
     let settled = solver.corner(corner)?;
     let air = settled.delivered()?;
-    Some((air, settled.duty.manifold.value()))
+    Some((air, settled.manifold.value()))
 }
 
 /// Where the pressure goes at central values.
@@ -147,7 +147,7 @@ pub(super) fn budget(solver: &Solver) -> Vec<Budget> {
     if settled.beyond().is_some() {
         return Vec::new();
     }
-    let outlets = settled.duty.outlets.iter();
+    let outlets = settled.duty().outlets.iter();
     outlets
         .map(|outlet| {
             let of = &solver.plant.outlets[outlet.label];
@@ -164,7 +164,7 @@ pub(super) fn budget(solver: &Solver) -> Vec<Budget> {
                 count: outlet.count,
                 depth: outlet.depth.value,
                 run: of.run_length(),
-                manifold: settled.duty.manifold.value(),
+                manifold: settled.manifold.value(),
                 parts: parts.into_iter().filter(|part| part.1 > 0.0).collect(),
             }
         })
@@ -181,7 +181,7 @@ pub(super) fn branches(solver: &Solver) -> Vec<Branch> {
         return Vec::new();
     };
     let density = settled.inlet_density;
-    let outlets = settled.duty.outlets.iter();
+    let outlets = settled.duty().outlets.iter();
     outlets
         .map(|outlet| {
             let of = &plant.outlets[outlet.label];

@@ -278,15 +278,15 @@ pub fn share_lost(solver: &Solver, bare: &Solver, part: Lines, values: &Values) 
         if settled.beyond().is_some() {
             return None;
         }
-        let outlets = settled.duty.outlets.iter();
-        let ours = outlets.filter(|outlet| match part {
-            Lines::Of(by) => solver.plant.outlets[outlet.label].laid_by == Some(by),
+        let fed = solver.plant.outlets.iter().zip(&settled.each);
+        let ours = fed.filter(|(outlet, _)| match part {
+            Lines::Of(by) => outlet.laid_by == Some(by),
             Lines::Runs | Lines::Trunk => true,
         });
-        let sum: f64 = ours
-            .map(|outlet| outlet.count * outlet.amount.value())
-            .sum();
-        Some(sum)
+        Some(
+            ours.map(|(outlet, each)| f64::from(outlet.count()) * each)
+                .sum::<f64>(),
+        )
     };
     let (with, without) = (air(solver)?, air(bare)?);
     // Where no air comes even without a line, the line costs nothing.
@@ -328,6 +328,14 @@ pub fn longest(solver: &Solver, part: Lines, limits: &Limits) -> Option<f64> {
         return limit
             .within(LONGEST)
             .map(|length| (length * 1e2).floor() / 1e2);
+    }
+    if !solver.plant.has_lines_of(part) {
+        // No diffuser hangs on it: however long it is, the plant is the same, and it costs nothing.
+        if let Some((values, _)) = &limits.loss {
+            share_lost(solver, solver, part, values)?;
+        }
+        let holds = depth::holds_at(solver, &limits.pressure, &limits.flow)?;
+        return Some(if holds { LONGEST } else { 0.0 });
     }
     let bare = solver.with(solver.plant.clone().without(part));
     let holds = |length: f64| {

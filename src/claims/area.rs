@@ -282,7 +282,7 @@ fn rate(
     }
     verdict.range = bounds.supported.zip(bounds.contradicted);
     let settled = solver.corner(Corner::Central);
-    let pond = settled.and_then(|settled| Pond::of(&solver.plant, &settled.duty, setting));
+    let pond = settled.and_then(|settled| Pond::of(&solver.plant, &settled, setting));
     if let Some(pond) = pond {
         facts(ground, &pond, area, verdict);
     }
@@ -355,7 +355,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     let ponds = |corner: Corner| {
         let settled = solver.corners(corner);
         let ponds: Option<Vec<Pond>> = settled
-            .map(|settled| Pond::of(&solver.plant, &settled.duty, setting))
+            .map(|settled| Pond::of(&solver.plant, &settled, setting))
             .collect();
         ponds.filter(|ponds| !ponds.is_empty())
     };

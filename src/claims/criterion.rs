@@ -8,9 +8,12 @@
 //!
 //! An equation used outside its range doesn't silence a criterion: it widens it.
 
+use std::sync::Arc;
+
 use crate::assumptions::{Assumptions, End, Name, Values};
 use crate::derive::corners::{other, turned};
-use crate::physics::Breach;
+use crate::derive::solver::Settled;
+use crate::physics::{Breach, root};
 use crate::units::{Dimension, Mark, math};
 
 /// Whether a claim, or one criterion of it, can be true.
@@ -54,7 +57,7 @@ pub enum Sense {
 }
 
 /// What a criterion gives at one set of values.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Measured {
     /// The quantity; `None` where the facts don't say (the curve ends too soon).
     pub value: Option<f64>,
@@ -62,8 +65,18 @@ pub struct Measured {
     pub needed: f64,
     /// Where the value isn't known, but which side of `needed` it lies on is.
     pub known_to_hold: Option<bool>,
-    /// Equations used outside their range.
+    /// Equations used outside their range, those of the duty point left out.
     pub breaches: Vec<Breach>,
+    /// The duty point it was measured at.
+    pub at: Option<Arc<Settled>>,
+}
+
+impl Measured {
+    /// Every equation used outside its range.
+    fn all_breaches(&self) -> impl Iterator<Item = &Breach> {
+        let of_duty = self.at.iter().flat_map(|settled| settled.breaches());
+        self.breaches.iter().chain(of_duty)
+    }
 }
 
 /// A criterion of a claim.
@@ -191,7 +204,7 @@ impl Criterion<'_> {
     /// What is measured with an equation outside its range, as far off as that may be: to the claim's
     /// favour or against it.
     fn widened(&self, mut measured: Measured, in_favour: bool) -> Measured {
-        if measured.breaches.is_empty() {
+        if measured.all_breaches().next().is_none() {
             return measured;
         }
         let greater = in_favour == (self.sense == Sense::AtLeast);
@@ -254,7 +267,7 @@ impl Criterion<'_> {
         let mut breaches: Vec<Breach> = Vec::new();
         for breach in [&worst, &central, &best]
             .into_iter()
-            .flat_map(|m| &m.breaches)
+            .flat_map(Measured::all_breaches)
         {
             if !breaches.iter().any(|b| b.range == breach.range) {
                 breaches.push(*breach);
@@ -298,7 +311,7 @@ impl Criterion<'_> {
         let good = other((self.bad)(Name::PlateBound));
         let bound = assumptions[Name::PlateBound].at(good);
         let central = basis.clone().with(Name::PlateBound, bound);
-        let mut stretches: Vec<(Name, f64, bool)> = Vec::new();
+        let mut stretches: Vec<(Name, f64, Option<[f64; 2]>)> = Vec::new();
         for &name in &self.depends {
             let range = &assumptions[name];
             if range.unfavourable == range.favourable {
@@ -307,28 +320,29 @@ impl Criterion<'_> {
             let end = (self.bad)(name);
             let bad = (self.measure)(&central.clone().with(name, range.at(end)));
             let good = (self.measure)(&central.clone().with(name, range.at(other(end))));
-            let crosses = self.holds(&bad).is_some_and(|holds| !holds)
-                && self.holds(&good).is_some_and(|holds| holds);
-            stretches.push((name, stretch(&bad, &good), crosses));
+            let crosses = self.holds(&bad) == Some(false) && self.holds(&good) == Some(true);
+            let margins = crosses.then(|| [self.margin(&bad), self.margin(&good)]);
+            stretches.push((name, stretch(&bad, &good), margins));
         }
         let Some(longest) = stretches.iter().map(|s| s.1).max_by(f64::total_cmp) else {
             return;
         };
         let decider = stretches
             .iter()
-            .filter(|s| s.2)
+            .filter(|s| s.2.is_some())
             .max_by(|a, b| a.1.total_cmp(&b.1))
             .or_else(|| stretches.iter().max_by(|a, b| a.1.total_cmp(&b.1)));
         let good_mark = |name: Name| {
             let range = &assumptions[name];
             range.mark_at(range.at(other((self.bad)(name))))
         };
-        judged.decided_by = decider.map(|&(name, _, crosses)| Decider {
+        judged.decided_by = decider.map(|&(name, _, margins)| Decider {
             name,
             bad: (self.bad)(name),
             // Between the bounds of a plate nothing is known, so there is no value to name.
-            needs: (crosses && name != Name::PlateBound)
-                .then(|| self.needs(assumptions, &central, name)),
+            needs: margins
+                .filter(|_| name != Name::PlateBound)
+                .map(|margins| self.needs(assumptions, &central, name, margins)),
             mark: good_mark(name),
         });
         judged.weakest = stretches
@@ -339,23 +353,37 @@ impl Criterion<'_> {
             .unwrap_or(Mark::Stated);
     }
 
-    /// The value of `name` at which the criterion just holds, with the others central; it holds
-    /// at the good end of its range and not at the bad one.
-    fn needs(&self, assumptions: &Assumptions, central: &Values, name: Name) -> f64 {
+    /// The value of `name` at which the criterion just holds, with the others central. It fails at the bad
+    /// end of its range and holds at the good one, by `margins`.
+    fn needs(
+        &self,
+        assumptions: &Assumptions,
+        central: &Values,
+        name: Name,
+        [bad, good]: [f64; 2],
+    ) -> f64 {
         let range = &assumptions[name];
         let end = (self.bad)(name);
-        let (mut bad, mut good) = (range.at(end), range.at(other(end)));
-        // The reader gets three digits; twenty halvings give six.
-        for _ in 0..20 {
-            let middle = f64::midpoint(bad, good);
-            let holds = self.holds(&(self.measure)(&central.clone().with(name, middle)));
-            if holds == Some(true) {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
-        good
+        let (from, to) = (range.at(end), range.at(other(end)));
+        let margin = |value| self.margin(&(self.measure)(&central.clone().with(name, value)));
+        // The reader gets three digits.
+        let within = 1e-6 * (to - from).abs();
+        root::between(margin, (from, bad), (to, good), within).at
+    }
+
+    /// How far beyond what is needed it is, as a share of that; below nothing it fails. What isn't known
+    /// counts as failing.
+    fn margin(&self, measured: &Measured) -> f64 {
+        let holds = self.holds(measured) == Some(true);
+        let Some(value) = measured.value else {
+            return if holds { 1.0 } else { -1.0 };
+        };
+        let over = match self.sense {
+            Sense::AtLeast => value - measured.needed,
+            Sense::AtMost => measured.needed - value,
+        };
+        let share = over / measured.needed.abs();
+        if share.is_finite() { share } else { over }
     }
 }
 

@@ -131,7 +131,11 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             measure: Box::new(move |values| match for_pressure.at(values) {
                 Some(settled) => {
                     let measured = pressure(&settled, most);
-                    bounded_pressure(&for_pressure, &settled, values, measured)
+                    let measured = bounded_pressure(&for_pressure, &settled, values, measured);
+                    Measured {
+                        at: Some(settled),
+                        ..measured
+                    }
                 }
                 None => Measured {
                     needed: most,
@@ -176,7 +180,7 @@ fn pressure(settled: &Settled, most: f64) -> Measured {
         needed: most,
         // Beyond the curve the pressure is at least that of its last point.
         known_to_hold: settled.beyond().filter(|&last| last > most).map(|_| false),
-        breaches: settled.breaches().to_vec(),
+        ..Measured::default()
     }
 }
 
@@ -191,7 +195,6 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
             ..Measured::default()
         };
     };
-    let breaches = settled.breaches().to_vec();
     let limited = within_the_limit(solver, &settled, values);
     let fed = settled
         .least_fed()
@@ -210,12 +213,12 @@ fn least_air(solver: &Solver, values: &Values) -> Measured {
             } else {
                 f64::MIN_POSITIVE
             },
-            known_to_hold: None,
-            breaches,
+            at: Some(settled),
+            ..Measured::default()
         },
         None => Measured {
             needed: settled.least.iter().copied().fold(0.0, f64::max) / settled.inlet_density,
-            breaches,
+            at: Some(settled),
             ..Measured::default()
         },
     }
@@ -329,7 +332,7 @@ pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Opti
 
 /// The central pressure budget, as evidence.
 pub(super) fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) {
-    let duty = &settled.duty;
+    let duty = settled.duty();
     let Some(outlet) = duty
         .outlets
         .iter()

@@ -166,8 +166,8 @@ fn at_depth(
                     Measured {
                         value: settled.delivered().map(|free| free * counted / times),
                         needed: promised,
-                        known_to_hold: None,
-                        breaches: settled.breaches().to_vec(),
+                        at: Some(settled),
+                        ..Measured::default()
                     }
                 }),
             }])
@@ -274,8 +274,7 @@ fn at_pressure(
             Measured {
                 value: flow.map(|flow| flow * values[Name::CurveTolerance]),
                 needed: promised,
-                known_to_hold: None,
-                breaches: Vec::new(),
+                ..Measured::default()
             }
         }),
     }];

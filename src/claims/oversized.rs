@@ -2,6 +2,7 @@
 
 use crate::catalog::{Allow, Figure, Given, PackageOption};
 use crate::derive::{Solver, Way};
+use crate::physics::root;
 
 use super::Ground;
 use super::airline_length::{Limits, longest};
@@ -94,14 +95,17 @@ fn next_smaller(size: f64) -> Option<(f64, &'static str)> {
         .find(|&(other, _)| other < size && !alike(other, size))
 }
 
-/// The longest run in m for which the smaller bore is supported and the wider gains less than a tenth,
-/// and that gain. Both grow with length, so the last length at which they hold is halved in.
+/// The wider bore gains too little to matter, as a share of the flow.
+const LITTLE: f64 = 0.1;
+
+/// The longest run in m, to the centimetre below, for which the smaller bore is supported and the wider gains
+/// less than a tenth, and that gain. Both grow with length.
 fn serves(ground: &Ground, solver: &Solver, size: &Figure, smaller: f64) -> Option<(f64, f64)> {
     let narrow = solver.with(solver.plant.clone().with_bore(smaller));
     let limits = Limits::rated(ground.assumptions, ground.rating.line_loss);
     let supported = longest(&narrow, Lines::Runs, &limits)?;
+    let central = ground.assumptions.central();
     let gain = |length: f64| {
-        let central = ground.assumptions.central();
         let air = |bore: f64| {
             let plant = solver.plant.clone().with_bore(bore).with_run(length);
             let solver = solver.with(plant);
@@ -110,18 +114,14 @@ fn serves(ground: &Ground, solver: &Solver, size: &Figure, smaller: f64) -> Opti
         let (wide, narrow) = (air(size.si())?, air(smaller)?);
         (narrow > 0.0).then(|| wide / narrow - 1.0)
     };
-    let (mut short, mut long) = (0.0, supported);
-    if gain(long)? < 0.1 {
-        return Some((long, gain(long)?));
+    let far = gain(supported)?;
+    if far < LITTLE {
+        return Some((supported, far));
     }
-    while long - short > 0.1 {
-        let middle = f64::midpoint(short, long);
-        if gain(middle)? < 0.1 {
-            short = middle;
-        } else {
-            long = middle;
-        }
-    }
+    let over = |length| gain(length).map_or(f64::NAN, |gain| gain - LITTLE);
+    let ends = ((0.0, over(0.0)), (supported, far - LITTLE));
+    let limit = root::between(over, ends.0, ends.1, 1e-3).at;
+    let short = (limit * 100.0).floor() / 100.0;
     (short > 0.0).then_some((short, gain(short)?))
 }
 

@@ -222,8 +222,8 @@ fn given_criterion<'a>(
             Measured {
                 value: Some(value * scale),
                 needed: promised,
-                known_to_hold: None,
                 breaches,
+                ..Measured::default()
             }
         }),
     }
@@ -233,7 +233,7 @@ fn given_criterion<'a>(
 fn given(solver: &Solver, settled: &Settled, values: &Values, in_pond: bool) -> (f64, Vec<Breach>) {
     let mut breaches: Vec<Breach> = settled.breaches().to_vec();
     let mut sum = 0.0;
-    for outlet in &settled.duty.outlets {
+    for outlet in &settled.duty().outlets {
         let share = values[transfer(&solver.plant.outlets[outlet.label])] * PER_FOOT;
         let efficiency =
             transfer_efficiency(TransferPerDepth::per_metre(share), outlet.depth).value;
@@ -270,7 +270,7 @@ fn carried(ground: &Ground, place: usize, figure: &Figure, scale: f64, verdict: 
     };
     let sums = |corner: Corner| {
         let settled = solver.corner(corner)?;
-        let outlets = settled.duty.outlets.iter();
+        let outlets = settled.duty().outlets.iter();
         Some(outlets.fold((0.0, 0.0), |(air, depth), outlet| {
             let amount = outlet.count * outlet.amount.value();
             (air + amount, depth + amount * outlet.depth.value)

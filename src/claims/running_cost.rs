@@ -111,8 +111,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         measure: Box::new(move |_| Measured {
             value: Some(least),
             needed: most,
-            known_to_hold: None,
-            breaches: Vec::new(),
+            ..Measured::default()
         }),
     };
     verdict.judge_by_one(ground, vec![criterion]);

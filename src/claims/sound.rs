@@ -250,8 +250,8 @@ fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict)
             Measured {
                 value: sum(&all).map(|level| level.0),
                 needed: most,
-                known_to_hold: None,
                 breaches: sources.breaches.clone(),
+                ..Measured::default()
             }
         }),
     };

@@ -75,24 +75,26 @@ pub(super) fn measure(
     needed: f64,
     quantity: impl Fn(&Pond) -> (f64, Vec<Breach>),
 ) -> Measured {
-    let unknown = |breaches: Vec<Breach>| Measured {
-        needed,
-        breaches,
-        ..Measured::default()
-    };
     let Some(settled) = solver.at(values) else {
-        return unknown(Vec::new());
+        return Measured {
+            needed,
+            ..Measured::default()
+        };
     };
-    let Some(pond) = Pond::of(&solver.plant, &settled.duty, setting) else {
-        return unknown(settled.breaches().to_vec());
+    let Some(pond) = Pond::of(&solver.plant, &settled, setting) else {
+        return Measured {
+            needed,
+            at: Some(settled),
+            ..Measured::default()
+        };
     };
-    let (value, mut breaches) = quantity(&pond);
-    breaches.extend_from_slice(settled.breaches());
+    let (value, breaches) = quantity(&pond);
     Measured {
         value: Some(value),
         needed,
         known_to_hold: None,
         breaches,
+        at: Some(settled),
     }
 }
 

@@ -104,7 +104,7 @@ fn has_uneven_valves<'c>(plant: &Plant<'c>, turned: impl FnOnce(Plant<'c>) -> Pl
 
 impl Ask<'_, '_> {
     fn of(&self, values: &Values, ask: impl FnOnce(&Laid) -> Option<Limit>) -> Option<Limit> {
-        let (manifold, tolerances) = self.plan.under(self.plant, values).ok()?;
+        let (manifold, tolerances) = self.plan.under(values).ok()?;
         ask(&manifold.under(&tolerances).ok()?)
     }
 
@@ -115,8 +115,18 @@ impl Ask<'_, '_> {
         let pressure = self.needing(by_pressure, |laid, needs| {
             laid.by_pressure(turn, most, needs, farthest)
         })?;
-        let air = self.needing(by_air, |laid, needs| laid.by_air(turn, needs, farthest))?;
-        Some(pressure.nearer(air))
+        let air = self.needing(by_air, |laid, needs| laid.by_air(turn, needs, farthest));
+        if let Some(air) = air {
+            return Some(pressure.nearer(air));
+        }
+        // Where the machines would give every diffuser more than its least at the end of their curve, the limit is
+        // known as long as the pressure stops it before that end.
+        let to = self.needing(by_air, |laid, needs| laid.air_to_the_end(turn, needs))?;
+        match (pressure, to) {
+            (Limit::Always, _) => Some(Limit::Always),
+            (Limit::At(place), Limit::At(to)) if place <= to => Some(Limit::At(place)),
+            _ => None,
+        }
     }
 
     /// Asks with what the diffusers need: their least air, or any at all where none is known.

@@ -12,12 +12,12 @@ use crate::physics::fittings::MinorLoss;
 use crate::physics::friction::{Line, SMOOTH_PLASTIC};
 use crate::physics::head;
 use crate::physics::manifold::{Bore, Discharge, Manifold, Series, Tolerances};
-use crate::physics::network::{Element, Surroundings};
+use crate::physics::network::{Element, Network, Surroundings};
 use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
 use crate::units::quantity::{AirAmount, ThermodynamicTemperature, si};
 
-use super::plant::{self, Plant, PlantLine, PlantOutlet};
+use super::plant::{self, Inlet, Plant, PlantLine, PlantOutlet};
 
 /// Pa in a psi, for the ranges that are kept in psi.
 const PSI: f64 = 6_894.757_293_168_361;
@@ -28,6 +28,11 @@ pub(super) struct Plan {
     manifold: Manifold,
     /// The same with every machine that states no curve at the least it may give.
     least: Option<Manifold>,
+    /// The loss of diffusers that state theirs all: none asks for another.
+    no_other_loss: Option<DiffuserLoss>,
+    inlet: Inlet,
+    /// Factor on the machines' flow beyond the ranges.
+    flow_times: f64,
 }
 
 impl Plan {
@@ -36,23 +41,29 @@ impl Plan {
     /// # Errors
     /// A figure no network can be built with.
     pub(super) fn of(plant: &Plant) -> Result<Plan, Refusal> {
+        if plant.outlets.is_empty() {
+            return Err(Refusal::Empty {
+                of: "branch of a split",
+            });
+        }
         let least = plant.is_bounded().then(|| manifold(plant, true));
+        let all_stated = !plant.outlets.iter().any(PlantOutlet::loss_is_default);
         Ok(Plan {
             manifold: manifold(plant, false)?,
             least: least.transpose()?,
+            no_other_loss: all_stated
+                .then(|| DiffuserLoss::default_times(1.0))
+                .transpose()?,
+            inlet: plant.inlet(),
+            flow_times: plant.flow_times,
         })
     }
 
-    /// The manifold to calculate with, and what one calculation assumes of it; `plant` is what
-    /// it was worked out of.
+    /// The manifold to calculate with, and what one calculation assumes of it.
     ///
     /// # Errors
     /// Between its bounds a machine's flow isn't known, and none is made up.
-    pub(super) fn under(
-        &self,
-        plant: &Plant,
-        values: &Values,
-    ) -> Result<(&Manifold, Tolerances), Refusal> {
+    pub(super) fn under(&self, values: &Values) -> Result<(&Manifold, Tolerances), Refusal> {
         let bound = values[Name::PlateBound];
         let manifold = match &self.least {
             Some(least) if bound <= 0.0 => least,
@@ -66,8 +77,8 @@ impl Plan {
         Ok((
             manifold,
             Tolerances {
-                inlet_density: plant.inlet_density(values).value / plant.site.density.value,
-                flow: values[Name::CurveTolerance] * plant.flow_times,
+                inlet_density: self.inlet.density(values) / self.inlet.site.density.value,
+                flow: values[Name::CurveTolerance] * self.flow_times,
                 keeps_gauge: values[Name::AltitudeModel],
                 bore: values[Name::Bore],
                 nominal_bore: values[Name::BoreNominal],
@@ -75,10 +86,25 @@ impl Plan {
                 // A fitting is the barbs at one end of a line: half of them.
                 fittings: values[Name::BarbsPerLine] / 2.0,
                 loss: values[Name::DiffuserLoss],
-                unstated_loss: plant::default_loss(values)?,
+                unstated_loss: match &self.no_other_loss {
+                    Some(any) => any.clone(),
+                    None => plant::default_loss(values)?,
+                },
                 unstated_opening: si::pascals(values[Name::CheckValveOpening] * PSI),
             },
         ))
+    }
+}
+
+impl Plant<'_> {
+    /// The network this is under the assumptions of one calculation, for the general search.
+    ///
+    /// # Errors
+    /// A figure no network can be built with; its own rules report it.
+    pub fn network(&self, values: &Values) -> Result<Network, Refusal> {
+        let plan = Plan::of(self)?;
+        let (manifold, tolerances) = plan.under(values)?;
+        manifold.under(&tolerances)?.network()
     }
 }
 

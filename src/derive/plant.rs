@@ -1,25 +1,21 @@
 //! A package as it would be laid, in the engine's terms: machines, lines, diffusers.
 //!
 //! A [`Plant`] is what the catalog says of one [`Way`] to buy a package, in SI and without any
-//! assumption; [`Plant::network`] puts the assumptions of one calculation on it. Losses are
-//! only there where the catalog gives cause: a check valve, barbed ends, a valve with a
+//! assumption; a plan of it puts the assumptions of one calculation on it. Losses are only
+//! there where the catalog gives cause: a check valve, barbed ends, a valve with a
 //! coefficient, a diffuser.
 
 use crate::assumptions::{Name, Values};
 use crate::catalog::{Compressor, Diffuser, Supply};
 use crate::physics::atmosphere;
 use crate::physics::check_valve::CheckValve;
-use crate::physics::curve::{AltitudeModel, CompressorCurve, Machine};
+use crate::physics::curve::CompressorCurve;
 use crate::physics::diffuser::DiffuserLoss;
-use crate::physics::fittings::MinorLoss;
-use crate::physics::friction::{Line, SMOOTH_PLASTIC};
 use crate::physics::head;
-use crate::physics::network::{Bleed, Branch, Element, End, Network, Outlet, Run, Surroundings};
+use crate::physics::network::Bleed;
 use crate::physics::refusal::Refusal;
 use crate::physics::valve::ControlValve;
-use crate::units::quantity::{
-    AbsolutePressure, AirAmount, FreeAir, GaugePressure, MassDensity, si,
-};
+use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, MassDensity, si};
 
 use super::corners::EITHER_WAY;
 use super::flow::Air;
@@ -68,18 +64,6 @@ pub struct PlantLine {
     pub nominal: bool,
 }
 
-impl PlantLine {
-    /// Its bore under the assumptions of one calculation, m.
-    fn bore_under(&self, values: &Values) -> f64 {
-        let tolerance = if self.nominal {
-            Name::BoreNominal
-        } else {
-            Name::Bore
-        };
-        self.bore * values[tolerance]
-    }
-}
-
 /// The least air a diffuser works with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Least {
@@ -109,6 +93,28 @@ pub enum InletRise {
     Known(f64),
     /// The cabinet's fan isn't stated.
     Unknown,
+}
+
+/// The air that compressors draw in: the site's, and how much warmer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Inlet {
+    pub(super) site: Air,
+    rise: InletRise,
+}
+
+impl Inlet {
+    /// Dry air in it under the assumptions of one calculation, kg/m3.
+    pub(super) fn density(&self, values: &Values) -> f64 {
+        let rise = match self.rise {
+            InletRise::Known(rise) => rise,
+            InletRise::Unknown => values[Name::InletRise],
+        };
+        let warm = si::kelvins(self.site.temperature + rise);
+        let humidity = values[Name::Humidity];
+        atmosphere::dry_air_in_moist(self.site.pressure, warm, humidity)
+            .value
+            .value
+    }
 }
 
 /// Diffusers that lie alike, and the run to them.
@@ -272,6 +278,15 @@ impl<'c> Plant<'c> {
         self
     }
 
+    /// Whether any air goes through `part`.
+    pub fn has_lines_of(&self, part: Lines) -> bool {
+        match part {
+            Lines::Trunk => !self.trunk.is_empty(),
+            Lines::Runs => self.outlets.iter().any(|outlet| !outlet.lines.is_empty()),
+            Lines::Of(by) => self.outlets.iter().any(|outlet| outlet.laid_by == Some(by)),
+        }
+    }
+
     /// The same with every run of bore `bore` m.
     #[must_use]
     pub fn with_bore(mut self, bore: f64) -> Plant<'c> {
@@ -416,8 +431,18 @@ impl<'c> Plant<'c> {
 
     /// Least and most air of one diffuser of an outlet, kg/s; nothing where any air will do.
     pub fn working(&self, outlet: &PlantOutlet, values: &Values) -> (Option<f64>, Option<f64>) {
+        self.working_in(outlet, values, self.inlet_density(values).value)
+    }
+
+    /// The same, where `density` kg/m3 of dry air are in what the compressors draw in.
+    pub(super) fn working_in(
+        &self,
+        outlet: &PlantOutlet,
+        values: &Values,
+        density: f64,
+    ) -> (Option<f64>, Option<f64>) {
         let drawn_in = if outlet.by_volume {
-            self.inlet_density(values).value / self.site.density.value
+            density / self.site.density.value
         } else {
             1.0
         };
@@ -441,14 +466,17 @@ impl<'c> Plant<'c> {
         }
     }
 
+    /// The air its compressors draw in.
+    pub(super) fn inlet(&self) -> Inlet {
+        Inlet {
+            site: self.site,
+            rise: self.inlet_rise,
+        }
+    }
+
     /// Mass of dry air in what the compressors draw in, kg/m3: moist, and as warm as the cabinet makes it.
     pub fn inlet_density(&self, values: &Values) -> MassDensity {
-        let rise = match self.inlet_rise {
-            InletRise::Known(rise) => rise,
-            InletRise::Unknown => values[Name::InletRise],
-        };
-        let warm = si::kelvins(self.site.temperature + rise);
-        atmosphere::dry_air_in_moist(self.site.pressure, warm, values[Name::Humidity]).value
+        si::kilograms_per_cubic_metre(self.inlet().density(values))
     }
 
     /// Whether a machine states no curve, so that only bounds of its flow are known.
@@ -465,121 +493,6 @@ impl<'c> Plant<'c> {
         } else {
             values.clone()
         }
-    }
-
-    /// The network this is under the assumptions of one calculation.
-    ///
-    /// # Errors
-    /// A figure no network can be built with; its own rules report it.
-    pub fn network(&self, values: &Values) -> Result<Network, Refusal> {
-        let water = si::kelvins(self.water);
-        let surroundings = Surroundings {
-            ambient: self.site.pressure,
-            inlet_density: self.inlet_density(values),
-            water_density: head::water_density(water).value,
-        };
-        let mut machines = Vec::with_capacity(self.machines.len());
-        for machine in &self.machines {
-            let model = altitude_model(
-                values[Name::AltitudeModel],
-                machine.taken_in.pressure,
-                self.site.pressure,
-            );
-            let flow = values[Name::CurveTolerance] * self.flow_times;
-            let curve = match &machine.at_least {
-                None => &machine.curve,
-                Some(_) if values[Name::PlateBound] >= 1.0 => &machine.curve,
-                Some(least) if values[Name::PlateBound] <= 0.0 => least,
-                // Between its bounds a machine's flow isn't known, and none is made up.
-                Some(_) => {
-                    return Err(Refusal::Empty {
-                        of: "curve of the compressor",
-                    });
-                }
-            };
-            machines
-                .push(Machine::new(curve.clone(), machine.count, model)?.with_flow_times(flow)?);
-        }
-        let mut branches = Vec::with_capacity(self.outlets.len());
-        for (label, outlet) in self.outlets.iter().enumerate() {
-            branches.push(Branch {
-                count: outlet.runs,
-                run: self.run(outlet, label, values)?,
-            });
-        }
-        let mut elements = Vec::new();
-        self.lay(&mut elements, &self.trunk, self.trunk_barbed, values)?;
-        let root = Run {
-            elements,
-            end: End::Split(branches),
-        };
-        Network::new(surroundings, machines, self.bleed, root)
-    }
-
-    /// One run: valve, barbs, lines, diffusers.
-    fn run(&self, outlet: &PlantOutlet, label: usize, values: &Values) -> Result<Run, Refusal> {
-        let water = si::kelvins(self.water);
-        let mut elements = Vec::new();
-        if let Some(kv) = self.outlet_kv {
-            elements.push(Element::Valve(ControlValve::from_kv(kv, water)?));
-        }
-        self.lay(&mut elements, &outlet.lines, outlet.barbed, values)?;
-        let end = End::Outlet(Outlet {
-            depth: si::metres(outlet.bubble_depth()),
-            loss: loss(outlet, values)?.times(outlet.loss_times)?,
-            check_valve: self.check_valve(outlet, values)?,
-            label,
-        });
-        Ok(if outlet.per_run > 1 {
-            let one = Branch {
-                count: outlet.per_run,
-                run: Run {
-                    elements: Vec::new(),
-                    end,
-                },
-            };
-            Run {
-                elements,
-                end: End::Split(vec![one]),
-            }
-        } else {
-            Run { elements, end }
-        })
-    }
-
-    /// Lines in series with their barbs, half of these at either end.
-    fn lay(
-        &self,
-        elements: &mut Vec<Element>,
-        lines: &[PlantLine],
-        barbed: bool,
-        values: &Values,
-    ) -> Result<(), Refusal> {
-        let water = si::kelvins(self.water);
-        let bore = |line: &PlantLine| si::metres(line.bore_under(values));
-        let barbs = values[Name::BarbsPerLine] / 2.0;
-        let barb = |line: &PlantLine| {
-            let loss = MinorLoss::barbs(barbs, bore(line), barb_ratio(line.bore), water)?;
-            Ok::<_, Refusal>(Element::Fitting(loss))
-        };
-        if let (true, Some(first)) = (barbed && barbs > 0.0, lines.first()) {
-            elements.push(barb(first)?);
-        }
-        for line in lines.iter().filter(|line| line.length > 0.0) {
-            let tube = Line::new(
-                bore(line),
-                si::metres(line.length),
-                water,
-                si::metres(SMOOTH_PLASTIC),
-            )?;
-            elements.push(Element::Line(
-                tube.with_friction_times(values[Name::Friction])?,
-            ));
-        }
-        if let (true, Some(last)) = (barbed && barbs > 0.0, lines.last()) {
-            elements.push(barb(last)?);
-        }
-        Ok(())
     }
 
     /// Pressure in Pa at which air begins to leave an outlet.
@@ -616,18 +529,6 @@ impl<'c> Plant<'c> {
             Some(kv) => valve.with_valve(ControlValve::from_kv(kv, si::kelvins(self.water))?),
             None => valve,
         }))
-    }
-}
-
-/// A curve's model between the two: 0 keeps the flow at the same pressure ratio, 1 at the same gauge pressure;
-/// between them as if the curve had been taken so far on the way to the site.
-fn altitude_model(place: f64, taken_at: AbsolutePressure, site: AbsolutePressure) -> AltitudeModel {
-    if place >= 1.0 {
-        return AltitudeModel::Gauge;
-    }
-    let (taken_at, site) = (taken_at.value(), site.value());
-    AltitudeModel::Ratio {
-        taken_at: AbsolutePressure::pascals(taken_at + place * (site - taken_at)),
     }
 }
 

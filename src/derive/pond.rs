@@ -3,7 +3,6 @@
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{Basin, Catalog, Figure, Given, Package, Plain};
 use crate::physics::mixing::{self, AirPerArea};
-use crate::physics::network::Duty;
 use crate::physics::plume::{self, Plume, PlumeConstants};
 use crate::physics::rising_air::Column;
 use crate::physics::{Breach, Checked, reach, surface_velocity, turnover};
@@ -11,6 +10,7 @@ use crate::units::math;
 use crate::units::quantity::{AbsolutePressure, AirAmount, Length, si};
 
 use super::plant::Plant;
+use super::solver::Settled;
 
 /// Froude number at the rim of a wide source; not a range of its own because it only matters
 /// beside the source's radius, which is one.
@@ -111,22 +111,18 @@ pub use crate::physics::mixing::LAYERED_FROM as LAYERS_FROM;
 
 impl Pond {
     /// The pond of a plant at a duty point; nothing where the duty point isn't known.
-    pub fn of(plant: &Plant, duty: &Duty, setting: Setting) -> Option<Pond> {
-        if duty.outlets.is_empty() {
+    pub fn of(plant: &Plant, settled: &Settled, setting: Setting) -> Option<Pond> {
+        if settled.each.is_empty() {
             return None;
         }
-        let diffusers = duty
-            .outlets
-            .iter()
-            .map(|outlet| {
-                let of = &plant.outlets[outlet.label];
-                Stirring {
-                    count: outlet.count,
-                    depth: outlet.depth.value,
-                    own_depth: of.own_depth.is_some(),
-                    amount: outlet.amount.value(),
-                    source_radius: of.part.source_radius.known().map(Figure::si),
-                }
+        let fed = plant.outlets.iter().zip(&settled.each);
+        let diffusers = fed
+            .map(|(outlet, &amount)| Stirring {
+                count: f64::from(outlet.count()),
+                depth: outlet.bubble_depth(),
+                own_depth: outlet.own_depth.is_some(),
+                amount,
+                source_radius: outlet.part.source_radius.known().map(Figure::si),
             })
             .collect();
         Some(Pond {

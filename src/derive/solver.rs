@@ -2,12 +2,15 @@
 
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+use smallvec::SmallVec;
+
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::physics::Breach;
-use crate::physics::network::{Duty, Network, Outcome};
+use crate::physics::manifold::{Laid, Point};
+use crate::physics::network::{Duty, Outcome};
 use crate::physics::throttle::even;
 use crate::physics::valve::KV_PER_CV;
-use crate::units::quantity::{AirAmount, si};
+use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
 use super::corners::{AIR_SIDE, Corner, turned};
 use super::plan::Plan;
@@ -39,27 +42,52 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
+    central: Key,
     /// The plant worked out once; nothing where a figure can't be built with.
-    plan: OnceLock<Option<Plan>>,
+    plan: OnceLock<Option<Arc<Plan>>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
 }
 
-/// A duty point, with what valves can make of it.
-#[derive(Debug, Clone, PartialEq)]
+/// Something of each outlet of a plant, where it is known.
+type PerOutlet = SmallVec<[Option<f64>; 2]>;
+
+/// A duty point with every valve open, and what valves can make of it. Its budget and the ranges it left are
+/// worked out when they are asked for: most duty points are only compared with others.
+#[derive(Debug)]
 pub struct Settled {
-    /// With every valve open.
-    pub duty: Duty,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Gauge pressure at the manifold; the curve's last where the duty point is beyond it.
+    pub manifold: GaugePressure,
+    /// Air that leaves all diffusers.
+    pub amount: AirAmount,
+    /// Air out of one diffuser of each outlet of the plant, kg/s; of none beyond the curve.
+    pub each: SmallVec<[f64; 2]>,
     /// The least air of each outlet of the plant under the values it was solved with, kg/s; 0 where any
     /// air will do.
-    pub least: Vec<f64>,
+    pub least: SmallVec<[f64; 2]>,
     /// The most air of each outlet, likewise; nothing where none is too much.
-    pub most: Vec<Option<f64>>,
+    pub most: PerOutlet,
     /// Dry air in what the machines draw in, kg/m3: what a volume of free air is counted by.
     pub inlet_density: f64,
     /// With valves set so that every diffuser gets its least, where branches differ and have
     /// valves.
     pub throttled: Option<Throttled>,
+    /// What the budget is worked out of, where the general search hasn't given it.
+    found: Option<Found>,
+    duty: OnceLock<Duty>,
 }
+
+/// A point of a plan under the air side of some values.
+#[derive(Debug)]
+struct Found {
+    plan: Arc<Plan>,
+    under: AirSide,
+    point: Point,
+}
+
+/// What the air side of a calculation depends on, in the order of [`AIR_SIDE`].
+type AirSide = [f64; AIR_SIDE.len()];
 
 /// What valves can make of unlike branches.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -86,6 +114,7 @@ impl<'c> Solver<'c> {
     pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
         Solver {
             plant,
+            central: key(&assumptions.central()),
             assumptions,
             plan: OnceLock::new(),
             known: Mutex::default(),
@@ -106,13 +135,21 @@ impl<'c> Solver<'c> {
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {
         let key = key(values);
-        {
+        let central = {
             let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-            if let Some((_, found)) = known.iter().find(|(k, _)| *k == key) {
+            let solved = |wanted: &Key| known.iter().find(|(key, _)| key == wanted);
+            if let Some((_, found)) = solved(&key) {
                 return found.clone();
             }
-        }
-        let found = self.settle(values).map(Arc::new);
+            solved(&self.central).map(|(_, found)| found.clone())
+        };
+        // Others are near the central one, and begin there: whatever was asked first, each comes out the same.
+        let near = match central {
+            Some(near) => near,
+            None if key == self.central => None,
+            None => self.at(&self.assumptions.central()),
+        };
+        let found = self.settle(values, near.as_deref()).map(Arc::new);
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         if known.len() < KEPT {
             known.push((key, found.clone()));
@@ -152,32 +189,42 @@ impl<'c> Solver<'c> {
     }
 
     /// The plant worked out once; nothing where a figure can't be built with.
-    pub(super) fn plan(&self) -> Option<&Plan> {
-        let plan = self.plan.get_or_init(|| Plan::of(&self.plant).ok());
+    pub(super) fn plan(&self) -> Option<&Arc<Plan>> {
+        let plan = self
+            .plan
+            .get_or_init(|| Plan::of(&self.plant).ok().map(Arc::new));
         plan.as_ref()
     }
 
-    fn settle(&self, values: &Values) -> Option<Settled> {
+    /// Solves it, beginning at another point where one is near.
+    fn settle(&self, values: &Values, near: Option<&Settled>) -> Option<Settled> {
         let plant = &self.plant;
         if !plant.has_depth {
             return None;
         }
-        let (manifold, tolerances) = self.plan()?.under(plant, values).ok()?;
+        let plan = self.plan()?;
+        let (manifold, tolerances) = plan.under(values).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
-        let duty = laid.solve().ok()?;
-        let outlets = plant.outlets.iter();
-        let (least, most): (Vec<Option<f64>>, Vec<Option<f64>>) =
-            outlets.map(|outlet| plant.working(outlet, values)).unzip();
-        let throttled = (plant.has_valves && !plant.is_even())
-            .then(|| throttle(plant, &least, &laid.network().ok()?, &duty))
+        let inlet_density = plant.inlet_density(values).value;
+        let (mut least, mut most) = (PerOutlet::new(), PerOutlet::new());
+        for outlet in &plant.outlets {
+            let working = plant.working_in(outlet, values, inlet_density);
+            least.push(working.0);
+            most.push(working.1);
+        }
+        let near = near.and_then(|near| Some(&near.found.as_ref()?.point));
+        let point = near.and_then(|near| laid.point_from(near));
+        let mut settled = match point.or_else(|| laid.point()) {
+            Some(point) => Settled::of_point(point, plan, values, &laid),
+            None => Settled::of_duty(laid.network().ok()?.solve()),
+        };
+        settled.throttled = (plant.has_valves && !plant.is_even())
+            .then(|| throttle(&least, &laid, settled.manifold))
             .flatten();
-        Some(Settled {
-            duty,
-            least: least.iter().map(|least| least.unwrap_or(0.0)).collect(),
-            most,
-            inlet_density: plant.inlet_density(values).value,
-            throttled,
-        })
+        settled.least = least.iter().map(|least| least.unwrap_or(0.0)).collect();
+        settled.most = most;
+        settled.inlet_density = inlet_density;
+        Some(settled)
     }
 
     /// Valve settings that give every diffuser the same multiple of its least air, at central values;
@@ -185,7 +232,8 @@ impl<'c> Solver<'c> {
     pub fn evened(&self) -> Option<Vec<Setting>> {
         let plant = &self.plant;
         let central = self.assumptions.central();
-        let network = plant.network(&central).ok()?;
+        let (manifold, tolerances) = self.plan()?.under(&central).ok()?;
+        let network = manifold.under(&tolerances).ok()?.network().ok()?;
         // Without a stated least, alike shares are what evens them.
         let needs: Vec<AirAmount> = plant
             .outlets
@@ -230,7 +278,9 @@ impl<'c> Solver<'c> {
     /// The ranges its air side depends on: those its parts leave open.
     pub fn depends(&self) -> Vec<Name> {
         let plant = &self.plant;
-        let mut names = vec![Name::CurveTolerance];
+        // Room for those that a criterion adds.
+        let mut names = Vec::with_capacity(24);
+        names.push(Name::CurveTolerance);
         let mut add = |name: Name, wanted: bool| {
             if wanted {
                 names.push(name);
@@ -279,42 +329,85 @@ impl<'c> Solver<'c> {
 /// point lies beyond it.
 pub fn open_manifold(plant: &Plant, values: &Values) -> Option<f64> {
     let plan = Plan::of(plant).ok()?;
-    let (manifold, tolerances) = plan.under(plant, values).ok()?;
+    let (manifold, tolerances) = plan.under(values).ok()?;
     let laid = manifold.under(&tolerances).ok()?;
     Some(laid.gauge().ok()?.value())
 }
 
 /// What valves can make of a duty point; nothing if a diffuser's least air isn't known.
-fn throttle(
-    plant: &Plant,
-    least: &[Option<f64>],
-    network: &Network,
-    duty: &Duty,
-) -> Option<Throttled> {
-    let needs: Option<Vec<AirAmount>> = least
-        .iter()
-        .map(|least| least.map(AirAmount::kilograms_per_second))
-        .collect();
-    let evened = even(network, &needs?, si::kelvins(plant.water)).ok()?;
-    // Off the curve nothing is known to give them their least.
-    let known = evened.supply_at_needed.is_some();
+fn throttle(least: &[Option<f64>], laid: &Laid, open: GaugePressure) -> Option<Throttled> {
+    let needs: Option<SmallVec<[f64; 4]>> = least.iter().copied().collect();
+    let shares = laid.evened(&needs?).ok()?;
     Some(Throttled {
-        pressure: evened.throttled_manifold(duty).value(),
-        share: if known {
-            evened.scale
+        pressure: shares.needed.value().max(open.value()),
+        // Off the curve nothing is known to give them their least.
+        share: if shares.is_known {
+            shares.scale
         } else {
-            evened.scale.min(1.0 - 1e-9)
+            shares.scale.min(1.0 - 1e-9)
         },
     })
 }
 
 impl Settled {
+    fn of_point(point: Point, plan: &Arc<Plan>, values: &Values, laid: &Laid) -> Settled {
+        Settled {
+            outcome: point.outcome,
+            manifold: point.gauge(laid.ambient()),
+            amount: AirAmount::kilograms_per_second(point.amount()),
+            each: SmallVec::from_slice(point.each()),
+            least: SmallVec::new(),
+            most: SmallVec::new(),
+            inlet_density: 0.0,
+            throttled: None,
+            found: Some(Found {
+                plan: plan.clone(),
+                under: std::array::from_fn(|i| values[AIR_SIDE[i]]),
+                point,
+            }),
+            duty: OnceLock::new(),
+        }
+    }
+
+    fn of_duty(duty: Duty) -> Settled {
+        Settled {
+            outcome: duty.outcome,
+            manifold: duty.manifold,
+            amount: duty.amount,
+            each: duty.outlets.iter().map(|one| one.amount.value()).collect(),
+            least: SmallVec::new(),
+            most: SmallVec::new(),
+            inlet_density: 0.0,
+            throttled: None,
+            found: None,
+            duty: OnceLock::from(duty),
+        }
+    }
+
+    /// It with every outlet's budget.
+    pub fn duty(&self) -> &Duty {
+        self.duty.get_or_init(|| {
+            let found = self.found.as_ref();
+            // What was laid once is laid again, so something is always found.
+            found.and_then(Found::duty).unwrap_or_else(|| Duty {
+                outcome: self.outcome,
+                manifold: self.manifold,
+                free_air: FreeAir::cubic_metres_per_second(0.0),
+                amount: self.amount,
+                bled: AirAmount::kilograms_per_second(0.0),
+                power: None,
+                outlets: Vec::new(),
+                breaches: Vec::new(),
+            })
+        })
+    }
+
     /// Pressure at the manifold that the machine must hold, Pa; nothing beyond the curve.
     pub fn pressure(&self) -> Option<f64> {
-        match self.duty.outcome {
+        match self.outcome {
             Outcome::BeyondCurve { .. } => None,
             _ => {
-                let open = self.duty.manifold.value();
+                let open = self.manifold.value();
                 Some(
                     self.throttled
                         .map_or(open, |throttled| open.max(throttled.pressure)),
@@ -326,13 +419,13 @@ impl Settled {
     /// The diffuser that gets least of what it needs: its number, its air and its least, kg/s. With
     /// valves, what they can give it. Nothing beyond the curve.
     pub fn least_fed(&self) -> Option<(usize, f64, f64)> {
-        let fed = self.duty.outlets.iter().map(|outlet| {
-            let least = self.least[outlet.label];
+        let fed = self.each.iter().zip(&self.least).enumerate();
+        let fed = fed.map(|(label, (&each, &least))| {
             let amount = match self.throttled {
-                Some(throttled) => outlet.amount.value().max(throttled.share * least),
-                None => outlet.amount.value(),
+                Some(throttled) => each.max(throttled.share * least),
+                None => each,
             };
-            (outlet.label, amount, least)
+            (label, amount, least)
         });
         // Without a stated least any air at all will do, so the driest counts.
         let share = |&(_, amount, least): &(usize, f64, f64)| {
@@ -347,20 +440,20 @@ impl Settled {
 
     /// Free air at all diffusers together, m3/s, as the machines draw it in; nothing beyond the curve.
     pub fn delivered(&self) -> Option<f64> {
-        match self.duty.outcome {
+        match self.outcome {
             Outcome::BeyondCurve { .. } => None,
-            _ => Some(self.duty.amount.value() / self.inlet_density),
+            _ => Some(self.amount.value() / self.inlet_density),
         }
     }
 
     /// Whether no air at all reaches the water.
     pub fn is_dry(&self) -> bool {
-        matches!(self.duty.outcome, Outcome::DeadHeaded | Outcome::AllBled)
+        matches!(self.outcome, Outcome::DeadHeaded | Outcome::AllBled)
     }
 
     /// The curve's last pressure, Pa, where the duty point lies beyond it.
     pub fn beyond(&self) -> Option<f64> {
-        match self.duty.outcome {
+        match self.outcome {
             Outcome::BeyondCurve { last, .. } => Some(last.value()),
             _ => None,
         }
@@ -368,6 +461,17 @@ impl Settled {
 
     /// Equations used outside their range.
     pub fn breaches(&self) -> &[Breach] {
-        &self.duty.breaches
+        &self.duty().breaches
+    }
+}
+
+impl Found {
+    fn duty(&self) -> Option<Duty> {
+        let mut values = Assumptions::builtin().central();
+        for (&name, &value) in AIR_SIDE.iter().zip(&self.under) {
+            values = values.with(name, value);
+        }
+        let (manifold, tolerances) = self.plan.under(&values).ok()?;
+        Some(manifold.under(&tolerances).ok()?.duty(&self.point))
     }
 }

@@ -600,7 +600,7 @@ fn one_catalog(
         }
     };
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
-    let verdicts: Vec<Verdict> = derived
+    let of_packages: Vec<Vec<Verdict>> = derived
         .packages
         .par_iter()
         .map(|facts| {
@@ -608,10 +608,9 @@ fn one_catalog(
             step(1);
             verdicts
         })
-        .collect::<Vec<_>>()
-        .into_iter()
-        .flatten()
         .collect();
+    let mut verdicts = Vec::with_capacity(of_packages.iter().map(Vec::len).sum());
+    verdicts.extend(of_packages.into_iter().flatten());
     let context = Context {
         sources,
         documents,

@@ -2,7 +2,7 @@
 
 mod claims;
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::claims::{Ask, Judged, Outcome as VerdictOutcome, Verdict};
 use crate::engine::{Change, Earlier, Heard, Outcome, Partial, Recorded};
@@ -19,16 +19,8 @@ pub const SCHEMA: &str = include_str!("../../schemas/audit.schema.json");
 pub fn render(outcome: &Outcome) -> String {
     let report = Report {
         format: FORMAT,
-        findings: outcome
-            .findings
-            .iter()
-            .map(|finding| FindingRow::of(&outcome.sources, finding))
-            .collect(),
-        verdicts: outcome
-            .verdicts
-            .iter()
-            .map(|verdict| VerdictRow::of(&outcome.sources, verdict))
-            .collect(),
+        findings: FindingRows(outcome),
+        verdicts: VerdictRows(outcome),
         claims: claims::rows(outcome),
         sheets: claims::sheets(outcome),
         ask: outcome.asks.as_ref().map(|asks| {
@@ -74,8 +66,8 @@ pub fn render(outcome: &Outcome) -> String {
 #[derive(Serialize)]
 struct Report<'a> {
     format: &'static str,
-    findings: Vec<FindingRow<'a>>,
-    verdicts: Vec<VerdictRow<'a>>,
+    findings: FindingRows<'a>,
+    verdicts: VerdictRows<'a>,
     claims: Vec<claims::ClaimRow<'a>>,
     sheets: Vec<claims::SheetRow<'a>>,
     /// Only where it was asked for.
@@ -98,6 +90,30 @@ struct Report<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     left_out: Vec<LeftOutRow<'a>>,
     summary: SummaryRow,
+}
+
+/// The findings, each made a row of when it is written: all rows at once are several times the outcome.
+struct FindingRows<'a>(&'a Outcome);
+
+impl Serialize for FindingRows<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Outcome {
+            sources, findings, ..
+        } = self.0;
+        serializer.collect_seq(findings.iter().map(|one| FindingRow::of(sources, one)))
+    }
+}
+
+/// The verdicts, likewise.
+struct VerdictRows<'a>(&'a Outcome);
+
+impl Serialize for VerdictRows<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Outcome {
+            sources, verdicts, ..
+        } = self.0;
+        serializer.collect_seq(verdicts.iter().map(|one| VerdictRow::of(sources, one)))
+    }
 }
 
 /// A file or folder that wasn't read.

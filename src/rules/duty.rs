@@ -346,7 +346,7 @@ impl<'a> Duty<'a> {
         // Where valves can even unlike branches, what they make of it counts; without a most nothing is
         // too much.
         let share = |settled: &Settled| {
-            let outlets = settled.duty.outlets.iter();
+            let outlets = settled.duty().outlets.iter();
             outlets
                 .filter_map(|outlet| {
                     let least = Some(settled.least[outlet.label]).filter(|least| *least > 0.0);
@@ -401,7 +401,7 @@ impl<'a> Duty<'a> {
     fn unbalanced(&self, findings: &mut Vec<Finding>) {
         let ratio = |way: &WayFacts| {
             let settled = way.solver.as_ref().ok()?.corner(Corner::Central)?;
-            let flows = || settled.duty.outlets.iter().map(|one| one.amount.value());
+            let flows = || settled.duty().outlets.iter().map(|one| one.amount.value());
             let (most, least) = (
                 flows().fold(0.0, f64::max),
                 flows().fold(f64::MAX, f64::min),
@@ -470,7 +470,7 @@ impl<'a> Duty<'a> {
             }
             None => "Valves at the manifold can balance them.".into(),
         };
-        for outlet in &centre.duty.outlets {
+        for outlet in &centre.duty().outlets {
             let part = &solver.plant.outlets[outlet.label];
             finding.evidence.push(Evidence::derived(
                 format!(

@@ -107,7 +107,7 @@ fn is_balanced(way: &WayFacts) -> bool {
         .ok()
         .and_then(|solver| solver.corner(Corner::Central));
     settled.is_some_and(|settled| {
-        let flows = || settled.duty.outlets.iter().map(|one| one.amount.value());
+        let flows = || settled.duty().outlets.iter().map(|one| one.amount.value());
         let (most, least) = (
             flows().fold(0.0, f64::max),
             flows().fold(f64::MAX, f64::min),

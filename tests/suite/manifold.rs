@@ -10,6 +10,7 @@ use nameplate::physics::manifold::{
     Bore, Discharge, Laid, Limit, Manifold, Needs, Part, Series, Tolerances, Turn,
 };
 use nameplate::physics::network::{Bleed, Duty, Element, Outcome};
+use nameplate::physics::throttle::even;
 use nameplate::physics::valve::ControlValve;
 use nameplate::units::math::{exp, ln, powf};
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, FreeAir, GaugePressure, si};
@@ -329,6 +330,8 @@ struct Tally {
     /// Of packages with one kind of run.
     evaluations: u32,
     limits: u32,
+    begun_nearby: u32,
+    shares: u32,
 }
 
 fn kind_of(outcome: &Outcome) -> u8 {
@@ -472,12 +475,92 @@ fn hold_limits(number: u64, package: &Package, tally: &mut Tally) {
     }
 }
 
+/// Holds a duty point that was begun at another to the one that wasn't.
+fn hold_begun_nearby(number: u64, package: &Package, tally: &mut Tally) {
+    let mut other = package.clone();
+    other.tolerances.flow *= 1.07;
+    other.tolerances.loss *= 0.8;
+    let (listed, others) = (package.laid(), other.laid());
+    let (laid, near) = (package.under(&listed), other.under(&others).point());
+    let Some((cold, near)) = laid.point().zip(near) else {
+        return;
+    };
+    // Where the steps don't close in from there, they are begun anew.
+    let Some(warm) = laid.point_from(&near) else {
+        return;
+    };
+    assert_eq!(
+        kind_of(&warm.outcome),
+        kind_of(&cold.outcome),
+        "package {number}"
+    );
+    let most = cold.each().iter().copied().fold(0.0, f64::max);
+    for (ours, theirs) in warm.each().iter().zip(cold.each()) {
+        let off = (ours - theirs).abs();
+        assert!(
+            off <= 1e-9 * most + TRICKLE,
+            "package {number}: {ours} and {theirs} kg/s"
+        );
+    }
+    tally.begun_nearby += 1;
+}
+
+/// Holds what valves can share out to the search over a general tree.
+fn hold_shares(number: u64, package: &Package, tally: &mut Tally) {
+    if package.kinds.len() < 2 {
+        return;
+    }
+    let mut draw = Draw(number ^ 0xe7e4);
+    let listed = package.laid();
+    let laid = package.under(&listed);
+    let open = laid.network().unwrap();
+    let given = open.supplied_at(GaugePressure::pascals(0.0)).value();
+    let all: f64 = package
+        .kinds
+        .iter()
+        .map(|kind| f64::from(kind.runs * kind.per_run))
+        .sum();
+    let least: Vec<f64> = package
+        .kinds
+        .iter()
+        .map(|_| given.max(1e-9) / all * draw.sized(0.02, 2.0))
+        .collect();
+    let amounts: Vec<AirAmount> = least
+        .iter()
+        .map(|&least| AirAmount::kilograms_per_second(least))
+        .collect();
+    let ours = laid.evened(&least).unwrap();
+    let theirs = even(&open, &amounts, si::kelvins(WATER)).unwrap();
+    let off = ours.scale - theirs.scale;
+    assert!(
+        off.abs() <= 1e-9 * theirs.scale.max(1e-3),
+        "package {number}: {} and {} times its least",
+        ours.scale,
+        theirs.scale
+    );
+    let off = ours.needed.value() - theirs.needed.value();
+    assert!(
+        off.abs() <= 1e-9 * (theirs.needed.value().abs() + package.ambient),
+        "package {number}: {} and {} Pa",
+        ours.needed.value(),
+        theirs.needed.value()
+    );
+    assert_eq!(
+        ours.is_known,
+        theirs.supply_at_needed.is_some(),
+        "package {number}"
+    );
+    tally.shares += 1;
+}
+
 fn hold_many(numbers: std::ops::Range<u64>) -> Tally {
     let mut tally = Tally::default();
     for number in numbers {
         let package = Package::drawn(number);
         hold_point(number, &package, &mut tally);
         hold_limits(number, &package, &mut tally);
+        hold_begun_nearby(number, &package, &mut tally);
+        hold_shares(number, &package, &mut tally);
     }
     tally
 }
@@ -490,6 +573,8 @@ fn explicit_answers_are_those_of_the_general_search() {
     assert!(tally.evaluations < 4 * tally.one_kind, "{tally:?}");
     assert!(tally.most_evaluations < 16, "{tally:?}");
     assert!(tally.limits > 7_000, "{tally:?}");
+    assert!(tally.begun_nearby > 5_000, "{tally:?}");
+    assert!(tally.shares > 2_000, "{tally:?}");
 }
 
 #[test]

@@ -16,6 +16,7 @@ use std::cell::RefCell;
 
 use smallvec::SmallVec;
 
+use super::point::State;
 use super::{Kinds, Laid, LaidRun, Point};
 use crate::physics::curve::Backwards;
 use crate::physics::head::depth_for_head;
@@ -111,9 +112,12 @@ impl Laid<'_> {
             };
         }
         let margin = |state: &Point| (most - (state.manifold - self.supply.ambient)) / most;
+        // A duty point beyond a curve that goes on past the limit is beyond the limit too.
+        let end = self.supply.end.gauge;
+        let beyond = (end > most).then_some((most - end) / most);
         let open = match self.flow_at(most) {
             Err(Limit::Never) => Limit::Never,
-            _ => self.searched(turn, farthest, margin)?,
+            _ => self.searched(turn, farthest, beyond, margin)?,
         };
         if !needs.valves {
             return Some(open);
@@ -140,11 +144,25 @@ impl Laid<'_> {
         if least.iter().any(|least| *least <= 0.0) {
             return None;
         }
-        self.searched(turn, farthest, |state| {
+        self.searched(turn, farthest, None, |state| {
             let fed = state.each.iter().zip(&least);
             fed.map(|(each, least)| each / least - 1.0)
                 .fold(f64::INFINITY, f64::min)
         })
+    }
+
+    /// How far `turn` may go for valves to give every diffuser its least at a pressure on the curve. Nothing
+    /// without valves, or where the curve ends at such a flow anyway.
+    pub fn air_to_the_end(&self, turn: Turn, needs: Needs) -> Option<Limit> {
+        let least = amounts(needs.least);
+        let all = self
+            .runs()
+            .zip(&least)
+            .map(|(run, least)| run.count * least);
+        let more = self.supply.backwards(all.sum()) == Backwards::More;
+        (needs.valves && more)
+            .then(|| self.place(turn, &least, self.supply.end.gauge))
+            .flatten()
     }
 
     /// How many times as long `part` may be to cost at most `share` of the flow there would be
@@ -178,7 +196,7 @@ impl Laid<'_> {
                 Backwards::At(gauge) => self.place(turn, &[left / one.count], gauge),
             };
         }
-        self.searched(turn, farthest, |state| ours(state) / left - 1.0)
+        self.searched(turn, farthest, None, |state| ours(state) / left - 1.0)
     }
 
     /// What all runs get where the machines hold `most` Pa.
@@ -279,11 +297,12 @@ impl Laid<'_> {
     }
 
     /// The place at which `margin`, which falls the farther it goes, is nothing. Nothing where
-    /// a duty point on the way isn't on the curves.
+    /// a duty point on the way isn't on the curves, unless `beyond` says what the margin is there.
     fn searched(
         &self,
         turn: Turn,
         farthest: Farthest,
+        beyond: Option<f64>,
         margin: impl Fn(&Point) -> f64,
     ) -> Option<Limit> {
         let last: RefCell<Option<Point>> = RefCell::new(None);
@@ -293,11 +312,15 @@ impl Laid<'_> {
             let near = last
                 .take()
                 .filter(|point| point.outcome == Outcome::Running);
-            let point = near
-                .and_then(|near| laid.point_from(&near))
-                .or_else(|| laid.point());
-            let known = point.filter(|point| !matches!(point.outcome, Outcome::BeyondCurve { .. }));
-            let value = known.as_ref().map_or(f64::NAN, &margin);
+            let state = near
+                .and_then(|near| laid.state_from(Some(&near)))
+                .or_else(|| laid.state_from(None));
+            let on_curve = |point: &Point| !matches!(point.outcome, Outcome::BeyondCurve { .. });
+            let (value, known) = match state {
+                Some(State::At(point)) if on_curve(&point) => (margin(&point), Some(point)),
+                Some(_) => (beyond.unwrap_or(f64::NAN), None),
+                None => (f64::NAN, None),
+            };
             *last = known;
             value
         };

@@ -23,7 +23,9 @@
 //! - `supply`: the machines' curves, forwards and backwards
 //! - `point`: the duty point
 //! - [`limit`]: depths and lengths at which something just holds
+//! - `evened`: what valves can make of unlike runs
 
+mod evened;
 pub mod limit;
 mod point;
 mod series;
@@ -45,6 +47,7 @@ use super::refusal::{Refusal, bound, bounded};
 use super::valve::ControlValve;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, Length, Pressure, si};
 
+pub use evened::Shares;
 pub use limit::{Limit, Needs, Part, Turn};
 pub use point::Point;
 use series::Scaled;
@@ -128,10 +131,10 @@ struct Turned {
 type Kinds = SmallVec<[usize; 4]>;
 
 /// A kind of run under the tolerances of one calculation.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 struct LaidRun<'a> {
     branch: &'a Branch,
-    series: Scaled<'a>,
+    series: Scaled,
     /// Diffusers on one run, and on all of them.
     per_run: f64,
     count: f64,
@@ -228,10 +231,15 @@ impl Manifold {
 }
 
 impl Laid<'_> {
+    /// Pressure of the air around it, Pa.
+    pub fn ambient(&self) -> f64 {
+        self.supply.ambient
+    }
+
     /// Its trunk as it is laid.
-    fn trunk(&self) -> Scaled<'_> {
-        let trunk = self.manifold.trunk.under(&self.scale);
-        trunk.longer(self.turned.trunk.unwrap_or(1.0))
+    fn trunk(&self) -> Scaled {
+        let times = self.turned.trunk.unwrap_or(1.0);
+        self.manifold.trunk.under(&self.scale, times)
     }
 
     /// A kind of run as it is laid.
@@ -252,7 +260,7 @@ impl Laid<'_> {
         };
         LaidRun {
             branch,
-            series: branch.series.under(&self.scale).longer(longer),
+            series: branch.series.under(&self.scale, longer),
             per_run,
             count: f64::from(branch.runs) * per_run,
             depth,
@@ -277,7 +285,7 @@ impl Laid<'_> {
         let mut branches = Vec::with_capacity(self.manifold.branches.len());
         for run in self.runs() {
             let end = End::Outlet(run.outlet()?);
-            let elements = run.series.iter().collect();
+            let elements = run.series.iter().copied().collect();
             let run_of = if run.branch.per_run > 1 {
                 let one = network::Branch {
                     count: run.branch.per_run,
@@ -299,7 +307,7 @@ impl Laid<'_> {
             });
         }
         let root = Run {
-            elements: self.trunk().iter().collect(),
+            elements: self.trunk().iter().copied().collect(),
             end: End::Split(branches),
         };
         let machines = self.manifold.machines.iter().map(|machine| {
@@ -351,7 +359,8 @@ impl Laid<'_> {
         }
         if !matches!(point.outcome, Outcome::BeyondCurve { .. }) {
             let (trunk, none) = (self.trunk(), Way::default());
-            let trunk = assembly.pass(trunk.iter(), point.amount, point.parting, none);
+            let trunk = trunk.iter().copied();
+            let trunk = assembly.pass(trunk, point.amount, point.parting, none);
             for (run, &each) in self.runs().zip(&point.each) {
                 run.take_down(each, point.parting, &trunk, &mut assembly);
             }
@@ -417,7 +426,8 @@ impl LaidRun<'_> {
             parting
         };
         let through = self.per_run * each;
-        let way = assembly.pass(self.series.iter(), through, end, trunk.clone());
+        let own = self.series.iter().copied();
+        let way = assembly.pass(own, through, end, trunk.clone());
         let leaving = Leaving {
             label: self.branch.discharge.label,
             count: self.count,

@@ -18,7 +18,7 @@
 
 use smallvec::SmallVec;
 
-use super::{Laid, LaidRun};
+use super::{Laid, LaidRun, Scaled};
 use crate::physics::network::Outcome;
 use crate::units::math::LogTables;
 use crate::units::quantity::{AirAmount, GaugePressure};
@@ -49,13 +49,25 @@ pub struct Point {
     pub evaluations: u32,
 }
 
+/// A duty point, or that it lies beyond the curves and nobody asked where.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum State {
+    At(Point),
+    Beyond,
+}
+
 impl Point {
     /// Gauge pressure at the machines, in air of `ambient` Pa.
     pub fn gauge(&self, ambient: f64) -> GaugePressure {
         GaugePressure::pascals(self.manifold - ambient)
     }
 
-    /// Air out of one diffuser of each kind of run, kg/s.
+    /// Air that leaves all diffusers, kg/s.
+    pub fn amount(&self) -> f64 {
+        self.amount
+    }
+
+    /// Air out of one diffuser of each kind of run, kg/s; of none beyond the curve.
     pub fn each(&self) -> &[f64] {
         &self.each
     }
@@ -91,43 +103,51 @@ impl Laid<'_> {
         let runs: Runs = self.runs().collect();
         match runs.as_slice() {
             [] => None,
-            [one] => self.point_of_one(one),
-            several => self.point_of_several(several, None),
+            [one] => self.point_of_one(one, None),
+            several => match self.point_of_several(several, None)? {
+                State::At(point) => Some(point),
+                State::Beyond => None,
+            },
         }
     }
 
     /// The same, from another point of like runs: fewer steps the nearer it is.
     pub fn point_from(&self, start: &Point) -> Option<Point> {
+        match self.state_from(Some(start))? {
+            State::At(point) => Some(point),
+            State::Beyond => None,
+        }
+    }
+
+    /// The same, where it is enough to know that it lies beyond the curves.
+    pub(super) fn state_from(&self, start: Option<&Point>) -> Option<State> {
         let runs: Runs = self.runs().collect();
         match runs.as_slice() {
             [] => None,
-            [one] => self.point_of_one(one),
+            [one] => {
+                let start = start.and_then(|start| start.each.first().copied());
+                self.point_of_one(one, start).map(State::At)
+            }
             several => {
-                let start = Some(start).filter(|start| start.each.len() == several.len());
+                let start = start.filter(|start| start.each.len() == several.len());
                 self.point_of_several(several, start)
             }
         }
     }
 
     /// Pressures of the one kind of run for `each` kg/s out of every diffuser.
-    fn pressures(&self, tables: LogTables, one: &LaidRun, each: f64) -> Pressures {
+    fn pressures(
+        &self,
+        tables: LogTables,
+        (trunk, one): (&Scaled, &LaidRun),
+        each: f64,
+    ) -> Pressures {
         let parting = one.pressure(tables, each);
-        let (head, by_flow, by_end) = self.before_trunk(tables, one.count * each, parting.0);
+        let (head, by_flow, by_end) = before_trunk(tables, trunk, one.count * each, parting.0);
         Pressures {
             manifold: (head, by_flow * one.count + by_end * parting.1),
             parting,
         }
-    }
-
-    /// Absolute pressure before the trunk, with its slopes against flow and pressure.
-    fn before_trunk(&self, tables: LogTables, amount: f64, parting: f64) -> (f64, f64, f64) {
-        let trunk = self.trunk();
-        if trunk.is_nothing() || amount <= 0.0 {
-            return (parting, 0.0, 1.0);
-        }
-        let at = trunk.upstream(tables, amount, parting * parting);
-        let head = at.y.sqrt();
-        (head, at.by_flow / (2.0 * head), at.by_end * parting / head)
     }
 
     /// Nothing flows: the machines stand at their shut-off, or beyond their curves.
@@ -166,8 +186,9 @@ impl Laid<'_> {
         }
     }
 
-    pub(super) fn point_of_one(&self, one: &LaidRun) -> Option<Point> {
+    fn point_of_one(&self, one: &LaidRun, start: Option<f64>) -> Option<Point> {
         let tables = LogTables::get();
+        let trunk = self.trunk();
         let ambient = self.supply.ambient;
         let end = self.supply.end;
         let opening = one.opening() - ambient;
@@ -180,12 +201,13 @@ impl Laid<'_> {
         }
         let count = one.count;
         let (mut low, mut high) = (0.0, most / count);
-        let mut each = 0.9 * high;
+        let near = start.filter(|each| (low..high).contains(each) && *each > 0.0);
+        let mut each = near.unwrap_or(0.9 * high);
         // Nothing is known before the first step: a tenth, so that one step must be tiny to
         // be the last.
         let mut before = 0.1;
         for evaluations in 1..=60 {
-            let at = self.pressures(tables, one, each);
+            let at = self.pressures(tables, (&trunk, one), each);
             let gauge = at.manifold.0 - ambient;
             let (given, by_pressure) = self.supply.at(gauge);
             let excess = given - count * each;
@@ -251,10 +273,11 @@ impl Laid<'_> {
     /// `most` kg/s.
     fn drawn_by_one(&self, one: &LaidRun, manifold: f64, most: f64) -> f64 {
         let tables = LogTables::get();
+        let trunk = self.trunk();
         let (mut low, mut high) = (0.0, most / one.count);
         let mut each = 0.5 * high;
         for _ in 0..200 {
-            let (head, slope) = self.pressures(tables, one, each).manifold;
+            let (head, slope) = self.pressures(tables, (&trunk, one), each).manifold;
             if head < manifold {
                 low = each;
             } else {
@@ -275,7 +298,7 @@ impl Laid<'_> {
         one.count * each
     }
 
-    fn point_of_several(&self, runs: &[LaidRun], start: Option<&Point>) -> Option<Point> {
+    fn point_of_several(&self, runs: &[LaidRun], start: Option<&Point>) -> Option<State> {
         let tables = LogTables::get();
         let ambient = self.supply.ambient;
         let end = self.supply.end;
@@ -283,13 +306,14 @@ impl Laid<'_> {
         let first = openings.iter().copied().fold(f64::INFINITY, f64::min);
         let last = ambient + end.gauge;
         if first >= last {
-            return self.still(end.left, end.gauge);
+            return self.still(end.left, end.gauge).map(State::At);
         }
         let most = self.supply.at(first - ambient).0;
         if most <= 0.0 {
             return None;
         }
         let all: f64 = runs.iter().map(|run| run.count).sum();
+        let trunk = self.trunk();
         let mut search = match start {
             Some(start) => Search {
                 each: start.each.clone(),
@@ -298,7 +322,8 @@ impl Laid<'_> {
             None => start_of(tables, runs, 0.7 * most / all, (first, last)),
         };
         for evaluations in 1..=MOST_STEPS {
-            let step = self.step(tables, runs, &mut search, &openings, 0.02 * most / all)?;
+            let trickle = 0.02 * most / all;
+            let step = self.step(tables, (&trunk, runs), &mut search, &openings, trickle)?;
             let settled = step.is_last && {
                 let mut flows = search.each.iter().zip(&openings);
                 flows.all(|(each, opening)| (*each > 0.0) == (search.parting > *opening))
@@ -306,17 +331,17 @@ impl Laid<'_> {
             search.parting = search.parting.max(first);
             if settled {
                 if end.left > 0.0 && step.manifold > last {
-                    return None;
+                    return Some(State::Beyond);
                 }
                 let flows = search.each.iter().zip(runs);
-                return Some(Point {
+                return Some(State::At(Point {
                     outcome: Outcome::Running,
                     manifold: step.manifold,
                     parting: search.parting,
                     amount: flows.map(|(each, run)| run.count * each).sum(),
                     each: search.each,
                     evaluations,
-                });
+                }));
             }
         }
         None
@@ -326,7 +351,7 @@ impl Laid<'_> {
     fn step(
         &self,
         tables: LogTables,
-        runs: &[LaidRun],
+        (trunk, runs): (&Scaled, &[LaidRun]),
         search: &mut Search,
         openings: &[f64],
         trickle: f64,
@@ -360,7 +385,7 @@ impl Laid<'_> {
         if gain == 0.0 {
             return None;
         }
-        let (manifold, by_flow, by_parting) = self.before_trunk(tables, total, parting);
+        let (manifold, by_flow, by_parting) = before_trunk(tables, trunk, total, parting);
         let (given, by_pressure) = self.supply.at(manifold - self.supply.ambient);
         let moved = (given - wanted + by_pressure * by_flow * (wanted - total))
             / (gain - by_pressure * (by_flow * gain + by_parting));
@@ -386,6 +411,21 @@ impl Laid<'_> {
             is_last,
         })
     }
+}
+
+/// Absolute pressure before a trunk, with its slopes against flow and pressure.
+pub(super) fn before_trunk(
+    tables: LogTables,
+    trunk: &Scaled,
+    amount: f64,
+    parting: f64,
+) -> (f64, f64, f64) {
+    if trunk.is_nothing() || amount <= 0.0 {
+        return (parting, 0.0, 1.0);
+    }
+    let at = trunk.upstream(tables, amount, parting * parting);
+    let head = at.y.sqrt();
+    (head, at.by_flow / (2.0 * head), at.by_end * parting / head)
 }
 
 /// All runs at one flow, and the mean of their pressures.

@@ -24,14 +24,10 @@ const NEAR_CHOKED: f64 = 0.5;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Series(Vec<(Element, Bore)>);
 
-/// A series under the tolerances of one calculation.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Scaled<'a> {
-    elements: &'a [(Element, Bore)],
-    scale: &'a Scale,
-    /// How many times as long its lines are; nothing of them at 0.
-    times: f64,
-}
+/// A series under the tolerances of one calculation: its elements as they are laid, from the
+/// compressor outwards.
+#[derive(Debug, Clone)]
+pub(super) struct Scaled(SmallVec<[Element; 3]>);
 
 /// Squared pressure at a head, Pa², and how it grows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,40 +45,29 @@ impl Series {
         self.0.push((element, bore));
     }
 
-    pub(super) fn under<'a>(&'a self, scale: &'a Scale) -> Scaled<'a> {
-        Scaled {
-            elements: &self.0,
-            scale,
-            times: 1.0,
-        }
+    /// It as it is laid, its lines so many times as long, and without them at 0.
+    pub(super) fn under(&self, scale: &Scale, times: f64) -> Scaled {
+        let elements = self.0.iter().filter(|(element, _)| match element {
+            Element::Line(_) => times > 0.0,
+            Element::Fitting(_) => scale.has_fittings(),
+            Element::Valve(_) => true,
+        });
+        Scaled(
+            elements
+                .map(|(element, bore)| scale.element(*element, *bore, times))
+                .collect(),
+        )
     }
 }
 
-impl<'a> Scaled<'a> {
-    /// The same with its lines so many times as long, and without them at 0.
-    pub(super) fn longer(self, times: f64) -> Scaled<'a> {
-        Scaled { times, ..self }
-    }
-
+impl Scaled {
     pub(super) fn is_nothing(&self) -> bool {
-        self.elements.is_empty()
+        self.0.is_empty()
     }
 
-    /// Its elements as they are laid, from the compressor outwards.
-    pub(super) fn iter(&self) -> impl DoubleEndedIterator<Item = Element> + use<'a> {
-        let Scaled {
-            elements,
-            scale,
-            times,
-        } = *self;
-        elements
-            .iter()
-            .filter(move |(element, _)| match element {
-                Element::Line(_) => times > 0.0,
-                Element::Fitting(_) => scale.has_fittings(),
-                Element::Valve(_) => true,
-            })
-            .map(move |(element, bore)| scale.element(*element, *bore, times))
+    /// Its elements, from the compressor outwards.
+    pub(super) fn iter(&self) -> impl DoubleEndedIterator<Item = &Element> {
+        self.0.iter()
     }
 
     /// Squared pressure at its head that drives `amount` kg/s against `end` Pa².
@@ -99,8 +84,8 @@ impl<'a> Scaled<'a> {
         for element in self.iter().rev() {
             match element {
                 Element::Line(line) => {
-                    let friction = factors.of(&line);
-                    pass_line(tables, &line, friction, amount, &mut at);
+                    let friction = factors.of(line);
+                    pass_line(tables, line, friction, amount, &mut at);
                 }
                 Element::Fitting(loss) => {
                     at.y += loss.factor * amount * amount;
@@ -131,9 +116,9 @@ impl<'a> Scaled<'a> {
         for element in self.iter() {
             y = match element {
                 Element::Line(line) => {
-                    behind_line(tables, &line, factors.of(&line).factor, amount, y)?
+                    behind_line(tables, line, factors.of(line).factor, amount, y)?
                 }
-                other => behind_other(&other, amount, y)?,
+                other => behind_other(other, amount, y)?,
             };
         }
         Some(y)
@@ -149,7 +134,7 @@ impl<'a> Scaled<'a> {
         head: f64,
         end: f64,
     ) -> Option<f64> {
-        let elements: SmallVec<[Element; 6]> = self.iter().collect();
+        let elements = &self.0;
         let is_line = |element: &Element| matches!(element, Element::Line(_));
         let first = elements.iter().position(is_line)?;
         let last = elements.iter().rposition(is_line)?;

@@ -73,9 +73,24 @@ impl<'a> Supply<'a> {
     /// What is left for the runs at a gauge pressure, kg/s, and how it changes with it.
     /// Past an open end of a curve it is carried on.
     pub(super) fn at(&self, gauge: f64) -> (f64, f64) {
+        self.left(gauge, |source| source.carried_on(gauge))
+    }
+
+    /// The same, where past an open end a curve is held at its last flow.
+    pub(super) fn held(&self, gauge: f64) -> (f64, f64) {
+        self.left(gauge, |source| {
+            if gauge > source.last_pressure() {
+                (source.held(gauge), 0.0)
+            } else {
+                source.carried_on(gauge)
+            }
+        })
+    }
+
+    fn left(&self, gauge: f64, flow_of: impl Fn(&Source) -> (f64, f64)) -> (f64, f64) {
         let (mut amount, mut slope) = (0.0, 0.0);
         for source in &self.sources {
-            let (flow, by_pressure) = source.carried_on(gauge);
+            let (flow, by_pressure) = flow_of(source);
             amount += flow;
             slope += by_pressure;
         }
