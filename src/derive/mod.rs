@@ -7,6 +7,7 @@
 //!
 //! [`Derived`] holds all of it for a catalog; duty points are solved when first asked for.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Rating};
@@ -50,6 +51,8 @@ pub struct Derived<'c> {
     pub rating: Rating,
     /// Its packages, in its order.
     pub packages: Vec<PackageFacts<'c>>,
+    /// The place of each among them, by its ID.
+    places: HashMap<&'c str, usize>,
 }
 
 /// What a package's facts imply.
@@ -81,35 +84,31 @@ pub struct WayFacts<'c> {
 impl<'c> Derived<'c> {
     /// What `catalog` implies; nothing is solved yet.
     pub fn of(catalog: &'c Catalog) -> Derived<'c> {
-        let assumptions = Arc::new(ranges::assumptions(catalog));
-        let packages = catalog
-            .packages
-            .iter()
-            .map(|package| PackageFacts::under(catalog, package, &assumptions))
-            .collect();
-        Derived {
-            assumptions,
-            rating: ranges::rating(catalog),
-            packages,
-        }
+        Derived::of_these(catalog, catalog.packages.iter())
     }
 
     /// What one package of `catalog` implies; nothing is solved yet.
     pub fn of_one(catalog: &'c Catalog, package: &'c Package) -> Derived<'c> {
+        Derived::of_these(catalog, std::iter::once(package))
+    }
+
+    fn of_these(catalog: &'c Catalog, packages: impl Iterator<Item = &'c Package>) -> Derived<'c> {
         let assumptions = Arc::new(ranges::assumptions(catalog));
-        let facts = PackageFacts::under(catalog, package, &assumptions);
+        let packages: Vec<PackageFacts> = packages
+            .map(|package| PackageFacts::under(catalog, package, &assumptions))
+            .collect();
+        let ids = packages.iter().map(|facts| facts.package.entry.id.as_str());
         Derived {
             assumptions,
             rating: ranges::rating(catalog),
-            packages: vec![facts],
+            places: ids.enumerate().map(|(place, id)| (id, place)).collect(),
+            packages,
         }
     }
 
     /// The facts of that package.
     pub fn package(&self, id: &str) -> Option<&PackageFacts<'c>> {
-        self.packages
-            .iter()
-            .find(|facts| facts.package.entry.id == id)
+        self.packages.get(*self.places.get(id)?)
     }
 }
 

@@ -617,6 +617,7 @@ fn one_catalog(
         catalog,
         derived: &derived,
         verdicts: &verdicts,
+        by_package: rules::ByPackage::of(&verdicts),
     };
     let mut findings = Vec::new();
     for &document in &catalog.documents {

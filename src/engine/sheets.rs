@@ -15,9 +15,9 @@ use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::derive::{heat, supply};
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
-use crate::rules::Context;
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
+use crate::rules::{ByPackage, Context};
 use crate::spec_sheet::{self, Claim, Sheet, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
@@ -492,6 +492,7 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
             catalog: &excerpt,
             derived: &derived,
             verdicts: &verdicts,
+            by_package: ByPackage::of(&verdicts),
         }],
         own: Some(own),
         before,
@@ -544,6 +545,7 @@ fn provisional(
                 catalog,
                 derived,
                 verdicts,
+                by_package: ByPackage::of(verdicts),
             })
             .collect(),
         own: None,

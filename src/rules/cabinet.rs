@@ -1,5 +1,8 @@
 //! Does a cabinet's fan carry the heat away.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
 use crate::derive::heat::{self, CabinetHeat};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::show::{show, show_in, significant};
@@ -23,32 +26,47 @@ pub const FAMILY: Family = Family {
 };
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
-    for part in context.catalog.cabinets.iter() {
-        let mut worst: Option<(CabinetHeat, &str)> = None;
-        let mut users: Vec<&str> = Vec::new();
-        for facts in &context.derived.packages {
-            for way in &facts.ways {
-                let Some(heat) = heat::cabinet(context.catalog, facts.package, way.way) else {
-                    continue;
-                };
-                if heat.part.entry.id != part.entry.id || heat.rise <= heat.allowed {
-                    continue;
-                }
-                let id = facts.package.entry.id.as_str();
-                if !users.contains(&id) {
-                    users.push(id);
-                }
-                let excess = |heat: &CabinetHeat| heat.rise - heat.allowed;
-                if worst
-                    .as_ref()
-                    .is_none_or(|(so_far, _)| excess(&heat) > excess(so_far))
-                {
-                    worst = Some((heat, id));
+    let mut hot: HashMap<&str, Hot> = HashMap::new();
+    for facts in &context.derived.packages {
+        let package = facts.package.entry.id.as_str();
+        for way in &facts.ways {
+            let heat = heat::cabinet(context.catalog, facts.package, way.way);
+            let Some(heat) = heat.filter(|heat| heat.rise > heat.allowed) else {
+                continue;
+            };
+            match hot.entry(&heat.part.entry.id) {
+                Entry::Occupied(mut known) => known.get_mut().add(heat, package),
+                Entry::Vacant(new) => {
+                    new.insert(Hot {
+                        worst: (heat, package),
+                        users: vec![package],
+                    });
                 }
             }
         }
-        if let Some((heat, package)) = worst {
-            findings.push(too_hot(&heat, package, &users).on(part.entry.on()));
+    }
+    for part in context.catalog.cabinets.iter() {
+        if let Some(Hot { worst, users }) = hot.get(part.entry.id.as_str()) {
+            findings.push(too_hot(&worst.0, worst.1, users).on(part.entry.on()));
+        }
+    }
+}
+
+/// A cabinet that gets too hot: in which package most, and in which at all.
+struct Hot<'a> {
+    worst: (CabinetHeat<'a>, &'a str),
+    users: Vec<&'a str>,
+}
+
+impl<'a> Hot<'a> {
+    fn add(&mut self, heat: CabinetHeat<'a>, package: &'a str) {
+        // The ways of a package follow each other.
+        if self.users.last() != Some(&package) {
+            self.users.push(package);
+        }
+        let excess = |heat: &CabinetHeat| heat.rise - heat.allowed;
+        if excess(&heat) > excess(&self.worst.0) {
+            self.worst = (heat, package);
         }
     }
 }

@@ -207,25 +207,21 @@ fn own_depth(context: &Context, verdict: &Verdict) -> Option<f64> {
 /// The options that come with their airline and with which the promise can't be kept, where another way to buy
 /// the package keeps it. An option whose depth or line fails is told there.
 fn failing_options<'v>(context: &Context, verdict: &'v Verdict) -> Vec<&'v str> {
-    let own = |other: &&Verdict| other.package == verdict.package;
     let refuted = |other: &&Verdict| other.outcome == Outcome::Contradicted;
     let told = |option: &str| {
-        context
-            .verdicts
-            .iter()
-            .filter(own)
-            .any(|other| match other.claim {
-                Claim::AirlineLength => refuted(&other) && other.option.as_deref() == Some(option),
-                Claim::Depth if verdict.claim != Claim::Depth => {
-                    let mut ways = other.ways.iter();
-                    refuted(&other)
-                        || ways.any(|way| {
-                            way.supplied.as_deref() == Some(option)
-                                && way.outcome == Outcome::Contradicted
-                        })
-                }
-                _ => false,
-            })
+        let mut own = context.by_package.get(&verdict.package);
+        own.any(|other| match other.claim {
+            Claim::AirlineLength => refuted(&other) && other.option.as_deref() == Some(option),
+            Claim::Depth if verdict.claim != Claim::Depth => {
+                let mut ways = other.ways.iter();
+                refuted(&other)
+                    || ways.any(|way| {
+                        way.supplied.as_deref() == Some(option)
+                            && way.outcome == Outcome::Contradicted
+                    })
+            }
+            _ => false,
+        })
     };
     let failing = verdict.ways.iter();
     failing

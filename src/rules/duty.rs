@@ -201,11 +201,7 @@ impl<'a> Duty<'a> {
     /// length of the line that comes with the option. The promise is told, and this is its explanation.
     fn told_by_a_promise(&self, way: &WayFacts) -> bool {
         let package = &self.facts.package.entry.id;
-        let own = self
-            .context
-            .verdicts
-            .iter()
-            .filter(|one| one.package == *package);
+        let own = self.context.by_package.get(package);
         let option = way.way.option().map(|option| option.id.as_str());
         let speaks = |one: &Verdict| {
             one.outcome == Outcome::Contradicted || one.within_rating == Some(false)
@@ -489,8 +485,8 @@ impl<'a> Duty<'a> {
     /// A claimed depth that the package reaches as delivered and not after a season.
     fn margin(&self, findings: &mut Vec<Finding>) {
         let package = &self.facts.package.entry;
-        let own = self.context.verdicts.iter();
-        let depths = own.filter(|one| one.claim == Claim::Depth && one.package == package.id);
+        let own = self.context.by_package.get(&package.id);
+        let depths = own.filter(|one| one.claim == Claim::Depth);
         for verdict in depths {
             let Some(worn) = &verdict.in_service else {
                 continue;

@@ -4,7 +4,7 @@
 //! examples are its tests. A rule's author names keys of an entry; [`Context::place`] turns them
 //! into bytes. No equation is here, and no format.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
@@ -124,6 +124,27 @@ pub struct Context<'a> {
     pub derived: &'a Derived<'a>,
     /// The verdicts on its claims.
     pub verdicts: &'a [Verdict],
+    /// The same by package.
+    pub by_package: ByPackage<'a>,
+}
+
+/// Verdicts by the ID of their package.
+pub struct ByPackage<'a>(HashMap<&'a str, Vec<&'a Verdict>>);
+
+impl<'a> ByPackage<'a> {
+    /// Of all verdicts on a catalog.
+    pub fn of(verdicts: &'a [Verdict]) -> ByPackage<'a> {
+        let mut all: HashMap<&str, Vec<&Verdict>> = HashMap::new();
+        for verdict in verdicts {
+            all.entry(&verdict.package).or_default().push(verdict);
+        }
+        ByPackage(all)
+    }
+
+    /// Those on the claims of one package, in their order.
+    pub fn get(&self, package: &str) -> impl Iterator<Item = &'a Verdict> + use<'a, '_> {
+        self.0.get(package).into_iter().flatten().copied()
+    }
 }
 
 impl Context<'_> {

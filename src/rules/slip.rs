@@ -398,6 +398,7 @@ impl<'a> Suspect<'a> {
             catalog,
             derived: &derived,
             verdicts: &verdicts,
+            by_package: super::ByPackage::of(&verdicts),
         };
         let findings = super::check_facts(&context);
         findings
