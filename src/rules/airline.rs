@@ -167,7 +167,7 @@ fn floats(context: &Context, part: &Airline) -> Option<Finding> {
     let system = part.mass_per_length.known().map_or(System::Metric, system);
     let each = |mass: f64| show(Dimension::MassPerLength, mass, system);
     let message = format!(
-        "Full of air this line floats: it weighs {} and takes the place of {} of water.",
+        "Full of air this line floats: it weighs {} and displaces {} of water.",
         each(sinking.mass),
         each(sinking.displaced)
     );

@@ -81,18 +81,15 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
         "the air around is already at the compressor's limit".to_string()
     } else if heat.by_limit {
         format!(
-            "the compressor's limit leaves {} K over the air around",
+            "the compressor allows at most {} K",
             significant(heat.allowed, 2)
         )
     } else {
-        format!(
-            "{} K is as much as it should be",
-            significant(heat.allowed, 2)
-        )
+        format!("it should be at most {} K", significant(heat.allowed, 2))
     };
     let mend = match (heat.needed, fan) {
         (Some(needed), Some(fan)) => format!(
-            "It takes a fan of {}",
+            "Use a fan of at least {}",
             show_in(fan.quantity.unit(), needed, 3)
         ),
         _ => "Give it shade, or use a machine rated for hotter places".to_string(),
@@ -101,7 +98,7 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
         &RULES[0],
         place,
         format!(
-            "In package {package} this fan lets the cabinet get {} K warmer than the air around, from {} of heat; {because}.",
+            "In package {package} the cabinet gets {} K warmer than the air around it, from {} of heat; {because}.",
             significant(heat.rise, 2),
             show(Dimension::Power, heat.watts, system)
         ),

@@ -86,7 +86,7 @@ static RULES: &[Rule] = &[
     Rule {
         name: "claim.not-evaluated",
         level: Level::Note,
-        speaks: "a claim that can't be judged for want of a fact",
+        speaks: "a claim that lacks a fact",
     },
     Rule {
         name: "claim.unsourced",

@@ -104,7 +104,7 @@ fn rising(context: &Context, part: &Compressor, supply: &Supply) -> Option<Findi
         return Some(
             Finding::new(&RULES[0], second.flow.at, message)
                 .mend(format!(
-                    "Until it is mended the curve isn't used{}.",
+                    "The curve isn't used until you fix it{}.",
                     super::touches(&users)
                 ))
                 .related(first.flow.at, "the flow at the lower pressure")

@@ -83,7 +83,7 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &RULES[0],
                     file.at,
-                    format!("{} lies outside the catalog, so it isn't there for whoever gets the catalog.", file.text),
+                    format!("{} lies outside the catalog, so it doesn't go with the catalog.", file.text),
                 )
                 .mend("Put the document into the catalog's folder, and write its path from this file.")
                 .on(document.entry.on()),
@@ -104,13 +104,9 @@ pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Fin
         // One that lies outside has been told already.
         if !told.contains(&file.at) && !there.contains(&path) {
             findings.push(
-                Finding::new(
-                    &RULES[0],
-                    file.at,
-                    format!("There is no file {path} to read it in."),
-                )
-                .mend("File the document there, or write the path it has, from this file.")
-                .on(document.entry.on()),
+                Finding::new(&RULES[0], file.at, format!("File {path} doesn't exist."))
+                    .mend("File the document there, or write the path it has, from this file.")
+                    .on(document.entry.on()),
             );
         }
     }

@@ -131,7 +131,7 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
             &RULES[0],
             place,
             format!(
-                "{} has {runs} runs and no manifold to share the air out to them.",
+                "{} has {runs} runs and no manifold.",
                 capital(&subject(package))
             ),
         );
@@ -167,17 +167,17 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
     let balanced = !even && is_balanced(way);
     let message = if balanced {
         format!(
-            "The {runs} runs differ and share the air within a quarter, but the outlets of manifold {id} have no valves: \
-             none can be set or shut by itself."
+            "The {runs} runs differ and share the air within a quarter. But the outlets of manifold {id} have no valves, \
+             so none can be set or shut alone."
         )
     } else if even {
         format!(
-            "The outlets of manifold {id} have no valves: alike as the {runs} runs are, none can be set or shut by itself."
+            "The outlets of manifold {id} have no valves. The {runs} runs are alike, but none can be shut alone."
         )
     } else {
         format!(
-            "The {runs} runs differ in depth or length and the outlets of manifold {id} have no valves: the easiest \
-             run takes the air."
+            "The {runs} runs differ in depth or length, and the outlets of manifold {id} have no valves: the run with the \
+             least resistance takes the air."
         )
     };
     Some(

@@ -83,15 +83,13 @@ fn judge(packed: &Given<Figure>, contents: &Contents) -> Option<Finding> {
     let (level, message, mend) = if high < contents.least {
         (
             Level::Error,
-            format!("Packed it is said to be {text}, but what is in the box already has {words}."),
-            "Weigh the packed box, or see which mass or count is wrong.",
+            format!("The packed mass is {text}, but the contents alone weigh {words}."),
+            "Weigh the packed box, or find which mass or count is wrong.",
         )
     } else if !contents.unknown && low > 2.0 * contents.most && contents.most > 0.0 {
         (
             Level::Warning,
-            format!(
-                "Packed it is said to be {text}, more than twice the {words} that is in the box."
-            ),
+            format!("The packed mass is {text}, more than twice the {words} of the contents."),
             "Weigh the packed box; a carton for several, or pounds for kilograms, is the usual cause.",
         )
     } else {

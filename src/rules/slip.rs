@@ -457,7 +457,7 @@ impl Slip {
             unit::rule("slip"),
             self.at,
             format!(
-                "{}{whose} can hardly be meant: as {} everything that rests on it would fit ({}).",
+                "{}{whose} is probably a mix-up of units: with {} every promise that uses it would fit ({}).",
                 self.written, self.meant, self.how
             ),
         )
