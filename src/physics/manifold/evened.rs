@@ -27,6 +27,9 @@ pub struct Shares {
 /// Error of the multiple at which Newton's method ends, relative.
 const WITHIN: f64 = 1e-13;
 
+/// What the supply may be short of at its end, as a share of what is drawn.
+const NEAR: f64 = 1e-9;
+
 /// What is laid, and the least air of one diffuser of each kind of run and of all, kg/s.
 struct Needs<'a> {
     trunk: Scaled,
@@ -95,17 +98,17 @@ impl Laid<'_> {
                 low = scale;
             }
             let to = scale - state.short / state.slope;
-            // A step that is rounded to nothing hasn't left the bracket.
-            let next = if to >= low && to <= high {
+            // Where the pressure soars, a step is small far from the root too.
+            let is_small = (to - scale).abs() <= WITHIN * scale;
+            let is_near = state.short.abs() <= NEAR * scale * needs.total;
+            if is_small && is_near || high - low <= WITHIN * high {
+                break;
+            }
+            scale = if to >= low && to <= high && !is_small {
                 to
             } else {
                 0.5 * (low + high)
             };
-            let moved = (next - scale).abs();
-            scale = next;
-            if moved <= WITHIN * scale {
-                break;
-            }
         }
         scale
     }
