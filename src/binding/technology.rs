@@ -1,5 +1,7 @@
 //! What kind of machine a sheet speaks of: by its words, else by what its figures leave possible.
 
+use std::collections::BTreeMap;
+
 use crate::derive::{machine, nameplate};
 use crate::spec_sheet::{Attribute, Claim, Sheet};
 
@@ -32,37 +34,40 @@ const ALL: [&str; 6] = [
     "regenerative-blower",
 ];
 
-/// The machines that a sheet may speak of, as a catalog's `technology` has them: those its words name; without such words those whose continuous
-/// pressures reach the stated one; all where nothing tells.
-pub fn machines(sheet: &Sheet, claims: &[&Claim]) -> Vec<&'static str> {
+/// The machines that a sheet may speak of, as a catalog's `technology` has them: those its words name, by
+/// [`named_machines`]; without such words those whose continuous pressures reach the stated one; all where nothing tells.
+pub fn machines(named: &[&'static str], claims: &[&Claim]) -> Vec<&'static str> {
+    match named {
+        [] => by_pressure(claims),
+        named => named.to_vec(),
+    }
+}
+
+/// The machines that the words of a sheet name.
+pub fn named_machines(sheet: &Sheet) -> Vec<&'static str> {
     let mut named: Vec<&str> = Vec::new();
     for passage in &sheet.passages {
         let text = passage.text.to_lowercase();
-        let mut covered = Vec::new();
+        let mut covered: BTreeMap<usize, usize> = BTreeMap::new();
         // Of two phrases at one place the longer tells: a rocking piston is no linear one.
         let mut phrases: Vec<&(&str, &[&str])> = WORDS.iter().collect();
         phrases.sort_by_key(|(phrase, _)| std::cmp::Reverse(phrase.len()));
         for (phrase, meant) in phrases {
             for (at, _) in text.match_indices(phrase) {
-                let inside = |place: &std::ops::Range<usize>| place.contains(&at);
-                if !begins_a_word(&text, at) || covered.iter().any(inside) {
+                let before = covered.range(..=at).next_back();
+                let is_inside = before.is_some_and(|(_, &end)| at < end);
+                if !begins_a_word(&text, at) || is_inside {
                     continue;
                 }
-                covered.push(at..at + phrase.len());
+                covered.insert(at, at + phrase.len());
                 named.extend(*meant);
             }
         }
     }
-    let by_words: Vec<&'static str> = ALL
-        .iter()
+    ALL.iter()
         .copied()
         .filter(|one| named.contains(one))
-        .collect();
-    if by_words.is_empty() {
-        by_pressure(claims)
-    } else {
-        by_words
-    }
+        .collect()
 }
 
 fn begins_a_word(text: &str, at: usize) -> bool {

@@ -420,6 +420,7 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
     sheet::page(page, &mut one.findings);
     let empty = Source::new(ground.sources.get(page.file).name().to_string(), Vec::new());
     let nothing = document::read(page.file, &empty);
+    let machines = binding::named_machines(page.sheet);
     let mut met: HashSet<String> = one.packages.iter().cloned().collect();
     for about in binding::tell_apart(page.sheet, names, page.package) {
         let claims: Vec<&Claim> = about
@@ -439,7 +440,14 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
                 }
                 bound(ground, page, claims, own, &mut one);
             }
-            None => provisional(ground, page, claims, &nothing, &about, &mut one),
+            None => provisional(
+                ground,
+                page,
+                (&claims, &machines),
+                &nothing,
+                &about,
+                &mut one,
+            ),
         }
     }
     one
@@ -507,7 +515,7 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
 fn provisional(
     ground: &Ground,
     page: &Page,
-    claims: Vec<&Claim>,
+    (claims, machines): (&[&Claim], &[&'static str]),
     nothing: &Document,
     about: &About,
     one: &mut One,
@@ -516,11 +524,10 @@ fn provisional(
         .called
         .clone()
         .unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
-    let catalogs: Vec<Catalog> = if binding::states_enough(&claims) {
-        let machines = binding::machines(page.sheet, &claims);
-        let one = |word: &&str| {
-            binding::provisional(&claims, word, &name, page.file, nothing.root().id())
-        };
+    let catalogs: Vec<Catalog> = if binding::states_enough(claims) {
+        let machines = binding::machines(machines, claims);
+        let one =
+            |word: &&str| binding::provisional(claims, word, &name, page.file, nothing.root().id());
         machines.iter().map(one).collect()
     } else {
         Vec::new()
@@ -534,7 +541,7 @@ fn provisional(
     let documents = std::slice::from_ref(nothing);
     let said = Said {
         page,
-        claims,
+        claims: claims.to_vec(),
         contexts: catalogs
             .iter()
             .zip(&derived)
