@@ -337,6 +337,39 @@ static CATALOG_TABLE: Table = Table {
     either: &[],
 };
 
+static AUDIT: Table = Table {
+    name: "audit",
+    says: "how `audit` goes about this catalog; its command line stands above this",
+    fields: &[
+        field(
+            "level",
+            S::Levels,
+            "levels of rules over those of `[level]`",
+            "{ \"kit.intake-filter\" = \"note\" }",
+        ),
+        field(
+            "output",
+            S::Texts,
+            "reports to write, by paths from this file",
+            "[\"promises.sarif\", \"report.html\"]",
+        ),
+        field(
+            "exclude",
+            S::Texts,
+            "what isn't read in this folder, as globs",
+            "[\"drafts/**\"]",
+        ),
+        field("jobs", S::Count(1), "threads to work with", "2"),
+        field(
+            "limit",
+            S::Count(1),
+            "characters that a Markdown report has at most",
+            "65000",
+        ),
+    ],
+    either: &[],
+};
+
 static SITE: Table = Table {
     name: "site",
     says: "the conditions the claims are made for",
@@ -1135,6 +1168,12 @@ pub static ROOT: Table = Table {
             S::Levels,
             "levels of rules in this catalog; a contradicted promise stays an error, which only a waiver accepts",
             "{ \"kit.intake-filter\" = \"note\" }",
+        ),
+        field(
+            "audit",
+            S::One(&AUDIT),
+            "how it is audited",
+            "{ exclude = [\"drafts/**\"] }",
         ),
         field(
             "assumption",

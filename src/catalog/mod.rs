@@ -13,6 +13,7 @@ mod model;
 mod print;
 mod read;
 pub mod schema;
+mod settings;
 mod shape;
 mod supplies;
 mod visit;
@@ -24,6 +25,7 @@ pub use gather::{
 };
 pub use model::*;
 pub use print::FactPrints;
+pub use settings::Settings;
 pub use shape::is_id;
 
 use std::collections::{HashMap, HashSet};

@@ -483,28 +483,34 @@ impl<'c> Reader<'c> {
             };
             t.reader.catalog.rating = rating;
         }
-        if let Some(item) = sub("level") {
-            for setting in item.entries() {
-                let Some((name, at)) = setting.key() else {
-                    continue;
+        // Of equals the later counts, so what stands under `[audit]` stands above.
+        let over = sub("audit").and_then(|audit| audit.get("level"));
+        for item in sub("level").into_iter().chain(over) {
+            self.levels(item);
+        }
+    }
+
+    fn levels(&mut self, table: Item) {
+        for setting in table.entries() {
+            let Some((name, at)) = setting.key() else {
+                continue;
+            };
+            let Some(word) = setting.as_str() else {
+                continue;
+            };
+            if let Some(level) = super::LevelWord::parse(word) {
+                let name = Text {
+                    text: name.to_string(),
+                    at,
                 };
-                let Some(word) = setting.as_str() else {
-                    continue;
-                };
-                if let Some(level) = super::LevelWord::parse(word) {
-                    let name = Text {
-                        text: name.to_string(),
-                        at,
-                    };
-                    self.catalog.levels.push(LevelSetting { name, level });
-                }
+                self.catalog.levels.push(LevelSetting { name, level });
             }
         }
     }
 
     /// The tables that stand only in the catalog's own file have no effect in another.
     fn out_of_place(&mut self, root: Item) {
-        for table in ["catalog", "site", "rating", "level"] {
+        for table in ["catalog", "site", "rating", "level", "audit"] {
             if let Some(item) = root.get(table) {
                 let belongs = "catalog.toml".to_string();
                 self.fault(item.name_span(), FaultKind::NotHere { table, belongs });

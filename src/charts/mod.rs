@@ -42,7 +42,7 @@ pub struct Charts {
 }
 
 /// The numbers for a package, for the way to buy it that its depth is best promised of; nothing where
-/// no way can be calculated.
+/// no way can be calculated. `verdicts` are those on its own claims.
 pub fn of(ground: &Ground, verdicts: &[Verdict]) -> Option<Charts> {
     let way = way(ground, verdicts)?;
     let solver = way.solver.as_ref().ok()?;
@@ -65,10 +65,7 @@ pub fn of(ground: &Ground, verdicts: &[Verdict]) -> Option<Charts> {
 
 /// The first way with the best verdict on depth among those that can be calculated.
 fn way<'a>(ground: &Ground<'a>, verdicts: &[Verdict]) -> Option<&'a WayFacts<'a>> {
-    let id = &ground.facts.package.entry.id;
-    let depth = verdicts
-        .iter()
-        .find(|one| one.claim == Claim::Depth && one.package == *id);
+    let depth = verdicts.iter().find(|one| one.claim == Claim::Depth);
     let rank = |way: &&WayFacts| {
         let name = way.way.name();
         let outcome = depth.and_then(|depth| depth.ways.iter().find(|one| one.way == name));

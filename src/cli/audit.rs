@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use globset::GlobSet;
+use rayon::prelude::*;
 
+use super::audit_table::Said;
 use super::choice::Choice;
 use super::files::From;
 use super::limit::Limit;
@@ -25,9 +27,13 @@ use crate::revise;
 #[derive(Debug, clap::Args)]
 pub struct Audit {
     /// Folders that hold a catalog.toml, single TOML files with a [catalog] table, or spec sheets: Markdown,
-    /// HTML, plain text, CSV and PDF.
+    /// HTML, plain text, CSV and PDF. `-` is standard input, which stands for the file of --stdin-path.
     #[arg(required = true, value_name = "PATH")]
     paths: Vec<PathBuf>,
+
+    /// The file that standard input stands for, whether it exists or not; what lies around it is read as it is.
+    #[arg(long, value_name = "FILE")]
+    stdin_path: Option<PathBuf>,
 
     /// Format of the report; terminal if not given.
     #[arg(long, value_enum, value_name = "FORMAT")]
@@ -35,7 +41,8 @@ pub struct Audit {
 
     /// Write a report to this file, whole or not at all; may be given several times. Its format is the one in
     /// FORMAT=FILE, else that of --format, else the one its ending names (.json, .sarif, .xml, .md, .html, .txt).
-    /// Standard output then gets the counts, or the report of --format if no file has that format.
+    /// Standard output then gets the counts, or the report of --format if no file has that format. A report in
+    /// HTML on more than 200 packages is an index at FILE and a folder of pages beside it.
     #[arg(long, value_name = "FILE")]
     output: Vec<String>,
 
@@ -92,9 +99,13 @@ pub struct Audit {
     #[arg(long)]
     statistics: bool,
 
-    /// Most characters of a Markdown report; what doesn't fit is counted.
-    #[arg(long, value_name = "CHARACTERS", default_value_t = report::markdown::LIMIT)]
-    limit: usize,
+    /// Most characters of a Markdown report; what doesn't fit is counted. 65000 if not given.
+    #[arg(long, value_name = "CHARACTERS")]
+    limit: Option<usize>,
+
+    /// Put into a JSON report the evidence of each finding and verdict.
+    #[arg(long)]
+    evidence: bool,
 
     /// Also list what to ask, and whom: for each promise that isn't settled, the document or measurement that
     /// would settle it.
@@ -139,7 +150,7 @@ pub struct Audit {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Format {
+pub(super) enum Format {
     /// For people.
     Terminal,
     /// For programs: nameplate-audit/1.
@@ -154,7 +165,7 @@ enum Format {
     WorkflowCommands,
     /// For a forge that compares issues: code-quality JSON.
     CodeQuality,
-    /// For reviewers: one page with pictures, evidence and sources.
+    /// For reviewers: pages with pictures, evidence and sources.
     Html,
 }
 
@@ -181,14 +192,21 @@ impl Reject {
     }
 }
 
+/// A report that goes into a file.
+#[derive(Debug, Clone)]
+pub(super) struct Report {
+    format: Format,
+    pub(super) path: PathBuf,
+}
+
 impl Audit {
-    fn look(&self, least: Level) -> report::terminal::Look {
+    fn look(&self, least: Level, into_file: bool) -> report::terminal::Look {
         let detail = match (self.quiet, self.verbose) {
             (true, _) => Detail::Lines(least),
             (_, true) => Detail::All,
             _ => Detail::Usual,
         };
-        look::of(self.color, self.ascii, detail, !self.output.is_empty())
+        look::of(self.color, self.ascii, detail, into_file)
     }
 
     /// Whether a long run shows how far it is: not for who wants little, nor for who listens.
@@ -210,23 +228,34 @@ impl Audit {
         })
     }
 
-    /// The reports that go into files, each with its format.
-    fn reports(&self) -> Vec<(Format, PathBuf)> {
+    /// The reports that go into files, each with its format: those of the command line, else those that the catalog
+    /// asks for where all of it is audited.
+    fn reports(&self, said: &Said) -> Result<Vec<Report>, Failure> {
+        if self.output.is_empty() && self.is_whole() && !self.claims {
+            return said.reports();
+        }
         let report = |text: &String| {
             explicit(text).unwrap_or_else(|| {
                 let path = PathBuf::from(text);
-                (
-                    self.format.unwrap_or_else(|| Format::by_ending(&path)),
-                    path,
-                )
+                let format = self.format.unwrap_or_else(|| Format::by_ending(&path));
+                Report { format, path }
             })
         };
-        self.output.iter().map(report).collect()
+        Ok(self.output.iter().map(report).collect())
+    }
+
+    /// Whether the files as they are are shown as a whole.
+    fn is_whole(&self) -> bool {
+        self.since.is_none() && !self.staged && self.stdin_path.is_none()
     }
 
     /// What the run is told beside its texts.
-    fn options(&self, files: files::State) -> Result<(Vec<Input>, engine::Options), Failure> {
-        let html = |format: &Format| *format == Format::Html;
+    fn options(
+        &self,
+        files: files::State,
+        reports: &[Report],
+    ) -> Result<(Vec<Input>, engine::Options), Failure> {
+        let in_files = reports.iter().map(|report| report.format);
         let mut options = engine::Options {
             as_of: Some(super::today::today(self.as_of.as_deref())),
             ask: self.ask,
@@ -234,7 +263,7 @@ impl Audit {
             left_out: files.left_out,
             pages: pages::read(&files.inputs)?,
             baseline: self.baseline.as_deref().map(earlier).transpose()?,
-            charts: self.format.iter().any(html) || self.reports().iter().any(|(one, _)| html(one)),
+            charts: in_files.chain(self.format).any(|one| one == Format::Html),
             progress: self.wants_bar().then(Arc::default),
             record: self.record.as_deref().map(recorded).transpose()?,
             package: self.package.clone(),
@@ -244,60 +273,94 @@ impl Audit {
         Ok((files.inputs, options))
     }
 
+    /// Standard input, where `-` is among the paths, which then names the file it stands for.
+    fn handed(&mut self) -> Result<Option<files::Handed>, Failure> {
+        let is_dash = |path: &PathBuf| path.as_os_str() == "-";
+        let dashes = self.paths.iter().filter(|path| is_dash(path)).count();
+        match (dashes, &self.stdin_path) {
+            (0, None) => Ok(None),
+            (0, Some(_)) => Err(Failure::Arguments(
+                "--stdin-path is the file that standard input stands for; `-` among the paths is standard input".into(),
+            )),
+            (_, None) => Err(Failure::Arguments(
+                "`-` is standard input; --stdin-path FILE says which file it stands for".into(),
+            )),
+            (_, Some(_)) if dashes > 1 || self.staged => Err(Failure::Arguments(
+                "standard input stands for one file, and for none of those that are staged".into(),
+            )),
+            (_, Some(path)) => {
+                let path = path.clone();
+                let handed = files::Handed::read(&path)?;
+                for one in self.paths.iter_mut().filter(|path| is_dash(path)) {
+                    one.clone_from(&path);
+                }
+                Ok(Some(handed))
+            }
+        }
+    }
+
     /// Runs it; the exit status.
     ///
     /// # Errors
     /// What keeps it from being done at all.
-    pub(crate) fn run(self) -> Result<u8, Failure> {
+    pub(crate) fn run(mut self) -> Result<u8, Failure> {
         let limit = self.time_limit.map(Limit::start);
         let began = std::time::Instant::now();
+        let handed = self.handed()?;
         let exclude = files::globs(&self.exclude)?;
-        let from = if self.staged { From::Index } else { From::Disk };
+        let from = match &handed {
+            Some(handed) => From::Handed(handed),
+            None if self.staged => From::Index,
+            None => From::Disk,
+        };
         let files = files::read(&self.paths, from, &exclude)?;
-        let reports = self.reports();
+        let said = Said::of(&files.settings);
+        let reports = self.reports(&said)?;
+        // What the command line says needn't be agreed upon.
+        self.limit = match self.limit {
+            None => said.limit()?,
+            given => given,
+        };
+        let jobs = match self.jobs {
+            None => said.jobs()?,
+            given => given.map(usize::from),
+        };
+        if let Some(jobs) = jobs {
+            // Only the first call counts, and this is the first.
+            let _ = rayon::ThreadPoolBuilder::new()
+                .num_threads(jobs)
+                .build_global();
+        }
         self.spare(&reports, &files)?;
         let before = self.since.as_deref().map(|rev| self.before(rev, &exclude));
         let before = before.transpose()?;
-        let (inputs, options) = self.options(files)?;
+        let (inputs, options) = self.options(files, &reports)?;
         let bar = options.progress.clone().and_then(Bar::watch);
         let outcome = match before {
             Some(before) => revise::since(inputs, before, &options),
             None => engine::audit(inputs, &options),
         };
         self.judged(&outcome)?;
-        let texts: Vec<String> = reports
-            .iter()
-            .map(|(form, _)| self.text(&outcome, *form))
-            .collect();
-        let takes_format = self.output.iter().any(|text| explicit(text).is_none());
-        let shown = match (self.format, reports.is_empty()) {
-            (Some(format), _) if !takes_format => Some(self.text(&outcome, format)),
-            (_, true) => Some(self.text(&outcome, Format::Terminal)),
-            (None, false) => Some(format!(
-                "{}\n",
-                report::terminal::safe(&report::summary(&outcome))
-            )),
-            (Some(_), false) => None,
-        };
+        // Each stands for itself, so they are written side by side.
+        let written: Vec<Written> = reports
+            .par_iter()
+            .map(|report| self.written(&outcome, report))
+            .collect::<Result<_, _>>()?;
+        let shown = self.shown(&outcome, &reports)?;
         if let Some(bar) = bar {
             bar.stop();
         }
         if let Some(limit) = limit {
             limit.reach()?;
         }
-        for ((_, path), text) in reports.iter().zip(&texts) {
-            output::write(path, text)?;
+        for (report, written) in reports.iter().zip(&written) {
+            written.put(&report.path)?;
         }
         if let Some(shown) = shown {
             output::print(&shown)?;
         }
         let is_kept = self.keep(&outcome)?;
-        if self.format.is_none_or(|format| format == Format::Terminal) {
-            output::elapsed(began.elapsed());
-        }
-        if self.statistics {
-            output::print(&report::terminal::statistics(&outcome))?;
-        }
+        self.tell(&outcome, began)?;
         let is_rejected = self.rejecting(&outcome).is_some();
         Ok(if is_rejected || !is_kept {
             FOUND
@@ -306,15 +369,82 @@ impl Audit {
         })
     }
 
+    /// What goes to standard output: a report that no file takes, else the counts.
+    fn shown(
+        &self,
+        outcome: &engine::Outcome,
+        reports: &[Report],
+    ) -> Result<Option<String>, Failure> {
+        let takes_format = self.output.iter().any(|text| explicit(text).is_none());
+        let into_file = !reports.is_empty();
+        let shown = match (self.format, self.output.is_empty()) {
+            (Some(Format::Html), _)
+                if !takes_format && report::html::Folder::is_needed(outcome) =>
+            {
+                return Err(Failure::Unanswerable(format!(
+                    "a report in HTML on more than {} packages is a folder of pages, so it needs --output FILE",
+                    report::html::MOST
+                )));
+            }
+            (Some(format), _) if !takes_format => Some(self.text(outcome, format, into_file)),
+            (_, true) => Some(self.text(outcome, Format::Terminal, false)),
+            (None, false) => Some(format!(
+                "{}\n",
+                report::terminal::safe(&report::summary(outcome))
+            )),
+            (Some(_), false) => None,
+        };
+        Ok(shown)
+    }
+
+    /// A report as it goes into a file.
+    fn written<'o>(
+        &self,
+        outcome: &'o engine::Outcome,
+        report: &Report,
+    ) -> Result<Written<'o>, Failure> {
+        let pages = output::pages_of(&report.path);
+        let name = |path: &Path| {
+            let name = path.file_name().unwrap_or_default();
+            name.to_string_lossy().into_owned()
+        };
+        if report.format == Format::Html
+            && let Some(folder) =
+                report::html::Folder::of(outcome, &name(&report.path), &name(&pages))
+        {
+            output::only_pages(&pages)?;
+            return Ok(Written::Pages(folder));
+        }
+        Ok(Written::Text(self.text(outcome, report.format, true)))
+    }
+
+    /// What is told beside the reports: how long it took, and how many findings each rule has.
+    fn tell(&self, outcome: &engine::Outcome, began: std::time::Instant) -> Result<(), Failure> {
+        let is_for_people = self.format.is_none_or(|format| format == Format::Terminal);
+        if is_for_people {
+            output::elapsed(began.elapsed());
+        }
+        let statistics = self
+            .statistics
+            .then(|| report::terminal::statistics(outcome));
+        match statistics {
+            // A program that reads standard output reads one report and no more.
+            Some(text) if !is_for_people => output::tell_lines(&text),
+            Some(text) => output::print(&text)?,
+            None => {}
+        }
+        Ok(())
+    }
+
     /// That nothing that was read is written over by a report, and no report by another.
-    fn spare(&self, reports: &[(Format, PathBuf)], files: &files::State) -> Result<(), Failure> {
+    fn spare(&self, reports: &[Report], files: &files::State) -> Result<(), Failure> {
         let read = files.inputs.iter().map(|input| PathBuf::from(&input.path));
         let named = [&self.baseline, &self.record]
             .into_iter()
             .flatten()
             .cloned();
         let documents = files.documents.iter().map(PathBuf::from);
-        let mut written: Vec<&Path> = reports.iter().map(|(_, path)| path.as_path()).collect();
+        let mut written: Vec<&Path> = reports.iter().map(|one| one.path.as_path()).collect();
         output::spare(&written, read.chain(named).chain(documents))?;
         written.clear();
         written.extend(self.record.as_deref());
@@ -357,19 +487,24 @@ impl Audit {
     }
 
     /// The report in a format.
-    fn text(&self, outcome: &engine::Outcome, format: Format) -> String {
-        let look = self.look(match self.rejecting(outcome) {
+    fn text(&self, outcome: &engine::Outcome, format: Format, into_file: bool) -> String {
+        let least = match self.rejecting(outcome) {
             Some(level) => level.min(Level::Error),
             None => Level::Error,
-        });
+        };
+        let look = self.look(least, into_file);
         match format {
             Format::Terminal if self.claims => report::terminal::claims(outcome, look),
-            Format::Json => report::json::render(outcome),
+            Format::Json if self.evidence => report::json::render(outcome),
+            Format::Json => report::json::brief(outcome),
             Format::Terminal if self.read_aloud => report::terminal::read_aloud(outcome, look),
             Format::Terminal => report::terminal::render(outcome, look),
             Format::Sarif => report::sarif::render(outcome),
             Format::Junit => report::junit::render(outcome, self.reject_at.level()),
-            Format::Markdown => report::markdown::render(outcome, self.limit),
+            Format::Markdown => {
+                let limit = self.limit.unwrap_or(report::markdown::LIMIT);
+                report::markdown::render(outcome, limit)
+            }
             Format::WorkflowCommands => report::workflow_commands::render(outcome),
             Format::CodeQuality => report::code_quality::render(outcome),
             Format::Html => report::html::render(outcome),
@@ -396,11 +531,45 @@ impl Audit {
     }
 }
 
+/// A report on its way into a file.
+enum Written<'o> {
+    Text(String),
+    /// An index, and pages that are made as they are written.
+    Pages(report::html::Folder<'o>),
+}
+
+impl Written<'_> {
+    fn put(&self, path: &Path) -> Result<(), Failure> {
+        let pages = output::pages_of(path);
+        match self {
+            Written::Text(text) => output::write(path, text),
+            Written::Pages(folder) => {
+                output::write_pages(&pages, folder.len(), |number| folder.page(number))?;
+                output::write(path, &folder.index())
+            }
+        }
+    }
+}
+
 /// What `FORMAT=FILE` says.
-fn explicit(text: &str) -> Option<(Format, PathBuf)> {
+fn explicit(text: &str) -> Option<Report> {
     let (format, file) = text.split_once('=')?;
     let format = <Format as clap::ValueEnum>::from_str(format, false).ok()?;
-    Some((format, PathBuf::from(file)))
+    let path = PathBuf::from(file);
+    Some(Report { format, path })
+}
+
+impl Report {
+    /// What `output` under `[audit]` says: `FORMAT=FILE`, or a file whose ending names the format.
+    pub(super) fn of(text: &str) -> Report {
+        explicit(text).unwrap_or_else(|| {
+            let path = PathBuf::from(text);
+            Report {
+                format: Format::by_ending(&path),
+                path,
+            }
+        })
+    }
 }
 
 impl Format {

@@ -6,17 +6,27 @@ use std::path::{Path, PathBuf};
 use ignore::gitignore::{Gitignore, GitignoreBuilder};
 use walkdir::WalkDir;
 
-use super::files::{Shelf, is_read, regular, shown};
+use super::files::{Handed, Shelf, absolute, is_read, place, regular, shown};
 use super::{Failure, git, refusal};
 use crate::engine::LeftOut;
 
-/// The disk.
+/// The disk, with a text in place of one of its files where one was handed in.
 #[derive(Default)]
-pub(super) struct Disk {
+pub(super) struct Disk<'a> {
     ignores: Ignores,
+    handed: Option<&'a Handed>,
 }
 
-impl Shelf for Disk {
+impl<'a> Disk<'a> {
+    pub fn with(handed: &'a Handed) -> Disk<'a> {
+        Disk {
+            handed: Some(handed),
+            ..Disk::default()
+        }
+    }
+}
+
+impl Shelf for Disk<'_> {
     fn is_folder(&mut self, path: &Path) -> Result<bool, Failure> {
         Ok(path.is_dir())
     }
@@ -63,7 +73,7 @@ impl Shelf for Disk {
         // What is under version control is part of the catalog, whatever an ignore file says.
         let tracked = match ignored.is_empty() {
             true => BTreeSet::new(),
-            false => git::tracked(folder),
+            false => git::tracked(folder)?,
         };
         for path in ignored {
             if !tracked.contains(&path) {
@@ -73,15 +83,26 @@ impl Shelf for Disk {
             let own = own.take_while(|one| one.starts_with(&path));
             files.extend(own.filter(|one| one.exists()).cloned());
         }
+        // What was handed in is there, whether it lies on the disk yet or not.
+        let handed = self.handed.map(|handed| &handed.at);
+        if let Some(below) = handed.and_then(|at| at.strip_prefix(absolute(folder)).ok()) {
+            files.insert(folder.join(below));
+        }
         Ok(files.into_iter().collect())
     }
 
     fn resolve(&mut self, path: &Path) -> Result<Option<PathBuf>, Failure> {
+        if let Some(handed) = self.handed.filter(|handed| handed.at == place(path)) {
+            return Ok(Some(handed.at.clone()));
+        }
         Ok(path.canonicalize().ok().filter(|place| place.is_file()))
     }
 
     fn bytes(&mut self, resolved: &Path, shown: &str) -> Result<Vec<u8>, Failure> {
-        regular(resolved, shown)
+        match self.handed.filter(|handed| handed.at == resolved) {
+            Some(handed) => Ok(handed.bytes.clone()),
+            None => regular(resolved, shown),
+        }
     }
 }
 

@@ -13,7 +13,7 @@ use globset::{Glob, GlobSet, GlobSetBuilder};
 
 use super::disk::Disk;
 use super::{Failure, git, refusal};
-use crate::engine::{self, Input, LeftOut};
+use crate::engine::{self, Input, LeftOut, Settings};
 use crate::text::Source;
 
 /// Where files are read from.
@@ -21,10 +21,52 @@ use crate::text::Source;
 pub enum From<'a> {
     /// As they are.
     Disk,
+    /// As they are, but for one whose text was handed in.
+    Handed(&'a Handed),
     /// As they are staged.
     Index,
     /// As they were at a revision.
     Revision(&'a str),
+}
+
+/// A text that stands for the file at a path, whether there is one or not.
+#[derive(Debug)]
+pub struct Handed {
+    /// The path, links followed.
+    pub(super) at: PathBuf,
+    pub(super) bytes: Vec<u8>,
+}
+
+impl Handed {
+    /// Standard input, in place of the file at `path`.
+    ///
+    /// # Errors
+    /// It can't be read, or is larger than any file of a catalog.
+    pub fn read(path: &Path) -> Result<Handed, Failure> {
+        let failure = |why: String| Failure::Unreadable {
+            path: "standard input".into(),
+            why,
+        };
+        let mut bytes = Vec::new();
+        std::io::stdin()
+            .take(Source::MAX_BYTES + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|error| failure(refusal(&error)))?;
+        if bytes.len() as u64 > Source::MAX_BYTES {
+            return Err(failure(too_large()));
+        }
+        let at = place(path);
+        Ok(Handed { at, bytes })
+    }
+}
+
+/// What a catalog of the run says of how it is audited.
+#[derive(Debug)]
+pub struct Said {
+    /// The path of its file.
+    pub path: String,
+    /// What it says.
+    pub settings: Settings,
 }
 
 /// The files of a run.
@@ -36,6 +78,8 @@ pub struct State {
     pub documents: BTreeSet<String>,
     /// What lies in the named folders and wasn't read.
     pub left_out: Vec<LeftOut>,
+    /// What the catalogs say under `[audit]`.
+    pub settings: Vec<Said>,
 }
 
 /// What keeps files and can list them.
@@ -81,6 +125,7 @@ pub fn globs(texts: &[String]) -> Result<GlobSet, Failure> {
 pub fn read(paths: &[PathBuf], from: From, exclude: &GlobSet) -> Result<State, Failure> {
     match from {
         From::Disk => gather(&mut Disk::default(), paths, exclude),
+        From::Handed(handed) => gather(&mut Disk::with(handed), paths, exclude),
         From::Index => gather(&mut git::Kept::staged(paths)?, paths, exclude),
         From::Revision(revision) => gather(&mut git::Kept::at(paths, revision)?, paths, exclude),
     }
@@ -164,6 +209,7 @@ fn gather<S: Shelf>(shelf: &mut S, paths: &[PathBuf], exclude: &GlobSet) -> Resu
     all.borrowed()?;
     all.sheets()?;
     all.documents()?;
+    all.state.settings = settings(&all.state.inputs);
     all.state.left_out.sort();
     all.state.left_out.dedup();
     Ok(all.state)
@@ -271,8 +317,45 @@ impl<S: Shelf> Gathering<'_, S> {
         Ok(())
     }
 
+    /// What the catalogs among the files say isn't to be read, each with its own file.
+    fn left_unread(&mut self, files: &[PathBuf]) -> Result<Vec<(PathBuf, GlobSet)>, Failure> {
+        let mut all = Vec::new();
+        for path in files.iter().filter(|path| path.ends_with("catalog.toml")) {
+            let Some(resolved) = self.shelf.resolve(path)? else {
+                continue;
+            };
+            let input = Input {
+                path: shown(path),
+                bytes: self.shelf.bytes(&resolved, &shown(path))?,
+                alone: false,
+                borrowed: false,
+            };
+            let own = engine::settings(&input).map(|(settings, _)| settings.exclude);
+            // What is no glob names nothing.
+            let globs = own.iter().flatten().filter_map(|text| Glob::new(text).ok());
+            let mut set = GlobSetBuilder::new();
+            for glob in globs {
+                set.add(glob);
+            }
+            let set = set.build().unwrap_or_default();
+            if !set.is_empty() {
+                all.push((path.clone(), set));
+            }
+        }
+        Ok(all)
+    }
+
     fn folder(&mut self, folder: &Path, borrowed: bool) -> Result<(), Failure> {
         let files = self.shelf.list(folder, &mut self.state.left_out)?;
+        let unread = match borrowed {
+            true => Vec::new(),
+            false => self.left_unread(&files)?,
+        };
+        let names = |(own, globs): &(PathBuf, GlobSet), path: &Path| {
+            let folder = own.parent().unwrap_or(Path::new(""));
+            let below = path.strip_prefix(folder);
+            own != path && below.is_ok_and(|below| globs.is_match(below))
+        };
         for path in files {
             let below = path.strip_prefix(folder).unwrap_or(&path);
             if !is_read(&path, borrowed) {
@@ -280,6 +363,10 @@ impl<S: Shelf> Gathering<'_, S> {
             }
             if self.exclude.is_match(below) {
                 self.leave(&path, "--exclude names it");
+                continue;
+            }
+            if unread.iter().any(|one| names(one, &path)) {
+                self.leave(&path, "`exclude` under `[audit]` names it");
                 continue;
             }
             self.file(
@@ -337,6 +424,38 @@ impl<S: Shelf> Gathering<'_, S> {
             borrowed: what.borrowed,
         });
         Ok(())
+    }
+}
+
+/// What the catalogs among the inputs say under `[audit]`. Other files of a folder with a `catalog.toml` say nothing,
+/// and those whose parts are borrowed are another run's.
+fn settings(inputs: &[Input]) -> Vec<Said> {
+    let own = inputs.iter().filter(|input| !input.borrowed);
+    let is_head = |input: &Input| base(&input.path) == "catalog.toml";
+    let folder = |input: &Input| PathBuf::from(&input.path).parent().map(Path::to_path_buf);
+    let heads = own.clone().filter(|input| is_head(input));
+    let folders: Vec<PathBuf> = heads.filter_map(folder).collect();
+    let is_part = |input: &Input| {
+        let mut folders = folders.iter();
+        !input.alone && folders.any(|folder| Path::new(&input.path).starts_with(folder))
+    };
+    own.filter_map(|input| {
+        let (settings, has_head) = engine::settings(input)?;
+        let counts = is_head(input) || has_head && !is_part(input);
+        counts.then(|| Said {
+            path: input.path.clone(),
+            settings,
+        })
+    })
+    .collect()
+}
+
+/// The path of a file with all links followed, whether it is there or not.
+pub(super) fn place(path: &Path) -> PathBuf {
+    match (path.canonicalize(), path.file_name()) {
+        (Ok(path), _) => path,
+        (Err(_), Some(name)) => absolute(path.parent().unwrap_or(Path::new(""))).join(name),
+        (Err(_), None) => absolute(path),
     }
 }
 

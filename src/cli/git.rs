@@ -110,12 +110,12 @@ fn top(path: &Path) -> Result<PathBuf, Failure> {
     let folder = nearest(&place);
     let told = call(folder, &["rev-parse", "--show-toplevel"])?;
     let top = told.map_err(|said| {
-        let path = shown(path);
-        Failure::Revision(if said.contains("not a git repository") {
-            format!("{path} lies in no git repository, so it has no revisions")
-        } else {
-            format!("git can't look at {path}: {said}")
-        })
+        if said.contains("not a git repository") {
+            let path = shown(path);
+            let why = format!("{path} lies in no git repository, so it has no revisions");
+            return Failure::Revision(why);
+        }
+        unwilling(path, &said)
     })?;
     let top = PathBuf::from(top.trim_end_matches(['\n', '\r']));
     let top = top.canonicalize().unwrap_or(top);
@@ -130,13 +130,26 @@ fn top(path: &Path) -> Result<PathBuf, Failure> {
     Ok(top)
 }
 
-/// The files of a folder that are under version control; none where git can't say.
-pub(super) fn tracked(folder: &Path) -> BTreeSet<PathBuf> {
+/// The files of a folder that are under version control; none where there is no git and no repository.
+///
+/// # Errors
+/// Git won't say, as the repository is another's: what it tracks must not be left out for that.
+pub(super) fn tracked(folder: &Path) -> Result<BTreeSet<PathBuf>, Failure> {
     let list = call(folder, &["ls-files", "-z"]);
+    if let Ok(Err(said)) = &list
+        && said.contains("dubious ownership")
+    {
+        return Err(unwilling(folder, said));
+    }
     let list = list.ok().and_then(Result::ok).unwrap_or_default();
     let names = list.split('\0').filter(|name| !name.is_empty());
     let seen = names.filter(|name| !is_hidden(name));
-    seen.map(|name| folder.join(name)).collect()
+    Ok(seen.map(|name| folder.join(name)).collect())
+}
+
+/// That git won't look at a path, in its own words, which say what mends it.
+fn unwilling(path: &Path, said: &str) -> Failure {
+    Failure::Revision(format!("git can't look at {}: {said}", shown(path)))
 }
 
 fn is_hidden(name: &str) -> bool {

@@ -3,6 +3,7 @@
 mod amend;
 mod asking;
 mod audit;
+mod audit_table;
 mod choice;
 mod disk;
 mod duty;

@@ -1,11 +1,11 @@
 //! Writing what was asked for.
 
 use std::collections::HashSet;
-use std::io::{IsTerminal, Write};
+use std::io::{IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use super::files::absolute;
+use super::files::place;
 use super::{Failure, refusal};
 
 /// Writes `text` to standard output. A reader that has seen enough is no failure.
@@ -48,6 +48,11 @@ pub fn tell(sentence: &str) {
     let _ = writeln!(std::io::stderr(), "nameplate: {sentence}");
 }
 
+/// Tells several lines beside the report.
+pub fn tell_lines(text: &str) {
+    let _ = std::io::stderr().write_all(text.as_bytes());
+}
+
 /// That none of the files to be written is another of them, or one of those that are read.
 ///
 /// # Errors
@@ -55,10 +60,10 @@ pub fn tell(sentence: &str) {
 pub fn spare(written: &[&Path], read: impl Iterator<Item = PathBuf>) -> Result<(), Failure> {
     let mut known: HashSet<PathBuf> = HashSet::new();
     if !written.is_empty() {
-        known.extend(read.map(|path| same(&path)));
+        known.extend(read.map(|path| place(&path)));
     }
     for path in written {
-        if !known.insert(same(path)) {
+        if !known.insert(place(path)) {
             return Err(Failure::Unwritable {
                 path: path.display().to_string(),
                 why: "what is written there would take the place of something else that this run reads or writes".into(),
@@ -68,21 +73,98 @@ pub fn spare(written: &[&Path], read: impl Iterator<Item = PathBuf>) -> Result<(
     Ok(())
 }
 
-/// A file by the one name it has when links are followed.
-fn same(path: &Path) -> PathBuf {
-    match (path.canonicalize(), path.file_name()) {
-        (Ok(path), _) => path,
-        (Err(_), Some(name)) => absolute(path.parent().unwrap_or(Path::new(""))).join(name),
-        (Err(_), None) => absolute(path),
-    }
-}
-
 /// Writes `text` to the file at `path`, whole or not at all.
 ///
 /// # Errors
 /// The file or its folder can't be written.
 pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
     put(path, text.as_bytes(), None)
+}
+
+/// The folder beside a report's index in which its pages lie.
+pub fn pages_of(index: &Path) -> PathBuf {
+    let stem = index.file_stem().unwrap_or_default().to_string_lossy();
+    index.with_file_name(format!("{stem}-pages"))
+}
+
+/// That nothing but pages of earlier reports lies in a folder, or that there is none.
+///
+/// # Errors
+/// Something else does, which nobody meant to lose.
+pub fn only_pages(folder: &Path) -> Result<(), Failure> {
+    let refused = |why: &str| {
+        Err(Failure::Unwritable {
+            path: folder.display().to_string(),
+            why: why.into(),
+        })
+    };
+    if folder.is_symlink() || folder.exists() && !folder.is_dir() {
+        return refused("the report's pages go there, and it is no folder");
+    }
+    let inside = std::fs::read_dir(folder).into_iter().flatten();
+    for file in inside.flatten() {
+        if !is_own_report(&file.path(), LOOKED_AT) {
+            return refused("the report's pages go there, and it holds something else");
+        }
+    }
+    Ok(())
+}
+
+/// Whether a file is a report of this program, by what stands in it up to `most` bytes.
+pub fn is_own_report(path: &Path, most: u64) -> bool {
+    let mut start = Vec::new();
+    if !path.is_file() || path.is_symlink() {
+        return false;
+    }
+    let file = std::fs::File::open(path).map(|file| file.take(most));
+    let is_read = file.is_ok_and(|mut file| file.read_to_end(&mut start).is_ok());
+    is_read && crate::report::is_own(&path.to_string_lossy(), &start)
+}
+
+/// How much of a page is looked at to know it for one.
+const LOOKED_AT: u64 = 4096;
+
+/// Writes many pages into a folder: all of them, or none and what was there stays.
+///
+/// # Errors
+/// The folder can't be written.
+pub fn write_pages(
+    folder: &Path,
+    count: usize,
+    page: impl Fn(usize) -> Option<(String, String)> + Sync + Send,
+) -> Result<(), Failure> {
+    use rayon::prelude::*;
+    let failure = |error: std::io::Error| Failure::Unwritable {
+        path: folder.display().to_string(),
+        why: match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such folder".into(),
+            _ => refusal(&error),
+        },
+    };
+    let around = match folder.parent() {
+        Some(around) if !around.as_os_str().is_empty() => around,
+        _ => Path::new("."),
+    };
+    let made = tempfile::TempDir::new_in(around).map_err(failure)?;
+    let new = made.path().join("new");
+    std::fs::create_dir(&new).map_err(failure)?;
+    let pages = (0..count).into_par_iter().filter_map(page);
+    pages
+        .try_for_each(|(name, text)| std::fs::write(new.join(name), text))
+        .map_err(failure)?;
+    // What was there goes as a whole, and comes back if the new pages can't take its place.
+    let old = made.path().join("old");
+    let had = folder.exists();
+    if had {
+        std::fs::rename(folder, &old).map_err(failure)?;
+    }
+    if let Err(error) = std::fs::rename(&new, folder) {
+        if had {
+            let _ = std::fs::rename(&old, folder);
+        }
+        return Err(failure(error));
+    }
+    Ok(())
 }
 
 /// Writes `bytes` in place of `before` at `path`, whole or not at all, with the permissions it has.

@@ -27,6 +27,7 @@ use crate::spec_sheet;
 use crate::text::{FileId, Source, Sources};
 use crate::units::System;
 
+pub use crate::catalog::Settings;
 /// The rulebook, for reports that list it.
 pub use crate::rules::{
     FAMILIES, Family, RULEBOOK, rule as rule_named, rules as all_rules, with_undecided,
@@ -242,6 +243,17 @@ pub fn sheet_files(input: &Input) -> Vec<String> {
     let source = Source::new(input.path.clone(), input.bytes.clone());
     let document = document::read(FileId(0), &source);
     catalog::sheet_files(&document, &input.path)
+}
+
+/// What the file in `input` says under `[audit]` of how its catalog is audited, and whether it has a `[catalog]`.
+pub fn settings(input: &Input) -> Option<(Settings, bool)> {
+    if is_sheet(&input.path) || memchr::memmem::find(&input.bytes, b"audit").is_none() {
+        return None;
+    }
+    let source = Source::new(input.path.clone(), input.bytes.clone());
+    let document = document::read(FileId(0), &source);
+    let has_head = document.root().get("catalog").is_some();
+    Settings::of(&document).map(|settings| (settings, has_head))
 }
 
 /// Whether a file is a spec sheet by its name, and no part of a catalog.
@@ -600,7 +612,7 @@ fn one_catalog(
         }
     };
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
-    let of_packages: Vec<Vec<Verdict>> = derived
+    let judged: Vec<Vec<Verdict>> = derived
         .packages
         .par_iter()
         .map(|facts| {
@@ -609,8 +621,15 @@ fn one_catalog(
             verdicts
         })
         .collect();
-    let mut verdicts = Vec::with_capacity(of_packages.iter().map(Vec::len).sum());
-    verdicts.extend(of_packages.into_iter().flatten());
+    let packages = derived.packages.par_iter().zip(&judged);
+    let charts: Vec<Charts> = match options.charts {
+        true => packages
+            .filter_map(|(facts, own)| charts::of(&Ground::of(catalog, &derived, facts), own))
+            .collect(),
+        false => Vec::new(),
+    };
+    let mut verdicts = Vec::with_capacity(judged.iter().map(Vec::len).sum());
+    verdicts.extend(judged.into_iter().flatten());
     let context = Context {
         sources,
         documents,
@@ -652,12 +671,7 @@ fn one_catalog(
     if options.record.is_some() {
         audited.record = record::lines(catalog, documents, &verdicts);
     }
-    if options.charts {
-        let packages = derived.packages.par_iter();
-        audited.charts = packages
-            .filter_map(|facts| charts::of(&Ground::of(catalog, &derived, facts), &verdicts))
-            .collect();
-    }
+    audited.charts = charts;
     (findings, verdicts, audited, of_sheets.sheets)
 }
 

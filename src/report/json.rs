@@ -15,12 +15,21 @@ pub const FORMAT: &str = "nameplate-audit/1";
 /// The JSON Schema (2020-12) of the format.
 pub const SCHEMA: &str = include_str!("../../schemas/audit.schema.json");
 
-/// The whole report, ending with a line feed.
+/// The whole report, ending with a line feed, with all that findings and verdicts rest on.
 pub fn render(outcome: &Outcome) -> String {
+    text(outcome, true)
+}
+
+/// The report without evidence, which is most of a large one.
+pub fn brief(outcome: &Outcome) -> String {
+    text(outcome, false)
+}
+
+fn text(outcome: &Outcome, evidence: bool) -> String {
     let report = Report {
         format: FORMAT,
-        findings: FindingRows(outcome),
-        verdicts: VerdictRows(outcome),
+        findings: FindingRows { outcome, evidence },
+        verdicts: VerdictRows { outcome, evidence },
         claims: claims::rows(outcome),
         sheets: claims::sheets(outcome),
         ask: outcome.asks.as_ref().map(|asks| {
@@ -93,26 +102,34 @@ struct Report<'a> {
 }
 
 /// The findings, each made a row of when it is written: all rows at once are several times the outcome.
-struct FindingRows<'a>(&'a Outcome);
+struct FindingRows<'a> {
+    outcome: &'a Outcome,
+    evidence: bool,
+}
 
 impl Serialize for FindingRows<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let Outcome {
             sources, findings, ..
-        } = self.0;
-        serializer.collect_seq(findings.iter().map(|one| FindingRow::of(sources, one)))
+        } = self.outcome;
+        let row = |one| FindingRow::of(sources, one, self.evidence);
+        serializer.collect_seq(findings.iter().map(row))
     }
 }
 
 /// The verdicts, likewise.
-struct VerdictRows<'a>(&'a Outcome);
+struct VerdictRows<'a> {
+    outcome: &'a Outcome,
+    evidence: bool,
+}
 
 impl Serialize for VerdictRows<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let Outcome {
             sources, verdicts, ..
-        } = self.0;
-        serializer.collect_seq(verdicts.iter().map(|one| VerdictRow::of(sources, one)))
+        } = self.outcome;
+        let row = |one| VerdictRow::of(sources, one, self.evidence);
+        serializer.collect_seq(verdicts.iter().map(row))
     }
 }
 
@@ -345,7 +362,9 @@ struct FindingRow<'a> {
     message: &'a str,
     mend: Option<&'a str>,
     related: Vec<RelatedRow<'a>>,
-    evidence: Vec<EvidenceRow<'a>>,
+    /// Only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    evidence: Option<Vec<EvidenceRow<'a>>>,
     correction: Option<CorrectionRow<'a>>,
     waived: Option<WaivedRow<'a>>,
     /// Only where an earlier run was given.
@@ -371,7 +390,7 @@ struct RelatedRow<'a> {
 }
 
 impl<'a> FindingRow<'a> {
-    fn of(sources: &'a Sources, finding: &'a Finding) -> FindingRow<'a> {
+    fn of(sources: &'a Sources, finding: &'a Finding, evidence: bool) -> FindingRow<'a> {
         let related = finding.related.iter();
         FindingRow {
             rule: finding.rule.name,
@@ -386,11 +405,7 @@ impl<'a> FindingRow<'a> {
                     says: &r.says,
                 })
                 .collect(),
-            evidence: finding
-                .evidence
-                .iter()
-                .map(|one| EvidenceRow::of(sources, one))
-                .collect(),
+            evidence: evidence.then(|| EvidenceRow::all(sources, &finding.evidence)),
             correction: finding
                 .correction
                 .as_ref()
@@ -420,6 +435,11 @@ pub(super) struct EvidenceRow<'a> {
 }
 
 impl<'a> EvidenceRow<'a> {
+    fn all(sources: &'a Sources, evidence: &'a [Evidence]) -> Vec<EvidenceRow<'a>> {
+        let rows = evidence.iter();
+        rows.map(|one| EvidenceRow::of(sources, one)).collect()
+    }
+
     pub(super) fn of(sources: &'a Sources, one: &'a Evidence) -> EvidenceRow<'a> {
         let (value, unit) = match &one.value {
             Value::Quantity(si, dimension) => (number(*si), dimension.si_unit()),
@@ -512,7 +532,9 @@ struct VerdictRow<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     in_service: Option<InServiceRow>,
     ways: Vec<WayRow<'a>>,
-    evidence: Vec<EvidenceRow<'a>>,
+    /// Only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    evidence: Option<Vec<EvidenceRow<'a>>>,
     file: &'a str,
     line: Option<usize>,
 }
@@ -586,7 +608,7 @@ impl CriterionRow {
 }
 
 impl<'a> VerdictRow<'a> {
-    fn of(sources: &'a Sources, verdict: &'a Verdict) -> VerdictRow<'a> {
+    fn of(sources: &'a Sources, verdict: &'a Verdict, evidence: bool) -> VerdictRow<'a> {
         let judged = verdict.outcome != VerdictOutcome::NotEvaluated;
         let deciding = verdict.deciding().filter(|_| judged);
         VerdictRow {
@@ -638,11 +660,7 @@ impl<'a> VerdictRow<'a> {
                     verdict: one.outcome.as_str(),
                 })
                 .collect(),
-            evidence: verdict
-                .evidence
-                .iter()
-                .map(|one| EvidenceRow::of(sources, one))
-                .collect(),
+            evidence: evidence.then(|| EvidenceRow::all(sources, &verdict.evidence)),
             file: sources.get(verdict.at.file).name(),
             line: line(sources, verdict.at),
         }

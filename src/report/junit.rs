@@ -48,41 +48,77 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
     text
 }
 
-fn suites<'a>(
+fn suites(
     ground: Ground,
     catalog: &Audited,
     verdicts: &[Verdict],
-    mut findings: Vec<&'a Finding>,
+    findings: Vec<&Finding>,
 ) -> Vec<TestSuite> {
     let name = safe(catalog.title.as_deref().unwrap_or(&catalog.name)).into_owned();
-    let mut suites = Vec::new();
-    let mut take = |wanted: &dyn Fn(&Finding) -> bool| -> Vec<&'a Finding> {
-        let (taken, left) = findings.iter().partition(|finding| wanted(finding));
-        findings = left;
-        taken
+    // Two catalogs may have packages of one ID, and a pipeline tells cases apart by class and name.
+    let class = |on: &str| match catalog.name.as_str() {
+        "." => on.to_string(),
+        folder => format!("{folder}.{on}"),
     };
-    let entries = catalog.entries.iter();
-    for entry in entries.filter(|entry| entry.on.starts_with("package.")) {
+    let mut shared = Shared::of(catalog, verdicts, findings);
+    let mut suites = Vec::new();
+    for entry in catalog.packages() {
         let id = entry.on.trim_start_matches("package.");
+        let class = class(&entry.on);
         let mut suite = TestSuite::new(format!("{name}: {}", safe(id)));
         let mut named: HashMap<String, usize> = HashMap::new();
-        for verdict in verdicts.iter().filter(|verdict| verdict.package == id) {
-            let own = take(&|finding| finding.at == verdict.at);
+        for verdict in shared.verdicts.remove(id).into_iter().flatten() {
+            let own = shared.at.remove(&verdict.at).unwrap_or_default();
             let name = case_name(verdict, &mut named);
-            suite.add_test_case(promise(ground, &entry.on, &name, verdict, &own));
+            suite.add_test_case(promise(ground, &class, &name, verdict, &own));
         }
-        let own = take(&|finding| order::subject(&finding.on) == entry.on);
-        suite.add_test_case(case(ground, &entry.on, &entry.on, None, &own, None));
+        let own = shared.about.remove(entry.on.as_str()).unwrap_or_default();
+        suite.add_test_case(case(ground, &class, &entry.on, None, &own, None));
         suites.push(suite);
     }
-    if !findings.is_empty() {
+    if !shared.rest.is_empty() {
         let mut suite = TestSuite::new(format!("{name}: parts and files"));
-        for (on, findings) in order::by_subject(findings, ground.sources) {
-            suite.add_test_case(case(ground, on, on, None, &findings, None));
+        for (on, findings) in order::by_subject(shared.rest, ground.sources) {
+            suite.add_test_case(case(ground, &class(on), on, None, &findings, None));
         }
         suites.push(suite);
     }
     suites
+}
+
+/// A catalog's verdicts and findings, shared out.
+#[derive(Default)]
+struct Shared<'a> {
+    /// The verdicts on each package's promises.
+    verdicts: HashMap<&'a str, Vec<&'a Verdict>>,
+    /// Findings at promises.
+    at: HashMap<Span, Vec<&'a Finding>>,
+    /// Findings about packages.
+    about: HashMap<&'a str, Vec<&'a Finding>>,
+    rest: Vec<&'a Finding>,
+}
+
+impl<'a> Shared<'a> {
+    fn of(catalog: &'a Audited, verdicts: &'a [Verdict], findings: Vec<&'a Finding>) -> Self {
+        let mut shared = Shared::default();
+        for package in catalog.packages() {
+            let id = package.on.trim_start_matches("package.");
+            shared.verdicts.insert(id, Vec::new());
+            shared.about.insert(&package.on, Vec::new());
+        }
+        for verdict in verdicts {
+            if let Some(own) = shared.verdicts.get_mut(verdict.package.as_str()) {
+                own.push(verdict);
+                shared.at.entry(verdict.at).or_default();
+            }
+        }
+        for finding in findings {
+            let at = shared.at.get_mut(&finding.at);
+            let own = at.or_else(|| shared.about.get_mut(order::subject(&finding.on)));
+            own.unwrap_or(&mut shared.rest).push(finding);
+        }
+        shared
+    }
 }
 
 /// What a promise is called from run to run: by its claim and option, numbered where it stands several times, and

@@ -23,8 +23,7 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
     let mut page = Page {
         text: String::new(),
         room: limit.saturating_sub(END),
-        findings: 0,
-        promises: 0,
+        left_out: [0; 4],
     };
     page.put(&format!("<!-- {} -->\n\n", told::mark()));
     page.put("## What the audit found\n\n");
@@ -57,7 +56,8 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
     if !changes.is_empty() {
         page.put("\n### Changed since the record\n\n");
         for change in changes {
-            page.put(&format!("- {}\n", escape(&told::change(change))));
+            let line = format!("- {}\n", escape(&told::change(change)));
+            page.put_one(Piece::Change, &line);
         }
     }
     page.put("\n### Promises\n");
@@ -76,11 +76,34 @@ struct Page {
     text: String,
     /// Characters that still fit.
     room: usize,
-    /// Findings that didn't.
-    findings: usize,
-    /// Promises that didn't.
-    promises: usize,
+    /// How many of each kind of piece didn't.
+    left_out: [usize; 4],
 }
+
+/// What is counted where it doesn't fit.
+#[derive(Clone, Copy)]
+enum Piece {
+    Finding,
+    Gone,
+    Change,
+    Promise,
+}
+
+/// The pieces by their names, one and many.
+const PIECES: [(Piece, &str, &str); 4] = [
+    (Piece::Finding, "finding", "findings"),
+    (
+        Piece::Gone,
+        "finding that is gone",
+        "findings that are gone",
+    ),
+    (
+        Piece::Change,
+        "change since the record",
+        "changes since the record",
+    ),
+    (Piece::Promise, "promise", "promises"),
+];
 
 impl Page {
     /// Writes a piece if it fits; from the first that doesn't on, nothing fits.
@@ -94,23 +117,26 @@ impl Page {
         fits
     }
 
+    /// Writes a piece if it fits, else counts it.
+    fn put_one(&mut self, piece: Piece, text: &str) {
+        if !self.put(text) {
+            self.left_out[piece as usize] += 1;
+        }
+    }
+
     fn end(mut self, limit: usize) -> String {
-        let parts = [
-            (
-                self.findings,
-                told::count(self.findings, "finding", "findings"),
-            ),
-            (
-                self.promises,
-                told::count(self.promises, "promise", "promises"),
-            ),
-        ];
-        let parts = parts.into_iter().filter(|(count, _)| *count > 0);
-        let parts: Vec<String> = parts.map(|(_, text)| text).collect();
-        if !parts.is_empty() {
+        let counts = PIECES.map(|(piece, one, many)| (self.left_out[piece as usize], one, many));
+        let parts = counts.into_iter().filter(|(count, ..)| *count > 0);
+        let parts: Vec<String> = parts
+            .map(|(count, one, many)| told::count(count, one, many))
+            .collect();
+        if let Some((last, before)) = parts.split_last() {
+            let before = match before {
+                [] => String::new(),
+                before => format!("{} and ", before.join(", ")),
+            };
             self.text.push_str(&format!(
-                "\nLeft out of this report, which is cut at {limit} characters: {}.\n",
-                parts.join(" and ")
+                "\nLeft out of this report, which is cut at {limit} characters: {before}{last}.\n"
             ));
         }
         self.text
@@ -155,7 +181,7 @@ fn list(page: &mut Page, heading: &str, findings: &[&Finding], sources: &Sources
             escape(&told::place(finding, sources)),
             escape(&told::rule(finding))
         ));
-        page.findings += usize::from(!page.put(&text));
+        page.put_one(Piece::Finding, &text);
     }
 }
 
@@ -166,13 +192,14 @@ fn gone(page: &mut Page, gone: &[Earlier]) {
     }
     page.put("\n### Gone\n\n");
     for one in gone {
-        page.put(&format!(
+        let line = format!(
             "- {} {} ({}, {})\n",
             one.level,
             escape(&one.message),
             escape(one.file.as_deref().unwrap_or("no file")),
             escape(&one.rule)
-        ));
+        );
+        page.put_one(Piece::Gone, &line);
     }
 }
 
@@ -197,7 +224,7 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
             _ => promise.grade.to_string(),
         };
         let rated = promise.rated.as_deref().unwrap_or_default();
-        let fits = page.put(&format!(
+        let row = format!(
             "| {} | {} | {} | {word} | {} | {} | {} |\n",
             escape(&verdict.package),
             promise.claim,
@@ -205,8 +232,8 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
             escape(rated),
             escape(&promise.range),
             escape(&promise.why),
-        ));
-        page.promises += usize::from(!fits);
+        );
+        page.put_one(Piece::Promise, &row);
     }
 }
 

@@ -10,7 +10,7 @@
 //! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
 //! - [`record`]: verdicts to be committed;
 //! - [`revision`]: what differs between two states of a catalog;
-//! - [`html`]: for reviewers, one page with pictures;
+//! - [`html`]: for reviewers, pages with pictures;
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
 //! - [`workflow_commands`], [`code_quality`]: for forges that show findings beside the lines of a change;
@@ -43,3 +43,19 @@ pub use told::summary;
 pub mod units;
 mod words;
 pub mod workflow_commands;
+
+use crate::engine;
+
+/// Whether a file is a report of this program, of whatever format.
+pub fn is_own(path: &str, bytes: &[u8]) -> bool {
+    const MARKS: [&str; 6] = [
+        "\"format\": \"nameplate-audit/",
+        "\"fullName\": \"nameplate ",
+        "<testsuites name=\"nameplate",
+        "\"check_name\": ",
+        "::error file=",
+        "::notice file=",
+    ];
+    let has = |mark: &str| memchr::memmem::find(bytes, mark.as_bytes()).is_some();
+    engine::is_own_report(path, bytes) || MARKS.into_iter().any(has)
+}

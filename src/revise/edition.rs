@@ -16,7 +16,7 @@ const MOST_PAIRS: usize = 4_000;
 const LIKE: f64 = 0.75;
 
 /// Tables that stand once in a catalog and that all of its verdicts and findings depend on.
-pub(super) const HEAD: [&str; 5] = ["catalog", "site", "rating", "assumption", "level"];
+pub(super) const HEAD: [&str; 6] = ["catalog", "site", "rating", "assumption", "level", "audit"];
 
 /// The kinds of named things, those that name none before those that name them.
 const KINDS: [Kind; 10] = [

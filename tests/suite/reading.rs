@@ -443,6 +443,59 @@ fn a_repository_that_has_not_everything_says_what_brings_it() {
     assert_eq!(staged.status.code(), Some(1), "{}", told(&staged));
 }
 
+/// A checkout that another user owns, as in a container: git refuses it, and so does the audit wherever it asks git.
+#[test]
+fn a_repository_of_another_owner_is_refused_with_what_mends_it() {
+    let scratch = Scratch::new();
+    worse(&scratch);
+    let audit = |more: &[&str], trusted: bool| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_nameplate"));
+        command
+            .args([&["audit", "list", "--as-of", "2026-07-01"][..], more].concat())
+            .current_dir(scratch.path(""))
+            .env("GIT_CONFIG_GLOBAL", scratch.path(".git/trusted"))
+            .env("GIT_CONFIG_NOSYSTEM", "1")
+            // Git's own tests make it take any owner for another one by this.
+            .env("GIT_TEST_ASSUME_DIFFERENT_OWNER", "1");
+        let text = if trusted {
+            "[safe]\n\tdirectory = *\n"
+        } else {
+            ""
+        };
+        std::fs::write(scratch.path(".git/trusted"), text).unwrap();
+        command.output().unwrap()
+    };
+    for more in [
+        &["--since", "base"][..],
+        &["--staged"],
+        &["--since", "base...HEAD"],
+    ] {
+        let refused = audit(more, false);
+        assert_eq!(
+            refused.status.code(),
+            Some(2),
+            "{more:?}: {}",
+            told(&refused)
+        );
+        let says = told(&refused);
+        assert!(
+            says.contains("detected dubious ownership in repository at"),
+            "{says}"
+        );
+        assert!(
+            says.contains("git config --global --add safe.directory"),
+            "{says}"
+        );
+        assert!(refused.stdout.is_empty());
+        assert_eq!(audit(more, true).status.code(), Some(1), "{more:?}");
+    }
+    // What an ignore file names is read if git tracks it, so git must say.
+    assert_eq!(audit(&[], false).status.code(), Some(1));
+    write(&scratch, "list/.gitignore", "packages/bad.toml\n");
+    assert_eq!(audit(&[], false).status.code(), Some(2));
+    assert_eq!(audit(&[], true).status.code(), Some(1));
+}
+
 #[test]
 fn worktrees_and_submodules_are_looked_into() {
     let scratch = Scratch::new();

@@ -436,6 +436,115 @@ fn a_report_that_is_cut_keeps_what_is_graver_and_counts_the_rest() {
     );
 }
 
+/// What is gone since a baseline counts as well, in a comment and among results.
+#[test]
+fn what_is_gone_and_does_not_fit_is_counted() {
+    let mut outcome = report_baseline::compared();
+    let one = outcome.gone.as_ref().unwrap()[0].clone();
+    outcome.gone = Some(vec![one; 6_000]);
+    let page = markdown::render(&outcome, 20_000);
+    let (before, last) = page.trim_end().rsplit_once("characters: ").unwrap();
+    let shown = before.matches("\n- ").count();
+    let all = outcome.findings.len() + 6_000;
+    let numbers: Vec<usize> = last
+        .split(' ')
+        .filter_map(|word| word.parse().ok())
+        .collect();
+    assert!(last.contains("findings that are gone"), "{last}");
+    let promises = numbers.last().unwrap();
+    assert_eq!(
+        shown + numbers.iter().sum::<usize>() - promises,
+        all,
+        "{last}"
+    );
+    let log: serde_json::Value = serde_json::from_str(&sarif::render(&outcome)).unwrap();
+    let run = &log["runs"][0];
+    assert_eq!(run["results"].as_array().unwrap().len(), 5_000);
+    assert_eq!(run["properties"]["resultsLeftOut"], all - 5_000);
+}
+
+/// Results of a partial run take the place of no whole one's.
+#[test]
+fn a_partial_run_has_an_id_of_its_own() {
+    let id = |outcome: &Outcome| -> String {
+        let log: serde_json::Value = serde_json::from_str(&sarif::render(outcome)).unwrap();
+        log["runs"][0]["automationDetails"]["id"]
+            .as_str()
+            .unwrap()
+            .to_string()
+    };
+    let mut outcome = report_sample::outcome();
+    let whole = id(&outcome);
+    outcome.partial = Some(engine::Partial {
+        since: "main".into(),
+        packages: 1,
+        sheets: 0,
+        standing: 0,
+    });
+    assert_eq!(
+        (whole.as_str(), id(&outcome).as_str()),
+        ("nameplate/whole/", "nameplate/partial/")
+    );
+}
+
+/// A service shows a rule by its name, its description and its help; each says something, and no two the same.
+#[test]
+fn rules_of_a_sarif_report_have_names_and_descriptions() {
+    let log: serde_json::Value = serde_json::from_str(&sarif::render(&hostile())).unwrap();
+    let driver = &log["runs"][0]["tool"]["driver"];
+    let home = env!("CARGO_PKG_HOMEPAGE");
+    assert_eq!(driver["informationUri"].as_str().unwrap_or_default(), home);
+    let rules = driver["rules"].as_array().unwrap();
+    let mut names = BTreeSet::new();
+    for rule in rules {
+        let name = rule["name"].as_str().unwrap();
+        assert!(
+            name.chars().all(|letter| letter.is_ascii_alphanumeric()),
+            "{name}"
+        );
+        let bare = rule["id"].as_str().unwrap().replace(['.', '-'], "");
+        assert_eq!(name.to_lowercase(), bare);
+        assert!(names.insert(name), "{name} twice");
+        let full = rule["fullDescription"]["text"].as_str().unwrap();
+        assert!(full.ends_with('.') && full.len() > 20, "{full}");
+        assert!(
+            rule["help"]["markdown"].as_str().unwrap().len() > 100,
+            "{name}"
+        );
+    }
+    assert!(names.contains("ClaimArea"));
+}
+
+/// Packages of one ID in two catalogs of one title are different cases.
+#[test]
+fn junit_cases_of_several_catalogs_are_told_apart() {
+    let text = "[catalog]\nformat = 1\ntitle = \"Otter Mill\"\n[package.kit]\ncompressor = \"gone\"\nclaim = { depth = \"2 m\" }\n";
+    let inputs = ["spring/catalog.toml", "summer/catalog.toml"].map(|path| Input {
+        path: path.into(),
+        bytes: text.into(),
+        alone: false,
+        borrowed: false,
+    });
+    let outcome = engine::audit(inputs.into(), &Options::default());
+    let report =
+        Report::deserialize_from_str(&junit::render(&outcome, Some(Level::Error))).unwrap();
+    let cases = report
+        .test_suites
+        .iter()
+        .flat_map(|suite| &suite.test_cases);
+    let names: Vec<String> = cases
+        .map(|case| {
+            format!(
+                "{}: {}",
+                case.classname.as_ref().unwrap().as_str(),
+                case.name.as_str()
+            )
+        })
+        .collect();
+    let once: BTreeSet<&String> = names.iter().collect();
+    assert!(names.len() >= 4 && once.len() == names.len(), "{names:?}");
+}
+
 /// A promise whose figure changes stays the same case of a pipeline's statistics.
 #[test]
 fn a_junit_case_is_called_without_its_figure() {

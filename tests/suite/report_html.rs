@@ -70,7 +70,7 @@ impl Piece {
 }
 
 /// Rule, file, line and column of each finding that the page tells.
-fn told(page: &str) -> BTreeSet<(String, String, u64, u64)> {
+pub fn told(page: &str) -> BTreeSet<(String, String, u64, u64)> {
     let pieces = pieces(page);
     let mut told = BTreeSet::new();
     for pair in pieces.windows(2) {

@@ -9,9 +9,12 @@ use crate::physics::equation::Equation;
 use crate::units::show::significant;
 
 use super::super::terminal::safe;
+use super::chapter::Chapter;
+use super::title_of;
 
-pub(super) fn ground(outcome: &Outcome) -> Markup {
-    let several = outcome.catalogs.len() > 1;
+/// The ranges that verdicts of some catalogs depend on.
+pub(super) fn ranges(chapters: &[Chapter]) -> Markup {
+    let several = chapters.len() > 1;
     html! {
         section aria-labelledby="ranges" {
             h2 id="ranges" { "Assumptions" }
@@ -19,15 +22,20 @@ pub(super) fn ground(outcome: &Outcome) -> Markup {
                 "What no catalog can know. The unfavourable end is the one that is bad for a promise; a catalog may put a range of its own in the place of one, with its source. "
                 "Listed are the ranges that verdicts of this report depend on."
             }
-            @for catalog in &outcome.catalogs {
-                @let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
-                @let used = used(catalog, verdicts);
+            @for chapter in chapters {
+                @let used = used(chapter.catalog, chapter.all);
                 @if !used.is_empty() {
-                    @if several { h3 { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
-                    (ranges(&used, verdicts))
+                    @if several { h3 { (title_of(chapter.catalog)) } }
+                    (table(&used, chapter.all))
                 }
             }
         }
+    }
+}
+
+/// The equations behind the verdicts.
+pub(super) fn equations(outcome: &Outcome) -> Markup {
+    html! {
         section aria-labelledby="equations" {
             h2 id="equations" { "Equations" }
             dl class="equations" {
@@ -58,7 +66,7 @@ fn used<'a>(catalog: &'a Audited, verdicts: &[Verdict]) -> Vec<&'a Assumption> {
         .collect()
 }
 
-fn ranges(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
+fn table(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
     let decided = |range: &Assumption| {
         let by = |verdict: &&Verdict| {
             let decision = verdict.decision.as_ref();

@@ -1,16 +1,21 @@
-//! One page for reviewers: verdicts, findings, pictures, evidence, sources.
+//! Pages for reviewers: verdicts, findings, pictures, evidence, sources.
 //!
-//! The page is one file that asks for nothing: no script, no font, no image from elsewhere, which its content
+//! Up to [`MOST`] packages stand on one page; more are parted into a folder of pages with an index, as no browser
+//! opens a hundred megabytes. A page asks for nothing: no script, no font, no image from elsewhere, which its content
 //! security policy holds it to. Every string of a catalog is escaped by `maud` and cleaned of what can't be
 //! seen. It reads in light and dark, on a narrow screen, on paper, by keyboard and by ear.
 //!
+//! - [`folder`]: the pages of many packages, and the index over them;
+//! - [`chapter`]: a catalog or sheet with what a page needs of it at hand;
 //! - [`pictures`]: the charts of a package;
 //! - [`svg`]: the writer under them;
 //! - [`findings`]: what was found, with evidence and the lines of its file;
 //! - [`sheets`]: what was read of spec sheets;
 //! - [`ground`]: ranges and equations that verdicts stand on.
 
+mod chapter;
 mod findings;
+mod folder;
 mod ground;
 mod pictures;
 mod sheets;
@@ -24,17 +29,43 @@ use crate::claims::{Outcome as Word, Verdict};
 use crate::engine::{Audited, Earlier, Named, Outcome};
 use crate::finding::{Finding, Level};
 
-use super::order::{self, Index, by_catalog};
+use super::order;
 use super::promise::{Promise, word};
 use super::terminal::safe;
 use super::told;
 
+use chapter::Chapter;
+pub use folder::Folder;
+
 /// The page's own style sheet.
 const STYLE: &str = include_str!("page.css");
 
-/// The whole page.
+/// The most packages that stand on one page.
+pub const MOST: usize = 200;
+
+/// The whole report as one page.
 pub fn render(outcome: &Outcome) -> String {
-    let title = match outcome.catalogs.as_slice() {
+    let chapters = Chapter::all(outcome);
+    let body = html! {
+        a class="skip" href="#main" { "To the verdicts" }
+        (head(outcome))
+        (contents(outcome, &chapters))
+        main id="main" {
+            (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))
+            @for chapter in &chapters { (one_catalog(outcome, chapter)) }
+            @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
+            (sheets::sheets(outcome, &outcome.sheets))
+            (ground::ranges(&chapters))
+            (ground::equations(outcome))
+        }
+        (foot())
+    };
+    page(&title(outcome), &body).into_string()
+}
+
+/// What the report is of.
+fn title(outcome: &Outcome) -> String {
+    match outcome.catalogs.as_slice() {
         [one] => format!(
             "Audit of {}",
             safe(one.title.as_deref().unwrap_or(&one.name))
@@ -57,33 +88,29 @@ pub fn render(outcome: &Outcome) -> String {
                     .join(" and ")
             )
         }
-    };
-    let body = html! {
-        a class="skip" href="#main" { "To the verdicts" }
+    }
+}
+
+fn head(outcome: &Outcome) -> Markup {
+    html! {
         header {
-            h1 { (title) }
+            h1 { (title(outcome)) }
             p class="lead" { strong { (safe(&told::answer(outcome))) } }
             p { (safe(&told::summary(outcome))) }
             p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
         }
-        (contents(outcome))
-        main id="main" {
-            (reading())
-            @for (number, (catalog, findings)) in outcome.catalogs.iter().zip(by_catalog(outcome)).enumerate() {
-                (one_catalog(outcome, number, catalog, &findings))
-            }
-            @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
-            (sheets::sheets(outcome))
-            (ground::ground(outcome))
-        }
+    }
+}
+
+fn foot() -> Markup {
+    html! {
         footer {
             p {
                 "This report looks at a catalog, not at an installation, and doesn't forecast what a given pond will do. "
                 "Mains near water, thin ice and hot or pressurised lines can hurt people: local codes decide, and licensed people judge a site."
             }
         }
-    };
-    page(&title, &body).into_string()
+    }
 }
 
 /// A page of ours with `body` in it.
@@ -110,35 +137,32 @@ pub(super) fn page(title: &str, body: &Markup) -> Markup {
     }
 }
 
-/// The name that a package has within the page.
+/// The name that a package has within its page.
 fn anchor(catalog: usize, package: usize) -> String {
     format!("c{}-p{}", catalog + 1, package + 1)
-}
-
-fn packages(catalog: &Audited) -> impl Iterator<Item = &Named> {
-    let entries = catalog.entries.iter();
-    entries.filter(|entry| entry.on.starts_with("package."))
 }
 
 fn id_of(package: &Named) -> &str {
     package.on.trim_start_matches("package.")
 }
 
+/// A catalog's title, else its path.
+fn title_of(catalog: &Audited) -> std::borrow::Cow<'_, str> {
+    safe(catalog.title.as_deref().unwrap_or(&catalog.name))
+}
+
 /// What the page holds, with the worst verdict of each package.
-fn contents(outcome: &Outcome) -> Markup {
+fn contents(outcome: &Outcome, chapters: &[Chapter]) -> Markup {
     html! {
         nav aria-label="Contents" {
             h2 { "Contents" }
-            @for (number, (catalog, findings)) in outcome.catalogs.iter().zip(by_catalog(outcome)).enumerate() {
-                @if outcome.catalogs.len() > 1 {
-                    h3 { a href=(format!("#c{}", number + 1)) { (safe(catalog.title.as_deref().unwrap_or(&catalog.name))) } }
+            @for chapter in chapters {
+                @if chapters.len() > 1 {
+                    h3 { a href=(format!("#c{}", chapter.number + 1)) { (title_of(chapter.catalog)) } }
                 }
-                @if packages(catalog).next().is_some() {
-                    (summary_table(number, catalog, &outcome.verdicts[catalog.verdicts.clone()], &findings))
-                }
-                @let rest: Vec<&Finding> = findings.iter().copied().filter(|one| !packages(catalog).any(|package| order::subject(&one.on) == package.on)).collect();
-                @if !rest.is_empty() {
-                    p { a href=(format!("#c{}-parts", number + 1)) { "Parts and files" } ": " (counted(&rest)) }
+                @if !chapter.packages.is_empty() { (summary_table(chapter, 0..chapter.packages.len())) }
+                @if !chapter.rest.is_empty() {
+                    p { a href=(format!("#c{}-parts", chapter.number + 1)) { "Parts and files" } ": " (counted(chapter.found_beside())) }
                 }
             }
             ul {
@@ -152,12 +176,12 @@ fn contents(outcome: &Outcome) -> Markup {
 }
 
 /// How many findings, by level: `1 error, 2 warnings`; nothing where there are none.
-fn counted(findings: &[&Finding]) -> String {
+fn counted<'a>(findings: impl Iterator<Item = &'a Finding> + Clone) -> String {
     let of = |level: Level| {
-        let own = findings.iter().filter(|one| one.waived.is_none());
+        let own = findings.clone().filter(|one| one.waived.is_none());
         own.filter(|one| one.level == level).count()
     };
-    let waived = findings.iter().filter(|one| one.waived.is_some()).count();
+    let waived = findings.clone().filter(|one| one.waived.is_some()).count();
     let parts = [
         (of(Level::Error), "error", "errors"),
         (of(Level::Warning), "warning", "warnings"),
@@ -171,56 +195,72 @@ fn counted(findings: &[&Finding]) -> String {
     parts.join(", ")
 }
 
-/// The verdicts of each package, counted, and what was found about it.
-fn summary_table(
-    number: usize,
-    catalog: &Audited,
-    verdicts: &[Verdict],
-    findings: &[&Finding],
+/// The verdicts there may be, in the order in which they are counted.
+const WORDS: [Word; 4] = [
+    Word::Supported,
+    Word::Undecided,
+    Word::Contradicted,
+    Word::NotEvaluated,
+];
+
+/// The verdicts of some of a catalog's packages, counted, and what was found about each.
+fn summary_table(chapter: &Chapter, packages: std::ops::Range<usize>) -> Markup {
+    let rows = packages.map(|place| {
+        let package = chapter.packages[place];
+        let link = html! { a href=(format!("#{}", anchor(chapter.number, place))) { (safe(id_of(package))) } };
+        (link, place..place + 1)
+    });
+    counts(chapter, "package", "Verdicts and findings by package", rows)
+}
+
+/// A row for each group of a catalog's packages: what it is called, the verdicts counted, and what was found.
+fn counts(
+    chapter: &Chapter,
+    what: &str,
+    caption: &str,
+    rows: impl Iterator<Item = (Markup, std::ops::Range<usize>)>,
 ) -> Markup {
-    const WORDS: [Word; 4] = [
-        Word::Supported,
-        Word::Undecided,
-        Word::Contradicted,
-        Word::NotEvaluated,
-    ];
     html! {
         table role="table" class="counts" {
-            caption { "Verdicts and findings by package" }
+            caption { (caption) }
             thead role="rowgroup" {
                 tr role="row" {
-                    th role="columnheader" scope="col" { "package" }
+                    th role="columnheader" scope="col" { (what) }
                     @for outcome in WORDS { th role="columnheader" scope="col" class="number" { (word(outcome)) } }
                     th role="columnheader" scope="col" { "found" }
                 }
             }
             tbody role="rowgroup" {
-                @for (place, package) in packages(catalog).enumerate() {
-                    tr role="row" {
-                        th role="rowheader" scope="row" { a href=(format!("#{}", anchor(number, place))) { (safe(id_of(package))) } }
-                        @for outcome in WORDS {
-                            @let count = verdicts.iter().filter(|one| one.package == id_of(package) && one.outcome == outcome).count();
-                            td role="cell" class="number" data-label=(word(outcome)) {
-                                @if count == 0 { span class="quiet" { "0" } } @else { span class=(outcome.as_str()) { (count) } }
-                            }
-                        }
-                        @let own: Vec<&Finding> = findings.iter().copied().filter(|one| order::subject(&one.on) == package.on).collect();
-                        td role="cell" data-label="found" { @if own.is_empty() { span class="quiet" { "nothing" } } @else { (counted(&own)) } }
-                    }
-                }
+                @for (name, places) in rows { (count_row(&name, &chapter.verdicts_on(places.clone()), &counted(chapter.found_about(places)))) }
             }
         }
     }
 }
 
+/// A row with how many verdicts of each kind there are.
+fn count_row(name: &Markup, verdicts: &[usize; 4], found: &str) -> Markup {
+    html! {
+        tr role="row" {
+            th role="rowheader" scope="row" { (name) }
+            @for outcome in WORDS {
+                @let count = verdicts[outcome as usize];
+                td role="cell" class="number" data-label=(word(outcome)) {
+                    @if count == 0 { span class="quiet" { "0" } } @else { span class=(outcome.as_str()) { (count) } }
+                }
+            }
+            td role="cell" data-label="found" { @if found.is_empty() { span class="quiet" { "nothing" } } @else { (found) } }
+        }
+    }
+}
+
 /// How the page is to be read, for somebody who sees one for the first time.
-fn reading() -> Markup {
+fn reading(ranges: &Markup) -> Markup {
     html! {
         section aria-labelledby="reading" {
             h2 id="reading" { "How to read this" }
             p {
                 "Each promise of the catalog is held to the physics of air and water and to what the catalog itself states of the parts. "
-                "What no catalog can know, such as how far a diffuser stirs, is a range with a source; " a href="#ranges" { "all ranges" } " are listed below."
+                "What no catalog can know, such as how far a diffuser stirs, is a range with a source; " (ranges)
             }
             dl class="words" {
                 dt { (sign(Word::Supported)) } dd { "The promise holds for every value in the ranges." }
@@ -262,62 +302,53 @@ fn signed(outcome: Word, word: &str) -> Markup {
     html! { span class=(format!("verdict {}", outcome.as_str())) { span aria-hidden="true" { (sign) " " } (word) } }
 }
 
-fn one_catalog(
-    outcome: &Outcome,
-    number: usize,
-    catalog: &Audited,
-    findings: &[&Finding],
-) -> Markup {
-    let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
-    let index = Index::of(catalog, verdicts);
-    let id = format!("c{}", number + 1);
-    let mut about = order::by_subject(findings.iter().copied(), &outcome.sources);
-    let mut own = |on: &str| {
-        let place = about.iter().position(|(of, _)| *of == on)?;
-        Some(about.remove(place).1)
-    };
-    let of_packages: Vec<Vec<&Finding>> = packages(catalog)
-        .map(|package| own(&package.on).unwrap_or_default())
-        .collect();
+fn one_catalog(outcome: &Outcome, chapter: &Chapter) -> Markup {
+    let catalog = chapter.catalog;
+    let id = format!("c{}", chapter.number + 1);
     html! {
         section class="catalog" aria-labelledby=(id) {
-            h2 id=(id) {
-                (safe(catalog.title.as_deref().unwrap_or(&catalog.name)))
-                @if catalog.title.is_some() && catalog.name != "." { " " span class="quiet" { (safe(&catalog.name)) } }
-            }
-            @for remark in &catalog.remarks { p { (safe(remark)) } }
-            @if packages(catalog).next().is_none() && !catalog.is_sheet { p { "It has no packages." } }
-            @for ((place, package), findings) in packages(catalog).enumerate().zip(&of_packages) {
-                (one_package(catalog, &index, verdicts, package, findings, &anchor(number, place), outcome))
-            }
-            @if !about.is_empty() {
+            (heading(catalog, &id))
+            @if chapter.packages.is_empty() && !catalog.is_sheet { p { "It has no packages." } }
+            @for place in 0..chapter.packages.len() { (one_package(outcome, chapter, place)) }
+            @if !chapter.rest.is_empty() {
                 section aria-labelledby=(format!("{id}-parts")) {
                     h3 id=(format!("{id}-parts")) { "Parts and files" }
-                    @for (on, findings) in &about {
-                        h4 {
-                            (safe(&order::heading(on)))
-                            @if let Some(title) = index.entries.get(on).and_then(|entry| entry.title.as_deref()) { ", " (safe(title)) }
-                        }
-                        @for finding in findings { (findings::finding(finding, &index, &outcome.sources)) }
-                    }
+                    @for (on, findings) in &chapter.rest { (about(outcome, chapter, on, findings)) }
                 }
             }
         }
     }
 }
 
-fn one_package(
-    catalog: &Audited,
-    index: &Index,
-    verdicts: &[Verdict],
-    package: &Named,
-    found: &[&Finding],
-    anchor: &str,
-    outcome: &Outcome,
-) -> Markup {
+/// A catalog's name and what is to be said of it.
+fn heading(catalog: &Audited, id: &str) -> Markup {
+    html! {
+        h2 id=(id) {
+            (title_of(catalog))
+            @if catalog.title.is_some() && catalog.name != "." { " " span class="quiet" { (safe(&catalog.name)) } }
+        }
+        @for remark in &catalog.remarks { p { (safe(remark)) } }
+    }
+}
+
+/// What was found about a part or a file.
+fn about(outcome: &Outcome, chapter: &Chapter, on: &str, findings: &[&Finding]) -> Markup {
+    html! {
+        h4 {
+            (safe(&order::heading(on)))
+            @if let Some(title) = chapter.index.entries.get(on).and_then(|entry| entry.title.as_deref()) { ", " (safe(title)) }
+        }
+        @for finding in findings { (findings::finding(finding, &chapter.index, &outcome.sources)) }
+    }
+}
+
+/// A package by its place in the catalog.
+fn one_package(outcome: &Outcome, chapter: &Chapter, place: usize) -> Markup {
+    let (catalog, package) = (chapter.catalog, chapter.packages[place]);
+    let anchor = anchor(chapter.number, place);
     let id = id_of(package);
-    let own: Vec<&Verdict> = verdicts.iter().filter(|one| one.package == id).collect();
-    let charts = catalog.charts.iter().find(|charts| charts.package == id);
+    let own = chapter.verdicts(place);
+    let found = chapter.found(place);
     let system = package.system.unwrap_or(catalog.system);
     html! {
         section class="package" aria-labelledby=(anchor) {
@@ -328,13 +359,13 @@ fn one_package(
                     // The catalog has a section of the same package.
                     @if catalog.is_sheet { span class="title" { " in " (safe(&catalog.name)) } }
                 }
-                @if own.is_empty() { p { "No promise that can be read." } } @else { (promises(&own)) }
+                @if own.is_empty() { p { "No promise that can be read." } } @else { (promises(own)) }
             }
             @if !found.is_empty() {
                 h4 { "What was found" }
-                @for finding in found { (findings::finding(finding, index, &outcome.sources)) }
+                @for finding in found { (findings::finding(finding, &chapter.index, &outcome.sources)) }
             }
-            @if let Some(charts) = charts { (pictures::pictures(charts, system, anchor)) }
+            @if let Some(charts) = chapter.charts(place) { (pictures::pictures(charts, system, &anchor)) }
             @if !own.is_empty() {
                 details class="evidence" {
                     summary { "Evidence for each promise of " (safe(id)) }
@@ -374,19 +405,23 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
     }
 }
 
+/// Most lines of what is gone that are shown.
+const MOST_GONE: usize = 2000;
+
 fn what_is_gone(gone: &[Earlier]) -> Markup {
     html! {
         section aria-labelledby="gone" {
             h2 id="gone" { "Gone since the baseline" }
             @if gone.is_empty() { p { "Nothing." } }
             ul {
-                @for one in gone {
+                @for one in gone.iter().take(MOST_GONE) {
                     li {
                         (one.level) ": " (safe(&one.message)) " "
                         span class="quiet" { (safe(one.file.as_deref().unwrap_or("no file"))) ", " (safe(&one.rule)) }
                     }
                 }
             }
+            @if gone.len() > MOST_GONE { p { (gone.len() - MOST_GONE) " more; the report in JSON lists all." } }
         }
     }
 }

@@ -13,16 +13,20 @@ use super::super::told;
 const MOST: usize = 2000;
 
 /// A table for each sheet; nothing where no sheet was read.
-pub(super) fn sheets(outcome: &Outcome) -> Markup {
+pub(super) fn sheets<'a>(
+    outcome: &Outcome,
+    sheets: impl IntoIterator<Item = &'a AuditedSheet>,
+) -> Markup {
+    let mut sheets = sheets.into_iter().peekable();
     html! {
-        @if !outcome.sheets.is_empty() {
+        @if sheets.peek().is_some() {
             section aria-labelledby="read" {
                 h2 id="read" { "What was read of the spec sheets" }
                 p {
                     "Every figure and comparison that was taken for a claim, in the catalog's own writing. "
                     "Hold it beside the sheet: what isn't listed was judged by nobody."
                 }
-                @for sheet in &outcome.sheets { (one(outcome, sheet)) }
+                @for sheet in sheets { (one(outcome, sheet)) }
             }
         }
     }

@@ -6,6 +6,8 @@
 //! into each element, and `poloto` 19 a style sheet of its own that reaches the whole page; neither
 //! describes its picture, and neither draws a stacked bar.
 
+use std::fmt::Write;
+
 use maud::{Markup, html};
 
 use crate::units::math;
@@ -119,12 +121,21 @@ pub struct Chart {
 
 /// A coordinate as it is written.
 pub fn px(value: f64) -> String {
-    let text = format!("{value:.1}");
-    match text.strip_suffix(".0") {
-        Some("-0") => "0".into(),
-        Some(whole) => whole.into(),
-        None => text,
-    }
+    let mut text = String::new();
+    put(&mut text, value);
+    text
+}
+
+/// Writes a coordinate: whole tenths are many times sooner written than a number of any size.
+fn put(text: &mut String, value: f64) {
+    let tenths = (value * 10.0).round() as i64;
+    let (whole, rest) = (tenths.unsigned_abs() / 10, tenths.unsigned_abs() % 10);
+    let sign = if tenths < 0 { "-" } else { "" };
+    // Writing to a string can't fail.
+    let _ = match rest {
+        0 => write!(text, "{sign}{whole}"),
+        rest => write!(text, "{sign}{whole}.{rest}"),
+    };
 }
 
 impl Chart {
@@ -146,11 +157,17 @@ impl Chart {
     }
 
     fn path(&self, points: &[(f64, f64)]) -> String {
-        let points = points.iter().map(|point| {
+        let mut text = String::with_capacity(points.len() * 12);
+        for point in points {
             let (x, y) = self.point(*point);
-            format!("{},{}", px(x), px(y))
-        });
-        points.collect::<Vec<_>>().join(" ")
+            if !text.is_empty() {
+                text.push(' ');
+            }
+            put(&mut text, x);
+            text.push(',');
+            put(&mut text, y);
+        }
+        text
     }
 
     /// A line through points; `class` says how it looks.
@@ -312,5 +329,7 @@ mod tests {
         assert_eq!(px(12.0), "12");
         assert_eq!(px(-0.01), "0");
         assert_eq!(px(7.0625), "7.1");
+        assert_eq!(px(-12.34), "-12.3");
+        assert_eq!(px(f64::NAN), "0");
     }
 }

@@ -36,6 +36,9 @@ const MOVABLE: &str = "ruleSubjectText/v2";
 /// The most results that are written, the gravest first: code-scanning services take no more (from memory).
 const MOST_RESULTS: usize = 5_000;
 
+/// Where the program is told of, as its package says; empty where that names no place.
+const HOME: &str = env!("CARGO_PKG_HOMEPAGE");
+
 /// What a path may hold as it is: the unreserved characters of RFC 3986 and the separator.
 const IN_PATH: &AsciiSet = &NON_ALPHANUMERIC
     .remove(b'-')
@@ -50,24 +53,25 @@ pub fn render(outcome: &Outcome) -> String {
     let rules: Vec<&'static Rule> = engine::all_rules().collect();
     let prints = fingerprints(&outcome.findings);
     let mut graver: Vec<(&Finding, String)> = outcome.findings.iter().zip(prints).collect();
-    let all = graver.len();
+    let gone_before = outcome.gone.as_deref().unwrap_or_default();
+    let all = graver.len() + gone_before.len();
     if all > MOST_RESULTS {
         graver.sort_by_key(|(one, _)| std::cmp::Reverse((one.counts(), one.level)));
-        graver.truncate(MOST_RESULTS);
     }
-    let left_out = all - graver.len();
     let found = graver
         .into_iter()
         .map(|(finding, print)| result(sources, finding, &rules, print));
-    let gone = outcome.gone.iter().flatten().map(|one| gone(one, &rules));
-    let results: Vec<SarifResult> = found.chain(gone).collect();
-    let driver = ToolComponent::builder()
+    let gone = gone_before.iter().map(|one| gone(one, &rules));
+    let results: Vec<SarifResult> = found.chain(gone).take(MOST_RESULTS).collect();
+    let left_out = all - results.len();
+    let mut driver = ToolComponent::builder()
         .name("nameplate")
         .version(env!("CARGO_PKG_VERSION"))
         .semantic_version(env!("CARGO_PKG_VERSION"))
         .full_name(concat!("nameplate ", env!("CARGO_PKG_VERSION")))
         .rules(descriptors())
         .build();
+    driver.information_uri = Some(HOME.to_string()).filter(|place| !place.is_empty());
     let mut run = Run::builder()
         .tool(Tool::builder().driver(driver).build())
         .column_kind(json!("unicodeCodePoints"))
@@ -143,7 +147,7 @@ fn descriptors() -> Vec<ReportingDescriptor> {
             };
             ReportingDescriptor::builder()
                 .id(rule.name)
-                .name(rule.name)
+                .name(name_of(rule))
                 .full_description(
                     MultiformatMessageString::builder()
                         .text(format!(
@@ -171,9 +175,18 @@ fn descriptors() -> Vec<ReportingDescriptor> {
     engine::FAMILIES.iter().flat_map(of_family).collect()
 }
 
+/// The name of a rule for people who read no points and hyphens: `ClaimArea`.
+fn name_of(rule: &Rule) -> String {
+    rule.name.split(['.', '-']).map(capital).collect()
+}
+
 /// What a rule speaks about, as a sentence begins.
 fn words_of(rule: &Rule) -> String {
-    let mut letters = rule.speaks.chars();
+    capital(rule.speaks)
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
     let first = letters
         .next()
         .map(|letter| letter.to_uppercase().to_string());
@@ -297,7 +310,7 @@ fn artifact(sources: &Sources, at: Span) -> ArtifactLocation {
 }
 
 /// A path as a URI: relative as it was given, or absolute with its scheme.
-fn uri(path: &str) -> String {
+pub(in crate::report) fn uri(path: &str) -> String {
     let encoded = utf8_percent_encode(path, IN_PATH).to_string();
     let bytes = path.as_bytes();
     let drive = bytes.len() > 2 && bytes[0].is_ascii_alphabetic() && bytes[1..3] == *b":/";
