@@ -49,14 +49,18 @@ fn levels(output: &Output, rule: &str) -> Vec<String> {
 fn levels_stand_above_the_catalogs_and_below_the_command_lines() {
     // Undecided promises within the rating, which are heard on demand.
     let (rule, name) = ("claim.area", "claim.area.undecided");
-    let set = |table: &str, level: &str| format!("\n[{table}]\n\"{name}\" = \"{level}\"\n");
     let scratch = Scratch::new();
-    add(&scratch, "list/catalog.toml", &set("level", "note"));
+    scratch.edit(
+        "list/catalog.toml",
+        "[level]\n",
+        &format!("[level]\n\"{name}\" = \"note\"\n"),
+    );
     let report = |more: &[&str]| audit(&scratch, &[&["--format", "json"][..], more].concat());
     let as_it_is = report(&[]);
     assert_eq!(as_it_is.status.code(), Some(0), "{}", told(&as_it_is));
     assert!(levels(&as_it_is, rule).iter().all(|level| level == "note"));
-    add(&scratch, "list/catalog.toml", &set("audit.level", "error"));
+    let table = format!("\n[audit.level]\n\"{name}\" = \"error\"\n");
+    add(&scratch, "list/catalog.toml", &table);
     let said = report(&[]);
     assert_eq!(said.status.code(), Some(1), "{}", told(&said));
     let of_said = levels(&said, rule);

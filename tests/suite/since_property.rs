@@ -205,10 +205,12 @@ fn edit(files: &mut Files, other: &mut Otherwise, may_move: &mut bool, draw: &mu
             ];
             let head = files.entry("brook/catalog.toml".into()).or_default();
             let level = any(&levels, draw);
-            match head.contains("[level]\n") {
-                true => *head = head.replacen("[level]\n", &format!("[level]\n{level}\n"), 1),
+            // Those of the catalog, or those that stand above them.
+            let table = *any(&["[level]\n", "[audit.level]\n"], draw);
+            match head.contains(table) {
+                true => *head = head.replacen(table, &format!("{table}{level}\n"), 1),
                 false => {
-                    let _ = write!(head, "\n[level]\n{level}\n");
+                    let _ = write!(head, "\n{table}{level}\n");
                 }
             }
             format!("level {level}")
