@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 
 use crate::charts::Charts;
-use crate::claims::Verdict;
+use crate::claims::{Grade, Verdict};
 use crate::engine::{Audited, Named, Outcome};
 use crate::finding::Finding;
 
@@ -107,10 +107,10 @@ impl<'a> Chapter<'a> {
     }
 
     /// How many verdicts of each kind some packages have.
-    pub fn verdicts_on(&self, places: Range<usize>) -> [usize; 4] {
-        let mut counts = [0; 4];
+    pub fn verdicts_on(&self, places: Range<usize>) -> [usize; Grade::ALL.len()] {
+        let mut counts = [0; Grade::ALL.len()];
         for verdict in places.flat_map(|place| self.verdicts(place)) {
-            counts[verdict.outcome as usize] += 1;
+            counts[verdict.grade() as usize] += 1;
         }
         counts
     }

@@ -12,7 +12,7 @@ use super::super::order::Index;
 use super::super::promise::{Promise, in_service};
 use super::super::terminal::safe;
 use super::super::told;
-use super::{sign, sign_of};
+use super::{graded, sign};
 
 /// Characters of a line that are shown before and after the place.
 const AROUND: usize = 60;
@@ -127,7 +127,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
     };
     html! {
         section class="proof" {
-            h4 { (promise.claim) " " (safe(&promise.stated)) " " (sign_of(&promise)) }
+            h4 { (promise.claim) " " (safe(&promise.stated)) " " (graded(promise.grade)) }
             @if let Some(missing) = &verdict.missing { p { "Missing: " (safe(&missing.fact)) "." } }
             @if !verdict.criteria.is_empty() {
                 table role="table" class="basis" {

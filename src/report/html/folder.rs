@@ -6,6 +6,7 @@ use std::ops::Range;
 
 use maud::{Markup, html};
 
+use crate::claims::Grade;
 use crate::engine::Outcome;
 use crate::finding::Finding;
 
@@ -333,7 +334,7 @@ impl<'a> Folder<'a> {
                     thead role="rowgroup" {
                         tr role="row" {
                             th role="columnheader" scope="col" { "catalog or sheets" }
-                            @for outcome in super::WORDS { th role="columnheader" scope="col" class="number" { (super::word(outcome)) } }
+                            @for grade in Grade::ALL { th role="columnheader" scope="col" class="number" { (grade) } }
                             th role="columnheader" scope="col" { "found" }
                         }
                     }
@@ -346,7 +347,7 @@ impl<'a> Folder<'a> {
     }
 
     fn overview_row(&self, folder: &str, page: &Page, chapters: &[Chapter]) -> Markup {
-        let mut verdicts = [0; 4];
+        let mut verdicts = [0; Grade::ALL.len()];
         for chapter in chapters {
             let own = chapter.verdicts_on(0..chapter.packages.len());
             for (sum, count) in verdicts.iter_mut().zip(own) {

@@ -78,7 +78,7 @@ fn table(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
         table role="table" class="ranges" {
             thead role="rowgroup" {
                 tr role="row" {
-                    @for head in ["range", "unfavourable", "central", "favourable", "unit", "what it is, and its source", "weighs most in"] {
+                    @for head in ["range", "worst case", "typical", "best case", "unit", "what it is, and its source", "decides"] {
                         th role="columnheader" scope="col" { (head) }
                     }
                 }
@@ -87,14 +87,14 @@ fn table(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
                 @for range in used {
                     tr role="row" {
                         th role="rowheader" scope="row" { (range.name) @if range.replaced { " (the catalog's own)" } }
-                        td role="cell" data-label="unfavourable" class="number" { (significant(range.unfavourable, 4)) }
-                        td role="cell" data-label="central" class="number" { (significant(range.central, 4)) }
-                        td role="cell" data-label="favourable" class="number" { (significant(range.favourable, 4)) }
+                        td role="cell" data-label="worst case" class="number" { (significant(range.unfavourable, 4)) }
+                        td role="cell" data-label="typical" class="number" { (significant(range.central, 4)) }
+                        td role="cell" data-label="best case" class="number" { (significant(range.favourable, 4)) }
                         td role="cell" data-label="unit" { @if range.unit.is_empty() { "–" } @else { (safe(&range.unit)) } }
                         td role="cell" data-label="what it is, and its source" {
                             (range.what) ". " span class="quiet" { (safe(&range.source)) @if !range.source.ends_with(')') { " (" (range.mark) ")" } }
                         }
-                        td role="cell" data-label="weighs most in" class="number" {
+                        td role="cell" data-label="decides" class="number" {
                             @match decided(range) {
                                 0 => { span class="quiet" { "none" } }
                                 1 => "1 promise",

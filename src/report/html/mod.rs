@@ -25,7 +25,7 @@ use base64::Engine as _;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
-use crate::claims::{Outcome as Word, Verdict};
+use crate::claims::{Grade, Outcome as Word, Verdict};
 use crate::engine::{Audited, Earlier, Named, Outcome};
 use crate::finding::{Finding, Level};
 
@@ -195,14 +195,6 @@ fn counted<'a>(findings: impl Iterator<Item = &'a Finding> + Clone) -> String {
     parts.join(", ")
 }
 
-/// The verdicts there may be, in the order in which they are counted.
-const WORDS: [Word; 4] = [
-    Word::Supported,
-    Word::Undecided,
-    Word::Contradicted,
-    Word::NotEvaluated,
-];
-
 /// The verdicts of some of a catalog's packages, counted, and what was found about each.
 fn summary_table(chapter: &Chapter, packages: std::ops::Range<usize>) -> Markup {
     let rows = packages.map(|place| {
@@ -226,7 +218,7 @@ fn counts(
             thead role="rowgroup" {
                 tr role="row" {
                     th role="columnheader" scope="col" { (what) }
-                    @for outcome in WORDS { th role="columnheader" scope="col" class="number" { (word(outcome)) } }
+                    @for grade in Grade::ALL { th role="columnheader" scope="col" class="number" { (grade) } }
                     th role="columnheader" scope="col" { "found" }
                 }
             }
@@ -238,17 +230,17 @@ fn counts(
 }
 
 /// A row with how many verdicts of each kind there are.
-fn count_row(name: &Markup, verdicts: &[usize; 4], found: &str) -> Markup {
+fn count_row(name: &Markup, verdicts: &[usize; Grade::ALL.len()], found: &str) -> Markup {
     html! {
         tr role="row" {
             th role="rowheader" scope="row" { (name) }
-            @for outcome in WORDS {
-                @let count = verdicts[outcome as usize];
-                td role="cell" class="number" data-label=(word(outcome)) {
-                    @if count == 0 { span class="quiet" { "0" } } @else { span class=(outcome.as_str()) { (count) } }
+            @for grade in Grade::ALL {
+                @let count = verdicts[grade as usize];
+                td role="cell" class="number" data-label=(grade) {
+                    @if count == 0 { span class="quiet" { "0" } } @else { span class=(class(grade)) { (count) } }
                 }
             }
-            td role="cell" data-label="found" { @if found.is_empty() { span class="quiet" { "nothing" } } @else { (found) } }
+            td role="cell" data-label="found" { @if found.is_empty() { span class="quiet" { "–" } } @else { (found) } }
         }
     }
 }
@@ -263,18 +255,18 @@ fn reading(ranges: &Markup) -> Markup {
                 "What no catalog can know, such as how far a diffuser stirs, is a range with a source; " (ranges)
             }
             dl class="words" {
-                dt { (sign(Word::Supported)) } dd { "The promise holds for every value in the ranges." }
-                dt { (sign(Word::Undecided)) } dd { "It holds for part of the ranges. What decides, and the value it would need, is named. Within the rating this is what the trade promises." }
-                dt { (sign(Word::Contradicted)) } dd { "It fails for every value in the ranges." }
-                dt { (sign(Word::NotEvaluated)) } dd { "A fact is missing, which is named. This is no support." }
+                dt { (graded(Grade::Holds)) } dd { "It holds for every value in the ranges." }
+                dt { (graded(Grade::WithinRating)) } dd { "It holds for some values, among them those by which such equipment is rated. The trade promises this." }
+                dt { (graded(Grade::BeyondRating)) } dd { "It holds for some values, but not for the rated ones." }
+                dt { (graded(Grade::Contradicted)) } dd { "It holds for no value in the ranges." }
+                dt { (graded(Grade::NotJudged)) } dd { "A fact is missing, which is named, or nobody judges such a promise. This is no support." }
                 dt { "rated" } dd { "What the declared rating basis gives: one set of values, on which packages are compared." }
-                dt { "physics gives" } dd {
-                    "What it comes to with every range at its worst, and with every range at its best: so deep, so large, so much money. "
-                    "For an area that is by the criterion which decides; a contradiction takes a second one, so the picture draws its line higher."
+                dt { "possible" } dd {
+                    "From the worst case, with every range at its worst, to the best case. "
+                    "For an area this is by the measure that decides; a contradiction takes a second measure, so the picture draws its line higher."
                 }
-                dt { "needs … from" } dd { "The range that decides, and its value from which on, or up to which, the promise holds. Where no value of one range alone settles it, it is told on which it turns most." }
                 dt { "(judgement) …" } dd {
-                    "The weakest ground that the verdict rests on: stated by the catalog, exact by definition, published in a source that was read, "
+                    "The weakest ground that the answer rests on: stated by the catalog, exact by definition, published in a source that was read, "
                     "published and quoted from memory, common practice that nobody published, or our judgement."
                 }
             }
@@ -284,22 +276,39 @@ fn reading(ranges: &Markup) -> Markup {
 
 /// A verdict's word with its sign; the sign only repeats the word.
 fn sign(outcome: Word) -> Markup {
-    signed(outcome, word(outcome))
-}
-
-/// The same for a promise, which may be one that nobody judges.
-fn sign_of(promise: &Promise) -> Markup {
-    signed(promise.outcome, promise.grade.as_str())
-}
-
-fn signed(outcome: Word, word: &str) -> Markup {
     let sign = match outcome {
         Word::Supported => "●",
         Word::Undecided => "◐",
         Word::Contradicted => "○",
         Word::NotEvaluated => "·",
     };
-    html! { span class=(format!("verdict {}", outcome.as_str())) { span aria-hidden="true" { (sign) " " } (word) } }
+    signed(outcome.as_str(), sign, word(outcome))
+}
+
+/// The grade of a promise, likewise.
+fn graded(grade: Grade) -> Markup {
+    let sign = match grade {
+        Grade::Holds => "●",
+        Grade::WithinRating => "◕",
+        Grade::BeyondRating => "◔",
+        Grade::Contradicted => "○",
+        Grade::NotJudged => "·",
+    };
+    signed(class(grade), sign, grade.as_str())
+}
+
+/// The colour of a grade.
+pub(super) fn class(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Holds | Grade::WithinRating => "supported",
+        Grade::BeyondRating => "undecided",
+        Grade::Contradicted => "contradicted",
+        Grade::NotJudged => "not-evaluated",
+    }
+}
+
+fn signed(class: &str, sign: &str, word: &str) -> Markup {
+    html! { span class=(format!("verdict {class}")) { span aria-hidden="true" { (sign) " " } (word) } }
 }
 
 fn one_catalog(outcome: &Outcome, chapter: &Chapter) -> Markup {
@@ -392,7 +401,7 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
                     tr role="row" {
                         th role="rowheader" scope="row" { (promise.claim) }
                         td role="cell" data-label="as stated" { (safe(&promise.stated)) }
-                        td role="cell" data-label="grade" { (sign_of(&promise)) }
+                        td role="cell" data-label="grade" { (graded(promise.grade)) }
                         td role="cell" data-label="rated" {
                             (promise.rated.as_deref().unwrap_or("–"))
                         }

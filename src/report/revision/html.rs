@@ -132,7 +132,7 @@ fn verdicts(verdicts: &[VerdictText]) -> Markup {
 
 fn grade(grade: Option<Grade>, none: &str) -> Markup {
     match grade {
-        Some(grade) => html! { span class=(grade.as_str().replace(' ', "-")) { (grade) } },
+        Some(grade) => html! { span class=(crate::report::html::class(grade)) { (grade) } },
         None => html! { span class="quiet" { (none) } },
     }
 }
