@@ -92,10 +92,11 @@ impl Laid<'_> {
         let mut scale = most.min(1.0);
         for _ in 0..100 {
             let state = self.state(scale, needs);
-            if state.short >= 0.0 {
-                high = scale;
-            } else {
+            // So much air that its pressure is no number is too much.
+            if state.short < 0.0 {
                 low = scale;
+            } else {
+                high = scale;
             }
             let to = scale - state.short / state.slope;
             // Where the pressure soars, a step is small far from the root too.
@@ -104,7 +105,8 @@ impl Laid<'_> {
             if is_small && is_near || high - low <= WITHIN * high {
                 break;
             }
-            scale = if to >= low && to <= high && !is_small {
+            // A step onto an end of the bracket would only be taken back.
+            scale = if to > low && to < high && !is_small {
                 to
             } else {
                 0.5 * (low + high)
