@@ -64,11 +64,11 @@ fn beside(folder: &Path) -> Vec<String> {
 }
 
 #[test]
-fn where_no_thread_is_to_be_had_the_work_is_done_on_one() {
+fn more_threads_than_cores_are_not_begun() {
     let at = catalog();
     let usual = limited(at.path(), "-v unlimited", "audit . --jobs 2");
     assert_eq!(usual.status.code(), Some(1), "{}", said(&usual));
-    // So many stacks don't fit, and the work does.
+    // So many stacks wouldn't fit, and the work does.
     let alone = limited(
         at.path(),
         "-v 1000000",
