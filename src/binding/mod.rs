@@ -19,7 +19,7 @@ use crate::text::FileId;
 
 pub use about::{About, Name, names, tell_apart};
 pub use figures::figure;
-pub use provisional::{provisional, states_enough};
+pub use provisional::{Watts, provisional, states_enough, watts};
 pub use technology::{machines, named_machines};
 
 /// The catalog's package with what the sheet promises in place of its own promises: an excerpt with its parts.

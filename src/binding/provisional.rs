@@ -1,8 +1,9 @@
 //! A package of a sheet's figures alone, for a sheet that belongs to no catalog.
 //!
 //! What the sheet leaves open is filled in so that it favours the claim: the greatest continuous pressure its kind
-//! of machine is met with, air up to what the watts can compress, a line that costs nothing. What fails all the
-//! same fails for every machine that the page could mean.
+//! of machine is met with, air up to what the watts can compress, as many diffusers as could matter, a line that
+//! costs nothing. Of several watts (`120 W at most, 40 W as a rule`) each is tried. What fails all the same fails for
+//! every machine that the page could mean.
 
 use crate::catalog::{
     Airline, AirlineUse, Catalog, Compressor, Conditions, Current, Diffuser, DiffuserUse, Entry,
@@ -17,12 +18,40 @@ use crate::units::{self, Quantity};
 
 use super::figures;
 
-/// Whether the claims say enough of a machine for the engine to be asked: its air, or the watts that bound it.
+/// Diffusers of a page that doesn't count them: so many that no more of them serve a larger pond.
+const MANY: u32 = 1000;
+
+/// Which of several stated watts a machine is taken to draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Watts {
+    /// The most: its air is bounded by them.
+    Most,
+    /// The least: what it costs to run.
+    Least,
+}
+
+/// Whether the claims say anything that the engine judges.
 pub fn states_enough(claims: &[&Claim]) -> bool {
-    let mut all = claims.iter();
-    all.any(|claim| {
-        matches!(claim.attribute, Attribute::Flow | Attribute::Power) && claim.quantity.is_some()
-    })
+    claims.iter().any(|claim| claim.quantity.is_some())
+}
+
+/// The watts to try: one case where a page states one figure or none.
+pub fn watts(claims: &[&Claim]) -> &'static [Watts] {
+    let stated = || {
+        let power = claims
+            .iter()
+            .filter(|claim| claim.attribute == Attribute::Power);
+        power.filter_map(|claim| claim.si.bounds())
+    };
+    let most = stated()
+        .map(|(_, high)| high)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let least = stated().map(|(low, _)| low).fold(f64::INFINITY, f64::min);
+    if least < most {
+        &[Watts::Most, Watts::Least]
+    } else {
+        &[Watts::Most]
+    }
 }
 
 /// A catalog of one package with the figures of `claims`, its machine of the kind that the format calls
@@ -30,7 +59,7 @@ pub fn states_enough(claims: &[&Claim]) -> bool {
 /// known to be missing.
 pub fn provisional(
     claims: &[&Claim],
-    technology: &str,
+    (technology, watts): (&str, Watts),
     id: &str,
     file: FileId,
     node: ItemId,
@@ -40,6 +69,7 @@ pub fn provisional(
         file,
         node,
         technology,
+        watts,
         id,
     };
     let mention = |kinds: &'static [Kind]| Mention {
@@ -73,6 +103,7 @@ struct Maker<'s> {
     file: FileId,
     node: ItemId,
     technology: &'s str,
+    watts: Watts,
     id: &'s str,
 }
 
@@ -172,7 +203,7 @@ impl Maker<'_> {
                 })
                 .collect()
         });
-        let power = self.first(Attribute::Power);
+        let power = self.power();
         let max_pressure = self.max_pressure(at_pressure.last().map(|(pressure, _)| pressure.si()));
         let rated = at_pressure.into_iter().next_back().map(|(_, flow)| flow);
         let is_direct = self.of(Attribute::Frequency).next().is_none();
@@ -256,17 +287,34 @@ impl Maker<'_> {
         self.own(&format!("{litres:.3} L/min"))
     }
 
-    /// As stated; else the greatest that such machines are met with.
-    fn max_pressure(&self, beyond: Option<f64>) -> Given<Figure> {
+    /// The watts of the case.
+    fn power(&self) -> Given<Figure> {
         let stated = self
-            .of(Attribute::Pressure)
+            .of(Attribute::Power)
             .filter_map(|claim| figures::figure(claim, self.file));
-        let most = stated.max_by(|a, b| a.high().total_cmp(&b.high()));
+        given(match self.watts {
+            Watts::Most => stated.max_by(|a, b| a.high().total_cmp(&b.high())),
+            Watts::Least => stated.min_by(|a, b| a.low().total_cmp(&b.low())),
+        })
+    }
+
+    /// The greatest that the page calls a limit; else the greatest that such machines are met with, or that the page
+    /// says it works at. What a gauge shows on an ordinary day bounds nothing.
+    fn max_pressure(&self, beyond: Option<f64>) -> Given<Figure> {
+        let limits = self
+            .of(Attribute::Pressure)
+            .filter(|claim| claim.is_limit)
+            .filter_map(|claim| figures::figure(claim, self.file));
+        let most = limits.max_by(|a, b| a.high().total_cmp(&b.high()));
         if let Some(stated) = most {
             return Given::Known(stated);
         }
         let band = machine::band_of(self.technology).map_or(0.0, |band| band.pressure.1);
-        let pascals = band.max(beyond.unwrap_or(0.0));
+        let worked_at = self
+            .of(Attribute::Pressure)
+            .filter_map(|claim| claim.si.bounds())
+            .map(|(_, high)| high);
+        let pascals = worked_at.chain(beyond).fold(band, f64::max);
         self.own(&format!("{pascals:.0} Pa"))
     }
 
@@ -278,16 +326,28 @@ impl Maker<'_> {
         given(levels.find_map(|claim| figures::figure(claim, self.file)))
     }
 
-    /// Diffusers, one unless it is said.
+    /// Diffusers: as many as it is said; else as many as could matter, where the page promises something of the
+    /// water, and one where it doesn't.
     fn count(&self) -> u32 {
         let counts = self
             .of(Attribute::DiffuserCount)
             .filter_map(|claim| claim.si.bounds());
+        let of_water = || {
+            self.claims.iter().any(|claim| {
+                matches!(
+                    claim.attribute,
+                    Attribute::Area
+                        | Attribute::Turnover
+                        | Attribute::WaterFlow
+                        | Attribute::Oxygen
+                )
+            })
+        };
         counts
             .map(|(_, high)| high as u32)
             .max()
-            .unwrap_or(1)
-            .clamp(1, 1000)
+            .unwrap_or_else(|| if of_water() { MANY } else { 1 })
+            .clamp(1, MANY)
     }
 
     fn diffuser(&self) -> Diffuser {
@@ -362,15 +422,15 @@ impl Maker<'_> {
 
     fn package(&self) -> Package {
         let mut claims = figures::promises(self.claims, self.file);
-        // How far diffusers stir and what they lift goes with their number.
-        if self.of(Attribute::DiffuserCount).next().is_none() {
-            claims.area = Given::Absent;
-            claims.turnover = Given::Absent;
-            claims.water_moved = Given::Absent;
-        }
-        // The watts are the machine's own here, and its level was not measured beside a cabinet's.
+        // The watts are the machine's own here.
         claims.power = Given::Absent;
-        claims.sound = Given::Absent;
+        // What it costs hangs on the hours it runs, and a page that keeps silent on them may mean few.
+        if let Given::Known(rows) = &mut claims.running_cost {
+            rows.retain(|row| row.conditions.hours_per_day.is_some());
+            if rows.is_empty() {
+                claims.running_cost = Given::Absent;
+            }
+        }
         // A flow that the machine's own figures are made of can't be held against them.
         if let Given::Known(rows) = &mut claims.flow {
             rows.retain(|row| row.conditions.depth.is_some());

@@ -80,7 +80,9 @@ fn begins_a_word(text: &str, at: usize) -> bool {
 /// sheet that states more than any machine of the trade leaves all of them.
 fn by_pressure(claims: &[&Claim]) -> Vec<&'static str> {
     let greatest = |attribute: Attribute| {
-        let stated = claims.iter().filter(|claim| claim.attribute == attribute);
+        let stated = claims.iter().filter(|claim| {
+            claim.attribute == attribute && (attribute != Attribute::Pressure || claim.is_limit)
+        });
         stated
             .filter_map(|claim| claim.si.bounds())
             .map(|(low, _)| low)

@@ -480,7 +480,7 @@ static SHEET: Table = Table {
             "path of the sheet, from this file",
             "\"sheets/mill-pair.md\"",
         ),
-        needed(
+        field(
             "package",
             S::Id(&[Kind::Package]),
             "ID of the package",

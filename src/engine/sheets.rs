@@ -526,9 +526,14 @@ fn provisional(
         .unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
     let catalogs: Vec<Catalog> = if binding::states_enough(claims) {
         let machines = binding::machines(machines, claims);
-        let one =
-            |word: &&str| binding::provisional(claims, word, &name, page.file, nothing.root().id());
-        machines.iter().map(one).collect()
+        let watts = binding::watts(claims);
+        let cases = machines
+            .iter()
+            .flat_map(|word| watts.iter().map(move |watts| (*word, *watts)));
+        let one = |case: (&str, binding::Watts)| {
+            binding::provisional(claims, case, &name, page.file, nothing.root().id())
+        };
+        cases.map(one).collect()
     } else {
         Vec::new()
     };
@@ -581,7 +586,10 @@ fn provisional(
             }
         }
     }
-    best.iter_mut().for_each(not_more_than_known);
+    for verdict in &mut best {
+        not_more_than_known(verdict);
+        in_the_pages_words(verdict);
+    }
     // Things are told apart by what they are called; only the page itself, which comes first, may be called as one.
     if !best.is_empty() && one.called.first() != Some(&name) {
         one.called.push(name);
@@ -605,6 +613,23 @@ fn not_more_than_known(verdict: &mut Verdict) {
             None,
         ));
     }
+}
+
+/// Says of a verdict on a page's own figures what the page doesn't give, and not what a catalog's entry lacks.
+fn in_the_pages_words(verdict: &mut Verdict) {
+    verdict.evidence.iter_mut().for_each(sheet::of_the_page);
+    let Some(missing) = &mut verdict.missing else {
+        return;
+    };
+    let what = match missing.key {
+        Some("curve") => "the machine's air at several pressures",
+        Some("power") => "the machine's watts",
+        Some("bore") => "the bore of its airline",
+        Some("run") => "how its airline is laid",
+        Some("at") => "the pressure or depth its air is given at",
+        _ => return,
+    };
+    missing.fact = format!("{what}, which the page doesn't give");
 }
 
 /// The most favourable first; that nothing can be said is no favour.

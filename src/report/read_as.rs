@@ -1,5 +1,7 @@
 //! What the figures of spec sheets were read as, in the catalog's own writing.
 
+use std::num::NonZeroU32;
+
 use crate::engine::AuditedSheet;
 use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Si};
 use crate::text::Source;
@@ -16,6 +18,49 @@ pub struct ReadAs {
     pub value: String,
     /// Its words, without line ends.
     pub words: String,
+    /// How sure it is that they are promised, and what says so.
+    pub sureness: String,
+}
+
+/// A figure that nobody judged.
+pub struct NotJudged {
+    /// Its page, or its line and column.
+    pub place: String,
+    /// As it is written.
+    pub words: String,
+    /// Why it isn't judged, and what it would promise.
+    pub why: String,
+}
+
+/// Figures of a sheet that are read and not judged.
+pub fn not_judged<'a>(
+    sheet: &'a AuditedSheet,
+    source: &'a Source,
+) -> impl Iterator<Item = NotJudged> {
+    sheet.sheet.heard.iter().map(|one| NotJudged {
+        place: place_of(page_of(sheet, one.passage), one.at.start, source),
+        words: one_line(&one.text),
+        why: match one.attribute {
+            Some(attribute) => format!("{}; {}", attribute.as_str(), one.why.as_str()),
+            None => one.why.as_str().to_string(),
+        },
+    })
+}
+
+/// Figures of a sheet that are seen and not read.
+pub fn not_read<'a>(
+    sheet: &'a AuditedSheet,
+    source: &'a Source,
+) -> impl Iterator<Item = NotJudged> {
+    sheet.sheet.seen.iter().map(|one| NotJudged {
+        place: place_of(page_of(sheet, one.passage), one.at.start, source),
+        words: one_line(&one.text),
+        why: String::new(),
+    })
+}
+
+fn page_of(sheet: &AuditedSheet, passage: u32) -> Option<NonZeroU32> {
+    sheet.sheet.passages.get(passage as usize)?.page
 }
 
 /// The claims of a sheet, in its order.
@@ -39,19 +84,20 @@ pub fn claims<'a>(sheet: &'a AuditedSheet, source: &'a Source) -> impl Iterator<
             value.push_str(&format!(", of {}", package.unwrap_or("another thing")));
         }
         ReadAs {
-            place: place(claim, source),
+            place: place_of(claim.page, claim.at.start, source),
             attribute: claim.attribute.as_str(),
             value,
             words: one_line(&claim.text),
+            sureness: format!("{}, {}", claim.sureness.as_str(), claim.said_by.as_str()),
         }
     })
 }
 
-fn place(claim: &Claim, source: &Source) -> String {
-    match claim.page {
+fn place_of(page: Option<NonZeroU32>, at: usize, source: &Source) -> String {
+    match page {
         Some(page) => format!("page {page}"),
         None => {
-            let at = source.position(claim.at.start);
+            let at = source.position(at);
             format!("{}:{}", at.line, at.column)
         }
     }

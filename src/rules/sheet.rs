@@ -7,9 +7,10 @@
 use std::collections::BTreeMap;
 
 use crate::claims::{Outcome, Verdict};
-use crate::finding::{Finding, Level, Rule};
-use crate::spec_sheet::{Attribute, Claim, Sheet};
+use crate::finding::{Evidence, Finding, Level, Rule};
+use crate::spec_sheet::{Attribute, Claim, Sheet, Sureness};
 use crate::text::{FileId, Span};
+use crate::units::Mark;
 
 use super::{Context, Family};
 
@@ -192,12 +193,36 @@ pub fn about(said: &Said) -> Vec<Finding> {
         findings.push(finding);
     }
     listings::speak(said, &mut findings);
+    for finding in &mut findings {
+        ask_where_unsure(said, finding);
+    }
     conditions::speak(said, &mut findings);
     let on = said.own.as_ref().map(Own::on).unwrap_or_default();
     for finding in &mut findings {
         finding.on.clone_from(&on);
     }
     findings
+}
+
+/// What is only likely meant of the package accuses nobody: it is asked about.
+fn ask_where_unsure(said: &Said, finding: &mut Finding) {
+    let stands = |claim: &&&Claim| {
+        let at = said.page.at(claim);
+        let also = claim.also.as_ref();
+        at == finding.at
+            || also.is_some_and(|also| {
+                (also.at.start, also.at.end) == (finding.at.start as usize, finding.at.end as usize)
+            })
+    };
+    let unsure = said
+        .claims
+        .iter()
+        .find(stands)
+        .is_some_and(|claim| claim.sureness != Sureness::Asserted);
+    if unsure && finding.level == Level::Error {
+        finding.level = Level::Warning;
+        finding.message = format!("If this is meant of the package: {}", finding.message);
+    }
 }
 
 /// A package of a page's figures alone is rated for its area by reach and nothing else.
@@ -260,6 +285,21 @@ fn verdict<'a>(said: &'a Said, finding: &Finding) -> Option<&'a Verdict> {
         })
 }
 
+/// The source of what a page doesn't say.
+const ASSUMED: &str = "assumed, because the page doesn't say";
+
+/// Evidence of a package of a page's figures alone: the page states it, or nobody does.
+pub fn of_the_page(evidence: &mut Evidence) {
+    // What the program filled in stands nowhere.
+    if evidence.place.is_some_and(|place| place.is_empty()) {
+        evidence.source = ASSUMED.into();
+        evidence.place = None;
+        evidence.mark = Mark::Judgement;
+    } else if evidence.source == "the catalog" {
+        evidence.source = "the text".into();
+    }
+}
+
 /// A correction of a catalog is a TOML string; in prose the figure stands bare, and only where it is written in one
 /// piece can it be replaced.
 fn in_prose(said: &Said, claim: Option<&Claim>, finding: &mut Finding) {
@@ -270,11 +310,7 @@ fn in_prose(said: &Said, claim: Option<&Claim>, finding: &mut Finding) {
         finding.correction = None;
     }
     if said.own.is_none() {
-        for evidence in &mut finding.evidence {
-            if evidence.source == "the catalog" {
-                evidence.source = "the text".into();
-            }
-        }
+        finding.evidence.iter_mut().for_each(of_the_page);
     }
     if let Some(correction) = &mut finding.correction {
         for edit in &mut correction.edits {

@@ -281,6 +281,47 @@ pub struct Also {
     pub quantity: Option<Quantity>,
 }
 
+/// How sure it is that a figure is promised of what the page offers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Sureness {
+    /// It may be meant of it: a contradiction asks.
+    Likely,
+    /// The page says it of it: a contradiction is an error.
+    Asserted,
+}
+
+impl Sureness {
+    /// Its word in every format.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Sureness::Asserted => "asserted",
+            Sureness::Likely => "likely",
+        }
+    }
+}
+
+/// What says of a figure that it is promised.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SaidBy {
+    /// A cell of a table.
+    Cell,
+    /// The label before it.
+    Label,
+    /// The words of its sentence.
+    Sentence,
+}
+
+impl SaidBy {
+    /// Its word in every format.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            SaidBy::Cell => "cell",
+            SaidBy::Label => "label",
+            SaidBy::Sentence => "sentence",
+        }
+    }
+}
+
 /// A figure, or a comparison without one, that a sheet promises.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Claim {
@@ -314,6 +355,12 @@ pub struct Claim {
     pub in_winter: bool,
     /// Whether it is the OUTSIDE diameter of an airline.
     pub is_outside: bool,
+    /// How sure it is that the page says it of what it offers.
+    pub sureness: Sureness,
+    /// What says so.
+    pub said_by: SaidBy,
+    /// Whether it is a pressure that the page calls the greatest.
+    pub is_limit: bool,
     /// The passage it stands in.
     pub(super) passage: u32,
     /// Its bytes in the passage.

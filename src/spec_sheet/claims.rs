@@ -3,7 +3,7 @@
 use crate::units::{Dimension, Quantity};
 
 use super::asides::{begins_aside, is_aside, is_quoted, is_strangers};
-use super::claim::{Also, Attribute, Claim, Comparator, Si, Subject, Under};
+use super::claim::{Also, Attribute, Claim, Comparator, SaidBy, Si, Subject, Sureness, Under};
 use super::comparison;
 use super::conditions;
 use super::counting::{count, period_after};
@@ -15,6 +15,7 @@ use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
 use super::phrases::says;
 use super::subject_matter;
+use super::sureness::Figure;
 use super::tokens::{self, Kind, Token};
 use super::view::{Around, Facts, View};
 use super::vocabulary::{self, Topic, cue};
@@ -27,6 +28,7 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
     let mut tokens = Vec::new();
     let mut measures = Vec::new();
     let mut facts = Facts::default();
+    let mut figures = Vec::new();
     for (number, passage) in passages.iter().enumerate() {
         // On a page in two languages each passage shows its own custom.
         let style = if mixed {
@@ -44,19 +46,29 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
             &mut measures,
         );
         finder.passage(number, &tokens, &mut measures, &mut facts);
+        let room = MOST_CLAIMS.saturating_sub(figures.len());
+        figures.extend(measures.iter().take(room).filter_map(|measure| {
+            Some(Figure {
+                passage: number as u32,
+                place: measure.at.start as u32..measure.at.end as u32,
+                quantity: measure.quantity.clone()?,
+            })
+        }));
         if finder.claims.len() >= MOST_CLAIMS {
             finder.claims.truncate(MOST_CLAIMS);
             finder.cut = Some(number);
             break;
         }
     }
-    finder.finish()
+    finder.finish(figures)
 }
 
 /// What was found of a sheet.
 pub struct Found {
     /// Its claims, in the order of the page.
     pub claims: Vec<Claim>,
+    /// Its numbers with a unit, claimed or not.
+    pub figures: Vec<Figure>,
     /// The passage after which no claims were looked for, as there were too many.
     pub cut: Option<usize>,
 }
@@ -303,6 +315,9 @@ impl Finder<'_> {
                 count: None,
                 in_winter: false,
                 is_outside: false,
+                sureness: Sureness::Asserted,
+                said_by: SaidBy::Sentence,
+                is_limit: false,
                 passage: number as u32,
                 place: place.start as u32..place.end as u32,
             });
@@ -557,6 +572,9 @@ impl Finder<'_> {
                     .is_some_and(|one| one.topic == Topic::Outside)
                     || (view.around.head(Topic::Outside) && !view.around.head(Topic::Bore))),
             quantity,
+            sureness: Sureness::Asserted,
+            said_by: SaidBy::Sentence,
+            is_limit: false,
             passage: number as u32,
             place: place.start as u32..place.end as u32,
         }
@@ -646,7 +664,7 @@ impl Finder<'_> {
         }
     }
 
-    fn finish(mut self) -> Found {
+    fn finish(mut self, figures: Vec<Figure>) -> Found {
         self.of_the_row();
         self.of_the_notes();
         // A first cell that served as the condition of its row's figures is no claim of its own.
@@ -697,6 +715,7 @@ impl Finder<'_> {
         pair_columns(&mut self.claims, passages);
         Found {
             claims: self.claims,
+            figures,
             cut: self.cut,
         }
     }

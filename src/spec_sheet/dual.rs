@@ -146,7 +146,21 @@ pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, fro
                     | "which makes"
                     | "oder"
             ))
-        && plausible_pair(a, b, bare == "," || bare == "or")
+        && (plausible_pair(a, b, bare == "," || bare == "or")
+            || bare == "(" && is_restated(text, a, b, second.at.end))
+}
+
+/// Whether a figure alone in brackets, in another system of units, restates the one before them, right or wrong:
+/// `44 lb (97 kg)`. A bore and a length are farther apart.
+fn is_restated(text: &str, a: &Quantity, b: &Quantity, end: usize) -> bool {
+    const FARTHEST: f64 = 12.0;
+    let ratio = (a.si_central() / b.si_central()).abs();
+    let closed = text
+        .get(end..)
+        .is_some_and(|after| after.trim_start().starts_with(')'));
+    closed
+        && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+        && (1.0 / FARTHEST..=FARTHEST).contains(&ratio)
 }
 
 /// Two listings of one figure are near each other; a size and a length aren't.

@@ -21,6 +21,7 @@ mod holding;
 mod html;
 mod labels;
 mod layout;
+mod lexicon;
 mod markdown;
 mod measure;
 mod money;
@@ -33,7 +34,9 @@ mod phrases;
 pub mod pdf;
 mod plain;
 mod rows;
+mod scope;
 mod subject_matter;
+mod sureness;
 mod tables;
 mod tokens;
 mod unit_words;
@@ -48,10 +51,14 @@ use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::OnceLock;
 
-pub use claim::{Also, Attribute, Claim, Comparator, Condition, Counted, Si, Subject, Under};
+pub use claim::{
+    Also, Attribute, Claim, Comparator, Condition, Counted, SaidBy, Si, Subject, Sureness, Under,
+};
 pub use extract::Extract;
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
 pub use measure::Period;
+pub use scope::Scope;
+pub use sureness::{Heard, Seen, Why};
 
 use crate::text::{DecodingFault, Source};
 use crate::units::Currency;
@@ -97,6 +104,10 @@ pub struct Sheet {
     pub passages: Vec<Passage>,
     /// Its claims, in the order of the page.
     pub claims: Vec<Claim>,
+    /// Figures that are read and not judged.
+    pub heard: Vec<Heard>,
+    /// Figures that are seen and not read.
+    pub seen: Vec<Seen>,
     /// What wasn't read.
     pub unread: Vec<Unread>,
     /// The package that the sheet itself says it is about, with the place of the word.
@@ -209,7 +220,28 @@ fn understand(mut layout: Layout) -> Sheet {
             signs.dollar(layout.language.as_deref())
         },
     };
-    let claims::Found { claims, cut } = claims::find(&layout.passages, habits, mixed);
+    let claims::Found {
+        claims,
+        figures,
+        cut,
+    } = claims::find(&layout.passages, habits, mixed);
+    let spoken = match &language {
+        Some(language) => lexicon::LANGUAGES
+            .iter()
+            .position(|code| {
+                language
+                    .get(..2)
+                    .is_some_and(|two| two.eq_ignore_ascii_case(code))
+            })
+            .map_or(sureness::Language::Unknown, sureness::Language::Known),
+        None if signs.foreign.is_some() => sureness::Language::Unknown,
+        None => sureness::Language::Untold,
+    };
+    let sureness::Sorted {
+        claims,
+        heard,
+        seen,
+    } = sureness::sort(&layout.passages, claims, figures, spoken);
     if let Some(passage) = cut.and_then(|number| layout.passages.get(number)) {
         let at = passage.source(passage.text.len()..passage.text.len());
         layout.unread(UnreadKind::TooLarge, at);
@@ -217,6 +249,8 @@ fn understand(mut layout: Layout) -> Sheet {
     layout.unread.sort_by_key(|one| (one.at.start, one.what));
     Sheet {
         claims,
+        heard,
+        seen,
         package: layout.package,
         language,
         is_us: signs.us > signs.metric,

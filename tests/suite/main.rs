@@ -27,6 +27,7 @@ mod escapes;
 mod growth;
 mod faults;
 mod fuzz;
+mod fair_pages;
 mod generated;
 mod hull;
 mod sheet_corpus;

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::engine::{AuditedSheet, Outcome};
 
-use super::super::read_as::{self, ReadAs};
+use super::super::read_as::{self, NotJudged, ReadAs};
 use super::super::terminal::safe;
 use super::super::told;
 
@@ -24,7 +24,8 @@ pub(super) fn sheets<'a>(
                 h2 id="read" { "What was read of the spec sheets" }
                 p {
                     "Every figure and comparison that was taken for a claim, in the catalog's own writing. "
-                    "Hold it beside the sheet: what isn't listed was judged by nobody."
+                    "A contradicted figure that is only likely meant of the package is asked about. Below them stand the figures "
+                    "that were read and not judged, and those that were seen and not read."
                 }
                 @for sheet in sheets { (one(outcome, sheet)) }
             }
@@ -49,7 +50,7 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet) -> Markup {
                 table role="table" class="read" {
                     thead role="rowgroup" {
                         tr role="row" {
-                            @for head in ["place", "attribute", "read as", "in the text"] {
+                            @for head in ["place", "attribute", "read as", "in the text", "how sure"] {
                                 th role="columnheader" scope="col" { (head) }
                             }
                         }
@@ -62,6 +63,26 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet) -> Markup {
             @if count > MOST {
                 p { (told::count(count - MOST, "claim", "claims")) " more; the report in JSON lists all." }
             }
+            (list("Read, not judged", read_as::not_judged(sheet, source)))
+            (list("Figures seen, not read", read_as::not_read(sheet, source)))
+        }
+    }
+}
+
+/// Figures that nobody judged; nothing where there is none.
+fn list(title: &str, figures: impl Iterator<Item = NotJudged>) -> Markup {
+    let figures: Vec<NotJudged> = figures.take(MOST).collect();
+    html! {
+        @if !figures.is_empty() {
+            p { (title) ":" }
+            ul class="read" {
+                @for one in &figures {
+                    li {
+                        (one.place) ": " (safe(&one.words))
+                        @if !one.why.is_empty() { " (" (one.why) ")" }
+                    }
+                }
+            }
         }
     }
 }
@@ -73,6 +94,7 @@ fn row(claim: &ReadAs) -> Markup {
             td role="cell" data-label="attribute" { (claim.attribute) }
             td role="cell" data-label="read as" { (safe(&claim.value)) }
             td role="cell" data-label="in the text" { (safe(&claim.words)) }
+            td role="cell" data-label="how sure" { (claim.sureness) }
         }
     }
 }

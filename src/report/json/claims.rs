@@ -55,6 +55,8 @@ pub(super) struct ClaimRow<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     also: Option<AlsoRow<'a>>,
     subject: &'static str,
+    sureness: &'static str,
+    said_by: &'static str,
     package: Option<&'a str>,
 }
 
@@ -86,6 +88,8 @@ impl<'a> ClaimRow<'a> {
                 si: SiRow::of(also.si),
             }),
             subject: claim.subject.as_str(),
+            sureness: claim.sureness.as_str(),
+            said_by: claim.said_by.as_str(),
             package,
         }
     }
@@ -184,12 +188,30 @@ pub(super) struct SheetRow<'a> {
     package: Option<&'a str>,
     language: Option<&'a str>,
     claims: usize,
+    not_judged: Vec<HeardRow<'a>>,
+    not_read: Vec<SeenRow<'a>>,
     unread: Vec<UnreadRow>,
     url: Option<&'a str>,
     captured: Option<&'a str>,
     hash: &'a str,
     program: &'static str,
     rulebook: &'static str,
+}
+
+#[derive(Serialize)]
+struct HeardRow<'a> {
+    line: Option<usize>,
+    page: Option<u32>,
+    text: &'a str,
+    attribute: Option<&'static str>,
+    why: &'static str,
+}
+
+#[derive(Serialize)]
+struct SeenRow<'a> {
+    line: Option<usize>,
+    page: Option<u32>,
+    text: &'a str,
 }
 
 #[derive(Serialize)]
@@ -208,6 +230,34 @@ impl<'a> SheetRow<'a> {
             package: sheet.package.as_deref(),
             language: sheet.sheet.language.as_deref(),
             claims: sheet.sheet.claims.len(),
+            not_judged: sheet
+                .sheet
+                .heard
+                .iter()
+                .map(|one| {
+                    let (line, page) = place(sheet, source, one.passage, one.at.start);
+                    HeardRow {
+                        line,
+                        page,
+                        text: &one.text,
+                        attribute: one.attribute.map(|attribute| attribute.as_str()),
+                        why: one.why.as_str(),
+                    }
+                })
+                .collect(),
+            not_read: sheet
+                .sheet
+                .seen
+                .iter()
+                .map(|one| {
+                    let (line, page) = place(sheet, source, one.passage, one.at.start);
+                    SeenRow {
+                        line,
+                        page,
+                        text: &one.text,
+                    }
+                })
+                .collect(),
             unread: unread
                 .map(|one| UnreadRow {
                     what: word(one.what),
@@ -224,6 +274,20 @@ impl<'a> SheetRow<'a> {
             program: env!("CARGO_PKG_VERSION"),
             rulebook: crate::engine::RULEBOOK,
         }
+    }
+}
+
+/// The line of a figure; its page instead, in a file of pages.
+fn place(
+    sheet: &AuditedSheet,
+    source: &Source,
+    passage: u32,
+    at: usize,
+) -> (Option<usize>, Option<u32>) {
+    let passage = sheet.sheet.passages.get(passage as usize);
+    match passage.and_then(|passage| passage.page) {
+        Some(page) => (None, Some(page.get())),
+        None => (Some(source.position(at).line), None),
     }
 }
 

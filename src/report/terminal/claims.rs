@@ -47,7 +47,7 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
             Role::Quiet,
         )]));
     } else {
-        let heads = ["place", "attribute", "read as", "in the text"];
+        let heads = ["place", "attribute", "read as", "in the text", "how sure"];
         rows.push(Row::Heads(
             heads
                 .iter()
@@ -61,7 +61,30 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
             Cell::new(claim.attribute, Role::Plain),
             Cell::new(theme.text(&claim.value), Role::Plain),
             Cell::new(theme.text(&claim.words), Role::Quiet),
+            Cell::new(claim.sureness, Role::Quiet),
         ]));
+    }
+    let more = [
+        (
+            "Read, not judged",
+            read_as::not_judged(sheet, source).collect::<Vec<_>>(),
+        ),
+        (
+            "Figures seen, not read",
+            read_as::not_read(sheet, source).collect(),
+        ),
+    ];
+    for (title, figures) in more.into_iter().filter(|(_, figures)| !figures.is_empty()) {
+        rows.push(Row::Across(vec![Cell::new(title, Role::Label)]));
+        rows.extend(figures.into_iter().map(|one| {
+            Row::Cells(vec![
+                Cell::new(one.place, Role::Quiet),
+                Cell::new("", Role::Plain),
+                Cell::new(theme.text(&one.why), Role::Plain),
+                Cell::new(theme.text(&one.words), Role::Quiet),
+                Cell::new("", Role::Plain),
+            ])
+        }));
     }
     let room = Room {
         width,

@@ -17,7 +17,7 @@ struct Needs {
     example: &'static str,
 }
 
-const NEEDS: [Needs; 4] = [
+const NEEDS: [Needs; 5] = [
     Needs {
         attribute: Attribute::Flow,
         has: |sheet, claim| {
@@ -42,6 +42,13 @@ const NEEDS: [Needs; 4] = [
         elsewhere: None,
         what: "the price of electricity it is counted at",
         example: "say at which price of a kilowatt-hour, and for how many hours a day",
+    },
+    Needs {
+        attribute: Attribute::Cost,
+        has: |_, claim| claim.condition.hours_per_day.is_some(),
+        elsewhere: None,
+        what: "the hours a day it runs",
+        example: "say for how many hours a day",
     },
     Needs {
         attribute: Attribute::Area,

@@ -1,0 +1,1088 @@
+//! Words that tell of whom a stretch of text speaks, how sure its writer is, how long a machine runs, and what a
+//! pressure is the limit of: one row for each meaning and reach, with its words by language.
+
+use std::ops::Range;
+use std::sync::OnceLock;
+
+use aho_corasick::{AhoCorasick, MatchKind};
+
+/// What words tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Tag {
+    /// It isn't so, or isn't to be done.
+    Negated,
+    /// Somebody else's thing for sale.
+    Rival,
+    /// Another thing of the same seller.
+    Other,
+    /// The reader's or a customer's own water.
+    Customer,
+    /// Work that was done somewhere.
+    Story,
+    /// What was sold or said before.
+    Former,
+    /// What is wished, planned or imagined.
+    Wish,
+    /// What somebody is quoted with.
+    Quoted,
+    /// What a single part may bear.
+    Part,
+    /// What is supposed: the words of a condition.
+    Supposed,
+    /// Somebody speaks of himself, of what was, or of what might be: it may be meant, and may not.
+    Hedged,
+    /// What follows is set against what stood before.
+    Contrast,
+    /// A pressure is a limit.
+    Limit,
+    /// It runs all day.
+    AllDay,
+    /// An hour, after a number.
+    Hour,
+    /// Minutes of each hour, after a number.
+    Minutes,
+    /// A day or a night, of which hours are counted.
+    Daily,
+}
+
+/// How far words speak.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reach {
+    /// For the figures behind them, to the next contrast or the end of the sentence.
+    Ahead,
+    /// For the figures behind them, to the next comma.
+    Clause,
+    /// For the figure right behind them.
+    Next,
+    /// For the figure right before them.
+    Last,
+    /// For the whole sentence.
+    Sentence,
+}
+
+struct Row {
+    tag: Tag,
+    reach: Reach,
+    /// By language: en, de, fr, nl, es, da, it.
+    words: [&'static [&'static str]; 7],
+}
+
+static ROWS: &[Row] = &[
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Ahead,
+        words: [
+            &[
+                "does not",
+                "doesn't",
+                "doesn’t",
+                "do not",
+                "don't",
+                "don’t",
+                "did not",
+                "didn't",
+                "cannot",
+                "can't",
+                "can’t",
+                "can not",
+                "will not",
+                "won't",
+                "won’t",
+                "is not",
+                "isn't",
+                "isn’t",
+                "are not",
+                "aren't",
+                "not for",
+                "not meant",
+                "not made",
+                "not suited",
+                "not suitable",
+                "unsuitable",
+                "not intended",
+                "never",
+                "neither",
+                "nor",
+                "nobody",
+                "not even",
+                "no good",
+                "you'd not",
+                "not recommended",
+                "no promise",
+            ],
+            &[
+                "nicht geeignet",
+                "ungeeignet",
+                "kommt nicht",
+                "reicht nicht",
+                "schafft nicht",
+                "schafft er nicht",
+                "niemals",
+                "weder",
+                "noch nie",
+                "kann nicht",
+                "ist nicht",
+            ],
+            &[
+                "ne convient pas",
+                "ne peut pas",
+                "ne donne",
+                "ne va pas",
+                "jamais",
+                "n'est pas",
+                "n’est pas",
+                "déconseillé",
+            ],
+            &[
+                "niet geschikt",
+                "ongeschikt",
+                "kan niet",
+                "nooit",
+                "is niet",
+            ],
+            &[
+                "no sirve",
+                "no es",
+                "no llega",
+                "no puede",
+                "nunca",
+                "no apto",
+                "no conviene",
+            ],
+            &[
+                "er ikke",
+                "kan ikke",
+                "aldrig",
+                "egner sig ikke",
+                "ikke egnet",
+            ],
+            &[
+                "non è",
+                "non arriva",
+                "non può",
+                "mai",
+                "non adatta",
+                "non adatto",
+                "non serve",
+            ],
+        ],
+    },
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Last,
+        words: [
+            &[
+                "is too deep",
+                "are too deep",
+                "is too large",
+                "is too much",
+                "is too big",
+                "is beyond it",
+                "the motor stalls",
+                "isn't possible",
+                "is not possible",
+                "is out of reach",
+                "it delivers nothing",
+            ],
+            &[
+                "ist zu tief",
+                "nicht geeignet",
+                "sind zu tief",
+                "schafft sie nie",
+                "schafft sie nicht",
+                "schafft er nie",
+                "kommt die",
+                "ist schluss",
+                "geht nicht",
+                "nicht",
+            ],
+            &["elle ne", "il ne", "est trop"],
+            &["haalt hij niet", "is te diep", "lukt niet", "niet"],
+            &["no llega", "no alcanza", "es demasiado"],
+            &["når den ikke", "ikke"],
+            &["non arriva", "è troppo"],
+        ],
+    },
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Next,
+        words: [
+            &["not", "instead of", "rather than", "beyond", "past"],
+            &["statt", "anstatt", "keine", "kein", "jenseits von"],
+            &["pas", "au lieu de", "au-delà de"],
+            &["geen", "in plaats van", "voorbij"],
+            &["en vez de", "más allá de"],
+            &["i stedet for"],
+            &["invece di"],
+        ],
+    },
+    Row {
+        tag: Tag::Rival,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "others promise",
+                "others claim",
+                "others say",
+                "some sellers",
+                "other sellers",
+                "some shops",
+                "cheap imports",
+                "cheap pumps",
+                "imports say",
+                "brand x",
+                "brand y",
+                "competitor's",
+                "competitor’s",
+                "competitors",
+                "competing",
+                "their figures",
+                "unlike pumps",
+                "unlike others",
+                "pumps that claim",
+                "sellers who",
+                "compared with a",
+                "compared to a",
+                "a rival",
+                "rivals",
+                "elsewhere you",
+                "ordinary pumps",
+            ],
+            &[
+                "andere versprechen",
+                "manche anbieter",
+                "andere anbieter",
+                "mitbewerber",
+                "wettbewerber",
+                "konkurrenz",
+            ],
+            &[
+                "d'autres promettent",
+                "d’autres promettent",
+                "certains vendeurs",
+                "concurrents",
+                "la concurrence",
+            ],
+            &[
+                "anderen beloven",
+                "sommige verkopers",
+                "concurrenten",
+                "de concurrentie",
+            ],
+            &[
+                "otros prometen",
+                "algunos vendedores",
+                "la competencia",
+                "competidores",
+            ],
+            &["andre lover", "konkurrenter", "konkurrenten"],
+            &["altri promettono", "concorrenti", "la concorrenza"],
+        ],
+    },
+    Row {
+        tag: Tag::Other,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "needs our",
+                "pick a piston",
+                "take our",
+                "ask for the",
+                "see the",
+                "step up to",
+                "bigger sister",
+                "big sister",
+                "smaller sister",
+                "little sister",
+                "big brother",
+                "bigger brother",
+                "sister model",
+                "the family runs",
+                "the range runs",
+                "our range",
+                "also in the shop",
+                "our largest",
+                "our other",
+                "you may also",
+                "other models",
+            ],
+            &[
+                "nehmen sie bitte",
+                "nehmen sie unser",
+                "große schwester",
+                "großer bruder",
+                "empfehlen wir unser",
+                "unsere baureihe",
+                "auch im sortiment",
+            ],
+            &[
+                "prenez le kit",
+                "choisissez notre",
+                "prenez notre",
+                "notre gamme",
+                "grande sœur",
+            ],
+            &[
+                "neemt u de",
+                "neem onze",
+                "kies onze",
+                "grotere broer",
+                "onze reeks",
+            ],
+            &[
+                "elija el equipo",
+                "elija nuestro",
+                "hermano mayor",
+                "nuestra gama",
+            ],
+            &["vælg vores", "storebror"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore"],
+        ],
+    },
+    Row {
+        tag: Tag::Customer,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "your pond",
+                "your lake",
+                "for your",
+                "customers with",
+                "a customer",
+                "our customer",
+                "customers whose",
+                "owners of",
+                "their lake",
+                "their pond",
+                "his lake",
+                "her lake",
+                "my pond",
+                "my lake",
+                "my neighbour",
+                "my neighbor",
+                "your enquiry",
+                "your inquiry",
+                "the mill pond",
+                "for example",
+                "example:",
+                "how to measure",
+                "rule of the trade",
+                "rule of thumb",
+                "in a test",
+                "got five",
+                "for ponds of",
+                "for lakes of",
+            ],
+            &[
+                "ihren teich",
+                "ihr teich",
+                "ihrem teich",
+                "ihren see",
+                "ihr see",
+                "beispiel",
+                "der weiher in",
+                "der see in",
+                "ein kunde",
+                "unser kunde",
+                "faustregel",
+            ],
+            &[
+                "votre étang",
+                "votre bassin",
+                "votre lac",
+                "par exemple",
+                "exemple",
+                "un client",
+            ],
+            &[
+                "uw vijver",
+                "uw plas",
+                "je vijver",
+                "bijvoorbeeld",
+                "voorbeeld",
+                "een klant",
+            ],
+            &[
+                "su estanque",
+                "su lago",
+                "por ejemplo",
+                "ejemplo",
+                "un cliente",
+            ],
+            &[
+                "jeres dam",
+                "jeres sø",
+                "din dam",
+                "for eksempel",
+                "en kunde",
+            ],
+            &[
+                "il vostro laghetto",
+                "vostro laghetto",
+                "vostro lago",
+                "per esempio",
+                "un cliente",
+            ],
+        ],
+    },
+    Row {
+        tag: Tag::Story,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "case study",
+                "case studies",
+                "customer stories",
+                "success stories",
+                "installations",
+                "reference projects",
+            ],
+            &["fallbeispiel", "referenzen", "kundenprojekte"],
+            &["étude de cas", "références", "réalisations"],
+            &["praktijkvoorbeeld", "referenties"],
+            &["caso práctico", "casos prácticos"],
+            &["referencer"],
+            &["caso di studio", "referenze"],
+        ],
+    },
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "until 19",
+                "until 20",
+                "was sold for",
+                "were sold for",
+                "used to",
+                "earlier leaflets",
+                "earlier versions",
+                "erratum",
+                "no longer",
+                "the old",
+                "old model",
+                "previous model",
+                "former model",
+                "its predecessor",
+                "formerly",
+                "replaces the",
+                "last year's",
+                "last year’s",
+                "was rated",
+            ],
+            &[
+                "vorgängermodell",
+                "vorgänger",
+                "das alte modell",
+                "früher",
+                "bis 20",
+                "nicht mehr",
+            ],
+            &[
+                "ancien modèle",
+                "l'ancien",
+                "l’ancien",
+                "autrefois",
+                "ancienne version",
+                "n'est plus",
+            ],
+            &["vorige model", "het oude model", "vroeger", "voorganger"],
+            &["modelo anterior", "antes era", "el antiguo"],
+            &["tidligere model", "den gamle model", "forgænger"],
+            &["modello precedente", "il vecchio modello"],
+        ],
+    },
+    Row {
+        tag: Tag::Wish,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "want to offer",
+                "we want",
+                "we'd like",
+                "next year",
+                "next season",
+                "if only",
+                "our goal",
+                "our aim",
+                "planned for",
+                "we plan",
+                "we hope",
+                "coming soon",
+                "imagine",
+                "would need",
+                "would have to",
+                "would serve",
+                "would take",
+                "in theory",
+                "would be",
+                "working on a",
+            ],
+            &[
+                "wir arbeiten an",
+                "wir planen",
+                "geplant",
+                "nächstes jahr",
+                "unser ziel",
+                "theoretisch",
+                "demnächst",
+            ],
+            &[
+                "nous préparons",
+                "l'an prochain",
+                "notre objectif",
+                "en théorie",
+                "prochainement",
+            ],
+            &[
+                "wij werken aan",
+                "we werken aan",
+                "volgend jaar",
+                "ons doel",
+                "in theorie",
+                "binnenkort",
+            ],
+            &[
+                "estamos preparando",
+                "el próximo año",
+                "nuestro objetivo",
+                "en teoría",
+                "próximamente",
+            ],
+            &["vi arbejder på", "næste år", "vores mål", "i teorien"],
+            &[
+                "stiamo preparando",
+                "l'anno prossimo",
+                "il nostro obiettivo",
+                "in teoria",
+            ],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "leaflet says",
+                "neighbour says",
+                "neighbor says",
+                "he says",
+                "she says",
+                "they say",
+                "he said",
+                "she said",
+                "told us",
+                "told me",
+                "writes:",
+                "wrote:",
+                "true or false",
+                "we are told",
+                "i'd like to see",
+            ],
+            &[
+                "sagt er",
+                "sagt sie",
+                "schreibt uns",
+                "hören wir",
+                "heißt es",
+            ],
+            &["dit-il", "dit-elle", "nous écrit", "on nous dit"],
+            &["zegt hij", "zegt zij", "schrijft ons"],
+            &["dice que", "nos escribe"],
+            &["siger han", "siger hun"],
+            &["dice che", "ci scrive"],
+        ],
+    },
+    Row {
+        tag: Tag::Part,
+        reach: Reach::Clause,
+        words: [
+            &[
+                "alone may",
+                "discs alone",
+                "disc alone",
+                "membranes alone",
+                "fuse",
+                "burst",
+                "relief valve",
+                "check valve",
+                "safety valve",
+                "thermal cut-out",
+                "cable rated",
+                "hose rated",
+                "alarm",
+                "motor class",
+                "hose, burst",
+            ],
+            &[
+                "membranteller einzeln",
+                "einzeln bis",
+                "sicherung",
+                "berstdruck",
+                "überdruckventil",
+                "sicherheitsventil",
+            ],
+            &["fusible", "éclatement", "soupape", "membranes seules"],
+            &[
+                "zekering",
+                "barstdruk",
+                "overdrukventiel",
+                "los verkrijgbaar",
+            ],
+            &["fusible", "rotura", "válvula de seguridad"],
+            &["sikring", "sprængtryk", "overtryksventil"],
+            &["fusibile", "scoppio", "valvola di sicurezza"],
+        ],
+    },
+    Row {
+        tag: Tag::Supposed,
+        reach: Reach::Clause,
+        words: [
+            &[
+                "if",
+                "in case",
+                "should you",
+                "suppose",
+                "supposing",
+                "unless",
+                "past",
+                "once you go",
+            ],
+            &["falls", "wenn", "sollte ihr", "sofern"],
+            &["si", "au cas où"],
+            &["als uw", "als de vijver", "indien", "mocht"],
+            &["si"],
+            &["hvis", "såfremt"],
+            &["se il", "se la", "qualora"],
+        ],
+    },
+    Row {
+        tag: Tag::Hedged,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "i",
+                "i'm",
+                "i’m",
+                "my",
+                "mine",
+                "he",
+                "she",
+                "his",
+                "they",
+                "their",
+                "was",
+                "were",
+                "had",
+                "got",
+                "went",
+                "told",
+                "would",
+                "could",
+                "might",
+                "perhaps",
+                "supposedly",
+                "allegedly",
+                "if",
+                "unless",
+                "some say",
+                "owners",
+            ],
+            &[
+                "ich",
+                "mein",
+                "meine",
+                "er hatte",
+                "war",
+                "waren",
+                "hatte",
+                "würde",
+                "könnte",
+                "vielleicht",
+                "wenn",
+                "falls",
+            ],
+            &[
+                "je",
+                "mon",
+                "était",
+                "avait",
+                "serait",
+                "pourrait",
+                "peut-être",
+                "si",
+            ],
+            &[
+                "ik",
+                "mijn",
+                "was",
+                "waren",
+                "had",
+                "zou",
+                "misschien",
+                "als",
+            ],
+            &["yo", "era", "había", "sería", "podría", "quizá", "si"],
+            &["jeg", "havde", "ville", "kunne", "måske", "hvis"],
+            &["io", "mio", "aveva", "sarebbe", "potrebbe", "forse", "se"],
+        ],
+    },
+    Row {
+        tag: Tag::Contrast,
+        reach: Reach::Ahead,
+        words: [
+            &[
+                "but",
+                "today",
+                "today's",
+                "ours",
+                "instead it",
+                "now it",
+                "it keeps",
+                "this one",
+            ],
+            &["sondern", "aber", "heute"],
+            &["mais", "aujourd'hui"],
+            &["maar", "nu"],
+            &["sino", "pero", "hoy"],
+            &["men", "i dag"],
+            &["ma", "oggi"],
+        ],
+    },
+    Row {
+        tag: Tag::Limit,
+        reach: Reach::Clause,
+        words: [
+            &[
+                "max",
+                "maximum",
+                "continuous",
+                "continuously",
+                "rated to",
+                "rated up to",
+                "rated for",
+                "rated pressure",
+                "pressure rating",
+                "limit",
+                "highest",
+                "at most",
+                "up to",
+                "shut-off",
+                "deadhead",
+                "do not exceed",
+                "never exceed",
+                "peak",
+                "no more than",
+                "not more than",
+            ],
+            &[
+                "max",
+                "maximal",
+                "maximaler",
+                "maximaldruck",
+                "höchstdruck",
+                "dauerdruck",
+                "zulässig",
+                "dauerbetrieb",
+                "bis zu",
+            ],
+            &[
+                "max",
+                "maximum",
+                "maximale",
+                "maximal",
+                "en continu",
+                "admissible",
+                "jusqu'à",
+            ],
+            &["max", "maximum", "maximaal", "maximale", "continu"],
+            &["max", "máx", "máxima", "máximo", "continua", "hasta"],
+            &["maks", "max", "maksimalt", "maksimum", "højst"],
+            &["max", "massima", "massimo", "continua", "fino a"],
+        ],
+    },
+    Row {
+        tag: Tag::AllDay,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "day and night",
+                "night and day",
+                "round the clock",
+                "around the clock",
+                "all day, every day",
+                "non-stop",
+                "nonstop",
+                "continuous running",
+                "runs continuously",
+                "running continuously",
+                "continuous operation",
+                "run continuously",
+            ],
+            &[
+                "dauerbetrieb",
+                "rund um die uhr",
+                "tag und nacht",
+                "ununterbrochen",
+                "im dauerlauf",
+            ],
+            &["en continu", "jour et nuit", "sans interruption"],
+            &["dag en nacht", "continu", "doorlopend"],
+            &["día y noche", "las 24 horas", "sin parar", "en continuo"],
+            &["døgnet rundt", "dag og nat"],
+            &["giorno e notte", "ininterrottamente", "24 ore su 24"],
+        ],
+    },
+    Row {
+        tag: Tag::Hour,
+        reach: Reach::Sentence,
+        words: [
+            &["hours", "hour", "h", "hrs", "hr"],
+            &["stunden", "std"],
+            &["heures", "heure"],
+            &["uur", "uren"],
+            &["horas"],
+            &["timer"],
+            &["ore"],
+        ],
+    },
+    Row {
+        tag: Tag::Minutes,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "minutes in the hour",
+                "minutes an hour",
+                "minutes per hour",
+                "minutes of every hour",
+                "minutes each hour",
+            ],
+            &["minuten pro stunde", "minuten je stunde"],
+            &["minutes par heure"],
+            &["minuten per uur"],
+            &["minutos por hora", "minutos cada hora"],
+            &["minutter i timen"],
+            &["minuti all'ora", "minuti ogni ora"],
+        ],
+    },
+    Row {
+        tag: Tag::Daily,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "a day",
+                "a night",
+                "per day",
+                "per night",
+                "each day",
+                "each night",
+                "every day",
+                "every night",
+                "daily",
+                "nightly",
+                "/day",
+                "/d",
+                "in the day",
+                "of the day",
+                "overnight",
+                "day",
+                "night",
+            ],
+            &[
+                "am tag",
+                "pro tag",
+                "täglich",
+                "in der nacht",
+                "pro nacht",
+                "je tag",
+                "nachts",
+            ],
+            &["par jour", "par nuit", "la nuit"],
+            &["per dag", "per nacht", "'s nachts"],
+            &["al día", "por día", "cada noche", "por noche", "cada día"],
+            &["om dagen", "om natten", "i døgnet", "hver nat"],
+            &["al giorno", "a notte", "per notte", "ogni notte"],
+        ],
+    },
+];
+
+/// Numbers as words, up to a day's hours.
+const NUMBERS: &[(f64, &[&str])] = &[
+    (1.0, &["one", "eine", "une", "een", "una", "en"]),
+    (2.0, &["two", "zwei", "deux", "twee", "dos", "to", "due"]),
+    (3.0, &["three", "drei", "trois", "drie", "tres", "tre"]),
+    (
+        4.0,
+        &["four", "vier", "quatre", "cuatro", "fire", "quattro"],
+    ),
+    (
+        5.0,
+        &["five", "fünf", "cinq", "vijf", "cinco", "fem", "cinque"],
+    ),
+    (6.0, &["six", "sechs", "zes", "seis", "seks", "sei"]),
+    (
+        7.0,
+        &["seven", "sieben", "sept", "zeven", "siete", "syv", "sette"],
+    ),
+    (8.0, &["eight", "acht", "huit", "ocho", "otte", "otto"]),
+    (
+        9.0,
+        &["nine", "neun", "neuf", "negen", "nueve", "ni", "nove"],
+    ),
+    (10.0, &["ten", "zehn", "dix", "tien", "diez", "ti", "dieci"]),
+    (
+        12.0,
+        &[
+            "twelve", "zwölf", "douze", "twaalf", "doce", "tolv", "dodici",
+        ],
+    ),
+    (
+        16.0,
+        &[
+            "sixteen",
+            "sechzehn",
+            "seize",
+            "zestien",
+            "dieciséis",
+            "seksten",
+            "sedici",
+        ],
+    ),
+    (
+        18.0,
+        &[
+            "eighteen",
+            "achtzehn",
+            "dix-huit",
+            "achttien",
+            "dieciocho",
+            "atten",
+            "diciotto",
+        ],
+    ),
+    (
+        24.0,
+        &[
+            "twenty-four",
+            "vierundzwanzig",
+            "vingt-quatre",
+            "vierentwintig",
+            "veinticuatro",
+            "fireogtyve",
+            "ventiquattro",
+        ],
+    ),
+];
+
+/// Languages whose words stand here.
+pub(super) const LANGUAGES: [&str; 7] = ["en", "de", "fr", "nl", "es", "da", "it"];
+
+/// The number that a word is, or that its figures write.
+pub(super) fn number(word: &str) -> Option<f64> {
+    let small = word.to_lowercase();
+    NUMBERS
+        .iter()
+        .find(|(_, words)| words.contains(&small.as_str()))
+        .map(|(number, _)| *number)
+        .or_else(|| small.replace(',', ".").parse().ok())
+}
+
+/// Words that were found in a text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Hit {
+    pub(super) tag: Tag,
+    pub(super) reach: Reach,
+    /// Its language, by its place in [`LANGUAGES`].
+    pub(super) language: usize,
+    pub(super) start: usize,
+    pub(super) end: usize,
+}
+
+/// All words of the lexicon in a text that begin and end with words of it.
+pub(super) fn hits(text: &str) -> Vec<Hit> {
+    static AUTOMATON: OnceLock<Option<(AhoCorasick, Vec<(usize, usize)>)>> = OnceLock::new();
+    let built = AUTOMATON.get_or_init(|| {
+        let all = || {
+            ROWS.iter().enumerate().flat_map(|(row, one)| {
+                let languages = one.words.iter().enumerate();
+                languages.flat_map(move |(language, words)| {
+                    words.iter().map(move |word| ((row, language), *word))
+                })
+            })
+        };
+        // None is built only of more words than an automaton holds.
+        let automaton = AhoCorasick::builder()
+            .match_kind(MatchKind::Standard)
+            .ascii_case_insensitive(true)
+            .build(all().map(|(_, word)| word))
+            .ok()?;
+        Some((automaton, all().map(|(row, _)| row).collect()))
+    });
+    let Some((automaton, rows)) = built else {
+        return Vec::new();
+    };
+    let mut hits: Vec<Hit> = automaton
+        .find_overlapping_iter(text)
+        .filter(|found| is_whole(text, found.range()))
+        .filter_map(|found| {
+            let &(row, language) = rows.get(found.pattern().as_usize())?;
+            let row = ROWS.get(row)?;
+            Some(Hit {
+                tag: row.tag,
+                reach: row.reach,
+                language,
+                start: found.start(),
+                end: found.end(),
+            })
+        })
+        .collect();
+    hits.dedup();
+    hits
+}
+
+/// Whether a stretch begins and ends where words do.
+fn is_whole(text: &str, at: Range<usize>) -> bool {
+    let inside = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
+    let begins = text[at.start..]
+        .chars()
+        .next()
+        .is_some_and(char::is_alphanumeric);
+    let ends = text[..at.end].chars().next_back();
+    let ends_in_letter = ends.is_some_and(char::is_alphabetic);
+    !(begins && inside(text[..at.start].chars().next_back()))
+        && !(ends_in_letter && inside(text[at.end..].chars().next()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_word_stands_twice_in_one_row_or_with_capitals() {
+        for row in ROWS {
+            for words in row.words {
+                let mut seen: Vec<&str> = words.to_vec();
+                seen.sort_unstable();
+                seen.dedup();
+                assert_eq!(seen.len(), words.len(), "{words:?}");
+                for word in words {
+                    assert_eq!(*word, word.to_lowercase());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn words_are_found_whole() {
+        let tags = |text: &str| {
+            hits(text)
+                .into_iter()
+                .map(|hit| hit.tag)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(tags("Nothing notable"), []);
+        assert!(tags("It does not reach 30 ft").contains(&Tag::Negated));
+        assert_eq!(number("Acht"), Some(8.0));
+        assert_eq!(number("7,5"), Some(7.5));
+    }
+}

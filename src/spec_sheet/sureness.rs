@@ -1,0 +1,337 @@
+//! How sure it is that a figure is promised of what the page offers; what is promised of nothing, and what isn't read.
+//!
+//! Every number with a unit comes into exactly one of three lists: the claims, what is read and not judged, and what
+//! is seen and not read.
+
+use std::ops::Range;
+
+use compact_str::CompactString;
+use hashbrown::{HashMap, HashSet};
+
+use crate::units::Quantity;
+
+use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
+use super::layout::{Passage, Role};
+use super::scope::{Scope, Stretch};
+
+/// A figure that is read and not judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heard {
+    /// Its bytes in the file.
+    pub at: Range<usize>,
+    /// As it is written.
+    pub text: CompactString,
+    /// The passage it stands in.
+    pub passage: u32,
+    /// What it would promise; nothing for what only belongs to another figure.
+    pub attribute: Option<Attribute>,
+    /// Why it isn't judged.
+    pub why: Why,
+}
+
+/// Why a figure that is read isn't judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// It isn't said of the offer.
+    Scope(Scope),
+    /// It is what another figure holds under.
+    Condition,
+}
+
+impl Why {
+    /// What a report says of it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Why::Scope(scope) => scope.as_str(),
+            Why::Condition => "what another figure holds at",
+        }
+    }
+}
+
+/// A figure that is seen and not read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    /// Its bytes in the file.
+    pub at: Range<usize>,
+    /// As it is written.
+    pub text: CompactString,
+    /// The passage it stands in.
+    pub passage: u32,
+}
+
+/// A number with a unit, while a page is read.
+pub(super) struct Figure {
+    pub(super) passage: u32,
+    pub(super) place: Range<u32>,
+    pub(super) quantity: Quantity,
+}
+
+/// The language of a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Language {
+    /// One whose words stand in the lexicon, by its place there.
+    Known(usize),
+    /// Too short to tell.
+    Untold,
+    /// One whose words stand nowhere.
+    Unknown,
+}
+
+impl Language {
+    fn place(self) -> Option<usize> {
+        match self {
+            Language::Known(place) => Some(place),
+            _ => None,
+        }
+    }
+}
+
+/// The three lists.
+pub(super) struct Sorted {
+    pub(super) claims: Vec<Claim>,
+    pub(super) heard: Vec<Heard>,
+    pub(super) seen: Vec<Seen>,
+}
+
+/// Heads of the cells of a page.
+struct Heads<'a> {
+    passages: &'a [Passage],
+    rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+}
+
+impl<'a> Heads<'a> {
+    fn of(passages: &'a [Passage]) -> Heads<'a> {
+        let mut heads = Heads {
+            passages,
+            rows: HashMap::default(),
+            columns: HashMap::default(),
+        };
+        for (number, passage) in passages.iter().enumerate() {
+            if let Role::Cell {
+                table, row, column, ..
+            } = passage.role
+            {
+                if column == 0 {
+                    heads.rows.insert((table, row), number as u32);
+                }
+                if row == 0 {
+                    heads.columns.insert((table, column), number as u32);
+                }
+            }
+        }
+        heads
+    }
+
+    /// What names a passage: the term it explains, the heads of its row and column.
+    fn over(&self, number: usize) -> impl Iterator<Item = &'a str> {
+        let passage = &self.passages[number];
+        let (row, column) = match passage.role {
+            Role::Cell {
+                table, row, column, ..
+            } => (
+                self.rows.get(&(table, row)).copied(),
+                self.columns.get(&(table, column)).copied(),
+            ),
+            _ => (None, None),
+        };
+        [passage.term, row, column]
+            .into_iter()
+            .flatten()
+            .filter(move |head| *head as usize != number)
+            .filter_map(|head| self.passages.get(head as usize))
+            .map(|head| head.text.as_str())
+    }
+
+    /// What the layout says of whom a passage speaks.
+    fn scope(&self, number: usize) -> Option<Scope> {
+        const DEEPEST: usize = 6;
+        let mut above = self.passages[number].under;
+        let headings = std::iter::from_fn(|| {
+            let heading = self.passages.get(above? as usize)?;
+            above = heading.under;
+            Some(heading)
+        });
+        // What heads the whole page is no section of it.
+        let sections = headings
+            .take(DEEPEST)
+            .filter(|one| !matches!(one.role, Role::Heading(1)));
+        sections
+            .map(|heading| heading.text.as_str())
+            .chain(self.over(number))
+            .find_map(Scope::of_head)
+    }
+}
+
+/// Sorts the figures of a page.
+pub(super) fn sort(
+    passages: &[Passage],
+    claims: Vec<Claim>,
+    figures: Vec<Figure>,
+    language: Language,
+) -> Sorted {
+    let heads = Heads::of(passages);
+    let mut sorted = Sorted {
+        claims: Vec::with_capacity(claims.len()),
+        heard: Vec::new(),
+        seen: Vec::new(),
+    };
+    let conditions: HashSet<String> = claims.iter().flat_map(conditions_of).collect();
+    let taken = Taken::of(&claims);
+    let mut stretch: Option<(usize, Stretch, Option<Scope>)> = None;
+    for mut claim in claims {
+        let number = claim.passage();
+        let text = passages[number].text.as_str();
+        if stretch.as_ref().is_none_or(|(of, ..)| *of != number) {
+            stretch = Some((
+                number,
+                Stretch::of(text, language.place()),
+                heads.scope(number),
+            ));
+        }
+        let Some((_, stretch, layout)) = &stretch else {
+            continue;
+        };
+        let (mut scope, hedged) = stretch.scope(&claim);
+        if let Some(layout) = layout {
+            scope = *layout;
+        }
+        if scope != Scope::Offer {
+            sorted.heard.push(Heard {
+                at: claim.at.clone(),
+                text: text.get(claim.place()).unwrap_or("").into(),
+                passage: number as u32,
+                attribute: Some(claim.attribute),
+                why: Why::Scope(scope),
+            });
+            continue;
+        }
+        claim.said_by = said_by(&passages[number]);
+        let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
+        claim.sureness = if doubtful {
+            Sureness::Likely
+        } else {
+            Sureness::Asserted
+        };
+        claim.is_limit = claim.attribute == Attribute::Pressure
+            && (claim.comparator == Comparator::AtMost
+                || stretch.is_limit(&claim.place())
+                || heads.over(number).any(|head| {
+                    Stretch::of(head, language.place()).is_limit(&(head.len()..head.len()))
+                }));
+        if claim.attribute == Attribute::Cost
+            && let Some(hours) = stretch.hours(Some(claim.place().start))
+        {
+            claim.condition.hours_per_day = Some(hours);
+        }
+        sorted.claims.push(claim);
+    }
+    hours_of_the_page(passages, &mut sorted.claims, language);
+    for figure in figures {
+        let passage = &passages[figure.passage as usize];
+        let place = figure.place.start as usize..figure.place.end as usize;
+        let at = passage.source(place.clone());
+        if taken.holds(&figure, &at) {
+            continue;
+        }
+        let text: CompactString = passage.text.get(place).unwrap_or("").into();
+        if conditions.contains(&figure.quantity.canonical()) {
+            sorted.heard.push(Heard {
+                at,
+                text,
+                passage: figure.passage,
+                attribute: None,
+                why: Why::Condition,
+            });
+        } else {
+            sorted.seen.push(Seen {
+                at,
+                text,
+                passage: figure.passage,
+            });
+        }
+    }
+    sorted.heard.sort_by_key(|one| (one.passage, one.at.start));
+    sorted
+}
+
+/// Gives costs that don't say for how long a machine runs what the rest of the page says.
+fn hours_of_the_page(passages: &[Passage], claims: &mut [Claim], language: Language) {
+    let without = |claim: &&mut Claim| {
+        claim.attribute == Attribute::Cost && claim.condition.hours_per_day.is_none()
+    };
+    if !claims.iter_mut().any(|mut claim| without(&&mut claim)) {
+        return;
+    }
+    let Some(hours) = passages
+        .iter()
+        .find_map(|passage| Stretch::of(&passage.text, language.place()).hours(None))
+    else {
+        return;
+    };
+    for claim in claims.iter_mut().filter(without) {
+        claim.condition.hours_per_day = Some(hours);
+    }
+}
+
+/// The conditions of a claim, as the catalog writes them.
+fn conditions_of(claim: &Claim) -> Vec<String> {
+    let under = &claim.condition;
+    let all = [
+        &under.pressure,
+        &under.depth,
+        &under.distance,
+        &under.tariff,
+        &under.temperature,
+    ];
+    all.into_iter().flatten().map(Quantity::canonical).collect()
+}
+
+/// What says of a figure that it is promised.
+fn said_by(passage: &Passage) -> SaidBy {
+    const LABELLED: usize = 60;
+    match passage.role {
+        Role::Cell { .. } => SaidBy::Cell,
+        _ if passage.term.is_some() => SaidBy::Label,
+        _ if passage.text.len() <= LABELLED && passage.text.contains(':') => SaidBy::Label,
+        _ => SaidBy::Sentence,
+    }
+}
+
+/// Where claims stand.
+struct Taken {
+    /// By passage and place, in order.
+    places: Vec<(u32, u32, u32)>,
+    /// The first bytes of second listings, in the file.
+    also: HashSet<usize>,
+}
+
+impl Taken {
+    fn of(claims: &[Claim]) -> Taken {
+        let mut places: Vec<(u32, u32, u32)> = claims
+            .iter()
+            .map(|claim| (claim.passage, claim.place.start, claim.place.end))
+            .collect();
+        places.sort_unstable();
+        Taken {
+            places,
+            also: claims
+                .iter()
+                .filter_map(|claim| Some(claim.also.as_ref()?.at.start))
+                .collect(),
+        }
+    }
+
+    fn holds(&self, figure: &Figure, at: &Range<usize>) -> bool {
+        if self.also.contains(&at.start) {
+            return true;
+        }
+        // Claims of one passage don't overlap, so only the one that begins last before the figure's end may hold it.
+        let next = self.places.partition_point(|&(passage, start, _)| {
+            (passage, start) < (figure.passage, figure.place.end)
+        });
+        self.places[..next]
+            .last()
+            .is_some_and(|&(passage, _, end)| passage == figure.passage && end > figure.place.start)
+    }
+}
