@@ -632,13 +632,13 @@ fn in_the_pages_words(verdict: &mut Verdict) {
     missing.fact = format!("{what}, which the page doesn't give");
 }
 
-/// The most favourable first; that nothing can be said is no favour.
+/// The most favourable first. What can't be judged of one machine isn't contradicted for all.
 fn favour(outcome: Outcome) -> u8 {
     match outcome {
         Outcome::Supported => 0,
         Outcome::Undecided => 1,
-        Outcome::Contradicted => 2,
-        Outcome::NotEvaluated => 3,
+        Outcome::NotEvaluated => 2,
+        Outcome::Contradicted => 3,
     }
 }
 

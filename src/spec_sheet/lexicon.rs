@@ -43,6 +43,12 @@ pub(super) enum Tag {
     Minutes,
     /// A day or a night, of which hours are counted.
     Daily,
+    /// What running costs.
+    Costs,
+    /// Something is or has as much.
+    Is,
+    /// Deep, after a figure.
+    Deep,
 }
 
 /// How far words speak.
@@ -370,8 +376,6 @@ static ROWS: &[Row] = &[
                 "rule of thumb",
                 "in a test",
                 "got five",
-                "for ponds of",
-                "for lakes of",
             ],
             &[
                 "ihren teich",
@@ -447,7 +451,7 @@ static ROWS: &[Row] = &[
     },
     Row {
         tag: Tag::Former,
-        reach: Reach::Sentence,
+        reach: Reach::Ahead,
         words: [
             &[
                 "until 19",
@@ -904,6 +908,45 @@ static ROWS: &[Row] = &[
             &["al giorno", "a notte", "per notte", "ogni notte"],
         ],
     },
+    Row {
+        tag: Tag::Costs,
+        reach: Reach::Sentence,
+        words: [
+            &["cost", "costs", "bill", "kwh"],
+            &["kosten", "kostet", "stromkosten"],
+            &["coût", "coûte", "coûts"],
+            &["kost", "kosten"],
+            &["cuesta", "cuestan", "coste"],
+            &["koster", "omkostninger"],
+            &["costa", "costi", "costo"],
+        ],
+    },
+    Row {
+        tag: Tag::Is,
+        reach: Reach::Next,
+        words: [
+            &["is", "are", "isn't"],
+            &["ist", "sind"],
+            &["fait", "est"],
+            &["is", "zijn"],
+            &["tiene", "es"],
+            &["er"],
+            &["è", "misura"],
+        ],
+    },
+    Row {
+        tag: Tag::Deep,
+        reach: Reach::Last,
+        words: [
+            &["deep"],
+            &["tief"],
+            &["de profondeur", "de fond"],
+            &["diep"],
+            &["de profundidad", "de fondo"],
+            &["dyb", "dybt"],
+            &["di profondità"],
+        ],
+    },
 ];
 
 /// Numbers as words, up to a day's hours.
@@ -1042,7 +1085,8 @@ pub(super) fn hits(text: &str) -> Vec<Hit> {
 
 /// Whether a stretch begins and ends where words do.
 fn is_whole(text: &str, at: Range<usize>) -> bool {
-    let inside = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
+    // `{{#if}}` is a template's.
+    let inside = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '#');
     let begins = text[at.start..]
         .chars()
         .next()

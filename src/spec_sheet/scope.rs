@@ -117,17 +117,18 @@ impl<'a> Stretch<'a> {
     /// Of whom a figure is said, and whether its writer is in doubt or of two minds.
     pub(super) fn scope(&self, claim: &Claim) -> (Scope, bool) {
         let place = claim.place();
-        if self
+        let quotation = self
             .quotations
             .iter()
-            .any(|one| one.start <= place.start && place.end <= one.end)
-        {
+            .find(|one| one.start <= place.start && place.end <= one.end);
+        // A passage that is one quotation may be the seller's own speech.
+        let is_whole = |one: &&Range<usize>| one.len() + 8 >= self.text.len();
+        let mut hedged = quotation.is_some_and(|one| is_whole(&one));
+        if quotation.is_some() && !hedged {
             return (Scope::Quoted, false);
         }
-        let sentence = self.sentence(place.start);
         let mut scope = Scope::Offer;
-        let mut hedged = false;
-        for hit in self.hits_in(sentence) {
+        for hit in self.hits_in(self.sentence(place.start)) {
             if hit.tag == Tag::Hedged {
                 hedged = true;
                 continue;
@@ -135,29 +136,68 @@ impl<'a> Stretch<'a> {
             let Some(found) = Scope::of(hit.tag).filter(|_| self.reaches(hit, &place)) else {
                 continue;
             };
-            let bounded = matches!(claim.comparator, Comparator::AtMost);
-            let of_water = matches!(
-                claim.attribute,
-                Attribute::Area | Attribute::Depth | Attribute::Volume
-            );
-            match found {
-                Scope::Customer if hit.tag == Tag::Customer && (bounded || !of_water) => continue,
-                // `no deeper than 4 m`: a bound, said by what it isn't.
-                Scope::Negated if bounded && self.words_between(hit, &place) <= 3 => {
-                    hedged = true;
-                    continue;
-                }
-                Scope::Supposed if bounded => {
-                    hedged = true;
-                    continue;
-                }
-                _ => {}
-            }
-            if scope == Scope::Offer || found < scope {
-                scope = found;
+            match self.bears(hit, found, claim) {
+                Bears::All if scope == Scope::Offer || found < scope => scope = found,
+                Bears::All | Bears::Nothing => {}
+                Bears::Doubt => hedged = true,
             }
         }
+        if scope == Scope::Offer && self.is_of_a_water(claim) {
+            scope = Scope::Customer;
+        }
         (scope, hedged)
+    }
+
+    /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
+    fn is_of_a_water(&self, claim: &Claim) -> bool {
+        let place = claim.place();
+        let says = |tag: Tag| {
+            self.hits_in(self.sentence(place.start))
+                .any(|hit| hit.tag == tag && self.reaches(hit, &place))
+        };
+        claim.attribute == Attribute::Depth
+            && matches!(claim.comparator, Comparator::Exact | Comparator::About)
+            && says(Tag::Is)
+            && says(Tag::Deep)
+    }
+
+    /// What a word that reaches a figure does to it. A bound may be said by what isn't so: `no deeper than 4 m`.
+    fn bears(&self, hit: &Hit, found: Scope, claim: &Claim) -> Bears {
+        /// Words between a negation and the figure that it bounds: `don't put the diffusers below 2.4 m`.
+        const NEAR: usize = 4;
+        let place = claim.place();
+        let is_bounded = matches!(claim.comparator, Comparator::AtMost | Comparator::AtLeast);
+        let of_water = matches!(
+            claim.attribute,
+            Attribute::Area | Attribute::Depth | Attribute::Volume
+        );
+        let of_sale = matches!(
+            claim.attribute,
+            Attribute::Price
+                | Attribute::Warranty
+                | Attribute::ServiceInterval
+                | Attribute::Mass
+                | Attribute::DiffuserCount
+                | Attribute::AirlineSize
+        );
+        match found {
+            Scope::Customer if hit.tag == Tag::Customer => {
+                let is_named = matches!(claim.comparator, Comparator::Exact | Comparator::About);
+                if of_water && is_named {
+                    Bears::All
+                } else {
+                    Bears::Nothing
+                }
+            }
+            Scope::Negated if of_sale => Bears::Nothing,
+            Scope::Negated if is_bounded && self.words_between(hit, &place) <= NEAR => Bears::Doubt,
+            // `not quite 1.3 cfm`
+            Scope::Negated if hit.reach == Reach::Next && claim.comparator != Comparator::Exact => {
+                Bears::Nothing
+            }
+            Scope::Supposed if is_bounded => Bears::Doubt,
+            _ => Bears::All,
+        }
     }
 
     /// Words between a hit and a figure, on either side of it.
@@ -171,6 +211,12 @@ impl<'a> Stretch<'a> {
     }
 
     fn reaches(&self, hit: &Hit, place: &Range<usize>) -> bool {
+        // A remark in brackets speaks of what stands in them: `165 W (the old one took 340 W)`.
+        if let Some(remark) = self.brackets(hit.start)
+            && !(remark.start <= place.start && place.end <= remark.end)
+        {
+            return false;
+        }
         let is_before = hit.end <= place.start;
         let between = || self.text.get(hit.end..place.start).unwrap_or("");
         match hit.reach {
@@ -194,6 +240,13 @@ impl<'a> Stretch<'a> {
         }
     }
 
+    /// The brackets of its sentence that a place stands in.
+    fn brackets(&self, at: usize) -> Option<Range<usize>> {
+        let open = self.text[..at].rfind('(')?;
+        let close = open + self.text[open..].find(')')?;
+        (close > at).then_some(open..close)
+    }
+
     /// Whether words around a figure, up to the next comma on either side, say that it is a limit.
     pub(super) fn is_limit(&self, place: &Range<usize>) -> bool {
         let sentence = self.sentence(place.start);
@@ -209,22 +262,36 @@ impl<'a> Stretch<'a> {
         })
     }
 
-    /// Hours that something runs each day, as the sentence at a place says, or any that speaks of days.
-    pub(super) fn hours(&self, at: Option<usize>) -> Option<f64> {
-        let within = at.map_or(0..self.text.len(), |at| self.sentence(at));
-        self.hits_in(within.clone())
+    /// Hours that something runs each day, as the sentence at a place says.
+    pub(super) fn hours_at(&self, at: usize) -> Option<f64> {
+        self.hours_in(self.sentence(at), false)
+    }
+
+    /// The same, as any sentence says that counts hours of a day; on another passage than the figure's, one that speaks
+    /// of what running costs.
+    pub(super) fn hours(&self, of_costs: bool) -> Option<f64> {
+        let sentences = self.sentences.iter().filter(|sentence| {
+            !of_costs
+                || self
+                    .hits_in((*sentence).clone())
+                    .any(|hit| hit.tag == Tag::Costs)
+        });
+        sentences
+            .cloned()
+            .find_map(|sentence| self.hours_in(sentence, true))
+    }
+
+    fn hours_in(&self, sentence: Range<usize>, of_a_day: bool) -> Option<f64> {
+        let daily = |hit: &Hit| {
+            self.hits_in(sentence.clone()).any(|other| {
+                other.tag == Tag::Daily && other.start >= hit.end && other.start - hit.end <= 3
+            })
+        };
+        self.hits_in(sentence.clone())
             .find_map(|hit| match hit.tag {
                 Tag::AllDay => Some(24.0),
                 Tag::Minutes => Some(self.number_before(hit.start)? / 60.0 * 24.0),
-                Tag::Hour => {
-                    let daily = |other: &Hit| {
-                        other.tag == Tag::Daily
-                            && other.start >= hit.end
-                            && other.start - hit.end <= 3
-                    };
-                    let counted = self.hits_in(within.clone()).any(daily) || at.is_some();
-                    self.number_before(hit.start).filter(|_| counted)
-                }
+                Tag::Hour if !of_a_day || daily(hit) => self.number_before(hit.start),
                 _ => None,
             })
             .filter(|hours| *hours > 0.0 && *hours <= 24.0)
@@ -239,6 +306,16 @@ impl<'a> Stretch<'a> {
         (word.len() <= 16 && word.bytes().filter(u8::is_ascii_digit).count() <= 3)
             .then(|| lexicon::number(word))?
     }
+}
+
+/// What a word that reaches a figure does to it.
+enum Bears {
+    /// It tells of whom the figure is said.
+    All,
+    /// It leaves that open.
+    Doubt,
+    /// Nothing.
+    Nothing,
 }
 
 /// Whether a stretch of a sentence ends a clause.

@@ -3,12 +3,13 @@
 //! Every number with a unit comes into exactly one of three lists: the claims, what is read and not judged, and what
 //! is seen and not read.
 
+use std::cell::RefCell;
 use std::ops::Range;
 
 use compact_str::CompactString;
 use hashbrown::{HashMap, HashSet};
 
-use crate::units::Quantity;
+use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
@@ -57,6 +58,8 @@ pub struct Seen {
     pub text: CompactString,
     /// The passage it stands in.
     pub passage: u32,
+    /// What it is a quantity of.
+    pub dimension: Dimension,
 }
 
 /// A number with a unit, while a page is read.
@@ -98,6 +101,8 @@ struct Heads<'a> {
     passages: &'a [Passage],
     rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    /// Of whom a head says that all under it speaks, by its passage.
+    scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
 }
 
 impl<'a> Heads<'a> {
@@ -106,6 +111,7 @@ impl<'a> Heads<'a> {
             passages,
             rows: HashMap::default(),
             columns: HashMap::default(),
+            scopes: RefCell::default(),
         };
         for (number, passage) in passages.iter().enumerate() {
             if let Role::Cell {
@@ -124,7 +130,7 @@ impl<'a> Heads<'a> {
     }
 
     /// What names a passage: the term it explains, the heads of its row and column.
-    fn over(&self, number: usize) -> impl Iterator<Item = &'a str> {
+    fn over(&self, number: usize) -> impl Iterator<Item = u32> {
         let passage = &self.passages[number];
         let (row, column) = match passage.role {
             Role::Cell {
@@ -139,8 +145,11 @@ impl<'a> Heads<'a> {
             .into_iter()
             .flatten()
             .filter(move |head| *head as usize != number)
-            .filter_map(|head| self.passages.get(head as usize))
-            .map(|head| head.text.as_str())
+    }
+
+    fn text(&self, head: u32) -> &'a str {
+        let passage = self.passages.get(head as usize);
+        passage.map_or("", |passage| passage.text.as_str())
     }
 
     /// What the layout says of whom a passage speaks.
@@ -148,18 +157,25 @@ impl<'a> Heads<'a> {
         const DEEPEST: usize = 6;
         let mut above = self.passages[number].under;
         let headings = std::iter::from_fn(|| {
-            let heading = self.passages.get(above? as usize)?;
-            above = heading.under;
+            let heading = above?;
+            above = self.passages.get(heading as usize)?.under;
             Some(heading)
         });
         // What heads the whole page is no section of it.
-        let sections = headings
+        let is_section = |heading: &u32| {
+            let passage = self.passages.get(*heading as usize);
+            passage.is_some_and(|passage| passage.role != Role::Heading(1))
+        };
+        headings
             .take(DEEPEST)
-            .filter(|one| !matches!(one.role, Role::Heading(1)));
-        sections
-            .map(|heading| heading.text.as_str())
+            .filter(is_section)
             .chain(self.over(number))
-            .find_map(Scope::of_head)
+            .find_map(|head| {
+                let mut scopes = self.scopes.borrow_mut();
+                *scopes
+                    .entry(head)
+                    .or_insert_with(|| Scope::of_head(self.text(head)))
+            })
     }
 }
 
@@ -217,10 +233,18 @@ pub(super) fn sort(
             && (claim.comparator == Comparator::AtMost
                 || stretch.is_limit(&claim.place())
                 || heads.over(number).any(|head| {
-                    Stretch::of(head, language.place()).is_limit(&(head.len()..head.len()))
+                    let text = heads.text(head);
+                    Stretch::of(text, language.place()).is_limit(&(text.len()..text.len()))
                 }));
         if claim.attribute == Attribute::Cost
-            && let Some(hours) = stretch.hours(Some(claim.place().start))
+            && claim.quantity.is_some()
+            && let Some(hours) = stretch.hours_at(claim.place().start).or_else(|| {
+                claim
+                    .condition
+                    .hours_per_day
+                    .is_none()
+                    .then(|| stretch.hours(false))?
+            })
         {
             claim.condition.hours_per_day = Some(hours);
         }
@@ -248,6 +272,7 @@ pub(super) fn sort(
                 at,
                 text,
                 passage: figure.passage,
+                dimension: figure.quantity.dimension(),
             });
         }
     }
@@ -258,14 +283,16 @@ pub(super) fn sort(
 /// Gives costs that don't say for how long a machine runs what the rest of the page says.
 fn hours_of_the_page(passages: &[Passage], claims: &mut [Claim], language: Language) {
     let without = |claim: &&mut Claim| {
-        claim.attribute == Attribute::Cost && claim.condition.hours_per_day.is_none()
+        claim.attribute == Attribute::Cost
+            && claim.quantity.is_some()
+            && claim.condition.hours_per_day.is_none()
     };
     if !claims.iter_mut().any(|mut claim| without(&&mut claim)) {
         return;
     }
     let Some(hours) = passages
         .iter()
-        .find_map(|passage| Stretch::of(&passage.text, language.place()).hours(None))
+        .find_map(|passage| Stretch::of(&passage.text, language.place()).hours(true))
     else {
         return;
     };

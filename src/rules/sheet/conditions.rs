@@ -2,7 +2,7 @@
 
 use crate::finding::{Evidence, Finding, Value};
 use crate::spec_sheet::{Attribute, Claim, Role, Sheet, Subject};
-use crate::units::Mark;
+use crate::units::{Dimension, Mark};
 
 use super::{CONDITION_MISSING, Said, name};
 
@@ -11,6 +11,8 @@ struct Needs {
     attribute: Attribute,
     /// Whether a claim has what it needs.
     has: fn(&Sheet, &Claim) -> bool,
+    /// Whether the catalog says it of a package that has none of its own.
+    in_catalog: bool,
     /// Another claim that gives it, wherever it stands in the sheet.
     elsewhere: Option<Attribute>,
     what: &'static str,
@@ -24,7 +26,11 @@ const NEEDS: [Needs; 5] = [
             claim.condition.pressure.is_some()
                 || claim.condition.depth.is_some()
                 || is_open(sheet, claim)
+                || stands_beside(sheet, claim, |dimension| {
+                    matches!(dimension, Dimension::Length | Dimension::GaugePressure)
+                })
         },
+        in_catalog: false,
         elsewhere: None,
         what: "the pressure or depth it is moved against",
         example: "say at which pressure or depth, or call it the open flow",
@@ -32,20 +38,31 @@ const NEEDS: [Needs; 5] = [
     Needs {
         attribute: Attribute::Sound,
         has: |_, claim| claim.condition.distance.is_some(),
+        in_catalog: false,
         elsewhere: None,
         what: "the distance it was heard at",
         example: "say at which distance, and that it was measured with A-weighting",
     },
     Needs {
         attribute: Attribute::Cost,
-        has: |_, claim| claim.condition.tariff.is_some(),
+        has: |sheet, claim| {
+            claim.condition.tariff.is_some()
+                || stands_beside(sheet, claim, Dimension::is_money)
+                || sheet
+                    .passages
+                    .iter()
+                    .any(|passage| passage.text.to_lowercase().contains("kwh"))
+        },
+        in_catalog: false,
         elsewhere: None,
         what: "the price of electricity it is counted at",
         example: "say at which price of a kilowatt-hour, and for how many hours a day",
     },
     Needs {
         attribute: Attribute::Cost,
-        has: |_, claim| claim.condition.hours_per_day.is_some(),
+        // Without a tariff that is what is asked for first.
+        has: |_, claim| claim.condition.hours_per_day.is_some() || claim.condition.tariff.is_none(),
+        in_catalog: true,
         elsewhere: None,
         what: "the hours a day it runs",
         example: "say for how many hours a day",
@@ -53,11 +70,25 @@ const NEEDS: [Needs; 5] = [
     Needs {
         attribute: Attribute::Area,
         has: |_, claim| claim.condition.depth.is_some() || claim.in_winter,
+        in_catalog: false,
         elsewhere: Some(Attribute::Depth),
         what: "the depth of the pond",
         example: "say how deep such a pond is",
     },
 ];
+
+/// Whether a figure that wasn't read, and may be the condition, stands in the same stretch of text or in its label: then
+/// nobody may say that it stands nowhere.
+fn stands_beside(sheet: &Sheet, claim: &Claim, is: impl Fn(Dimension) -> bool) -> bool {
+    let term = sheet
+        .passages
+        .get(claim.passage())
+        .and_then(|passage| passage.term);
+    sheet.seen.iter().any(|seen| {
+        (seen.passage as usize == claim.passage() || Some(seen.passage) == term)
+            && is(seen.dimension)
+    })
+}
 
 /// Whether a flow is called the open flow, whose pressure is none: beside it, or in the heads of its cell.
 fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
@@ -103,7 +134,10 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
 
 /// One finding for each attribute, at its first figure.
 pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
-    for needs in &NEEDS {
+    let needed = NEEDS
+        .iter()
+        .filter(|needs| !(needs.in_catalog && said.own.is_some()));
+    for needs in needed {
         let figures = |attribute: Attribute| {
             let all = said.claims.iter().copied();
             all.filter(move |claim| {
