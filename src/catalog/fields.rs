@@ -472,7 +472,7 @@ static ASSUMPTION: Table = Table {
 
 static SHEET: Table = Table {
     name: "sheet",
-    says: "a spec sheet and the package it speaks of",
+    says: "a spec sheet, and the package it speaks of, if a catalog has it",
     fields: &[
         needed(
             "file",

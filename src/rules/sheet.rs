@@ -44,7 +44,7 @@ const CONTRADICTS: Rule = Rule {
 const CONDITION_MISSING: Rule = Rule {
     name: "sheet.condition-missing",
     level: Level::Warning,
-    speaks: "a flow without pressure or depth, a level without distance, a cost without tariff, an area without depth",
+    speaks: "a flow without pressure or depth, a level without distance, a cost without tariff or hours, an area without depth",
 };
 const UNIT: Rule = Rule {
     name: "sheet.unit",
@@ -381,7 +381,7 @@ fn unbound(page: &Page) -> Finding {
             page.first,
             format!("No package is named that this sheet is about, {judged}."),
         )
-        .mend("Name its package with --package, in a [[sheet]] table of the catalog, or in the sheet itself."),
+        .mend("If a catalog has its package, name it with --package, in a [[sheet]] table of the catalog, or in the sheet itself."),
     }
 }
 
