@@ -18,7 +18,7 @@ use crate::finding::{Finding, Level};
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
 use crate::rules::{ByPackage, Context};
-use crate::spec_sheet::{self, Claim, Sheet, UnreadKind};
+use crate::spec_sheet::{self, Claim, Sheet, Sureness, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
 
@@ -507,8 +507,36 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
     };
     one.findings.extend(sheet::about(&said));
     drop(said);
-    one.verdicts
-        .extend(verdicts.into_iter().filter(|verdict| is_in(page, verdict)));
+    let likely = likely(page);
+    let mut own: Vec<Verdict> = verdicts
+        .into_iter()
+        .filter(|verdict| is_in(page, verdict))
+        .collect();
+    for verdict in &mut own {
+        ask_where_unsure(verdict, &likely);
+    }
+    one.verdicts.extend(own);
+}
+
+/// Where figures of a page stand that are only likely meant of what it offers.
+fn likely(page: &Page) -> HashSet<Span> {
+    let claims = page.sheet.claims.iter();
+    claims
+        .filter(|claim| claim.sureness != Sureness::Asserted)
+        .map(|claim| Span::new(page.file, claim.at.start, claim.at.end))
+        .collect()
+}
+
+/// A promise that is only likely one of the package isn't contradicted before somebody says that it is.
+fn ask_where_unsure(verdict: &mut Verdict, likely: &HashSet<Span>) {
+    if verdict.outcome == Outcome::Contradicted && likely.contains(&verdict.at) {
+        verdict.outcome = Outcome::Undecided;
+        verdict.decision = None;
+        verdict.missing = Some(Missing::unusable(
+            "whether it is meant of the package",
+            None,
+        ));
+    }
 }
 
 /// The claims as promises of a package of their own, of each kind of machine that the page could mean.
@@ -566,6 +594,7 @@ fn provisional(
     one.findings.extend(sheet::about(&said));
     drop(said);
     // Of each claim the verdict that the best of the machines gets.
+    let likely = likely(page);
     let mut best: Vec<Verdict> = Vec::new();
     let mut places: HashMap<(Span, claims::Claim), usize> = HashMap::new();
     for verdict in verdicts
@@ -589,6 +618,7 @@ fn provisional(
     for verdict in &mut best {
         not_more_than_known(verdict);
         in_the_pages_words(verdict);
+        ask_where_unsure(verdict, &likely);
     }
     // Things are told apart by what they are called; only the page itself, which comes first, may be called as one.
     if !best.is_empty() && one.called.first() != Some(&name) {

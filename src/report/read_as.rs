@@ -3,7 +3,7 @@
 use std::num::NonZeroU32;
 
 use crate::engine::AuditedSheet;
-use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Si};
+use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Si, Sureness};
 use crate::text::Source;
 use crate::units::Quantity;
 use crate::units::show::significant;
@@ -18,8 +18,10 @@ pub struct ReadAs {
     pub value: String,
     /// Its words, without line ends.
     pub words: String,
-    /// How sure it is that they are promised, and what says so.
-    pub sureness: String,
+    /// How sure it is that they are promised.
+    pub sureness: Sureness,
+    /// What says so.
+    pub said_by: &'static str,
 }
 
 /// A figure that nobody judged.
@@ -88,7 +90,8 @@ pub fn claims<'a>(sheet: &'a AuditedSheet, source: &'a Source) -> impl Iterator<
             attribute: claim.attribute.as_str(),
             value,
             words: one_line(&claim.text),
-            sureness: format!("{}, {}", claim.sureness.as_str(), claim.said_by.as_str()),
+            sureness: claim.sureness,
+            said_by: claim.said_by.as_str(),
         }
     })
 }

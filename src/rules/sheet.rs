@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::claims::{Outcome, Verdict};
+use crate::claims::{Claim as Promise, Outcome, Verdict};
 use crate::finding::{Evidence, Finding, Level, Rule};
 use crate::spec_sheet::{Attribute, Claim, Sheet, Sureness};
 use crate::text::{FileId, Span};
@@ -181,7 +181,8 @@ pub fn about(said: &Said) -> Vec<Finding> {
                     if !is_bound {
                         finding
                             .message
-                            .push_str(" That holds for the best machine these figures allow.");
+                            .push_str(" That holds for the best machine these figures allow");
+                        finding.message.push_str(&assumed(said, verdict.claim));
                     }
                 }
                 (Outcome::Undecided, true) if verdict.within_rating == Some(false) => {}
@@ -202,6 +203,41 @@ pub fn about(said: &Said) -> Vec<Finding> {
         finding.on.clone_from(&on);
     }
     findings
+}
+
+/// What a page doesn't say and was assumed in favour of a promise, as the end of a sentence.
+fn assumed(said: &Said, claim: Promise) -> String {
+    let states = |attribute: Attribute| {
+        let mut own = said.claims.iter();
+        own.any(|claim| claim.attribute == attribute && claim.quantity.is_some())
+    };
+    let has_limit = said.claims.iter().any(|claim| claim.is_limit);
+    let counts = said
+        .claims
+        .iter()
+        .any(|claim| claim.attribute == Attribute::DiffuserCount);
+    let of_air = !matches!(
+        claim,
+        Promise::Power | Promise::RunningCost | Promise::Sound
+    );
+    let of_water = of_air && !matches!(claim, Promise::Depth | Promise::Flow);
+    let open = [
+        ("the greatest pressure of its machine", of_air && !has_limit),
+        ("its air", of_air && !states(Attribute::Flow)),
+        ("how many diffusers", of_water && !counts),
+        ("its airline", of_air && !states(Attribute::AirlineSize)),
+    ];
+    let open: Vec<&str> = open
+        .iter()
+        .filter_map(|(what, is_open)| is_open.then_some(*what))
+        .collect();
+    match open.as_slice() {
+        [] => ".".to_string(),
+        open => format!(
+            "; assumed, because the page doesn't say: {}.",
+            open.join(", ")
+        ),
+    }
 }
 
 /// What is only likely meant of the package accuses nobody: it is asked about.

@@ -148,6 +148,19 @@ impl<'a> Stretch<'a> {
         (scope, hedged)
     }
 
+    /// Whether words say that a pond of that size is served: of a depth in the same clause, of an area in the same
+    /// sentence.
+    pub(super) fn serves(&self, place: &Range<usize>, is_depth: bool) -> bool {
+        self.hits_in(self.sentence(place.start)).any(|hit| {
+            let between = if hit.end <= place.start {
+                self.text.get(hit.end..place.start)
+            } else {
+                self.text.get(place.end..hit.start)
+            };
+            hit.tag == Tag::Serves && !(is_depth && between.is_some_and(ends_clause))
+        })
+    }
+
     /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
     fn is_of_a_water(&self, claim: &Claim) -> bool {
         let place = claim.place();

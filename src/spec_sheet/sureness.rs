@@ -147,6 +147,20 @@ impl<'a> Heads<'a> {
             .filter(move |head| *head as usize != number)
     }
 
+    /// Whether the page says of the size of a water that it is served: beside it, or in what names it. Of other figures
+    /// nothing needs to say so.
+    fn says_that_it_serves(&self, claim: &Claim, stretch: &Stretch, language: Language) -> bool {
+        let is_depth = claim.attribute == Attribute::Depth;
+        let of_water = is_depth || matches!(claim.attribute, Attribute::Area | Attribute::Volume);
+        !of_water
+            || claim.in_winter
+            || stretch.serves(&claim.place(), is_depth)
+            || self.over(claim.passage()).any(|head| {
+                let text = self.text(head);
+                Stretch::of(text, language.place()).serves(&(text.len()..text.len()), false)
+            })
+    }
+
     fn text(&self, head: u32) -> &'a str {
         let passage = self.passages.get(head as usize);
         passage.map_or("", |passage| passage.text.as_str())
@@ -224,6 +238,7 @@ pub(super) fn sort(
         }
         claim.said_by = said_by(&passages[number]);
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
+        let doubtful = doubtful || !heads.says_that_it_serves(&claim, stretch, language);
         claim.sureness = if doubtful {
             Sureness::Likely
         } else {

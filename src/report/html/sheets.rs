@@ -94,7 +94,7 @@ fn row(claim: &ReadAs) -> Markup {
             td role="cell" data-label="attribute" { (claim.attribute) }
             td role="cell" data-label="read as" { (safe(&claim.value)) }
             td role="cell" data-label="in the text" { (safe(&claim.words)) }
-            td role="cell" data-label="how sure" { (claim.sureness) }
+            td role="cell" data-label="how sure" { (claim.sureness.as_str()) ", " (claim.said_by) }
         }
     }
 }

@@ -1,7 +1,8 @@
 //! What was read of spec sheets, for a person to check figure by figure.
 
 use crate::engine::{AuditedSheet, Outcome};
-use crate::report::read_as;
+use crate::report::read_as::{self, ReadAs};
+use crate::spec_sheet::Sureness;
 
 use super::table::{self, Cell, Room, Row};
 use super::theme::{Role, Theme};
@@ -47,7 +48,7 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
             Role::Quiet,
         )]));
     } else {
-        let heads = ["place", "attribute", "read as", "in the text", "how sure"];
+        let heads = ["place", "attribute", "read as", "in the text"];
         rows.push(Row::Heads(
             heads
                 .iter()
@@ -55,14 +56,26 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
                 .collect(),
         ));
     }
-    for claim in read_as::claims(sheet, source) {
-        rows.push(Row::Cells(vec![
-            Cell::new(claim.place, Role::Quiet),
-            Cell::new(claim.attribute, Role::Plain),
-            Cell::new(theme.text(&claim.value), Role::Plain),
-            Cell::new(theme.text(&claim.words), Role::Quiet),
-            Cell::new(claim.sureness, Role::Quiet),
-        ]));
+    let claims: Vec<ReadAs> = read_as::claims(sheet, source).collect();
+    for (sureness, title) in [
+        (Sureness::Asserted, "Asserted of what the page offers"),
+        (Sureness::Likely, "Likely meant of it"),
+    ] {
+        let mut own = claims
+            .iter()
+            .filter(|claim| claim.sureness == sureness)
+            .peekable();
+        if own.peek().is_some() {
+            rows.push(Row::Across(vec![Cell::new(title, Role::Label)]));
+        }
+        rows.extend(own.map(|claim| {
+            Row::Cells(vec![
+                Cell::new(claim.place.clone(), Role::Quiet),
+                Cell::new(claim.attribute, Role::Plain),
+                Cell::new(theme.text(&claim.value), Role::Plain),
+                Cell::new(theme.text(&claim.words), Role::Quiet),
+            ])
+        }));
     }
     let more = [
         (
@@ -82,7 +95,6 @@ fn one(outcome: &Outcome, sheet: &AuditedSheet, width: usize, theme: &Theme, tex
                 Cell::new("", Role::Plain),
                 Cell::new(theme.text(&one.why), Role::Plain),
                 Cell::new(theme.text(&one.words), Role::Quiet),
-                Cell::new("", Role::Plain),
             ])
         }));
     }
