@@ -1012,7 +1012,7 @@ static ROWS: &[Row] = &[
                 "airea",
                 "superficie",
             ],
-            &["damme", "dam", "søer", "dybde", "dyb", "belufter"],
+            &["damme", "dammen", "søer", "dybde", "dyb", "belufter"],
             &[
                 "laghetti",
                 "laghetto",

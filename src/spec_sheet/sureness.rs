@@ -152,7 +152,9 @@ impl<'a> Heads<'a> {
     fn says_that_it_serves(&self, claim: &Claim, stretch: &Stretch, language: Language) -> bool {
         let is_depth = claim.attribute == Attribute::Depth;
         let of_water = is_depth || matches!(claim.attribute, Attribute::Area | Attribute::Volume);
+        // A cell and a label name what stands in them.
         !of_water
+            || claim.said_by != SaidBy::Sentence
             || claim.in_winter
             || stretch.serves(&claim.place(), is_depth)
             || self.over(claim.passage()).any(|head| {

@@ -1,5 +1,9 @@
 //! Pages that tell the truth and pages that can't, written before their reader and without it: what an audit accuses.
 //!
+//! As they were first read, by the reader that was there when the first lot was written, 15 of 188 honest pages were
+//! accused and 26 of 81 impossible ones heard. The second lot (`second.txt`, 40 pages) was written after what the first
+//! taught: 2 were accused as first read, 5 by the reader before.
+//!
 //! A file of `tests/pages/honest` and `tests/pages/impossible` holds many pages. `%% NAME [KIND] [| FIGURE]` begins
 //! one; KIND is its ending (`md` where nothing is said), FIGURE what of it is impossible, as it is written.
 
@@ -80,19 +84,7 @@ fn is_over(page: &Page, finding: &Finding) -> bool {
         .any(|place| place.start < end && start < place.end)
 }
 
-/// Honest pages that are accused all the same, and why.
-const ACCUSED: [(&str, &str); 2] = [
-    (
-        "hours-timer",
-        "a cost that was rounded from 130 W, whose own last digit isn't counted",
-    ),
-    (
-        "de-page",
-        "a cost that was rounded from 45 W, whose own last digit isn't counted",
-    ),
-];
-
-/// No honest page is accused but those that are known, and each warning on one is listed in `tests/pages/warnings.list`,
+/// No honest page is accused but those that stand in `tests/pages/accused.list` with the reason, and each warning on one is listed in `tests/pages/warnings.list`,
 /// where a person has found it true.
 #[test]
 fn honest_pages_are_not_accused() {
@@ -109,15 +101,19 @@ fn honest_pages_are_not_accused() {
             }
         }
     }
-    let known = |line: &String| {
-        ACCUSED
-            .iter()
-            .any(|(name, _)| line.starts_with(&format!("{name} |")))
-    };
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pages");
+    let listed = std::fs::read_to_string(folder.join("accused.list")).unwrap();
+    let names = || listed.lines().filter_map(|line| line.split_once(" |"));
+    let known = |line: &String| names().any(|(name, _)| line.starts_with(&format!("{name} |")));
     let new: Vec<&String> = accused.iter().filter(|line| !known(line)).collect();
     assert!(new.is_empty(), "{new:#?}");
-    assert_eq!(accused.len(), ACCUSED.len(), "{accused:#?}");
-    let list = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pages/warnings.list");
+    for (name, _) in names() {
+        let is_accused = accused
+            .iter()
+            .any(|line| line.starts_with(&format!("{name} |")));
+        assert!(is_accused, "{name} is accused no longer");
+    }
+    let list = folder.join("warnings.list");
     if std::env::var_os("NAMEPLATE_WRITE").is_some() {
         std::fs::write(&list, &warnings).unwrap();
     }

@@ -660,3 +660,27 @@ fn a_hostile_page_is_only_text() {
         );
     }
 }
+
+/// A folder of captures alone is a file of pages to audit: none of its sheets needs a package, and each is judged by
+/// what it says. 25 ft of water weigh 10.8 psi (0.433 psi a foot).
+#[test]
+fn a_catalog_of_captures_alone_is_a_file_of_pages() {
+    let catalog = "[catalog]\nformat = 1\ntitle = \"Captures\"\n\n[[sheet]]\nfile = \"pages/a.md\"\n\
+                   url = \"https://shop.example/a\"\ncaptured = 2026-05-02\n";
+    let page = format!("For ponds to 25 ft. Linear pump, maximum pressure 4 psi.{SAFE}");
+    let outcome = audit(vec![
+        input("cap/catalog.toml", catalog),
+        input("cap/pages/a.md", page),
+    ]);
+    let errors: Vec<&Finding> = outcome
+        .findings
+        .iter()
+        .filter(|one| one.level == Level::Error)
+        .collect();
+    let rules: Vec<&str> = errors.iter().map(|one| one.rule.name).collect();
+    assert_eq!(rules, ["sheet.claim"]);
+    assert_eq!(
+        outcome.sheets[0].copy.url.as_deref(),
+        Some("https://shop.example/a")
+    );
+}
