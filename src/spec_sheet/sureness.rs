@@ -299,12 +299,12 @@ pub(super) fn sort(
 
 /// Gives costs that don't say for how long a machine runs what the rest of the page says.
 fn hours_of_the_page(passages: &[Passage], claims: &mut [Claim], language: Language) {
-    let without = |claim: &&mut Claim| {
+    let without = |claim: &Claim| {
         claim.attribute == Attribute::Cost
             && claim.quantity.is_some()
             && claim.condition.hours_per_day.is_none()
     };
-    if !claims.iter_mut().any(|mut claim| without(&&mut claim)) {
+    if !claims.iter().any(without) {
         return;
     }
     let Some(hours) = passages
@@ -313,7 +313,7 @@ fn hours_of_the_page(passages: &[Passage], claims: &mut [Claim], language: Langu
     else {
         return;
     };
-    for claim in claims.iter_mut().filter(without) {
+    for claim in claims.iter_mut().filter(|claim| without(claim)) {
         claim.condition.hours_per_day = Some(hours);
     }
 }
