@@ -481,6 +481,7 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
     let Some(excerpt) = binding::bound(own.catalog, id, &claims, page.file) else {
         return;
     };
+    let likely = likely(page, &claims);
     let derived = Derived::of(&excerpt);
     one.assumptions = derived.assumptions.clone();
     let verdicts = verdicts_of(&excerpt, &derived);
@@ -507,7 +508,7 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
     };
     one.findings.extend(sheet::about(&said));
     drop(said);
-    let likely = likely(page);
+
     let mut own: Vec<Verdict> = verdicts
         .into_iter()
         .filter(|verdict| is_in(page, verdict))
@@ -519,9 +520,9 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
 }
 
 /// Where figures of a page stand that are only likely meant of what it offers.
-fn likely(page: &Page) -> HashSet<Span> {
-    let claims = page.sheet.claims.iter();
+fn likely(page: &Page, claims: &[&Claim]) -> HashSet<Span> {
     claims
+        .iter()
         .filter(|claim| claim.sureness != Sureness::Asserted)
         .map(|claim| Span::new(page.file, claim.at.start, claim.at.end))
         .collect()
@@ -594,7 +595,7 @@ fn provisional(
     one.findings.extend(sheet::about(&said));
     drop(said);
     // Of each claim the verdict that the best of the machines gets.
-    let likely = likely(page);
+    let likely = likely(page, claims);
     let mut best: Vec<Verdict> = Vec::new();
     let mut places: HashMap<(Span, claims::Claim), usize> = HashMap::new();
     for verdict in verdicts

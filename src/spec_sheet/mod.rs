@@ -108,6 +108,8 @@ pub struct Sheet {
     pub heard: Vec<Heard>,
     /// Figures that are seen and not read.
     pub seen: Vec<Seen>,
+    /// Whether a kilowatt-hour is named anywhere on it.
+    pub counts_energy: bool,
     /// What wasn't read.
     pub unread: Vec<Unread>,
     /// The package that the sheet itself says it is about, with the place of the word.
@@ -247,7 +249,12 @@ fn understand(mut layout: Layout) -> Sheet {
         layout.unread(UnreadKind::TooLarge, at);
     }
     layout.unread.sort_by_key(|one| (one.at.start, one.what));
+    let names_energy = |passage: &Passage| {
+        let mut words = passage.text.as_bytes().windows(3);
+        words.any(|word| word.eq_ignore_ascii_case(b"kwh"))
+    };
     Sheet {
+        counts_energy: layout.passages.iter().any(names_energy),
         claims,
         heard,
         seen,

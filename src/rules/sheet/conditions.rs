@@ -48,10 +48,7 @@ const NEEDS: [Needs; 5] = [
         has: |sheet, claim| {
             claim.condition.tariff.is_some()
                 || stands_beside(sheet, claim, Dimension::is_money)
-                || sheet
-                    .passages
-                    .iter()
-                    .any(|passage| passage.text.to_lowercase().contains("kwh"))
+                || sheet.counts_energy
         },
         in_catalog: false,
         elsewhere: None,
@@ -84,10 +81,17 @@ fn stands_beside(sheet: &Sheet, claim: &Claim, is: impl Fn(Dimension) -> bool) -
         .passages
         .get(claim.passage())
         .and_then(|passage| passage.term);
-    sheet.seen.iter().any(|seen| {
-        (seen.passage as usize == claim.passage() || Some(seen.passage) == term)
-            && is(seen.dimension)
-    })
+    // They stand in the order of the passages.
+    let seen_in = |passage: u32| {
+        let from = sheet.seen.partition_point(|seen| seen.passage < passage);
+        let seen = sheet.seen[from..].iter();
+        seen.take_while(move |seen| seen.passage == passage)
+    };
+    u32::try_from(claim.passage())
+        .ok()
+        .into_iter()
+        .chain(term)
+        .any(|passage| seen_in(passage).any(|seen| is(seen.dimension)))
 }
 
 /// Whether a flow is called the open flow, whose pressure is none: beside it, or in the heads of its cell.
