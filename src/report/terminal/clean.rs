@@ -22,17 +22,19 @@ pub fn clean(text: &str, ascii: bool) -> Cow<'_, str> {
     let mut shown = String::with_capacity(text.len());
     for character in text.chars() {
         push(&mut shown, character, ascii);
-        if ORDERS.iter().any(|order| shown.ends_with(order)) {
-            let last = shown.pop();
-            shown.push(' ');
-            shown.extend(last);
-        }
     }
     Cow::Owned(shown)
 }
 
-/// Adds one character as it may be shown.
+/// Adds one character as it may be shown, apart from those with which it would begin an order.
 pub fn push(shown: &mut String, character: char, ascii: bool) {
+    let ends_order = |order: &str| {
+        let begin = order.strip_suffix(character);
+        begin.is_some_and(|begin| shown.ends_with(begin))
+    };
+    if ORDERS.iter().any(|order| ends_order(order)) {
+        shown.push(' ');
+    }
     match character {
         '\t' | '\n' | '\r' => shown.push(' '),
         ' '..='~' => shown.push(character),
