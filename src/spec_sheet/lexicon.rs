@@ -616,6 +616,7 @@ pub(super) fn hits(text: &str) -> Vec<Hit> {
             })
         })
         .collect();
+    hits.sort_by_key(|hit| (hit.start, hit.end));
     hits.dedup();
     hits
 }

@@ -298,10 +298,10 @@ mod tests {
             claims_of(Kind::Markdown, text),
             ["38 dB(A) sound exact at 1 m", "60 L/min flow exact at 2 m"]
         );
-        let items = "* Relief valve at 9 psi\n* Air 60 L/min\n";
+        let items = "* Compressor 44 W\n* Air 60 L/min\n";
         assert_eq!(
             claims_of(Kind::Text, items),
-            ["9 psi pressure exact", "60 L/min flow exact"]
+            ["44 W power exact", "60 L/min flow exact"]
         );
         let twelfth = "<p>Noise<sup>12</sup>: 41 dBA</p><p><sup>1</sup> at 1 m</p><p><sup>12</sup> at 10 ft</p>";
         assert_eq!(

@@ -109,18 +109,19 @@ impl<'a> Stretch<'a> {
     }
 
     fn hits_in(&self, sentence: Range<usize>) -> impl Iterator<Item = &Hit> {
-        self.hits
+        let first = self.hits.partition_point(|hit| hit.start < sentence.start);
+        self.hits[first..]
             .iter()
-            .filter(move |hit| sentence.start <= hit.start && hit.end <= sentence.end)
+            .take_while(move |hit| hit.start < sentence.end)
+            .filter(move |hit| hit.end <= sentence.end)
     }
 
     /// Of whom a figure is said, and whether its writer is in doubt or of two minds.
     pub(super) fn scope(&self, claim: &Claim) -> (Scope, bool) {
         let place = claim.place();
-        let quotation = self
-            .quotations
-            .iter()
-            .find(|one| one.start <= place.start && place.end <= one.end);
+        let next = self.quotations.partition_point(|one| one.end < place.end);
+        let quotation = self.quotations.get(next);
+        let quotation = quotation.filter(|one| one.start <= place.start);
         // A passage that is one quotation may be the seller's own speech.
         let is_whole = |one: &&Range<usize>| one.len() + 8 >= self.text.len();
         let mut hedged = quotation.is_some_and(|one| is_whole(&one));
@@ -238,7 +239,8 @@ impl<'a> Stretch<'a> {
                 let turned = |other: &Hit| {
                     other.tag == Tag::Contrast && hit.end <= other.start && other.end <= place.start
                 };
-                is_before && !breaks(between()) && !self.hits.iter().any(turned)
+                let mut others = self.hits_in(hit.start..place.start);
+                is_before && !breaks(between()) && !others.any(turned)
             }
             Reach::Clause => is_before && !ends_clause(between()),
             Reach::Next => {
@@ -255,8 +257,9 @@ impl<'a> Stretch<'a> {
 
     /// The brackets of its sentence that a place stands in.
     fn brackets(&self, at: usize) -> Option<Range<usize>> {
-        let open = self.text[..at].rfind('(')?;
-        let close = open + self.text[open..].find(')')?;
+        let sentence = self.sentence(at);
+        let open = sentence.start + self.text.get(sentence.start..at)?.rfind('(')?;
+        let close = open + self.text.get(open..sentence.end)?.find(')')?;
         (close > at).then_some(open..close)
     }
 
@@ -343,7 +346,11 @@ fn breaks(text: &str) -> bool {
         .any(|sign| text.contains(sign))
 }
 
-/// The sentences of a text. A point before a small letter or a figure ends none: `max. 3 psi`.
+/// Bytes from which on no reader takes words for one sentence, or one quotation.
+const LONGEST: usize = 800;
+
+/// The sentences of a text. A point before a small letter or a figure ends none: `max. 3 psi`. What has no end for
+/// very long is parted at a blank: a word's reach isn't longer.
 fn sentences(text: &str) -> Vec<Range<usize>> {
     let mut all = Vec::new();
     let mut from = 0;
@@ -353,6 +360,7 @@ fn sentences(text: &str) -> Vec<Range<usize>> {
         let parted = rest.starts_with(char::is_whitespace) || rest.is_empty();
         let ends = match c {
             '\n' | '!' | '?' => true,
+            c if c.is_whitespace() => at - from >= LONGEST,
             ';' => parted,
             '.' => parted && next.is_none_or(|c| !c.is_lowercase() && !c.is_ascii_digit()),
             _ => false,
@@ -392,7 +400,10 @@ fn quotations(text: &str) -> Vec<Range<usize>> {
             .chars()
             .next_back()
             .is_none_or(|c| !c.is_alphanumeric());
-        let end = text[inside..].find(close).map(|at| inside + at);
+        let near = text[inside..].char_indices();
+        let mut near = near.take_while(|(at, _)| *at < LONGEST);
+        let end = near.find(|(_, c)| close.contains(c));
+        let end = end.map(|(at, _)| inside + at);
         match end.filter(|_| opens) {
             Some(end) => {
                 if text[inside..end].split_whitespace().count() >= WORDS {

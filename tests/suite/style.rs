@@ -41,8 +41,7 @@ const BANNED: &[&str] = &[
 ];
 
 /// Messages that still have such a turn, by file. A pair that is gone must be struck off.
-const PENDING: &[(&str, &str)] = &[
-];
+const PENDING: &[(&str, &str)] = &[];
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
