@@ -33,7 +33,7 @@ PATHS = [
     ("how long", "catalog", "nameplate::claims::airline_length::longest"),
     ("plumes", "catalog", "nameplate::physics::plume::plume"),
     ("rules over facts", "catalog", "nameplate::rules::check"),
-    ("the report for programs", "catalog", "nameplate::report::json::render"),
+    ("the report for programs", "catalog", "nameplate::report::json::text"),
     ("sheets read", "sheets", "nameplate::spec_sheet::read"),
 ]
 
