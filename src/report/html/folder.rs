@@ -211,13 +211,15 @@ impl<'a> Folder<'a> {
                 let chapter = &self.chapters[*place];
                 html! {
                     (summary_table(chapter, group.clone()))
-                    section class="catalog" aria-label=(title_of(chapter.catalog)) {
+                    section class="catalog" aria-labelledby="packages" {
+                        h2 id="packages" { "Packages" }
                         @for package in group.clone() { (one_package(self.outcome, chapter, package)) }
                     }
                 }
             }
             What::Beside(place, findings) => html! {
-                section aria-label="Parts and files" {
+                section aria-labelledby="parts" {
+                    h2 id="parts" { "Parts and files" }
                     @for (on, findings) in findings { (about(self.outcome, &self.chapters[*place], on, findings)) }
                 }
             },
