@@ -101,7 +101,9 @@ fn of_area(ground: &Ground, figure: &Figure, area: f64) -> Verdict {
         .iter()
         .any(|one| one.name == "reach" && one.high == Some(0.0));
     if dry && figure.conditions.depth.is_none() && ground.facts.package.claims.depth.is_there() {
-        return verdict.waits_for_depth();
+        // What no depth could make true is refuted whatever the depth's own verdict is.
+        let verdict = verdict.waits_for_depth();
+        return without_machine::area(ground, (area, ground.times(figure)), depth, verdict);
     }
     // What only bears others out decides nothing, and is listed last. How far a reach can be at all is
     // shown where it refutes.

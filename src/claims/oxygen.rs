@@ -171,7 +171,8 @@ fn rate(ground: &Ground, figure: &Figure, claim: Claim, promised: f64) -> Verdic
         return without_machine::oxygen(ground, promised, share, times, verdict);
     };
     if waits_for_depth(ground, figure, &best.judged) {
-        return verdict.waits_for_depth();
+        let verdict = verdict.waits_for_depth();
+        return without_machine::oxygen(ground, promised, share, times, verdict);
     }
     verdict.settle_by_one(ground, &best.criteria, best.judged);
     rated(ground, figure, &best.criteria, &mut verdict);

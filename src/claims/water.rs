@@ -160,18 +160,22 @@ fn settle<'a>(
         |way| Ok(vec![criterion(solver_for(ground, way, figure)?)]),
         worst,
     );
-    let Some(best) = best else {
-        return without_machine::water(
+    let by_bounds = |verdict| {
+        without_machine::water(
             ground,
             figure,
             bound.setting,
             bound.promised,
             |water, depth| water * (bound.times)(depth),
             verdict,
-        );
+        )
     };
+    let Some(best) = best else {
+        return by_bounds(verdict);
+    };
+    // What no depth could make true is refuted whatever the depth's own verdict is.
     if waits_for_depth(ground, figure, &best.judged) {
-        return verdict.waits_for_depth();
+        return by_bounds(verdict.waits_for_depth());
     }
     verdict.settle_by_one(ground, &best.criteria, best.judged);
     if best.outcome == Outcome::NotEvaluated {

@@ -45,7 +45,7 @@ const BEYOND: f64 = 3.0;
 
 /// How many times the greatest continuous pressure met of a technology nothing of that technology gives air at.
 /// Judgement.
-const NEVER: f64 = 3.0;
+const NEVER: f64 = 5.0;
 
 /// The bounds a plate gives; nothing where it states a curve, or neither open nor rated flow, or no greatest
 /// pressure. Its flows are those of its first supply.

@@ -364,7 +364,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &[
-                "day and night", "night and day", "round the clock", "around the clock", "all day, every day",
+                "day and night", "night and day", "round the clock", "around the clock", "all day, every day", "running all day", "run all day",
                 "non-stop", "nonstop", "continuous running", "runs continuously", "running continuously",
                 "continuous operation", "run continuously",
             ],

@@ -1171,7 +1171,7 @@ fn a_line_is_bounded_without_a_depth() {
 }
 
 /// A plate is believed up to the pressures its technology runs at, doubted above, and refuted where nothing of its
-/// kind gives air (judgement: three times the greatest pressure met).
+/// kind gives air (judgement: five times the greatest pressure met).
 #[test]
 fn a_plate_with_more_pressure_than_its_kind_has_is_not_believed() {
     let at = |technology: &str, watts: &str, pressure: &str, depth: &str| {
@@ -1206,6 +1206,22 @@ fn a_plate_with_more_pressure_than_its_kind_has_is_not_believed() {
         at("rocking-piston", "20 W", "25 psi", "8 m"),
         Word::Supported
     );
+}
+
+/// A depth that no air reaches doesn't shield what no depth could make true.
+#[test]
+fn an_absurd_promise_is_heard_beside_a_depth_out_of_reach() {
+    let text = package(
+        "claim.depth = \"40 ft\"\nclaim.area = \"300 acre\"\nclaim.turnover = \"90000 /d\"\nclaim.volume = \"900 m3\"",
+    );
+    let outcome = run(&text);
+    for claim in [Claim::Depth, Claim::Area, Claim::Turnover] {
+        let found = verdict(&outcome, claim);
+        assert_eq!(found.outcome, Word::Contradicted, "{claim:?}");
+        assert!(is_heard(&outcome, found), "{claim:?}");
+    }
+    let modest = package("claim.depth = \"40 ft\"\nclaim.area = \"300 m2\"");
+    assert_eq!(of(&modest, Claim::Area).outcome, Word::NotEvaluated);
 }
 
 /// What is in a box is in its mass.
