@@ -239,7 +239,9 @@ fn branch(asked: &Asked, settled: &Settled, outlet: &OutletDuty) -> Branch {
 /// What a month costs at the stated power, as a claim of it is judged: at the price the package's own claim
 /// of cost names, else at the site's.
 fn cost(asked: &Asked) -> Option<Cost> {
-    let watts = machine::watts(asked.catalog, asked.package, asked.way).ok()?;
+    let watts = machine::watts(asked.catalog, asked.package, asked.way)
+        .ok()?
+        .most;
     let claims = asked.package.claims.running_cost.known();
     let claim = claims.and_then(|rows| rows.first());
     let own = claim.and_then(|figure| figure.conditions.tariff.as_deref());

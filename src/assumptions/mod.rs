@@ -48,6 +48,7 @@ names! {
     Friction = "friction",
     AltitudeModel = "altitude-model",
     PlateBound = "plate-bound",
+    StatedRange = "stated-range",
     Humidity = "humidity",
     InletRise = "inlet-rise",
     LeastFlowFine = "least-flow-fine",

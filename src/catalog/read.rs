@@ -730,7 +730,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                     "a number between 1e-12 and 1e12, or below 0 between -1e12 and -1e-12"
                 }
                 "cv" | "kv" | "shape" if value <= 0.0 => "a number above 0",
-                "hours_per_day" if !(0.0..=24.0).contains(&value) => "hours from 0 to 24",
+                "hours_per_day" if !(value > 0.0 && value <= 24.0) => "hours above 0, up to 24",
                 _ => "",
             };
             if !expected.is_empty() {
@@ -1265,10 +1265,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
     }
 
     fn conditions(&mut self) -> Conditions {
-        let boxed = |given: Given<Figure>| match given {
-            Given::Known(figure) => Some(Box::new(figure)),
-            _ => None,
-        };
+        let mut unreadable = false;
         let fields = [
             "pressure",
             "depth",
@@ -1278,7 +1275,16 @@ impl<'c, 'd> TableReader<'c, 'd> {
             "temperature",
         ];
         let [pressure, depth, distance, tariff, altitude, temperature] =
-            fields.map(|key| boxed(self.figure(key)));
+            fields.map(|key| match self.figure(key) {
+                Given::Known(figure) => Some(Box::new(figure)),
+                Given::Absent => None,
+                Given::Unreadable => {
+                    unreadable = true;
+                    None
+                }
+            });
+        let hours = self.number("hours_per_day");
+        unreadable |= matches!(hours, Given::Unreadable);
         Conditions {
             pressure,
             depth,
@@ -1286,9 +1292,9 @@ impl<'c, 'd> TableReader<'c, 'd> {
             tariff,
             altitude,
             temperature,
-            hours_per_day: self.number("hours_per_day").known().map(|n| n.value),
+            hours_per_day: hours.known().map(|hours| hours.value),
             at: Some(self.item.span()),
-            unreadable: false,
+            unreadable,
         }
     }
 }

@@ -19,12 +19,12 @@ use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
-use super::Ground;
 use super::criterion::{Criterion, Judged, Outcome, Sense, WIDER};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways};
 use super::water::{depth_of, lifted_depends, mean_depth, measure};
 use super::without_machine;
+use super::{Ground, each};
 
 pub use super::without_machine::{FARTHEST, FARTHEST_REACH};
 
@@ -33,16 +33,10 @@ const SPARE: f64 = 1.25;
 
 /// Judges every claimed area.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground
-        .facts
-        .package
-        .claims
-        .area
-        .known()
-        .map_or(&[][..], |rows| rows);
-    for figure in rows {
-        verdicts.push(one(ground, figure));
-    }
+    let rows = &ground.facts.package.claims.area;
+    each(ground, Claim::Area, rows, verdicts, |figure| {
+        one(ground, figure)
+    });
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {

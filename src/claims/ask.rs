@@ -120,6 +120,10 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Maker,
             "a test report of a machine as delivered: its flow at the working pressure",
         ),
+        Name::StatedRange => (
+            Maker,
+            "the watts or the level of the machine itself, in place of the range that its series states",
+        ),
         Name::PlateBound => (
             Maker,
             "the machine's curve: its flow at several pressures, up to the one at which none is left",

@@ -14,26 +14,20 @@ use crate::finding::{Evidence, Value};
 use crate::units::quantity::GaugePressure;
 use crate::units::{Dimension, Mark};
 
-use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::verdict::{Claim, Verdict, in_favour, over_ways, worst};
 use super::without_machine;
+use super::{Ground, each};
 
 /// The deepest a search for a capacity looks, m: five times what this trade serves.
 const DEEPEST: f64 = 60.0;
 
 /// Judges every claimed depth.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground
-        .facts
-        .package
-        .claims
-        .depth
-        .known()
-        .map_or(&[][..], |rows| rows);
-    for figure in rows {
-        verdicts.push(one(ground, figure));
-    }
+    let rows = &ground.facts.package.claims.depth;
+    each(ground, Claim::Depth, rows, verdicts, |figure| {
+        one(ground, figure)
+    });
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
@@ -386,7 +380,7 @@ pub(super) fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) 
     if outlet.line_loss.value > 0.0 {
         let source = "isothermal flow with Churchill's friction factor (1977)";
         evidence.push(pressure(
-            "airline",
+            AIRLINE,
             outlet.line_loss.value,
             source,
             Mark::Published,
@@ -408,4 +402,16 @@ pub(super) fn budget(solver: &Solver, settled: &Settled, verdict: &mut Verdict) 
         Mark::Exact,
     ));
     verdict.evidence.extend(evidence);
+}
+
+/// The name of the evidence that says what the airline takes.
+const AIRLINE: &str = "airline";
+
+/// What the airline takes at central values, Pa, where there is one.
+pub fn airline_loss(verdict: &Verdict) -> Option<f64> {
+    let one = verdict.evidence.iter().find(|one| one.name == AIRLINE)?;
+    match one.value {
+        Value::Quantity(pascals, _) => Some(pascals),
+        _ => None,
+    }
 }

@@ -8,28 +8,22 @@ use crate::derive::{self, Corner, Missing, Way, laying};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
-use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, at_least, over_ways, worst};
 use super::water::waits_for_depth;
 use super::without_machine;
+use super::{Ground, each};
 
 /// The name of the evidence that says at which depth a flow without a condition was judged.
 pub const DEPTH_TAKEN: &str = "depth taken, since the flow states neither pressure nor depth";
 
 /// Judges every claimed flow.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground
-        .facts
-        .package
-        .claims
-        .flow
-        .known()
-        .map_or(&[][..], |rows| rows);
-    for figure in rows {
-        verdicts.push(one(ground, figure));
-    }
+    let rows = &ground.facts.package.claims.flow;
+    each(ground, Claim::Flow, rows, verdicts, |figure| {
+        one(ground, figure)
+    });
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
@@ -38,12 +32,6 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         let mut verdict = Verdict::new(ground, Claim::Flow, figure);
         verdict.si = figure.low();
         let conditions = &figure.conditions;
-        if conditions.unreadable {
-            return verdict.without(Missing::unusable(
-                "the condition of the flow",
-                conditions.at,
-            ));
-        }
         if let Some(pressure) = &conditions.pressure {
             return at_pressure(ground, figure, pressure, promised, verdict);
         }

@@ -31,6 +31,7 @@ pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
 pub use grade::Grade;
 pub use verdict::{Claim, Decision, Verdict, WayOutcome};
+pub use without_machine::{QUIETEST, WORK};
 
 use std::sync::Arc;
 
@@ -64,6 +65,23 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
         solver.forget();
     }
     verdicts
+}
+
+/// Judges every promise of a kind. One whose condition can't be read isn't judged under another.
+fn each(
+    ground: &Ground,
+    claim: Claim,
+    rows: &Given<Vec<Figure>>,
+    verdicts: &mut Vec<Verdict>,
+    judge: impl Fn(&Figure) -> Verdict,
+) {
+    verdicts.extend(rows.known().into_iter().flatten().map(|figure| {
+        if !figure.conditions.unreadable {
+            return judge(figure);
+        }
+        let fact = Missing::unusable("the condition it is promised under", figure.conditions.at);
+        Verdict::new(ground, claim, figure).without(fact)
+    }));
 }
 
 /// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.

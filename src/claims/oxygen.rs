@@ -30,7 +30,7 @@ use super::Ground;
 use super::criterion::{Criterion, Measured, Sense};
 use super::verdict::{Claim, Verdict, as_rated, at_least, over_ways, worst};
 use super::water::{beyond, share_of_day, solver_for, waits_for_depth};
-use super::{Outcome, without_machine};
+use super::{Outcome, each, without_machine};
 
 /// A share for each metre of depth, from % for each foot.
 pub const PER_FOOT: f64 = 0.01 / 0.3048;
@@ -43,9 +43,9 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
         (&claims.oxygen_uptake, Claim::OxygenUptake),
         (&claims.transfer_efficiency, Claim::TransferEfficiency),
     ] {
-        for figure in rows.known().map_or(&[][..], |rows| rows) {
-            verdicts.push(one(ground, figure, claim));
-        }
+        each(ground, claim, rows, verdicts, |figure| {
+            one(ground, figure, claim)
+        });
     }
 }
 
@@ -179,7 +179,9 @@ fn rate(ground: &Ground, figure: &Figure, claim: Claim, promised: f64) -> Verdic
     if verdict.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(beyond());
     }
-    carried(ground, best.place, figure, share / times, &mut verdict);
+    if let Some(place) = best.place {
+        carried(ground, place, figure, share / times, &mut verdict);
+    }
     verdict
 }
 

@@ -2,122 +2,178 @@
 
 use crate::assumptions::End;
 use crate::catalog::{Figure, Given};
-use crate::derive::Missing;
-use crate::derive::pond::hours_a_day;
+use crate::derive::pond::{hours_a_day, hours_are_unread};
+use crate::derive::{Missing, supply};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
-use super::Ground;
 use super::criterion::{Criterion, Measured, Outcome, Sense};
-use super::verdict::{Claim, Decision, Verdict, lenient};
+use super::power::{depends, taken, within};
+use super::verdict::{Claim, Decision, Verdict, lenient, over_offers};
+use super::{Ground, each};
 
 const HOUR: f64 = 3600.0;
 
 /// Judges every claimed running cost.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground
-        .facts
-        .package
-        .claims
-        .running_cost
-        .known()
-        .map_or(&[][..], |rows| rows);
-    for figure in rows {
-        verdicts.push(one(ground, figure));
-    }
+    let rows = &ground.facts.package.claims.running_cost;
+    each(ground, Claim::RunningCost, rows, verdicts, |figure| {
+        one(ground, figure)
+    });
 }
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
-    let mut verdict = Verdict::new(ground, Claim::RunningCost, figure);
-    let watts = match super::power::sum(ground) {
-        Ok(watts) => watts,
-        Err(missing) => return verdict.without(missing),
+    let verdict = Verdict::new(ground, Claim::RunningCost, figure);
+    let bill = Bill {
+        share: hours_a_day(ground.catalog, ground.facts.package, Some(figure)) / 24.0,
+        period: Period::of(figure).unwrap_or(Period::Month),
+        times: ground.times(figure),
     };
-    let watts = watts.max(super::power::least_work(ground).unwrap_or(0.0)) / ground.times(figure);
-    let share = hours_a_day(ground.catalog, ground.facts.package, Some(figure)) / 24.0;
-    // A promise of cost promises at most so much, with what it was rounded from.
-    let most = lenient(figure, figure.high(), Sense::AtMost);
-    let period = Period::of(figure).unwrap_or(Period::Month);
-    let fact = |name: &'static str, value: Value| {
-        Evidence::derived(name, value, "the catalog", Mark::Stated)
-    };
-    verdict.evidence.push(fact(
-        "power, compressors and fan",
-        Value::Quantity(watts, Dimension::Power),
-    ));
-    verdict.evidence.push(fact(
-        "running hours a day",
-        Value::Number(share * 24.0, "h".into()),
-    ));
+    if hours_are_unread(ground.catalog, ground.facts.package, figure) {
+        return verdict.without(Missing::unusable("the running hours a day", None));
+    }
     let currency = figure.quantity.unit().currency();
     let stated = figure
         .conditions
         .tariff
         .as_deref()
         .or(ground.catalog.site.tariff.known());
-    let tariff = stated.filter(|tariff| tariff.quantity.unit().currency() == currency);
+    match stated.filter(|tariff| tariff.quantity.unit().currency() == currency) {
+        Some(tariff) => at_tariff(ground, figure, &bill, tariff, verdict),
+        None => without_tariff(ground, figure, &bill, stated.is_some(), verdict),
+    }
+}
+
+/// What a bill is reckoned with.
+#[derive(Clone, Copy)]
+struct Bill {
+    /// Share of the day that the machine runs.
+    share: f64,
+    period: Period,
+    /// Of so many pieces the promise speaks of one.
+    times: f64,
+}
+
+impl Bill {
+    /// What `watts` W cost at `price` a joule where the period has so many `hours`.
+    fn cost(self, watts: f64, price: f64, hours: f64) -> f64 {
+        watts / self.times * self.share * price * hours * HOUR / self.period.seconds()
+    }
+
+    /// The facts it stands on.
+    fn facts(self, watts: f64) -> [Evidence; 2] {
+        let fact = |name, value| Evidence::derived(name, value, "the catalog", Mark::Stated);
+        [
+            fact(
+                "power, compressors and fan",
+                Value::Quantity(watts / self.times, Dimension::Power),
+            ),
+            fact(
+                "running hours a day",
+                Value::Number(self.share * 24.0, "h".into()),
+            ),
+        ]
+    }
+}
+
+fn at_tariff(
+    ground: &Ground,
+    figure: &Figure,
+    bill: &Bill,
+    tariff: &Figure,
+    mut verdict: Verdict,
+) -> Verdict {
+    // A promise of cost promises at most so much, with what it was rounded from.
+    let most = lenient(figure, figure.high(), Sense::AtMost);
+    let (bill, price) = (*bill, tariff.si());
+    let (short, usual) = bill.period.hours();
+    let criterion = |way| {
+        let watts = taken(ground, way)?;
+        Ok(Criterion {
+            name: "cost",
+            says: "cost of running",
+            dimension: Dimension::MoneyPerTime,
+            sense: Sense::AtMost,
+            bad: |_| End::Unfavourable,
+            turns: &[],
+            depends: depends(watts),
+            measure: Box::new(move |values| Measured {
+                value: Some(bill.cost(within(watts, values), price, short)),
+                needed: most,
+                ..Measured::default()
+            }),
+        })
+    };
+    let Some(best) = over_offers(ground, &mut verdict, criterion) else {
+        return verdict;
+    };
+    verdict.settle_by_one(ground, &best.criteria, best.judged);
+    let Ok(watts) = taken(ground, best.way) else {
+        return verdict;
+    };
+    let middle = f64::midpoint(watts.least, watts.most);
+    // What to claim is what a usual period costs.
+    verdict.rated = Some(bill.cost(middle, price, usual));
+    verdict.range = Some((
+        bill.cost(watts.least, price, short),
+        bill.cost(watts.most, price, usual),
+    ));
+    verdict.evidence.extend(bill.facts(middle));
+    verdict.evidence.push(Evidence::stated(
+        "price of electricity",
+        Value::Number(price * 3.6e6, tariff.quantity.unit().to_string().into()),
+        Some(tariff.at),
+    ));
+    verdict
+}
+
+/// Without a price of electricity in its currency nothing is known for or against a cost but the price that it would
+/// be true at.
+fn without_tariff(
+    ground: &Ground,
+    figure: &Figure,
+    bill: &Bill,
+    another_currency: bool,
+    mut verdict: Verdict,
+) -> Verdict {
+    let mut missing = None;
+    let offers = supply::offers(ground.facts.package).filter_map(|way| {
+        let watts = taken(ground, way);
+        watts.map_err(|fact| missing = Some(fact)).ok()
+    });
+    let Some(watts) = offers.map(|watts| watts.least).reduce(f64::min) else {
+        verdict.missing = missing;
+        return verdict;
+    };
+    verdict.evidence.extend(bill.facts(watts));
     // A tariff that couldn't be read isn't one that nobody stated.
-    let unread = matches!(ground.catalog.site.tariff, Given::Unreadable);
-    if tariff.is_none() && (figure.conditions.unreadable || unread) {
+    if matches!(ground.catalog.site.tariff, Given::Unreadable) {
         return verdict.without(Missing::unusable(
             "the price of electricity",
             Some(figure.at),
         ));
     }
-    let Some(tariff) = tariff else {
-        // What the price of electricity would have to be, in a month of usual length.
-        let hours = period.hours().1;
-        let needs = figure.high() * period.seconds() / (watts * share * hours * HOUR);
-        verdict.outcome = Outcome::Undecided;
-        verdict.weakest = Mark::Stated;
-        verdict.decision = Some(Decision {
-            by: "tariff".into(),
-            what: "price of electricity".into(),
-            from: false,
-            needs: (needs.is_finite()).then_some(needs * 3.6e6),
-            unit: format!("{}/kWh", verdict.currency.as_deref().unwrap_or("")),
-            mark: Mark::Stated,
-        });
-        let code = verdict.currency.as_deref().unwrap_or("its currency");
-        verdict.missing = Some(Missing::absent(
-            match stated {
-                Some(_) => format!("a price of electricity in {code}"),
-                None => "a price of electricity".to_string(),
-            },
-            Some(figure.at),
-        ));
-        return verdict;
-    };
-    verdict.evidence.push(Evidence::stated(
-        "price of electricity",
-        Value::Number(
-            tariff.si() * 3.6e6,
-            tariff.quantity.unit().to_string().into(),
-        ),
-        Some(tariff.at),
+    // What the price of electricity would have to be, in a period of usual length.
+    let needs = figure.high() / bill.cost(watts, 1.0, bill.period.hours().1);
+    let code = verdict.currency.clone().unwrap_or_default();
+    verdict.outcome = Outcome::Undecided;
+    verdict.weakest = Mark::Stated;
+    verdict.decision = Some(Decision {
+        by: "tariff".into(),
+        what: "price of electricity".into(),
+        from: false,
+        needs: (needs.is_finite()).then_some(needs * 3.6e6),
+        unit: format!("{code}/kWh"),
+        mark: Mark::Stated,
+    });
+    verdict.missing = Some(Missing::absent(
+        if another_currency {
+            format!("a price of electricity in {code}")
+        } else {
+            "a price of electricity".to_string()
+        },
+        Some(figure.at),
     ));
-    let price = tariff.si();
-    let (short, usual) = period.hours();
-    let cost = |hours: f64| watts * share * price * hours * HOUR / period.seconds();
-    let least = cost(short);
-    let criterion = Criterion {
-        name: "cost",
-        says: "cost of running",
-        dimension: Dimension::MoneyPerTime,
-        sense: Sense::AtMost,
-        bad: |_| End::Unfavourable,
-        turns: &[],
-        depends: Vec::new(),
-        measure: Box::new(move |_| Measured {
-            value: Some(least),
-            needed: most,
-            ..Measured::default()
-        }),
-    };
-    verdict.judge_by_one(ground, vec![criterion]);
-    // What to claim is what a usual period costs.
-    verdict.rated = Some(cost(usual));
-    verdict.range = Some((least, cost(usual)));
     verdict
 }
 

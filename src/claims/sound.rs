@@ -1,38 +1,43 @@
 //! How loud a package is: its sources together, at the stated distance, less what a cabinet takes.
 
-use crate::assumptions::{Assumption, End, Name, Values};
+use crate::assumptions::{End, Name, Values};
 use crate::catalog::Figure;
-use crate::derive::Missing;
+use crate::derive::{Missing, Way};
 use crate::finding::{Evidence, Value};
 use crate::physics::Breach;
 use crate::physics::sound::{Decibels, at_distance, sum};
 use crate::units::quantity::si;
 use crate::units::{Dimension, Mark};
 
-use super::Ground;
-use super::criterion::{Criterion, Measured, Sense};
-use super::verdict::{Claim, Verdict, lenient};
+use super::criterion::{Criterion, Measured, Outcome, Sense};
+use super::verdict::{Claim, Verdict, lenient, over_offers};
 use super::without_machine;
+use super::{Ground, each};
 
 /// Judges every claimed sound level.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
-    let rows = ground
-        .facts
-        .package
-        .claims
-        .sound
-        .known()
-        .map_or(&[][..], |rows| rows);
-    for figure in rows {
-        let verdict = Verdict::new(ground, Claim::Sound, figure);
-        verdicts.push(match sources(ground, figure) {
-            Ok(sources) => one(ground, figure, sources, verdict),
-            Err(missing) => {
-                let most = lenient(figure, figure.high(), Sense::AtMost);
-                without_machine::sound(ground, most, figure, verdict.without(missing))
-            }
-        });
+    let rows = &ground.facts.package.claims.sound;
+    each(ground, Claim::Sound, rows, verdicts, |figure| {
+        one(ground, figure)
+    });
+}
+
+fn one(ground: &Ground, figure: &Figure) -> Verdict {
+    let mut verdict = Verdict::new(ground, Claim::Sound, figure);
+    let most = lenient(figure, figure.high(), Sense::AtMost);
+    let criterion = |way| Ok(sources(ground, figure, way)?.criterion(figure, most));
+    let Some(best) = over_offers(ground, &mut verdict, criterion) else {
+        return without_machine::sound(ground, most, figure, verdict);
+    };
+    verdict.settle_by_one(ground, &best.criteria, best.judged);
+    if let Ok(sources) = sources(ground, figure, best.way) {
+        verdict.evidence.extend(sources.facts(ground, figure));
     }
+    if verdict.outcome == Outcome::Contradicted {
+        return verdict;
+    }
+    // A level that a part states bears no promise of less than any machine is heard at.
+    without_machine::sound(ground, most, figure, verdict)
 }
 
 /// A level at the claim's distance: the least and the greatest that its statement means there, and whether it
@@ -45,18 +50,14 @@ struct Level {
 }
 
 impl Level {
-    /// Under one calculation's values: the middle of what is stated, off by the tolerance; at either end of that
-    /// the end of a stated range.
-    fn under(self, tolerance: &Assumption, values: &Values) -> Decibels {
-        let off = values[Name::SoundTolerance];
-        let stated = if off == tolerance.unfavourable {
-            self.high.0
-        } else if off == tolerance.favourable {
-            self.low.0
+    /// Under one calculation's values: within what is stated, and off by the tolerance where it was carried.
+    fn under(self, values: &Values) -> f64 {
+        let stated = self.high.0 + (self.low.0 - self.high.0) * values[Name::StatedRange];
+        if self.carried {
+            stated + values[Name::SoundTolerance]
         } else {
-            f64::midpoint(self.low.0, self.high.0)
-        };
-        Decibels(if self.carried { stated + off } else { stated })
+            stated
+        }
     }
 }
 
@@ -114,7 +115,7 @@ fn moved(
     })
 }
 
-fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
+fn sources(ground: &Ground, figure: &Figure, way: Way) -> Result<Sources, Missing> {
     let package = ground.facts.package;
     let mut breaches = Vec::new();
     let Some(at) = figure
@@ -128,11 +129,7 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
             Some(figure.at),
         ));
     };
-    let way = ground.facts.ways.first().map(|way| way.way);
-    let uses = match way {
-        Some(way) => way.compressors(package),
-        None => &package.compressor,
-    };
+    let uses = way.compressors(package);
     let uses = uses
         .known()
         .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
@@ -157,7 +154,7 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
         let level = moved(stated, figure, at, &of, &mut breaches)?;
         machines.extend(std::iter::repeat_n(level, one.count as usize));
     }
-    let cabinet = way.and_then(|way| way.cabinet_part(ground.catalog, package));
+    let cabinet = way.cabinet_part(ground.catalog, package);
     let fan = match cabinet.and_then(|cabinet| cabinet.fan_sound.known()) {
         Some(level) => Some(moved(
             level,
@@ -180,84 +177,73 @@ fn sources(ground: &Ground, figure: &Figure) -> Result<Sources, Missing> {
     })
 }
 
-fn one(ground: &Ground, figure: &Figure, sources: Sources, mut verdict: Verdict) -> Verdict {
-    let most = lenient(figure, figure.high(), Sense::AtMost);
-    let level = |name: &'static str, level: f64, source: &'static str, mark: Mark| {
-        let unit = figure.quantity.unit().to_string();
-        Evidence::derived(name, Value::Number(level, unit.into()), source, mark)
-    };
-    let there = "its stated level, carried to the claim's distance";
-    let machines = sources.machines.iter();
-    let mut evidence: Vec<Evidence> = machines
-        .map(|one| {
-            level(
-                "a compressor at that distance",
-                one.high.0,
-                there,
-                Mark::Published,
-            )
-        })
-        .collect();
-    evidence.extend(sources.fan.map(|fan| {
-        level(
-            "the cabinet's fan at that distance",
-            fan.high.0,
-            there,
-            Mark::Published,
-        )
-    }));
-    if let Some(less) = sources.reduction.filter(|less| *less > 0.0) {
-        evidence.push(level(
-            "taken off the compressors by the cabinet",
-            less,
-            "the catalog",
-            Mark::Stated,
-        ));
-    } else if sources.reduction.is_none() {
-        let usual = ground.assumptions[Name::CabinetReduction].central;
-        evidence.push(level(
-            "taken off the compressors by the cabinet",
-            usual,
-            "central of the range for a cabinet that doesn't say",
-            Mark::Judgement,
-        ));
+impl Sources {
+    fn levels(&self) -> impl Iterator<Item = &Level> {
+        self.machines.iter().chain(&self.fan)
     }
-    let mut depends = Vec::new();
-    if sources.reduction.is_none() {
-        depends.push(Name::CabinetReduction);
-    }
-    let mut levels = sources.machines.iter().chain(&sources.fan);
-    if levels.any(|level| level.carried || level.low.0 != level.high.0) {
-        depends.push(Name::SoundTolerance);
-    }
-    let tolerance = ground.assumptions[Name::SoundTolerance].clone();
-    let criterion = Criterion {
-        name: "sound",
-        says: "level at the stated distance",
-        dimension: figure.dimension(),
-        sense: Sense::AtMost,
-        bad: |_| End::Unfavourable,
-        turns: &[],
-        depends,
-        measure: Box::new(move |values| {
-            let less = sources.reduction.unwrap_or(values[Name::CabinetReduction]);
-            let all: Vec<Decibels> = sources
-                .machines
-                .iter()
-                .map(|level| Decibels(level.under(&tolerance, values).0 - less))
-                .chain(sources.fan.map(|fan| fan.under(&tolerance, values)))
-                .collect();
-            Measured {
-                value: sum(&all).map(|level| level.0),
+
+    /// All of them together against the claim, which allows at most so much.
+    fn criterion(self, figure: &Figure, most: f64) -> Criterion<'static> {
+        let mut depends = Vec::new();
+        let mut add = |name, wanted: bool| depends.extend(wanted.then_some(name));
+        add(Name::CabinetReduction, self.reduction.is_none());
+        add(Name::SoundTolerance, self.levels().any(|one| one.carried));
+        let is_range = |one: &Level| one.low.0 != one.high.0;
+        add(Name::StatedRange, self.levels().any(is_range));
+        Criterion {
+            name: "sound",
+            says: "level at the stated distance",
+            dimension: figure.dimension(),
+            sense: Sense::AtMost,
+            bad: |_| End::Unfavourable,
+            turns: &[],
+            depends,
+            measure: Box::new(move |values| Measured {
+                value: self.together(values),
                 needed: most,
-                breaches: sources.breaches.clone(),
+                breaches: self.breaches.clone(),
                 ..Measured::default()
+            }),
+        }
+    }
+
+    /// Their level together, with what the cabinet takes off the machines.
+    fn together(&self, values: &Values) -> Option<f64> {
+        let less = self.reduction.unwrap_or(values[Name::CabinetReduction]);
+        let machines = self.machines.iter().map(|one| one.under(values) - less);
+        let fan = self.fan.map(|fan| fan.under(values));
+        let all: Vec<Decibels> = machines.chain(fan).map(Decibels).collect();
+        sum(&all).map(|level| level.0)
+    }
+
+    /// What it is worked out from.
+    fn facts(&self, ground: &Ground, figure: &Figure) -> Vec<Evidence> {
+        let level = |name: &'static str, level: f64, source: &'static str, mark: Mark| {
+            let unit = figure.quantity.unit().to_string();
+            Evidence::derived(name, Value::Number(level, unit.into()), source, mark)
+        };
+        let carried = |name: &'static str, one: &Level| {
+            let source = "its stated level, carried to the claim's distance";
+            level(name, one.high.0, source, Mark::Published)
+        };
+        let machines = self.machines.iter();
+        let machines = machines.map(|one| carried("a compressor at that distance", one));
+        let fan = self.fan.iter();
+        let fan = fan.map(|one| carried("the cabinet's fan at that distance", one));
+        let mut facts: Vec<Evidence> = machines.chain(fan).collect();
+        let taken_off = "taken off the compressors by the cabinet";
+        match self.reduction {
+            Some(less) if less > 0.0 => {
+                facts.push(level(taken_off, less, "the catalog", Mark::Stated));
             }
-        }),
-    };
-    verdict.judge_by_one(ground, vec![criterion]);
-    verdict.evidence.extend(evidence);
-    // The unfavourable corner is the louder one, and ranges begin with the lesser.
-    verdict.range = verdict.range.map(|(loud, quiet)| (quiet, loud));
-    verdict
+            Some(_) => {}
+            None => facts.push(level(
+                taken_off,
+                ground.assumptions[Name::CabinetReduction].central,
+                "central of the range for a cabinet that doesn't say",
+                Mark::Judgement,
+            )),
+        }
+        facts
+    }
 }

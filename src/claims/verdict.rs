@@ -1,7 +1,7 @@
 //! What comes of a claim: its criteria over every way to buy the package.
 
 use crate::catalog::Figure;
-use crate::derive::{Missing, Way, WayFacts};
+use crate::derive::{Missing, Way, WayFacts, supply};
 use crate::finding::Evidence;
 use crate::physics::Breach;
 use crate::text::Span;
@@ -34,6 +34,11 @@ pub enum Claim {
 }
 
 impl Claim {
+    /// Whether no line has a part in it.
+    pub fn is_of_the_machine(self) -> bool {
+        matches!(self, Claim::Power | Claim::RunningCost | Claim::Sound)
+    }
+
     /// Its name in reports.
     pub fn as_str(self) -> &'static str {
         match self {
@@ -263,7 +268,11 @@ impl Verdict {
         self.settle(ground, criteria, judged);
         if let Some(one) = self.deciding() {
             let (rated, within) = (one.central, one.holds_centrally);
-            let range = one.low.zip(one.high);
+            // Ranges begin with the lesser; of what is allowed at most, the unfavourable corner is the greater.
+            let range = match one.sense {
+                Sense::AtLeast => one.low.zip(one.high),
+                Sense::AtMost => one.high.zip(one.low),
+            };
             self.rated = rated;
             self.within_rating = within;
             self.range = range;
@@ -435,8 +444,8 @@ fn hangs_on_judgement(ground: &Ground, criterion: &Criterion, judged: &mut Judge
 pub struct WayVerdict<'a> {
     /// The way.
     pub way: Way<'a>,
-    /// Its place among the package's.
-    pub place: usize,
+    /// Its place among the package's ways; nothing of an option without any airline.
+    pub place: Option<usize>,
     /// Its criteria.
     pub criteria: Vec<Criterion<'a>>,
     /// Each judged.
@@ -454,75 +463,116 @@ pub fn over_ways<'a>(
     criteria: impl Fn(&'a WayFacts<'a>) -> Result<Vec<Criterion<'a>>, Missing>,
     combine: impl Fn(&[Judged]) -> Outcome,
 ) -> Option<WayVerdict<'a>> {
-    let mut judged_ways: Vec<WayVerdict<'a>> = Vec::new();
+    let ways = ground.facts.ways.iter().enumerate();
+    let all = ways.map(|(place, way)| (way.way, Some(place), criteria(way)));
+    best_of(ground, verdict, all, combine, |_, _| true)
+}
+
+/// Judges a claim that no line has a part in for everything the package is sold as, and takes the best: an option may
+/// come with another machine or cabinet, and needs no airline for that.
+pub fn over_offers<'a>(
+    ground: &Ground<'a>,
+    verdict: &mut Verdict,
+    criterion: impl Fn(Way<'a>) -> Result<Criterion<'a>, Missing>,
+) -> Option<WayVerdict<'a>> {
+    let id = |way: Way<'a>| way.option().map(|option| option.id.as_str());
+    let all = supply::offers(ground.facts.package).map(|way| {
+        let mut ways = ground.facts.ways.iter();
+        let place = ways.position(|one| id(one.way) == id(way));
+        (way, place, criterion(way).map(|one| vec![one]))
+    });
+    best_of(ground, verdict, all, worst, |one, other| {
+        one.judged != other.judged
+    })
+}
+
+/// Judges each way by its criteria, and takes the best; all are listed where any two `differ`.
+fn best_of<'a>(
+    ground: &Ground<'a>,
+    verdict: &mut Verdict,
+    ways: impl Iterator<Item = (Way<'a>, Option<usize>, Result<Vec<Criterion<'a>>, Missing>)>,
+    combine: impl Fn(&[Judged]) -> Outcome,
+    differ: impl Fn(&WayVerdict, &WayVerdict) -> bool,
+) -> Option<WayVerdict<'a>> {
+    let mut known: Vec<WayVerdict<'a>> = Vec::new();
     let mut missing = None;
-    for (place, way) in ground.facts.ways.iter().enumerate() {
-        match criteria(way) {
-            Ok(criteria) => {
-                let mut judged: Vec<Judged> = criteria
-                    .iter()
-                    .map(|criterion| criterion.judge(ground.assumptions))
-                    .collect();
-                let mut outcome = combine(&judged);
-                if outcome == Outcome::Contradicted && is_by_a_hair(ground, &criteria, &mut judged)
-                {
-                    outcome = Outcome::Undecided;
-                }
-                judged_ways.push(WayVerdict {
-                    way: way.way,
-                    place,
-                    criteria,
-                    judged,
-                    outcome,
-                });
-            }
+    for (way, place, criteria) in ways {
+        match criteria {
+            Ok(criteria) => known.push(of_way(ground, way, place, criteria, &combine)),
             Err(fact) => {
                 missing.get_or_insert(fact);
             }
         }
     }
-    if ground.facts.ways.len() > 1 {
-        verdict.ways = judged_ways
-            .iter()
-            .map(|one| WayOutcome {
-                way: one.way.name(),
-                supplied: match one.way {
-                    Way::Supplied(option) => Some(option.id.clone()),
-                    _ => None,
-                },
-                outcome: one.outcome,
-            })
-            .collect();
-    }
-    if judged_ways.is_empty() {
-        let fact = missing.unwrap_or_else(|| {
-            Missing::absent(
-                "an option that says what airline is laid",
-                Some(ground.facts.package.entry.header),
-            )
-        });
-        verdict.missing = Some(fact);
-        return None;
+    if known.iter().skip(1).any(|one| differ(&known[0], one)) {
+        verdict.ways = known.iter().map(WayVerdict::outcome).collect();
     }
     // The best way speaks for the package; among equals the one with most to spare.
     let spare = |way: &WayVerdict| {
-        way.judged
-            .iter()
-            .map(|one| shortfall(one, one.central))
-            .fold(0.0, f64::max)
+        let shortfalls = way.judged.iter().map(|one| shortfall(one, one.central));
+        shortfalls.fold(0.0, f64::max)
     };
-    let best = judged_ways
-        .iter()
-        .enumerate()
-        .min_by(|(_, a), (_, b)| {
-            rank(a.outcome)
-                .cmp(&rank(b.outcome))
-                .then(spare(a).total_cmp(&spare(b)))
-        })
-        .map(|(place, _)| place)?;
-    let best = judged_ways.swap_remove(best);
-    verdict.way = Some(best.place);
-    Some(best)
+    let best = known.into_iter().min_by(|a, b| {
+        rank(a.outcome)
+            .cmp(&rank(b.outcome))
+            .then(spare(a).total_cmp(&spare(b)))
+    });
+    match (best, missing) {
+        // Of a way that nobody knows enough about, nobody knows that it fails too.
+        (Some(best), Some(fact)) if best.outcome == Outcome::Contradicted => {
+            verdict.missing = Some(fact);
+            None
+        }
+        (Some(best), _) => {
+            verdict.way = best.place;
+            Some(best)
+        }
+        (None, fact) => {
+            verdict.missing = Some(fact.unwrap_or_else(|| {
+                Missing::absent(
+                    "an option that says what airline is laid",
+                    Some(ground.facts.package.entry.header),
+                )
+            }));
+            None
+        }
+    }
+}
+
+/// One way, judged by its criteria.
+fn of_way<'a>(
+    ground: &Ground<'a>,
+    way: Way<'a>,
+    place: Option<usize>,
+    criteria: Vec<Criterion<'a>>,
+    combine: impl Fn(&[Judged]) -> Outcome,
+) -> WayVerdict<'a> {
+    let all = criteria.iter().map(|one| one.judge(ground.assumptions));
+    let mut judged: Vec<Judged> = all.collect();
+    let mut outcome = combine(&judged);
+    if outcome == Outcome::Contradicted && is_by_a_hair(ground, &criteria, &mut judged) {
+        outcome = Outcome::Undecided;
+    }
+    WayVerdict {
+        way,
+        place,
+        criteria,
+        judged,
+        outcome,
+    }
+}
+
+impl WayVerdict<'_> {
+    fn outcome(&self) -> WayOutcome {
+        WayOutcome {
+            way: self.way.name(),
+            supplied: match self.way {
+                Way::Supplied(option) => Some(option.id.clone()),
+                _ => None,
+            },
+            outcome: self.outcome,
+        }
+    }
 }
 
 /// From best to worst for a package.

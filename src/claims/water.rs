@@ -11,25 +11,24 @@ use crate::derive::{Missing, Pond, Solver};
 use crate::physics::Breach;
 use crate::units::Dimension;
 
-use super::Ground;
 use super::criterion::{Criterion, Judged, Measured, Outcome, Sense};
 use super::depth::solver_at;
 use super::running_cost::Period;
 use super::verdict::{Claim, Verdict, at_least, in_favour, over_ways, worst};
 use super::without_machine;
+use super::{Ground, each};
 
 /// Judges turnover, water moved and volume.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
     let claims = &ground.facts.package.claims;
-    for figure in claims.turnover.known().map_or(&[][..], |rows| rows) {
-        verdicts.push(turnover(ground, figure));
-    }
-    for figure in claims.volume.known().map_or(&[][..], |rows| rows) {
-        verdicts.push(volume(ground, figure));
-    }
-    for figure in claims.water_moved.known().map_or(&[][..], |rows| rows) {
-        verdicts.push(water_moved(ground, figure));
-    }
+    let mut all = |claim, rows, judge: fn(&Ground, &Figure) -> Verdict| {
+        each(ground, claim, rows, verdicts, |figure| {
+            judge(ground, figure)
+        });
+    };
+    all(Claim::Turnover, &claims.turnover, turnover);
+    all(Claim::Volume, &claims.volume, volume);
+    all(Claim::WaterMoved, &claims.water_moved, water_moved);
 }
 
 /// The depth a promise about the water is made at: its own, else the package's.
@@ -337,7 +336,18 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 }),
             };
             verdict.judge_by_one(ground, vec![criterion]);
-            return without_machine::volume(ground, claimed, area * depth / times, verdict);
+            let upright = area * depth / times;
+            if !ground.catalog.site.basin.is_there() && verdict.outcome == Outcome::Contradicted {
+                // A pond of which nobody says that its sides slope may have upright ones.
+                verdict.outcome = Outcome::Undecided;
+                verdict.decision = None;
+                let fact = Missing::absent("the shape of the basin", Some(figure.at));
+                verdict.missing = Some(fact.of_key("basin"));
+                verdict.range = verdict
+                    .range
+                    .map(|(least, most)| (least, most.max(upright)));
+            }
+            return without_machine::volume(ground, claimed, upright, verdict);
         }
         let criterion = |solver: Arc<Solver<'a>>| {
             let depends = lifted_depends(&solver);

@@ -108,18 +108,18 @@ fn greatest_stated(part: &Compressor) -> Option<f64> {
     if let Some(most) = part.max_pressure.known() {
         return Some(gauge(most));
     }
-    let points = supply::all(part)
-        .filter_map(|supply| supply.curve.known())
-        .flatten();
-    let rated = part
-        .rated
-        .known()
-        .and_then(|rated| rated.conditions.pressure.as_deref());
-    let relief = part.relief.known();
-    points
-        .map(|point| &point.pressure)
-        .chain(rated)
-        .chain(relief)
+    // A curve that ends while air still comes says nothing of where it would end.
+    let shut_off = supply::all(part)
+        .filter_map(|supply| {
+            supply
+                .curve
+                .known()?
+                .iter()
+                .find(|point| point.flow.high() == 0.0)
+        })
+        .map(|point| &point.pressure);
+    shut_off
+        .chain(part.relief.known())
         .map(gauge)
         .reduce(f64::max)
 }
@@ -339,41 +339,19 @@ pub(super) fn oxygen(
     refuted(ground, &verdict, &bound, Some(carried)).unwrap_or(verdict)
 }
 
-/// Fewer watts than the claimed air takes to compress to the weight of the water at the claimed depth.
+/// Fewer watts than it takes to compress the air that is claimed at a pressure or depth.
 pub(super) fn power(ground: &Ground, watts: f64, times: f64, verdict: Verdict) -> Verdict {
-    let claims = &ground.facts.package.claims;
-    let Some(air) = claims.flow.known().and_then(|rows| rows.first()) else {
+    let rows = ground.facts.package.claims.flow.known();
+    let works = rows
+        .into_iter()
+        .flatten()
+        .filter_map(|air| work(ground, air));
+    let Some(least) = works.reduce(f64::max) else {
         return verdict;
     };
-    let site = Air::at(
-        ground.catalog.site.altitude_m(),
-        ground.catalog.site.air_k(),
-    );
-    let at_pressure = air.conditions.pressure.as_deref();
-    let at_depth = air
-        .conditions
-        .depth
-        .as_deref()
-        .map(Figure::low)
-        .or(ground.facts.claimed_depth);
-    let weight = |depth: f64| GaugePressure::pascals(weight(ground, depth));
-    let pressure = at_pressure
-        .map(|figure| air::gauge(figure, site.pressure))
-        .or(at_depth.map(weight));
-    let Some(pressure) = pressure else {
-        return verdict;
-    };
-    // As little air as the claim may mean: its last digit is in the promise's favour here.
-    let least_air = (air.low() - air.quantity.half_width_si()).max(0.0) * ground.times(air);
-    let free = air::free_air(least_air, air.dimension(), &site, false);
-    let least = power::isothermal_power(
-        FreeAir::cubic_metres_per_second(free.value()),
-        site.pressure,
-        pressure,
-    );
-    let least = least.value.value / times;
+    let least = least / times;
     let bound = Bound {
-        name: "work",
+        name: WORK,
         says: "least work of compressing the claimed air",
         dimension: Dimension::Power,
         sense: Sense::AtMost,
@@ -382,6 +360,33 @@ pub(super) fn power(ground: &Ground, watts: f64, times: f64, verdict: Verdict) -
     };
     refuted(ground, &verdict, &bound, Some(least)).unwrap_or(verdict)
 }
+
+/// The name of the bound by the work of compressing.
+pub const WORK: &str = "work";
+
+/// The least work in W that compresses a claimed flow, all diffusers together; nothing where the claim names neither
+/// a pressure nor a depth, for then it may be the air against none.
+fn work(ground: &Ground, air: &Figure) -> Option<f64> {
+    let site = Air::at(
+        ground.catalog.site.altitude_m(),
+        ground.catalog.site.air_k(),
+    );
+    let conditions = &air.conditions;
+    let at_pressure = conditions.pressure.as_deref();
+    let at_depth = conditions.depth.as_deref().map(Figure::low);
+    let pressure = at_pressure
+        .map(|figure| air::gauge(figure, site.pressure))
+        .or(at_depth.map(|depth| GaugePressure::pascals(weight(ground, depth))))?;
+    // As little air as the claim may mean: its last digit is in the promise's favour here.
+    let least_air = air.quantity.rounding().0.max(0.0) * ground.times(air);
+    let free = air::free_air(least_air, air.dimension(), &site, false);
+    let free = FreeAir::cubic_metres_per_second(free.value());
+    let work = power::isothermal_power(free, site.pressure, pressure);
+    Some(work.value.value)
+}
+
+/// The name of the bound by what any running machine is heard at.
+pub const QUIETEST: &str = "quietest";
 
 /// Beyond the quietest band a machine is still given so much, dB: an error never rests on judgement by a hair.
 const SPARE: f64 = 3.0;
@@ -416,7 +421,7 @@ pub(super) fn sound(ground: &Ground, most: f64, figure: &Figure, verdict: Verdic
         return verdict;
     };
     let bound = Bound {
-        name: "quietest",
+        name: QUIETEST,
         says: "level of the quietest machine of its kind, in the best of cabinets",
         dimension: figure.dimension(),
         sense: Sense::AtMost,

@@ -42,7 +42,7 @@ pub fn cabinet<'c>(
     let part = way.cabinet_part(catalog, package)?;
     let count = f64::from(way.cabinet(package).known()?.count);
     let flow = part.fan_flow.known()?.si() * count;
-    let watts = machine::watts(catalog, package, way).ok()?;
+    let watts = machine::watts(catalog, package, way).ok()?.most;
     let checked = heat::cabinet_rise(si::watts(watts), si::cubic_metres_per_second(flow)).ok()?;
     let uses = way.compressors(package).known()?;
     let limit = uses

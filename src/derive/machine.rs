@@ -141,16 +141,35 @@ pub fn operating<'c>(part: &'c Compressor, supply: &'c Supply) -> Vec<Operating<
         .collect()
 }
 
-/// Electrical power of one way to buy a package in W: each compressor's upper figure, and the fans.
+/// Electrical power in W, as the ranges that parts state add up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Watts {
+    /// With every part at its least.
+    pub least: f64,
+    /// With every part at its most: what wires, fuses and a bill are reckoned with.
+    pub most: f64,
+}
+
+impl Watts {
+    fn add(&mut self, figure: &Figure, count: u32) {
+        self.least += figure.low() * f64::from(count);
+        self.most += figure.high() * f64::from(count);
+    }
+}
+
+/// Electrical power of one way to buy a package: its compressors and its fans.
 ///
 /// # Errors
 /// The part whose power isn't known.
-pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Missing> {
+pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<Watts, Missing> {
     let uses = way
         .compressors(package)
         .known()
         .ok_or_else(|| Missing::unusable("the compressor", Some(package.entry.header)))?;
-    let mut watts = 0.0;
+    let mut watts = Watts {
+        least: 0.0,
+        most: 0.0,
+    };
     for one in uses {
         let fact = || format!("the power of compressor {}", one.part.id);
         let part = catalog
@@ -167,20 +186,34 @@ pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<f64, Miss
             }
             _ => return Err(Missing::unusable(fact(), Some(part.entry.header))),
         };
-        watts += power.high() * f64::from(one.count);
+        watts.add(power, one.count);
     }
+    if let Some((fan, count)) = fan(catalog, package, way)? {
+        watts.add(fan, count);
+    }
+    Ok(watts)
+}
+
+/// The power of the cabinet's fan of a way and how many there are; nothing where none is stated.
+///
+/// # Errors
+/// A cabinet that can't be found may have a fan that takes watts too.
+pub fn fan<'c>(
+    catalog: &'c Catalog,
+    package: &'c Package,
+    way: Way<'c>,
+) -> Result<Option<(&'c Figure, u32)>, Missing> {
     let named = match way.cabinet(package) {
         Given::Known(named) => named,
-        Given::Absent => return Ok(watts),
+        Given::Absent => return Ok(None),
         Given::Unreadable => return Err(Missing::unusable("the cabinet", None)),
     };
-    // A cabinet that can't be found may have a fan that takes watts too.
     let cabinet = catalog.cabinets.get(&named.part.id).ok_or_else(|| {
         let fact = format!("the cabinet {}", named.part.id);
         Missing::unusable(fact, Some(named.part.at))
     })?;
-    let fan = cabinet.fan_power.known().map_or(0.0, Figure::high);
-    Ok(watts + fan * f64::from(named.count))
+    let fan = cabinet.fan_power.known();
+    Ok(fan.map(|fan| (fan, named.count)))
 }
 
 /// Free air against no pressure, m3/s: as stated for the first supply, else the curve's first point where that

@@ -53,6 +53,14 @@ impl Setting {
     }
 }
 
+/// Whether the running hours a day of a promise are stated and can't be read.
+pub fn hours_are_unread(catalog: &Catalog, package: &Package, promise: &Figure) -> bool {
+    let unread = |hours: &Given<Plain<f64>>| matches!(hours, Given::Unreadable);
+    let own = promise.conditions.hours_per_day.is_some();
+    let of_package = &package.hours_per_day;
+    !own && (unread(of_package) || of_package.is_absent() && unread(&catalog.site.hours_per_day))
+}
+
 /// Running hours a day: the promise's own, else the package's, else the site's, else all of them.
 pub fn hours_a_day(catalog: &Catalog, package: &Package, promise: Option<&Figure>) -> f64 {
     let given = |hours: &Given<Plain<f64>>| hours.known().map(|hours| hours.value);

@@ -237,22 +237,31 @@ fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -
         return None;
     }
     let facts = context.derived.package(&verdict.package)?;
-    let best = verdict.way.map(|place| facts.ways[place].way.name());
+    let best = verdict.way.map(|place| facts.ways[place].way);
+    let best = best.map(|way| match way.option() {
+        Some(option) if verdict.claim.is_of_the_machine() => option.id.clone(),
+        _ => way.name(),
+    });
     let mut finding = Finding::new(
         rule,
         verdict.at,
         words::of_options(verdict, &failing, best.as_deref()),
     )
     .on(on(verdict))
-    .mend("Say which option the promise is for, or change the airline of the others.");
-    for way in &facts.ways {
-        let supplied = way
-            .way
-            .option()
-            .filter(|_| matches!(way.way, Way::Supplied(_)));
-        if supplied.is_some_and(|option| failing.contains(&option.id.as_str())) {
-            let place = context.place_of_way(facts.package, way.way);
-            finding = finding.related(place, "this airline does not reach it");
+    .mend(if verdict.claim.is_of_the_machine() {
+        "Say which option the promise is for."
+    } else {
+        "Say which option the promise is for, or change the airline of the others."
+    });
+    let says = if verdict.claim.is_of_the_machine() {
+        "this option does not keep it"
+    } else {
+        "this airline does not reach it"
+    };
+    for option in &facts.package.options {
+        if failing.contains(&option.id.as_str()) {
+            let place = context.place_of_way(facts.package, Way::Supplied(option));
+            finding = finding.related(place, says);
         }
     }
     finding.evidence = evidence(verdict);

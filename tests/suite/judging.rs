@@ -1235,3 +1235,228 @@ fn a_box_lighter_than_its_machine_is_an_error() {
     assert!(boxed("3 kg"));
     assert!(!boxed("9 kg"));
 }
+
+// ── What is stated, as it is stated ──────────────────────────────────────────
+
+/// A series that states a range of watts refutes only what lies below all of it.
+#[test]
+fn a_range_of_watts_is_judged_as_a_range() {
+    let claimed = |claim: &str, of: Claim| {
+        let text = package(claim).replace("power = \"44 W\"", "power = \"40 to 50 W\"");
+        let outcome = run(&text);
+        (verdict(&outcome, of).outcome, outcome.fails(Level::Error))
+    };
+    let power = |watts: &str| claimed(&format!("claim.power = \"{watts} W\""), Claim::Power);
+    assert_eq!(power("50"), (Word::Supported, false));
+    assert_eq!(power("45"), (Word::Undecided, false));
+    assert_eq!(power("38"), (Word::Contradicted, true));
+    // 40 W cost 5.76 USD in 30 days at 0.20 USD/kWh, 50 W 7.20.
+    let cost = |usd: &str| {
+        let claim = format!("claim.running_cost = \"{usd} USD/month\"");
+        claimed(&claim, Claim::RunningCost)
+    };
+    assert_eq!(cost("7.20"), (Word::Supported, false));
+    assert_eq!(cost("6.00"), (Word::Undecided, false));
+    assert_eq!(cost("5.70"), (Word::Contradicted, true));
+}
+
+/// Watts, cost and level are those of the option that keeps them, and of an option that doesn't its own error says so.
+#[test]
+fn an_option_with_another_machine_is_judged_by_that_machine() {
+    let other = "[compressor.small]\ntechnology = \"linear-diaphragm\"\nvoltage = \"230 V\"\nfrequency = \"50 Hz\"\n\
+                 power = \"30 W\"\nmax_pressure = \"24 kPa\"\ninlet_filter = true\nsound = { is = \"36 dB(A)\", at = \"1 m\" }\n\
+                 curve = [ { pressure = \"0 kPa\", flow = \"60 L/min\" }, { pressure = \"30 kPa\", flow = \"0 L/min\" } ]\n";
+    let claims = "claim.power = \"30 W\"\nclaim.running_cost = \"4.50 USD/month\"\nclaim.sound = { is = \"36 dB(A)\", at = \"1 m\" }";
+    let text = package(claims).replace("[package.kit]", &format!("{other}[package.kit]"))
+        + "[[package.kit.option]]\nid = \"quiet\"\ncompressor = \"small\"\n";
+    let outcome = run(&text);
+    for claim in [Claim::Power, Claim::RunningCost, Claim::Sound] {
+        let found = verdict(&outcome, claim);
+        assert_eq!(found.outcome, Word::Supported, "{claim:?}");
+        let errors = outcome.findings.iter().filter(|one| one.at == found.at);
+        let messages: Vec<&str> = errors.map(|one| one.message.as_str()).collect();
+        assert_eq!(messages.len(), 1, "{messages:?}");
+        assert!(
+            messages[0].starts_with("Option with-airline does not keep"),
+            "{messages:?}"
+        );
+    }
+    let none = run(&text.replace("claim.power = \"30 W\"", "claim.power = \"20 W\""));
+    assert_eq!(verdict(&none, Claim::Power).outcome, Word::Contradicted);
+}
+
+/// Area times depth is what a basin with upright sides holds; whose sides slope holds less.
+#[test]
+fn a_basin_that_nobody_describes_may_have_upright_sides() {
+    let volume = |volume: &str, site: &str| {
+        let claims = format!(
+            "claim.depth = \"1.5 m\"\nclaim.area = \"20 m2\"\nclaim.volume = \"{volume} m3\""
+        );
+        let text = package(&claims).replace("[site]\n", &format!("[site]\n{site}"));
+        of(&text, Claim::Volume).outcome
+    };
+    assert_eq!(volume("30", ""), Word::Undecided);
+    assert_eq!(volume("33", ""), Word::Contradicted);
+    assert_eq!(volume("30", "basin = \"bowl\"\n"), Word::Contradicted);
+    assert_eq!(volume("30", "basin = \"flat\"\n"), Word::Undecided);
+}
+
+/// Of an option that nobody knows enough about, nobody knows that it fails too.
+#[test]
+fn an_option_that_cannot_be_calculated_refutes_nothing() {
+    let thin = "[[package.kit.option]]\nid = \"thin\"\nallows = [{ size = \"1/8 in\", up_to = \"500 m\" }]\n";
+    let only = package("claim.depth = \"1.5 m\"").replace(
+        "[[package.kit.option]]\nid = \"with-airline\"\nairline = { part = \"half\", length = \"20 m\", count = 2 }\n",
+        thin,
+    );
+    assert_eq!(of(&only, Claim::Depth).outcome, Word::Contradicted);
+    let unknown = only
+        + "[[package.kit.option]]\nid = \"other\"\nairline = { part = \"nobody-knows\", length = \"20 m\", count = 2 }\n";
+    assert_eq!(of(&unknown, Claim::Depth).outcome, Word::NotEvaluated);
+    // What no airline could make true is refuted all the same.
+    let absurd = unknown.replace("claim.depth = \"1.5 m\"", "claim.depth = \"15 m\"");
+    assert_eq!(of(&absurd, Claim::Depth).outcome, Word::Contradicted);
+}
+
+/// A promise whose condition can't be read isn't judged under another, nor under hours that nobody could read.
+#[test]
+fn what_cannot_be_read_is_no_ground_to_accuse_on() {
+    for (claim, figure) in [
+        (
+            Claim::Area,
+            "area = { is = \"300 acre\", at = \"shallow\" }",
+        ),
+        (
+            Claim::WaterMoved,
+            "water_moved = { is = \"900 m3/h\", at = \"deep\" }",
+        ),
+        (
+            Claim::RunningCost,
+            "running_cost = { is = \"1 USD/month\", at = { tariff = \"0.20 USD/kWh\", hours_per_day = 30 } }",
+        ),
+    ] {
+        let text = package(&format!("claim.depth = \"1.5 m\"\nclaim.{figure}"));
+        assert_eq!(of(&text, claim).outcome, Word::NotEvaluated, "{figure}");
+    }
+    for hours in ["\"eight\"", "0", "25"] {
+        let text = package(&format!(
+            "hours_per_day = {hours}\nclaim.running_cost = \"3 USD/month\""
+        ));
+        let outcome = run(&text);
+        let cost = verdict(&outcome, Claim::RunningCost);
+        assert_eq!(cost.outcome, Word::NotEvaluated, "{hours}");
+        assert!(outcome.fails(Level::Error));
+    }
+}
+
+/// The air of a machine against no pressure takes no work: a flow without a condition bounds no watts.
+#[test]
+fn a_flow_without_a_condition_bounds_no_watts() {
+    let power = |flow: &str| {
+        let claims = format!("claim.depth = \"2 m\"\nclaim.flow = {flow}\nclaim.power = \"20 W\"");
+        let text = package(&claims).replace("power = \"44 W\"\n", "");
+        of(&text, Claim::Power).outcome
+    };
+    assert_eq!(power("\"74 L/min\""), Word::NotEvaluated);
+    assert_eq!(
+        power("{ is = \"74 L/min\", at = \"2 m\" }"),
+        Word::Contradicted
+    );
+}
+
+/// A curve that ends while air still comes says nothing of the pressure at which none would.
+#[test]
+fn the_last_point_of_a_curve_is_no_greatest_pressure() {
+    let depth = |last: &str| {
+        let text = package("claim.depth = \"3.0 m\"")
+            .replace(
+                "max_pressure = \"24 kPa\"\ncurve",
+                "max_pressure = \"much\"\ncurve",
+            )
+            .replace("{ pressure = \"33 kPa\", flow = \"0 L/min\" }", last);
+        of(&text, Claim::Depth).outcome
+    };
+    assert_eq!(depth(""), Word::NotEvaluated);
+    assert_eq!(
+        depth("{ pressure = \"25 kPa\", flow = \"0 L/min\" }"),
+        Word::Contradicted
+    );
+}
+
+/// More air than a diffuser's loss is stated for makes that loss less certain, and the machine no larger.
+#[test]
+fn air_beyond_a_diffusers_points_never_exceeds_the_machines() {
+    let text =
+        package("claim.flow = { is = \"60 L/min\", at = \"0.5 m\" }\nclaim.depth = \"0.5 m\"")
+            .replace(
+                "{ flow = \"45 L/min\", pressure = \"3.0 kPa\" }",
+                "{ flow = \"12 L/min\", pressure = \"2.2 kPa\" }",
+            );
+    let found = of(&text, Claim::Flow);
+    assert!(!found.breaches.is_empty());
+    let (_, most) = found.range.unwrap();
+    assert!(most * 60e3 <= 74.0 * 1.07, "{}", most * 60e3);
+}
+
+/// A quarter beyond a tolerance is a quarter of the tolerance, not of the hose.
+#[test]
+fn a_pressure_over_the_makers_own_limit_in_every_case_is_no_hair() {
+    let long = |length: &str| {
+        let text = package("claim.depth = \"1.5 m\"")
+            .replace(
+                "[airline.small]\nsize = \"3/8 in\"",
+                "[airline.small]\nsize = \"6 mm\"",
+            )
+            .replace(
+                "part = \"half\", length = \"20 m\"",
+                &format!("part = \"small\", length = \"{length} m\""),
+            );
+        of(&text, Claim::Depth)
+    };
+    let found = long("60");
+    let pressure = found
+        .criteria
+        .iter()
+        .find(|one| one.name == "pressure")
+        .unwrap();
+    assert!(pressure.high.unwrap() > pressure.needed, "{pressure:?}");
+    assert_eq!(found.outcome, Word::Contradicted);
+    assert_eq!(long("3").outcome, Word::Supported);
+}
+
+/// A part that states less than any machine is heard at bears no promise of it.
+#[test]
+fn a_level_that_no_machine_has_is_refuted_though_a_part_states_it() {
+    let sound = |level: &str| {
+        let claims = format!("claim.sound = {{ is = \"{level} dB(A)\", at = \"1 m\" }}");
+        let text = package(&claims).replace("40 dB(A)", &format!("{level} dB(A)"));
+        of(&text, Claim::Sound).outcome
+    };
+    assert_eq!(sound("10"), Word::Contradicted);
+    assert_eq!(sound("34"), Word::Supported);
+}
+
+/// A machine whose curve states its watts takes those of its duty point, not the most of its plate.
+#[test]
+fn watts_on_the_curve_count_at_the_duty_point() {
+    let power = |watts: &str| {
+        let text = package(&format!(
+            "claim.depth = \"1.5 m\"\nclaim.power = \"{watts} W\""
+        ));
+        let points = [
+            ("74 L/min", "30 W"),
+            ("51 L/min", "36 W"),
+            ("35 L/min", "40 W"),
+        ];
+        let text = points.iter().fold(text, |text, (flow, watts)| {
+            text.replace(
+                &format!("flow = \"{flow}\" }}"),
+                &format!("flow = \"{flow}\", power = \"{watts}\" }}"),
+            )
+        });
+        of(&text, Claim::Power).outcome
+    };
+    assert_eq!(power("44"), Word::Supported);
+    assert_eq!(power("39"), Word::Undecided);
+    assert_eq!(power("30"), Word::Contradicted);
+}

@@ -1,6 +1,6 @@
 //! What settles a verdict, and what to do about it.
 
-use crate::claims::{Claim, Decision, Outcome, Verdict};
+use crate::claims::{Claim, Decision, Judged, Outcome, Verdict, depth};
 use crate::derive::machine;
 use crate::units::Dimension;
 use crate::units::show::{show, significant};
@@ -97,6 +97,20 @@ fn figure_to_claim(context: &Context, verdict: &Verdict) -> Option<String> {
     })
 }
 
+/// That the line is what takes too much, where the machine could hold the depth without it.
+fn too_thin(verdict: &Verdict, pressure: &Judged) -> Option<String> {
+    let line = depth::airline_loss(verdict)?;
+    let held = pressure.central?;
+    let show = |si| show(Dimension::GaugePressure, si, verdict.system);
+    (held > pressure.needed && held - line <= pressure.needed).then(|| {
+        format!(
+            "The airline takes {} of the {}: a larger bore or a shorter run leaves enough.",
+            show(line),
+            show(held)
+        )
+    })
+}
+
 const COMPRESSOR: &str = " compressor";
 
 /// The other technologies whose continuous pressure reaches what the depth needs.
@@ -104,6 +118,9 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
     let pressure = verdict.criteria.iter().find(|one| one.name == "pressure")?;
     if verdict.deciding()?.name != "pressure" {
         return None;
+    }
+    if let Some(line) = too_thin(verdict, pressure) {
+        return Some(line);
     }
     // What the depth needs, not what a dead-headed machine holds: the water and the losses.
     let head = verdict.si * 998.0 * 9.80665;

@@ -2,7 +2,7 @@
 
 use crate::claims::airline_length::LINE_LOSS;
 use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED};
-use crate::claims::{Claim, Outcome, Verdict, oxygen};
+use crate::claims::{Claim, Outcome, QUIETEST, Verdict, WORK, oxygen};
 use crate::finding::Value;
 use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
 use crate::units::{Dimension, Unit, math};
@@ -30,19 +30,19 @@ pub(super) fn message(verdict: &Verdict) -> String {
 
 /// That some options can't keep a promise which another way to buy the package keeps.
 pub(super) fn of_options(verdict: &Verdict, failing: &[&str], best: Option<&str>) -> String {
-    let options = match failing {
-        [one] => format!("Option {one}"),
-        [first @ .., last] => format!("Options {} and {last}", first.join(", ")),
-        [] => String::new(),
+    let (options, does) = match failing {
+        [one] => (format!("Option {one}"), "does"),
+        [first @ .., last] => (format!("Options {} and {last}", first.join(", ")), "do"),
+        [] => return String::new(),
     };
     let holds = best
         .filter(|best| !best.is_empty())
         .map_or(String::new(), |best| format!("; {best} does"));
-    format!(
-        "{options} with its supplied airline does not reach the {} of {}{holds}.",
-        name(verdict.claim),
-        verdict.stated
-    )
+    let promise = format!("the {} of {}", name(verdict.claim), verdict.stated);
+    if verdict.claim.is_of_the_machine() {
+        return format!("{options} {does} not keep {promise}{holds}.");
+    }
+    format!("{options}, with the airline supplied, {does} not reach {promise}{holds}.")
 }
 
 /// A claim as a sentence calls it.
@@ -418,6 +418,13 @@ fn running_cost(verdict: &Verdict) -> String {
 
 fn sound(verdict: &Verdict) -> String {
     let stated = &verdict.stated;
+    if let Some(quietest) = verdict.deciding().filter(|one| one.name == QUIETEST) {
+        let level = quietest.high.unwrap_or(quietest.needed);
+        return format!(
+            "{stated} is too quiet: the quietest machine of its kind in the best cabinet makes {} there.",
+            figure(verdict, level)
+        );
+    }
     let (Some(level), Some((least, most))) = (verdict.rated, verdict.range) else {
         return format!("{stated} is quieter than the parts of the package.");
     };
@@ -429,15 +436,11 @@ fn sound(verdict: &Verdict) -> String {
     if least == most {
         return format!("{stated} is too quiet: its parts together make {level} at that distance.");
     }
-    // Either the cabinet says nothing of itself, or the levels were carried to another distance.
-    let by_cabinet = verdict
-        .decision
-        .as_ref()
-        .is_some_and(|decision| decision.by == "cabinet-reduction");
-    let (best, by) = if by_cabinet {
-        ("in the best cabinet", "depending on the cabinet")
-    } else {
-        ("at the least", "within the tolerance of their levels")
+    let by = verdict.decision.as_ref().map(|decision| &*decision.by);
+    let (best, by) = match by {
+        Some("cabinet-reduction") => ("in the best cabinet", "depending on the cabinet"),
+        Some("stated-range") => ("at the least", "by the range that they state"),
+        _ => ("at the least", "within the tolerance of their levels"),
     };
     if is_refuted(verdict) {
         return format!(
@@ -450,13 +453,35 @@ fn sound(verdict: &Verdict) -> String {
 }
 
 fn power(verdict: &Verdict) -> String {
-    let sum = verdict
-        .rated
-        .map_or(String::new(), |watts| figure(verdict, watts));
-    format!(
-        "{} is too low: its parts together take {sum}.",
-        verdict.stated
-    )
+    let stated = &verdict.stated;
+    let watts = |si: f64| figure(verdict, si);
+    let Some((least, most)) = verdict.range else {
+        return format!("{stated} is less than the parts take.");
+    };
+    if verdict.deciding().is_some_and(|one| one.name == WORK) {
+        return format!(
+            "{stated} is too low: to compress the claimed air takes {} at least.",
+            watts(least)
+        );
+    }
+    match is_refuted(verdict) {
+        true if watts(least) == watts(most) => {
+            format!(
+                "{stated} is too low: its parts together take {}.",
+                watts(most)
+            )
+        }
+        true => format!(
+            "{stated} is too low: its parts together take {} to {}.",
+            watts(least),
+            watts(most)
+        ),
+        false => format!(
+            "{stated} is below the rating: its parts together take {} to {}.",
+            watts(least),
+            watts(most)
+        ),
+    }
 }
 
 fn volume(verdict: &Verdict) -> String {

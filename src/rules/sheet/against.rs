@@ -453,7 +453,7 @@ impl<'a> Own<'a> {
         for way in crate::derive::Way::all(self.package) {
             if let Ok(watts) = machine::watts(self.catalog, self.package, way) {
                 list.push(
-                    Stands::Sum(watts, Dimension::Power, self.package.entry.header),
+                    Stands::Sum(watts.most, Dimension::Power, self.package.entry.header),
                     "the power of all parts".into(),
                     1,
                 );
