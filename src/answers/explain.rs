@@ -14,7 +14,7 @@ use crate::physics::network::{DUTY_POINT, OutletDuty};
 use crate::physics::power::{ISENTROPIC_POWER, WIRE_TO_AIR};
 use crate::physics::running_cost::RUNNING_ENERGY;
 use crate::physics::sound::{SOUND_BY_DISTANCE, SOUND_SUM};
-use crate::physics::startup::START_PRESSURE;
+use crate::physics::start_pressure::START_PRESSURE;
 use crate::physics::valve::VALVE_FLOW;
 use crate::physics::{Equation, head};
 use crate::units::quantity::si;

@@ -7,10 +7,10 @@ use crate::assumptions::{End, Name, Values};
 use crate::claims::basis;
 use crate::derive::pond::{Setting, scfm_per_acre};
 use crate::derive::{Corner, Pond};
+use crate::physics::first_run::{COMMON_SCHEDULE_HOURS, FIRST_RUN, time_to_lift};
 use crate::physics::mixing::MIXING_AIR;
 use crate::physics::plume::BUBBLE_PLUME;
 use crate::physics::reach::REACH_AREA;
-use crate::physics::start_up::{COMMON_SCHEDULE_HOURS, FIRST_RUN, time_to_lift};
 use crate::physics::turnover::{MEAN_DEPTH, TURNOVER};
 use crate::units::quantity::si;
 
@@ -131,7 +131,7 @@ fn steps(pond: &Pond, values: &Values, water: &Water) -> Vec<Step> {
     for (symbol, name, unit) in [
         ("entrainment", Name::Entrainment, ""),
         ("bubble spread", Name::BubbleSpread, ""),
-        ("slip", Name::Slip, "m/s"),
+        ("slip velocity", Name::SlipVelocity, "m/s"),
         ("momentum amplification", Name::MomentumAmplification, ""),
         (
             "source radius, where none is stated",

@@ -55,7 +55,7 @@ names! {
     LeastFlowCoarse = "least-flow-coarse",
     Entrainment = "entrainment",
     BubbleSpread = "bubble-spread",
-    Slip = "slip",
+    SlipVelocity = "slip-velocity",
     MomentumAmplification = "momentum-amplification",
     SourceRadius = "source-radius",
     ReachPerDepth = "reach-per-depth",
@@ -83,9 +83,14 @@ names! {
     SagWater = "sag-water",
 }
 
+/// Ranges that had another name, before and now: catalogs that use the old one stay valid.
+const RENAMED: &[(&str, &str)] = &[("slip", "slip-velocity")];
+
 impl Name {
-    /// The range of that name.
+    /// The range of that name, or of one that it had before.
     pub fn parse(name: &str) -> Option<Name> {
+        let renamed = RENAMED.iter().find(|(before, _)| *before == name);
+        let name = renamed.map_or(name, |(_, now)| now);
         Name::ALL.iter().copied().find(|n| n.as_str() == name)
     }
 }

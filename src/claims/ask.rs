@@ -162,7 +162,10 @@ fn by_range(name: Name) -> (Supplier, &'static str) {
             Maker,
             "the diffuser's working range: its least and its most air (`flow`)",
         ),
-        Name::Entrainment | Name::BubbleSpread | Name::Slip | Name::MomentumAmplification => (
+        Name::Entrainment
+        | Name::BubbleSpread
+        | Name::SlipVelocity
+        | Name::MomentumAmplification => (
             Installer,
             "a measurement of the water that one diffuser lifts at a known depth and flow, by current meter or dye",
         ),

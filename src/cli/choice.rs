@@ -28,15 +28,15 @@ impl Choice {
     /// # Errors
     /// A name that is no rule's and no family's, or a word that is no level.
     pub(super) fn put(self, options: &mut Options) -> Result<(), Failure> {
-        for name in self.hear.iter().chain(&self.silence) {
-            engine::known(name).map_err(|unknown| misnamed(&unknown))?;
-        }
+        let names = |given: &[String]| -> Result<Vec<String>, Failure> {
+            given.iter().map(|name| known(name)).collect()
+        };
         for setting in &self.level {
             options.levels.push(parse(setting)?);
         }
         options.heard = Heard {
-            only: self.hear,
-            silent: self.silence,
+            only: names(&self.hear)?,
+            silent: names(&self.silence)?,
         };
         Ok(())
     }
@@ -55,10 +55,10 @@ fn parse(text: &str) -> Result<Setting, Failure> {
         word => Some(Level::parse(word).ok_or_else(fault)?),
     };
     match name.strip_suffix(".undecided") {
-        None => engine::known(name).map_err(|unknown| misnamed(&unknown))?,
+        None => return Ok((known(name)?, level)),
         Some(rule) if engine::with_undecided().any(|one| one.name == rule) => {}
         Some(rule) => {
-            engine::known(rule).map_err(|unknown| misnamed(&unknown))?;
+            known(rule)?;
             let all: Vec<String> = engine::with_undecided()
                 .map(|rule| format!("{}.undecided", rule.name))
                 .collect();
@@ -71,8 +71,17 @@ fn parse(text: &str) -> Result<Setting, Failure> {
     Ok((name.to_string(), level))
 }
 
+/// The name that a rule or family has now.
+///
+/// # Errors
+/// There is none of that name.
+pub(super) fn known(name: &str) -> Result<String, Failure> {
+    let now = engine::known(name).map_err(|unknown| misnamed(&unknown))?;
+    Ok(now.to_string())
+}
+
 /// That there is no such rule.
-pub(super) fn misnamed(unknown: &UnknownName) -> Failure {
+fn misnamed(unknown: &UnknownName) -> Failure {
     let nearest = match unknown.nearest {
         Some(nearest) => format!("; the nearest name is `{nearest}`"),
         None => "; `nameplate rulebook` lists them".into(),

@@ -2,7 +2,7 @@
 
 use super::look::Color;
 use super::{Failure, SOUND, choice, look, output};
-use crate::engine::{self, FAMILIES};
+use crate::engine::FAMILIES;
 use crate::report;
 use crate::report::terminal::Detail;
 
@@ -52,10 +52,7 @@ impl Rulebook {
             None if self.assumptions => report::terminal::rulebook::ranges(look),
             None if markdown => report::rulebook::table(false),
             None => report::terminal::rulebook::list(look),
-            Some(name) => {
-                engine::known(name).map_err(|unknown| choice::misnamed(&unknown))?;
-                explain(name, markdown, look)
-            }
+            Some(name) => explain(&choice::known(name)?, markdown, look),
         };
         output::print(&text)?;
         Ok(SOUND)

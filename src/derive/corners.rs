@@ -139,7 +139,7 @@ pub const AIR_SIDE: &[Name] = &[
 pub const PLUME: &[Name] = &[
     Name::Entrainment,
     Name::BubbleSpread,
-    Name::Slip,
+    Name::SlipVelocity,
     Name::MomentumAmplification,
     Name::SourceRadius,
 ];

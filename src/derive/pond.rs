@@ -236,7 +236,7 @@ impl Pond {
         let constants = PlumeConstants {
             entrainment: values[Name::Entrainment],
             bubble_spread: values[Name::BubbleSpread],
-            slip: si::metres_per_second(values[Name::Slip]),
+            slip_velocity: si::metres_per_second(values[Name::SlipVelocity]),
             momentum_amplification: values[Name::MomentumAmplification],
             source_radius: si::metres(radius),
             froude: FROUDE,

@@ -114,6 +114,11 @@ pub fn rating(catalog: &Catalog) -> Rating {
     }
 }
 
+/// Whether a catalog may replace a range of that name.
+pub fn is_known(name: &str) -> bool {
+    Name::parse(name).is_some_and(|name| !Assumptions::builtin()[name].fixed)
+}
+
 /// The names of all ranges that a catalog may replace.
 pub fn names() -> impl Iterator<Item = &'static str> {
     let all = Assumptions::builtin().iter();

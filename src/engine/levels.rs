@@ -1,7 +1,7 @@
 //! Which rules are heard and how loud: what a catalog sets, and what the run sets over it.
 
 use crate::catalog::{Catalog, LevelSetting, LevelWord, Text, nearest};
-use crate::finding::{Finding, Level, Related};
+use crate::finding::{Finding, Level, Related, name_now};
 use crate::rules;
 use crate::text::{FileId, Span};
 
@@ -48,17 +48,18 @@ pub struct UnknownName {
     pub nearest: Option<&'static str>,
 }
 
-/// Whether `name` is that of a rule or a family.
+/// The name that the rule or family `name` has now.
 ///
 /// # Errors
 /// It is neither.
-pub fn known(name: &str) -> Result<(), UnknownName> {
+pub fn known(name: &str) -> Result<&str, UnknownName> {
     let names = || {
         let families = rules::FAMILIES.iter().map(|family| family.name);
         families.chain(rules::rules().map(|rule| rule.name))
     };
-    if names().any(|one| one == name) {
-        return Ok(());
+    let now = name_now(name);
+    if names().any(|one| one == now) {
+        return Ok(now);
     }
     Err(UnknownName {
         name: name.to_string(),
@@ -72,7 +73,7 @@ pub fn set(catalog: &mut Catalog, settings: &[Setting]) {
     for (name, level) in settings {
         catalog
             .levels
-            .retain(|one| family(&one.name.text) != name || one.name.text == *name);
+            .retain(|one| family(&one.name.text) != name || name_now(&one.name.text) == name);
         catalog.levels.push(LevelSetting {
             name: Text {
                 text: name.clone(),
@@ -132,7 +133,7 @@ fn setting<'c>(levels: &'c [LevelSetting], rule: &str) -> Option<&'c LevelSettin
         levels
             .iter()
             .rev()
-            .find(|setting| setting.name.text == name)
+            .find(|setting| name_now(&setting.name.text) == name)
     };
     named(rule).or_else(|| named(family))
 }
@@ -167,8 +168,8 @@ mod tests {
 
     #[test]
     fn an_unknown_name_has_a_nearest() {
-        assert_eq!(known("kit"), Ok(()));
-        assert_eq!(known("kit.valves"), Ok(()));
+        assert_eq!(known("kit"), Ok("kit"));
+        assert_eq!(known("kit.valves"), Ok("kit.valves"));
         let unknown = known("kit.vavles").unwrap_err();
         assert_eq!(unknown.nearest, Some("kit.valves"));
         assert_eq!(known("zzzzzzzzz").unwrap_err().nearest, None);

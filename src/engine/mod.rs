@@ -575,13 +575,13 @@ fn of_no_catalog(
     sheets: Vec<sheets::Bound>,
     options: &Options,
 ) -> (Vec<Finding>, Vec<OfSheet>) {
-    let ground = sheets::Ground {
+    let among = sheets::SheetContext {
         sources,
         documents,
         catalog: None,
         before: None,
     };
-    let judged = sheets::judge(&ground, sheets);
+    let judged = sheets::judge(&among, sheets);
     let mut findings = judged.findings;
     let mut settings = Catalog::default();
     levels::set(&mut settings, &options.levels);
@@ -646,13 +646,13 @@ fn one_catalog(
     if let Some(there) = &options.documents {
         rules::check_files(&context, there, &mut findings);
     }
-    let ground = sheets::Ground {
+    let among = sheets::SheetContext {
         sources,
         documents,
         catalog: Some(catalog),
         before: sheets.before,
     };
-    let of_sheets = sheets::judge(&ground, sheets.own);
+    let of_sheets = sheets::judge(&among, sheets.own);
     findings.extend(of_sheets.findings);
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.

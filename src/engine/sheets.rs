@@ -246,7 +246,7 @@ pub(super) struct Judged {
 }
 
 /// Where a run's sheets are judged.
-pub(super) struct Ground<'a> {
+pub(super) struct SheetContext<'a> {
     pub sources: &'a Sources,
     pub documents: &'a [Document<'a>],
     /// The catalog they are bound to.
@@ -256,8 +256,8 @@ pub(super) struct Ground<'a> {
 }
 
 /// Judges the sheets that are bound to one catalog, or to none.
-pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
-    let names = ground.catalog.map(binding::names).unwrap_or_default();
+pub(super) fn judge(context: &SheetContext, sheets: Vec<Bound>) -> Judged {
+    let names = context.catalog.map(binding::names).unwrap_or_default();
     let copies: Vec<Option<(String, String, Span)>> =
         sheets.iter().map(|bound| differs(bound)).collect();
     let pages: Vec<Page> = sheets
@@ -279,18 +279,18 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
             copy: copy
                 .as_ref()
                 .map(|(held, has, at)| (held.as_str(), has.as_str(), *at)),
-            first: first_line(ground.sources.get(bound.file), bound.file),
+            first: first_line(context.sources.get(bound.file), bound.file),
         })
         .collect();
     // Each page stands for itself.
     let judged: Vec<One> = pages
         .par_iter()
         .map(|page| {
-            spec_sheet::contained(|| one(ground, page, &names)).unwrap_or_else(|| failed(page))
+            spec_sheet::contained(|| one(context, page, &names)).unwrap_or_else(|| failed(page))
         })
         .collect();
     let mut out = Judged::default();
-    cautions(ground, &pages, &judged, &mut out.findings);
+    cautions(context, &pages, &judged, &mut out.findings);
     drop(pages);
     for (bound, mut one) in sheets.into_iter().zip(judged) {
         if bound.dark {
@@ -301,14 +301,14 @@ pub(super) fn judge(ground: &Ground, sheets: Vec<Bound>) -> Judged {
         }
         let remarks = remarks(&bound, &one);
         out.findings.extend(one.findings);
-        let name = ground.sources.get(bound.file).name().to_string();
+        let name = context.sources.get(bound.file).name().to_string();
         let own = one.called.iter().map(|name| Named {
             on: format!("package.{name}"),
             title: None,
             system: None,
         });
         let entries = one.packages.iter().map(|id| {
-            let package = ground.catalog.and_then(|catalog| catalog.packages.get(id));
+            let package = context.catalog.and_then(|catalog| catalog.packages.get(id));
             Named {
                 on: format!("package.{id}"),
                 title: package.and_then(|package| package.entry.title.clone()),
@@ -408,7 +408,7 @@ struct One {
     assumptions: Arc<Assumptions>,
 }
 
-fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
+fn one(context: &SheetContext, page: &Page, names: &[binding::Name]) -> One {
     let mut one = One {
         findings: Vec::new(),
         verdicts: Vec::new(),
@@ -418,7 +418,10 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
         assumptions: Arc::new(Assumptions::builtin().clone()),
     };
     sheet::page(page, &mut one.findings);
-    let empty = Source::new(ground.sources.get(page.file).name().to_string(), Vec::new());
+    let empty = Source::new(
+        context.sources.get(page.file).name().to_string(),
+        Vec::new(),
+    );
     let nothing = document::read(page.file, &empty);
     let machines = binding::named_machines(page.sheet);
     let mut met: HashSet<String> = one.packages.iter().cloned().collect();
@@ -431,17 +434,17 @@ fn one(ground: &Ground, page: &Page, names: &[binding::Name]) -> One {
         for &number in &about.claims {
             one.of_claims[number].clone_from(&about.package);
         }
-        let own = own_package(ground.catalog, &about, page.file);
+        let own = own_package(context.catalog, &about, page.file);
         match own {
             Some(own) => {
                 let id = &own.package.entry.id;
                 if met.insert(id.clone()) {
                     one.packages.push(id.clone());
                 }
-                bound(ground, page, claims, own, &mut one);
+                bound(context, page, claims, own, &mut one);
             }
             None => provisional(
-                ground,
+                context,
                 page,
                 (&claims, &machines),
                 &nothing,
@@ -476,7 +479,7 @@ fn own_package<'a>(catalog: Option<&'a Catalog>, about: &About, file: FileId) ->
 }
 
 /// The claims as promises of the catalog's package.
-fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut One) {
+fn bound(context: &SheetContext, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut One) {
     let id = &own.package.entry.id;
     let Some(excerpt) = binding::bound(own.catalog, id, &claims, page.file) else {
         return;
@@ -485,7 +488,7 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
     let derived = Derived::of(&excerpt);
     one.assumptions = derived.assumptions.clone();
     let verdicts = verdicts_of(&excerpt, &derived);
-    let before = ground.before.and_then(|catalog| {
+    let before = context.before.and_then(|catalog| {
         Some(Own {
             catalog,
             package: catalog.packages.get(id)?,
@@ -496,8 +499,8 @@ fn bound(ground: &Ground, page: &Page, claims: Vec<&Claim>, own: Own, one: &mut 
         page,
         claims,
         contexts: vec![Context {
-            sources: ground.sources,
-            documents: ground.documents,
+            sources: context.sources,
+            documents: context.documents,
             catalog: &excerpt,
             derived: &derived,
             verdicts: &verdicts,
@@ -542,7 +545,7 @@ fn ask_where_unsure(verdict: &mut Verdict, likely: &HashSet<Span>) {
 
 /// The claims as promises of a package of their own, of each kind of machine that the page could mean.
 fn provisional(
-    ground: &Ground,
+    context: &SheetContext,
     page: &Page,
     (claims, machines): (&[&Claim], &[&'static str]),
     nothing: &Document,
@@ -552,7 +555,7 @@ fn provisional(
     let name = about
         .called
         .clone()
-        .unwrap_or_else(|| base(ground.sources.get(page.file).name()).to_string());
+        .unwrap_or_else(|| base(context.sources.get(page.file).name()).to_string());
     let catalogs: Vec<Catalog> = if binding::states_enough(claims) {
         let machines = binding::machines(machines, claims);
         let watts = binding::watts(claims);
@@ -581,7 +584,7 @@ fn provisional(
             .zip(&derived)
             .zip(&verdicts)
             .map(|((catalog, derived), verdicts)| Context {
-                sources: ground.sources,
+                sources: context.sources,
                 documents,
                 catalog,
                 derived,
@@ -686,7 +689,7 @@ fn is_in(page: &Page, verdict: &Verdict) -> bool {
 }
 
 /// Cautions are looked for over all sheets of a package together; a sheet of none stands for itself.
-fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<Finding>) {
+fn cautions(context: &SheetContext, pages: &[Page], judged: &[One], findings: &mut Vec<Finding>) {
     let mut told: Vec<Told> = Vec::new();
     let mut places: HashMap<String, usize> = HashMap::new();
     for (page, one) in pages.iter().zip(judged) {
@@ -705,12 +708,14 @@ fn cautions(ground: &Ground, pages: &[Page], judged: &[One], findings: &mut Vec<
         if !on.is_empty() {
             places.insert(on.clone(), told.len());
         }
-        let package = page.package.and_then(|id| ground.catalog?.packages.get(id));
+        let package = page
+            .package
+            .and_then(|id| context.catalog?.packages.get(id));
         told.push(Told {
             pages: vec![page],
-            discharge: package.and_then(|package| discharge(ground.catalog?, package)),
+            discharge: package.and_then(|package| discharge(context.catalog?, package)),
             mains: package
-                .zip(ground.catalog)
+                .zip(context.catalog)
                 .is_some_and(|(package, catalog)| is_on_mains(catalog, package)),
             on,
         });

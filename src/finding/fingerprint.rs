@@ -7,7 +7,7 @@ use fnv::FnvHasher;
 
 use crate::units;
 
-use super::Finding;
+use super::{Finding, name_before};
 
 /// Where a finding stands, told by what stays when lines move, keys change places or a message is worded anew.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -50,8 +50,10 @@ pub fn one_writing(text: &str) -> String {
 
 /// The hash of what a finding is, wherever it is: rule, subject, keys and text. FNV-1a with 64 bits, which is the
 /// same on every machine.
+///
+/// A rule counts by the first name it had, so that a new name makes no finding a new one.
 pub fn kind_hash(rule: &str, on: &str, key: &str, text: &str) -> u64 {
-    hash(&[rule, on, key, text])
+    hash(&[name_before(rule).unwrap_or(rule), on, key, text])
 }
 
 impl Finding {

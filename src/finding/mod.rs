@@ -76,6 +76,21 @@ impl State {
     }
 }
 
+/// Rules that had another name, before and now. Waivers, levels and baselines with the old one stay valid.
+const RENAMED: &[(&str, &str)] = &[("duty.flooded", "duty.above-range")];
+
+/// The name that a rule has now, given that or the one before.
+pub fn name_now(name: &str) -> &str {
+    let renamed = RENAMED.iter().find(|(before, _)| *before == name);
+    renamed.map_or(name, |(_, now)| now)
+}
+
+/// The name that a rule had before, if it had another.
+pub fn name_before(name: &str) -> Option<&'static str> {
+    let renamed = RENAMED.iter().find(|(_, now)| *now == name);
+    renamed.map(|(before, _)| *before)
+}
+
 /// A rule's record. Its page stands beside the family's code.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Rule {

@@ -3,7 +3,7 @@
 use super::Equation;
 use super::{
     atmosphere, check_valve, curve, diffuser, fittings, friction, head, heat, hose, network, power,
-    reference, running_cost, sound, startup, throttle, valve,
+    reference, running_cost, sound, start_pressure, throttle, valve,
 };
 
 static EQUATIONS: [&Equation; 45] = [
@@ -33,8 +33,8 @@ static EQUATIONS: [&Equation; 45] = [
     &diffuser::ORIFICE_FLOW,
     &network::DUTY_POINT,
     &throttle::EVENED_DUTY,
-    &startup::START_PRESSURE,
-    &startup::CLEARING_TIME,
+    &start_pressure::START_PRESSURE,
+    &start_pressure::CLEARING_TIME,
     &power::ISOTHERMAL_POWER,
     &power::ISENTROPIC_POWER,
     &power::WIRE_TO_AIR,

@@ -29,13 +29,14 @@ pub mod reference;
 pub mod root;
 pub mod running_cost;
 pub mod sound;
-pub mod startup;
+pub mod start_pressure;
 pub mod throttle;
 pub mod valve;
 
 pub use air::air_equations;
 // The water side, listed whole in `water_equations`.
 pub mod bubble_transfer;
+pub mod first_run;
 pub mod mixing;
 pub mod oxygen_saturation;
 pub mod oxygen_transfer;
@@ -43,7 +44,6 @@ pub mod plume;
 pub mod plume_forms;
 pub mod reach;
 pub mod rising_air;
-pub mod start_up;
 pub mod stratification;
 pub mod surface_velocity;
 pub mod turnover;

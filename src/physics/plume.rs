@@ -87,7 +87,7 @@ pub fn plume(air: AirAmount, column: &Column, constants: &PlumeConstants) -> Che
             water: si::cubic_metres_per_second(end.water),
             momentum: MomentumFlux(end.momentum),
             centreline: si::metres_per_second(centreline),
-            slip: constants.slip,
+            slip_velocity: constants.slip_velocity,
         },
         breaches,
     }
@@ -102,7 +102,7 @@ pub struct PlumeConstants {
     /// `lambda`: width of the bubble core over width of the rising water.
     pub bubble_spread: f64,
     /// `vs`: velocity of a bubble against the water around it.
-    pub slip: Velocity,
+    pub slip_velocity: Velocity,
     /// `gamma`: momentum carried by turbulence too, over that of the mean flow.
     pub momentum_amplification: f64,
     /// `rd`: radius of the area that gives off bubbles; zero for a point.
@@ -117,7 +117,7 @@ impl PlumeConstants {
         let not_negative = |x: f64| x >= 0.0 && x.is_finite();
         positive(self.entrainment)
             && not_negative(self.bubble_spread)
-            && not_negative(self.slip.value)
+            && not_negative(self.slip_velocity.value)
             && positive(self.momentum_amplification)
             && not_negative(self.source_radius.value)
             && (self.source_radius.value == 0.0 || positive(self.froude))
@@ -135,20 +135,20 @@ pub struct Plume {
     /// Velocity in the middle of the plume, twice the mean of a top hat.
     pub centreline: Velocity,
     /// Slip of the bubbles that it was calculated with.
-    pub slip: Velocity,
+    pub slip_velocity: Velocity,
 }
 
 impl Plume {
-    /// Velocity in the middle over the slip of the bubbles; `None` without a slip.
-    pub fn slip_ratio(&self) -> Option<f64> {
-        (self.slip.value > 0.0).then(|| self.centreline.value / self.slip.value)
+    /// Velocity in the middle over the slip velocity of the bubbles; `None` where bubbles have none.
+    pub fn velocity_ratio(&self) -> Option<f64> {
+        (self.slip_velocity.value > 0.0).then(|| self.centreline.value / self.slip_velocity.value)
     }
 
     /// What carries the water: see [`Regime`]. Where nothing rises, nothing carries it.
     pub fn regime(&self) -> Regime {
-        if self.centreline.value >= REGIME.high * self.slip.value {
+        if self.centreline.value >= REGIME.high * self.slip_velocity.value {
             Regime::Buoyant
-        } else if self.centreline.value >= REGIME.low * self.slip.value {
+        } else if self.centreline.value >= REGIME.low * self.slip_velocity.value {
             Regime::Between
         } else {
             Regime::SlipDominated
@@ -164,7 +164,7 @@ impl Plume {
 /// less sure than its constants' ranges say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Regime {
-    /// The water rises at least one and a half times as fast as the bubbles slip.
+    /// The water rises at least one and a half times as fast as the bubbles do through it.
     Buoyant,
     /// Between the two.
     Between,
@@ -203,7 +203,7 @@ pub static BUBBLE_PLUME: Equation = Equation {
         TEMPERATURE,
         ENTRAINMENT,
         SPREAD,
-        SLIP,
+        SLIP_VELOCITY,
         AMPLIFICATION,
     ],
 };
@@ -270,8 +270,8 @@ const SPREAD: Range = Range {
     unit: "",
 };
 /// Bubbles of 1.5 to 10 mm (0.22 m/s) to swarms (Milgram: 0.35, from memory).
-const SLIP: Range = Range {
-    quantity: "slip of the bubbles",
+const SLIP_VELOCITY: Range = Range {
+    quantity: "slip velocity of the bubbles",
     low: 0.2,
     high: 0.35,
     unit: "m/s",
@@ -300,7 +300,7 @@ const FROUDE: Range = Range {
 };
 /// Under the low end slip-dominated, from the high end on buoyant.
 const REGIME: Range = Range {
-    quantity: "velocity over slip",
+    quantity: "velocity over slip velocity",
     low: 1.0,
     high: 1.5,
     unit: "",
@@ -334,7 +334,7 @@ fn breaches(air: AirAmount, column: &Column, constants: &PlumeConstants) -> Vec<
         TEMPERATURE.check(plume, column.temperature.value),
         ENTRAINMENT.check(plume, constants.entrainment),
         SPREAD.check(plume, constants.bubble_spread),
-        SLIP.check(plume, constants.slip.value),
+        SLIP_VELOCITY.check(plume, constants.slip_velocity.value),
         AMPLIFICATION.check(plume, constants.momentum_amplification),
         source,
         froude,
@@ -384,7 +384,7 @@ struct Rise {
     draw: f64,
     entrainment: f64,
     kappa: f64,
-    slip: f64,
+    slip_velocity: f64,
     gamma: f64,
 }
 
@@ -398,7 +398,7 @@ impl Rise {
             draw: 2.0 * constants.entrainment * std::f64::consts::PI.sqrt(),
             entrainment: constants.entrainment,
             kappa: 2.0 / (1.0 + lambda * lambda),
-            slip: constants.slip.value,
+            slip_velocity: constants.slip_velocity.value,
             gamma: constants.momentum_amplification,
         }
     }
@@ -447,12 +447,12 @@ impl Rise {
         let c = 0.75 * GRAVITY * self.air_at_diffuser() * z
             / (self.gamma * std::f64::consts::PI * half_width * half_width);
         let mut v = math::cbrt(c / self.kappa);
-        if self.slip > 0.0 {
-            v = v.min((c / self.slip).sqrt());
+        if self.slip_velocity > 0.0 {
+            v = v.min((c / self.slip_velocity).sqrt());
         }
         for _ in 0..12 {
-            let excess = v * v * (self.kappa * v + self.slip) - c;
-            v -= excess / (v * (3.0 * self.kappa * v + 2.0 * self.slip));
+            let excess = v * v * (self.kappa * v + self.slip_velocity) - c;
+            v -= excess / (v * (3.0 * self.kappa * v + 2.0 * self.slip_velocity));
         }
         v
     }
@@ -464,7 +464,7 @@ impl Rise {
     fn velocity_at_source(&self, radius: f64, froude: f64) -> f64 {
         let driven = |v: f64| {
             let area = std::f64::consts::PI * radius * radius;
-            let share = (self.air_at_diffuser() / ((v + self.slip) * area)).min(MOST_AIR);
+            let share = (self.air_at_diffuser() / ((v + self.slip_velocity) * area)).min(MOST_AIR);
             froude * (2.0 * radius * GRAVITY * share / (1.0 - share)).sqrt()
         };
         let mut low = 0.0;
@@ -488,7 +488,7 @@ impl Rise {
         // One division instead of three: Qg / (kappa M/Q + vs) with both denominators
         // brought together.
         let lift = GRAVITY * self.expansion * water
-            / (pressure * self.gamma * (self.kappa * momentum + self.slip * water));
+            / (pressure * self.gamma * (self.kappa * momentum + self.slip_velocity * water));
         (
             height_slope * self.draw * momentum.sqrt(),
             height_slope * lift,

@@ -116,24 +116,24 @@ const SERIES_REACH: Range = Range {
 /// `Q = pi B^2 W`.
 ///
 /// - `Qs p` is the air's volume flow times its pressure, W; `a` the *Gaussian*
-///   entrainment, the top-hat one over sqrt(2); `vs` slip, m/s.
+///   entrainment, the top-hat one over sqrt(2); `vs` slip velocity, m/s.
 /// - The public code has the square of `UB` in `m`; the cube is what its dimensions ask
 ///   for, and what agrees with the two equations, within 0.6 %.
 /// - Range: `z / m` up to 2.5; momentum amplification 1, point source.
 /// - Check value: 48.84 L/s at 0.5899 L/s of air, 1.8288 m, `a` 0.083, `lambda` 0.3,
 ///   `vs` 0.3 m/s.
-/// - No air, depth or slip gives no flow; so does what isn't a number, with a breach.
+/// - No air, depth or slip velocity gives no flow; so does what isn't a number, with a breach.
 pub fn mcdougall(
     air: AirAmount,
     depth: Length,
     gaussian_entrainment: f64,
     bubble_spread: f64,
-    slip: Velocity,
+    slip_velocity: Velocity,
 ) -> Checked<VolumeRate> {
     let h = depth.value;
     let a = gaussian_entrainment;
     let widened = 1.0 + bubble_spread * bubble_spread;
-    let ub = slip.value * widened;
+    let ub = slip_velocity.value * widened;
     let atmosphere_of_water = 10.2;
     let to_vacuum = h + atmosphere_of_water;
     let z = h / to_vacuum;

@@ -2,6 +2,7 @@
 
 use super::bubble_transfer::BUBBLE_TRANSFER;
 use super::equation::Equation;
+use super::first_run::{FIRST_RUN, MIXED_OXYGEN};
 use super::mixing::{HEAT_BALANCE, MIXING_AIR};
 use super::oxygen_saturation::OXYGEN_SATURATION;
 use super::oxygen_transfer::{DEMAND_AREA, FIELD_TRANSFER, STANDARD_TRANSFER, TRANSFER_EFFICIENCY};
@@ -9,7 +10,6 @@ use super::plume::{BUBBLE_PLUME, PLUME_REGIME, PLUME_SOURCE};
 use super::plume_forms::{KOBUS, MCDOUGALL_SERIES, PURE_PLUME};
 use super::reach::{JET_REACH, REACH_AREA};
 use super::rising_air::EXPANSION_WORK;
-use super::start_up::{FIRST_RUN, MIXED_OXYGEN};
 use super::stratification::{LAYERING_ENERGY, MIXING_TIME};
 use super::surface_velocity::SURFACE_JET;
 use super::turnover::{MEAN_DEPTH, TURNOVER};
@@ -61,7 +61,7 @@ mod tests {
         include_str!("plume_forms.rs"),
         include_str!("reach.rs"),
         include_str!("rising_air.rs"),
-        include_str!("start_up.rs"),
+        include_str!("first_run.rs"),
         include_str!("stratification.rs"),
         include_str!("surface_velocity.rs"),
         include_str!("turnover.rs"),

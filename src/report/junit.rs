@@ -20,7 +20,7 @@ use super::told;
 
 /// What every case is told by.
 #[derive(Clone, Copy)]
-struct Ground<'a> {
+struct CaseContext<'a> {
     sources: &'a Sources,
     /// The lowest level of finding that fails a case; nothing fails where there is none.
     failing: Option<Level>,
@@ -28,7 +28,7 @@ struct Ground<'a> {
 
 /// The whole report, ending with a line feed. A finding from the level `failing` on fails its case.
 pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
-    let ground = Ground {
+    let context = CaseContext {
         sources: &outcome.sources,
         failing,
     };
@@ -38,7 +38,7 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
     });
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
-        report.add_test_suites(suites(ground, catalog, verdicts, findings));
+        report.add_test_suites(suites(context, catalog, verdicts, findings));
     }
     // Strings and numbers always serialise.
     let mut text = report.to_string().unwrap_or_default();
@@ -49,7 +49,7 @@ pub fn render(outcome: &Outcome, failing: Option<Level>) -> String {
 }
 
 fn suites(
-    ground: Ground,
+    context: CaseContext,
     catalog: &Audited,
     verdicts: &[Verdict],
     findings: Vec<&Finding>,
@@ -70,16 +70,16 @@ fn suites(
         for verdict in shared.verdicts.remove(id).into_iter().flatten() {
             let own = shared.at.remove(&verdict.at).unwrap_or_default();
             let name = case_name(verdict, &mut named);
-            suite.add_test_case(promise(ground, &class, &name, verdict, &own));
+            suite.add_test_case(promise(context, &class, &name, verdict, &own));
         }
         let own = shared.about.remove(entry.on.as_str()).unwrap_or_default();
-        suite.add_test_case(case(ground, &class, &entry.on, None, &own, None));
+        suite.add_test_case(case(context, &class, &entry.on, None, &own, None));
         suites.push(suite);
     }
     if !shared.rest.is_empty() {
         let mut suite = TestSuite::new(format!("{name}: parts and files"));
-        for (on, findings) in order::by_subject(shared.rest, ground.sources) {
-            suite.add_test_case(case(ground, &class(on), on, None, &findings, None));
+        for (on, findings) in order::by_subject(shared.rest, context.sources) {
+            suite.add_test_case(case(context, &class(on), on, None, &findings, None));
         }
         suites.push(suite);
     }
@@ -137,7 +137,7 @@ fn case_name(verdict: &Verdict, named: &mut HashMap<String, usize>) -> String {
 
 /// The case of a promise.
 fn promise(
-    ground: Ground,
+    context: CaseContext,
     class: &str,
     name: &str,
     verdict: &Verdict,
@@ -146,7 +146,7 @@ fn promise(
     let promise = Promise::of(verdict);
     let told = format!("{}: {}: {}", promise.stated, promise.grade, promise.gives());
     let skipped = (promise.outcome == Word::NotEvaluated).then(|| promise.gives());
-    let mut case = case(ground, class, name, Some(verdict.at), findings, skipped);
+    let mut case = case(context, class, name, Some(verdict.at), findings, skipped);
     let output = match &case.system_out {
         Some(more) => format!("{told}\n{}", more.as_str()),
         None => told,
@@ -157,7 +157,7 @@ fn promise(
 
 /// A case about `class`, with what was found there; `skipped` says why nothing could be judged.
 fn case(
-    ground: Ground,
+    context: CaseContext,
     class: &str,
     name: &str,
     at: Option<Span>,
@@ -165,10 +165,12 @@ fn case(
     skipped: Option<String>,
 ) -> TestCase {
     let (failing, rest): (Vec<&Finding>, Vec<&Finding>) = findings.iter().partition(|finding| {
-        finding.counts() && ground.failing.is_some_and(|least| finding.level >= least)
+        finding.counts() && context.failing.is_some_and(|least| finding.level >= least)
     });
     let lines = |findings: &[&Finding]| {
-        let lines = findings.iter().map(|finding| line(ground.sources, finding));
+        let lines = findings
+            .iter()
+            .map(|finding| line(context.sources, finding));
         lines.collect::<Vec<_>>().join("\n")
     };
     let status = match (failing.first(), skipped) {
@@ -194,11 +196,11 @@ fn case(
     }
     let at = at.or(failing.first().or(rest.first()).map(|finding| finding.at));
     if let Some(at) = at {
-        let file = safe(ground.sources.get(at.file).name()).into_owned();
+        let file = safe(context.sources.get(at.file).name()).into_owned();
         case.extra.insert("file".into(), file.into());
         // A file of pages has no lines.
-        if ground.sources.page(at).is_none() {
-            let line = ground.sources.position(at).line.to_string();
+        if context.sources.page(at).is_none() {
+            let line = context.sources.position(at).line.to_string();
             case.extra.insert("line".into(), line.into());
         }
     }

@@ -66,7 +66,7 @@ impl Cause {
 }
 
 /// Two states of a catalog and what differs.
-pub(super) struct Ground<'r> {
+pub(super) struct TwoStates<'r> {
     pub editions: [&'r Edition; 2],
     /// The changed things by name; those that came or went, or differ in some fact.
     pub changed: BTreeMap<&'r str, usize>,
@@ -116,9 +116,9 @@ pub(super) fn allowance(packages: usize) -> usize {
 }
 
 /// The changed things that a package rests on, those that count for all among them.
-pub(super) fn changed_under(ground: &Ground, package: &str) -> Vec<usize> {
-    let names = rests_on(ground.editions, package);
-    let changed = ground.changed.iter();
+pub(super) fn changed_under(pair: &TwoStates, package: &str) -> Vec<usize> {
+    let names = rests_on(pair.editions, package);
+    let changed = pair.changed.iter();
     changed
         .filter(|(on, _)| names.contains(*on) || HEAD.contains(on))
         .map(|(_, thing)| *thing)
@@ -127,22 +127,22 @@ pub(super) fn changed_under(ground: &Ground, package: &str) -> Vec<usize> {
 
 /// The cause of each of `targets`, which are about one package; and how many trials it took.
 pub(super) fn find(
-    ground: &Ground,
+    pair: &TwoStates,
     package: &str,
     targets: &[Target],
     allowed: usize,
 ) -> (Vec<Cause>, usize) {
     let on = format!("package.{package}");
-    let things = changed_under(ground, &on);
+    let things = changed_under(pair, &on);
     // What came or went as a whole has one cause.
-    let whole = ground.changed.get(on.as_str()).copied();
-    if let Some(thing) = whole.filter(|thing| ground.things[*thing].change.is_whole()) {
+    let whole = pair.changed.get(on.as_str()).copied();
+    if let Some(thing) = whole.filter(|thing| pair.things[*thing].change.is_whole()) {
         let cause = Cause::Found(vec![vec![Part { thing, fact: None }]]);
         return (vec![cause; targets.len()], 0);
     }
     let mut bench = Bench {
-        ground,
-        names: rests_on(ground.editions, &on),
+        pair,
+        names: rests_on(pair.editions, &on),
         package,
         claims: HashMap::new(),
         audits: HashMap::new(),
@@ -161,7 +161,7 @@ type Tried<T> = HashMap<Vec<Part>, Rc<T>>;
 
 /// What was tried of one package.
 struct Bench<'b> {
-    ground: &'b Ground<'b>,
+    pair: &'b TwoStates<'b>,
     names: BTreeSet<&'b str>,
     package: &'b str,
     /// Claims alone, which is most of what is asked and the quicker.
@@ -176,8 +176,8 @@ struct Spent;
 
 impl Bench<'_> {
     fn parts(&self, thing: usize) -> Vec<Part> {
-        let facts = &self.ground.things[thing].facts;
-        match self.ground.things[thing].change {
+        let facts = &self.pair.things[thing].facts;
+        match self.pair.things[thing].change {
             ThingChange::Added | ThingChange::Removed => vec![Part { thing, fact: None }],
             _ => (0..facts.len())
                 .map(|fact| Part {
@@ -295,7 +295,7 @@ impl Bench<'_> {
     }
 
     fn stands(&self, change: &VerdictChange, judged: &[Stand]) -> bool {
-        let [old, new] = self.ground.verdicts;
+        let [old, new] = self.pair.verdicts;
         let was = change.was.and_then(|place| old.get(place));
         let is = change.is.and_then(|place| new.get(place));
         let as_stated = |wanted: Option<&Verdict>| {
@@ -333,7 +333,7 @@ impl Bench<'_> {
             return Ok(heard.clone());
         }
         self.left = self.left.checked_sub(1).ok_or(Spent)?;
-        let heard = Rc::new(audit(self.written(&parts), self.ground.options));
+        let heard = Rc::new(audit(self.written(&parts), self.pair.options));
         self.audits.insert(parts, heard.clone());
         Ok(heard)
     }
@@ -341,20 +341,20 @@ impl Bench<'_> {
     /// The package and what it rests on, as they were but for those parts.
     fn written(&self, parts: &[Part]) -> String {
         let mut text = String::new();
-        let [old, _] = self.ground.editions;
+        let [old, _] = self.pair.editions;
         for on in HEAD.iter().chain(&self.names) {
             let was = old.things.get(*on).map(|stated| &stated.value);
-            let changed = self.ground.changed.get(on).copied();
+            let changed = self.pair.changed.get(on).copied();
             let mut chosen = parts.iter().filter(|part| Some(part.thing) == changed);
             let whole = chosen.clone().any(|part| part.fact.is_none());
             let value = match (was, changed) {
                 (Some(_), Some(_)) if whole => None,
                 (None, Some(_)) if whole => {
-                    let [_, new] = self.ground.editions;
+                    let [_, new] = self.pair.editions;
                     new.things.get(*on).map(|stated| stated.value.clone())
                 }
                 (Some(was), Some(thing)) => {
-                    let facts = &self.ground.things[thing].facts;
+                    let facts = &self.pair.things[thing].facts;
                     let chosen: Vec<&Fact> = chosen
                         .by_ref()
                         .filter_map(|part| facts.get(part.fact?))

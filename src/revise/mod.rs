@@ -365,10 +365,10 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         editions.push([before, now]);
     }
     sort(&mut things, was, is);
-    let grounds: Vec<cause::Ground> = editions
+    let pairs: Vec<cause::TwoStates> = editions
         .iter()
         .enumerate()
-        .map(|(number, [before, now])| cause::Ground {
+        .map(|(number, [before, now])| cause::TwoStates {
             editions: [before, now],
             changed: changed(number, &things),
             things: &things,
@@ -379,10 +379,10 @@ fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Foun
         .collect();
     let on = |on: &str| on_now(on, &renamed);
     let mut findings = findings::compare((was, old.3), (is, new.3), &renamed);
-    let trials = causes(&grounds, &mut verdicts, &mut findings, &on);
-    let places = verdict_places(&grounds, &verdicts);
+    let trials = causes(&pairs, &mut verdicts, &mut findings, &on);
+    let places = verdict_places(&pairs, &verdicts);
     for change in &mut findings {
-        change.through = through(change, (was, is), &grounds, (&verdicts, &places), &on);
+        change.through = through(change, (was, is), &pairs, (&verdicts, &places), &on);
     }
     Found {
         verdicts,
@@ -485,7 +485,7 @@ fn changed(catalog: usize, things: &[Thing]) -> BTreeMap<&str, usize> {
 /// Finds what accounts for each verdict that turned, came or went, and for the findings about packages; how
 /// many trials that took.
 fn causes(
-    grounds: &[cause::Ground],
+    pairs: &[cause::TwoStates],
     verdicts: &mut [VerdictChange],
     findings: &mut [FindingChange],
     now: &impl Fn(&str) -> String,
@@ -498,11 +498,11 @@ fn causes(
             of_package.entry(key).or_default().0.push(place);
         }
     }
-    let Some([old, new]) = grounds.first().map(|ground| ground.findings) else {
+    let Some([old, new]) = pairs.first().map(|pair| pair.findings) else {
         return 0;
     };
     let (heard_before, heard_now) = (cause::heard(old, now), cause::heard(new, str::to_string));
-    let places = verdict_places(grounds, verdicts);
+    let places = verdict_places(pairs, verdicts);
     let mut about: Vec<(&'static str, String)> = Vec::new();
     for (place, change) in findings.iter().enumerate() {
         let was = change.was.and_then(|place| old.get(place));
@@ -512,16 +512,13 @@ fn causes(
             .map(|one| (one.rule.name, one.on.clone()))
             .or_else(before)
             .unwrap_or_default();
-        let holds = |ground: &cause::Ground| {
+        let holds = |pair: &cause::TwoStates| {
             let on = subject(&on);
-            ground
-                .editions
-                .iter()
-                .any(|one| one.things.contains_key(on))
+            pair.editions.iter().any(|one| one.things.contains_key(on))
         };
         // A finding about a claim comes from what its verdict comes from.
         let is_told = at_verdict(was, is, &places).is_some();
-        let catalog = grounds.iter().position(holds).filter(|_| !is_told);
+        let catalog = pairs.iter().position(holds).filter(|_| !is_told);
         if let (Some(catalog), Some(id)) = (catalog, subject(&on).strip_prefix("package.")) {
             let key = (catalog, id.to_string());
             of_package.entry(key).or_default().1.push(place);
@@ -548,7 +545,7 @@ fn causes(
                 }
             });
             let targets: Vec<cause::Target> = verdicts.chain(findings).collect();
-            let (causes, trials) = cause::find(&grounds[catalog], &package, &targets, allowed);
+            let (causes, trials) = cause::find(&pairs[catalog], &package, &targets, allowed);
             (places, causes, trials)
         })
         .collect();
@@ -570,9 +567,9 @@ fn causes(
 /// The verdicts that turned, came or went, by their places in the old and in the new state.
 type Places = [HashMap<Span, usize>; 2];
 
-fn verdict_places(grounds: &[cause::Ground], verdicts: &[VerdictChange]) -> Places {
+fn verdict_places(pairs: &[cause::TwoStates], verdicts: &[VerdictChange]) -> Places {
     let mut places = Places::default();
-    let Some([old, new]) = grounds.first().map(|ground| ground.verdicts) else {
+    let Some([old, new]) = pairs.first().map(|pair| pair.verdicts) else {
         return places;
     };
     let turned = verdicts.iter().enumerate();
@@ -603,7 +600,7 @@ fn at_verdict(was: Option<&Finding>, is: Option<&Finding>, places: &Places) -> O
 fn through(
     change: &FindingChange,
     (was, is): (&Outcome, &Outcome),
-    grounds: &[cause::Ground],
+    pairs: &[cause::TwoStates],
     (verdicts, places): (&[VerdictChange], &Places),
     now: &impl Fn(&str) -> String,
 ) -> Vec<usize> {
@@ -621,7 +618,7 @@ fn through(
         None => now(&finding.on),
     };
     let about = subject(&about);
-    let things = grounds.first().map_or(&[][..], |ground| ground.things);
+    let things = pairs.first().map_or(&[][..], |pair| pair.things);
     let places = |finding: &Finding| -> Vec<Span> {
         let related = finding.related.iter().map(|one| one.at);
         let evidence = finding.evidence.iter().filter_map(|one| one.place);
@@ -656,15 +653,14 @@ fn through(
     if !direct.is_empty() {
         return direct;
     }
-    let mut under: Vec<usize> = grounds
+    let mut under: Vec<usize> = pairs
         .iter()
-        .filter(|ground| {
-            ground
-                .editions
+        .filter(|pair| {
+            pair.editions
                 .iter()
                 .any(|one| one.things.contains_key(about))
         })
-        .flat_map(|ground| cause::changed_under(ground, about))
+        .flat_map(|pair| cause::changed_under(pair, about))
         .collect();
     under.sort_unstable();
     under.dedup();

@@ -30,7 +30,7 @@ const STARVED: Rule = Rule {
     speaks: "a diffuser gets less than its working range, or nothing",
 };
 const FLOODED: Rule = Rule {
-    name: "duty.flooded",
+    name: "duty.above-range",
     level: Level::Warning,
     speaks: "a diffuser gets more than its working range",
 };
@@ -64,7 +64,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         duty.over_pressure(findings);
         duty.each_way(findings);
         duty.unbalanced(findings);
-        duty.start_up(findings);
+        duty.starting(findings);
         duty.margin(findings);
     }
 }
@@ -240,7 +240,7 @@ impl<'a> Duty<'a> {
             };
             let starved = self.starved(way, solver, &centre);
             once("starved", starved.filter(|_| !self.told_by_a_promise(way)));
-            once("flooded", self.flooded(way, solver, &centre));
+            once("above-range", self.above_range(way, solver, &centre));
         }
     }
 
@@ -338,7 +338,7 @@ impl<'a> Duty<'a> {
         Some(finding)
     }
 
-    fn flooded(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
+    fn above_range(&self, way: &WayFacts, solver: &Solver, centre: &Settled) -> Option<Finding> {
         // Where valves can even unlike branches, what they make of it counts; without a most nothing is
         // too much.
         let share = |settled: &Settled| {
@@ -539,7 +539,7 @@ impl<'a> Duty<'a> {
 
     /// Shut-off against what starting with water in the lines takes: the head over the deepest
     /// diffuser, its loss carried to no flow, and the check valve's opening.
-    fn start_up(&self, findings: &mut Vec<Finding>) {
+    fn starting(&self, findings: &mut Vec<Finding>) {
         let Some((solver, settled)) = self.facts.ways.iter().find_map(|way| {
             let solver = way.solver.as_ref().ok()?;
             Some((solver, solver.corner(Corner::Central)?))

@@ -2,7 +2,7 @@
 
 use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
-use crate::finding::{Edit, Finding, Level, Rule};
+use crate::finding::{Edit, Finding, Level, Rule, name_now};
 use crate::text::Span;
 
 use super::{Context, Family, capital, one, quoted};
@@ -102,7 +102,7 @@ fn pin(context: &Context) -> Option<Finding> {
 /// A range in the catalog replaces a built-in one of that name.
 fn range_name(range: &RangeEntry) -> Option<Finding> {
     let name = range.name.text.as_str();
-    if ranges::names().any(|known| known == name) {
+    if ranges::is_known(name) {
         return None;
     }
     let at = range.name.at;
@@ -160,10 +160,11 @@ fn range_order(range: &RangeEntry) -> Option<Finding> {
 /// A name in `[level]` is that of a rule, of a family, or `RULE.undecided`.
 fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     let name = setting.name.text.as_str();
-    let bare = name.strip_suffix(".undecided").unwrap_or(name);
+    let undecided = name.strip_suffix(".undecided");
+    let bare = name_now(undecided.unwrap_or(name));
     let known =
         super::FAMILIES.iter().any(|family| family.name == bare) || super::rule(bare).is_some();
-    if known && bare != name && super::with_undecided().all(|rule| rule.name != bare) {
+    if known && undecided.is_some() && super::with_undecided().all(|rule| rule.name != bare) {
         let all: Vec<String> = super::with_undecided()
             .map(|rule| format!("`{}.undecided`", rule.name))
             .collect();
@@ -196,7 +197,7 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     .on("catalog");
     Some(match near {
         Some(near) => {
-            let rest = &name[bare.len()..];
+            let rest = undecided.map_or("", |_| ".undecided");
             finding.correct(false, setting.name.at, quoted(&format!("{near}{rest}")))
         }
         None => finding.mend("`nameplate rulebook` lists all rules."),

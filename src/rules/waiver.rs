@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use crate::catalog::{Given, Text, Waiver};
 use crate::document::{Item, ItemId};
-use crate::finding::{Finding, Level, Rule, Waived};
+use crate::finding::{Finding, Level, Rule, Waived, name_now};
 use crate::text::FileId;
 
 use super::{Context, Family};
@@ -196,7 +196,8 @@ fn one<'d>(
             );
         }
     };
-    if super::rule(&rule.text).is_none() && !super::FAMILIES.iter().any(|f| f.name == rule.text) {
+    let name = name_now(&rule.text);
+    if super::rule(name).is_none() && !super::FAMILIES.iter().any(|f| f.name == name) {
         let near = crate::catalog::nearest(&rule.text, super::rules().map(|rule| rule.name));
         let message = format!(
             "There is no rule `{}`, so this waiver accepts nothing.",
@@ -224,7 +225,7 @@ fn one<'d>(
     if matches!(waiver.until, Given::Unreadable) || matches!(waiver.value, Given::Unreadable) {
         return None;
     }
-    let Some(asked) = held.ask(context, &rule.text, on, findings) else {
+    let Some(asked) = held.ask(context, name, on, findings) else {
         let message = format!("There is no `{}` that this waiver could be about.", on.text);
         return Some(
             finding(1, on.at, message)
@@ -282,7 +283,7 @@ fn one<'d>(
         None => finding(
             1,
             waiver.at,
-            format!("{} finds nothing at {} any more, so this waiver accepts nothing.", rule.text, on.text),
+            format!("{name} finds nothing at {} any more, so this waiver accepts nothing.", on.text),
         )
         .mend("Take the waiver out."),
     })

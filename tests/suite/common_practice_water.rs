@@ -2,10 +2,10 @@
 //! source; nothing here is a proof, only a reminder of what the program calls usual.
 
 use crate::water_rows::{central, hold};
+use nameplate::physics::first_run::COMMON_SCHEDULE_HOURS;
 use nameplate::physics::plume::{Regime, plume};
 use nameplate::physics::reach::{LONGEST_PUBLISHED_CELL, reach_area, reach_per_depth_needed};
 use nameplate::physics::rising_air::Column;
-use nameplate::physics::start_up::COMMON_SCHEDULE_HOURS;
 use nameplate::physics::turnover::{a_day, turnover_area};
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, si};
 

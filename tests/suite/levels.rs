@@ -464,3 +464,40 @@ fn documents_are_looked_for_beside_the_file_that_describes_them() {
     std::fs::write(folder.path().join("evidence/dye.txt"), "dye").unwrap();
     assert_eq!(count(), 0);
 }
+
+// ---- names that were other ones --------------------------------------------------------------------
+
+#[test]
+fn what_names_a_rule_or_a_range_as_it_was_called_before_stays_valid() {
+    let path = "faulty/too-few-discs.toml";
+    let text = std::fs::read_to_string(format!("catalog-examples/{path}")).unwrap();
+    let rule = |outcome: &Outcome| {
+        let one = outcome.findings.iter();
+        let mut one = one.filter(|one| one.rule.name == "duty.above-range");
+        (one.next().unwrap().clone(), spoken(outcome))
+    };
+    let (found, alone) = rule(&audit(&text, &Options::default()));
+    // As a SARIF report has it that was written while the rule was called duty.flooded.
+    assert_eq!(found.kind(), 0x24cb_35f1_be79_a01a);
+    assert_eq!(alone.len(), 1);
+
+    let waiver =
+        "\n[[waiver]]\nrule = \"duty.flooded\"\non = \"package.otter-one\"\nreason = \"why\"\n";
+    let (found, with) = rule(&audit(&format!("{text}{waiver}"), &Options::default()));
+    assert!(found.waived.is_some() && with.len() == 1, "{with:?}");
+
+    let level = "\n[level]\n\"duty.flooded\" = \"note\"\n";
+    let (found, with) = rule(&audit(&format!("{text}{level}"), &Options::default()));
+    assert_eq!((found.level, with.len()), (Level::Note, 1));
+
+    let range = |name: &str| {
+        let values = "low = 0.2\ncentral = 0.21\nhigh = 0.22\nsource = \"own\"\n";
+        let text = text.replace("area = \"900 m2\"", "water_moved = \"100 m3/h\"");
+        let outcome = audit(&format!("{text}{name}{values}"), &Options::default());
+        let moved = outcome.verdicts[1].range.unwrap();
+        (moved, spoken(&outcome).len())
+    };
+    let names = ["slip", "slip-velocity", "bubble-spread"];
+    let [before, now, other] = names.map(|name| range(&format!("\n[assumption.{name}]\n")));
+    assert!(before == now && before.0 != other.0, "{before:?} {now:?}");
+}

@@ -48,7 +48,7 @@ struct Case {
     temperature: f64,
     entrainment: f64,
     spread: f64,
-    slip: f64,
+    slip_velocity: f64,
     amplification: f64,
     radius: f64,
     froude: f64,
@@ -71,7 +71,7 @@ impl Case {
         let constants = PlumeConstants {
             entrainment: self.entrainment,
             bubble_spread: self.spread,
-            slip: si::metres_per_second(self.slip),
+            slip_velocity: si::metres_per_second(self.slip_velocity),
             momentum_amplification: self.amplification,
             source_radius: si::metres(self.radius),
             froude: self.froude,
@@ -88,7 +88,7 @@ fn cases() -> impl Strategy<Value = Case> {
     (site, constants, source).prop_map(
         |(
             (air, depth, ambient, temperature),
-            (entrainment, spread, slip, amplification),
+            (entrainment, spread, slip_velocity, amplification),
             (radius, froude),
         )| Case {
             air,
@@ -97,7 +97,7 @@ fn cases() -> impl Strategy<Value = Case> {
             temperature,
             entrainment,
             spread,
-            slip,
+            slip_velocity,
             amplification,
             radius,
             froude,
@@ -115,7 +115,7 @@ const PLUME_GROWS_WITH: &[(&str, Change)] = &[
     ("gas temperature", |c| c.temperature += 5.0),
 ];
 const PLUME_FALLS_WITH: &[(&str, Change)] = &[
-    ("slip", |c| c.slip *= 1.03),
+    ("slip", |c| c.slip_velocity *= 1.03),
     ("momentum amplification", |c| c.amplification *= 1.03),
     ("pressure of the air", |c| c.ambient *= 1.03),
 ];
@@ -185,7 +185,7 @@ fn turnover_grows_with_depth_above_a_point_but_not_above_a_wide_diffuser() {
             temperature: 293.15,
             entrainment: c.entrainment,
             spread: c.bubble_spread,
-            slip: c.slip.value,
+            slip_velocity: c.slip_velocity.value,
             amplification: c.momentum_amplification,
             radius,
             froude: c.froude,
@@ -387,7 +387,7 @@ fn no_draw_leaves_the_corners() {
             temperature: 293.15,
             entrainment: between(0, 0.06, 0.15),
             spread: between(1, 0.3, 1.0),
-            slip: between(2, 0.35, 0.20),
+            slip_velocity: between(2, 0.35, 0.20),
             amplification: between(3, 1.3, 1.0),
             // Below 2 cm the model is out of its range.
             radius: if radius < 0.02 { 0.0 } else { radius },
@@ -445,7 +445,7 @@ fn no_input_upsets_the_water_side() {
         let constants = PlumeConstants {
             entrainment: a,
             bubble_spread: b,
-            slip: si::metres_per_second(c),
+            slip_velocity: si::metres_per_second(c),
             momentum_amplification: d,
             source_radius: si::metres(e),
             froude: f,
@@ -457,11 +457,15 @@ fn no_input_upsets_the_water_side() {
         prop_assert!(sane(risen.value.centreline.value));
         prop_assert!(sane(work(air, &column).value.value));
         prop_assert!(sane(kobus(air, column.depth).value.value));
-        let slip: Velocity = si::metres_per_second(c);
-        prop_assert!(sane(mcdougall(air, column.depth, a, b, slip).value.value));
+        let slip_velocity: Velocity = si::metres_per_second(c);
+        prop_assert!(sane(
+            mcdougall(air, column.depth, a, b, slip_velocity)
+                .value
+                .value
+        ));
         prop_assert!(sane(reach_area(&[column.depth], a, b).value.value));
         let oxygen = si::kilograms_per_cubic_metre(d);
-        let left = bubble_transfer(si::metres(a), &column, slip, oxygen);
+        let left = bubble_transfer(si::metres(a), &column, slip_velocity, oxygen);
         prop_assert!(left.value.is_finite());
         Ok(())
     });
@@ -502,15 +506,17 @@ const OUT_OF_RANGE: &[(&str, Change)] = &[
     ("entrainment", |c| c.entrainment = 0.24),
     ("bubble spread", |c| c.spread = 0.19),
     ("bubble spread", |c| c.spread = 1.01),
-    ("slip of the bubbles", |c| c.slip = 0.19),
-    ("slip of the bubbles", |c| c.slip = 0.36),
+    ("slip velocity of the bubbles", |c| c.slip_velocity = 0.19),
+    ("slip velocity of the bubbles", |c| c.slip_velocity = 0.36),
     ("momentum amplification", |c| c.amplification = 0.99),
     ("momentum amplification", |c| c.amplification = 2.81),
     ("radius of the diffuser", |c| c.radius = 0.019),
     ("radius of the diffuser", |c| c.radius = 0.31),
     ("Froude number at the diffuser", |c| c.froude = 0.99),
     ("Froude number at the diffuser", |c| c.froude = 2.01),
-    ("slip of the bubbles", |c| c.slip = f64::NAN),
+    ("slip velocity of the bubbles", |c| {
+        c.slip_velocity = f64::NAN
+    }),
 ];
 
 #[test]
@@ -522,7 +528,7 @@ fn each_range_of_a_plume_is_reported_alone_when_it_is_left() {
         temperature: 293.15,
         entrainment: 0.11,
         spread: 0.8,
-        slip: 0.25,
+        slip_velocity: 0.25,
         amplification: 1.1,
         radius: 0.1,
         froude: 1.6,

@@ -15,7 +15,9 @@ use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Mach
 use nameplate::physics::diffuser::{DiffuserLoss, SCFM};
 use nameplate::physics::network::{Duty, Network, Outcome, Run};
 use nameplate::physics::power::{Technology, power_factor, supply_system, wire_to_air};
-use nameplate::physics::startup::{clearing_time, line_volume, start_margin, start_pressure};
+use nameplate::physics::start_pressure::{
+    clearing_time, line_volume, start_margin, start_pressure,
+};
 use nameplate::physics::throttle::even;
 use nameplate::units::quantity::{
     AbsolutePressure, AirAmount, ElectricCurrent, ElectricPotential, FreeAir, GaugePressure, si,
@@ -398,7 +400,7 @@ fn every_equation_is_listed_once_and_fully() {
         include_str!("../../src/physics/reference.rs"),
         include_str!("../../src/physics/running_cost.rs"),
         include_str!("../../src/physics/sound.rs"),
-        include_str!("../../src/physics/startup.rs"),
+        include_str!("../../src/physics/start_pressure.rs"),
         include_str!("../../src/physics/throttle.rs"),
         include_str!("../../src/physics/valve.rs"),
     ];

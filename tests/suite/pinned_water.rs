@@ -45,7 +45,7 @@ fn end(name: &str) -> End {
             plume: PlumeConstants {
                 entrainment: 0.055,
                 bubble_spread: 0.3,
-                slip: si::metres_per_second(0.35),
+                slip_velocity: si::metres_per_second(0.35),
                 momentum_amplification: 2.5,
                 ..central()
             },
@@ -77,7 +77,7 @@ fn end(name: &str) -> End {
             plume: PlumeConstants {
                 entrainment: 0.15,
                 bubble_spread: 1.0,
-                slip: si::metres_per_second(0.20),
+                slip_velocity: si::metres_per_second(0.20),
                 momentum_amplification: 1.0,
                 source_radius: si::metres(0.15),
                 ..central()

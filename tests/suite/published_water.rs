@@ -3,6 +3,7 @@
 
 use crate::water_rows::{Row, central, hold};
 use nameplate::physics::bubble_transfer::bubble_transfer;
+use nameplate::physics::first_run::{Layers, mixed_oxygen, safe_share, time_to_lift};
 use nameplate::physics::mixing::{AirPerArea, air_per_area, heat_balance_air, mixing_area};
 use nameplate::physics::oxygen_saturation::{Salinity, saturation};
 use nameplate::physics::oxygen_transfer::{
@@ -14,7 +15,6 @@ use nameplate::physics::plume::{PlumeConstants, plume};
 use nameplate::physics::plume_forms::{kobus, mcdougall, pure_plume};
 use nameplate::physics::reach::{jet_reach, reach_area, reach_per_depth_needed};
 use nameplate::physics::rising_air::{Column, volume_at, work};
-use nameplate::physics::start_up::{Layers, mixed_oxygen, safe_share, time_to_lift};
 use nameplate::physics::stratification::{EnergyPerArea, Layering, layering_energy, mixing_time};
 use nameplate::physics::surface_velocity::{distance_of, speed_at};
 use nameplate::physics::turnover::{Basin, mean_depth_ratio, turnover_area, turnover_rate, volume};
@@ -141,7 +141,7 @@ fn plumes(row: &Row) -> f64 {
             let constants = PlumeConstants {
                 entrainment: row.si("entrainment"),
                 bubble_spread: 1.0,
-                slip: si::metres_per_second(0.0),
+                slip_velocity: si::metres_per_second(0.0),
                 momentum_amplification: 1.0,
                 ..central()
             };
@@ -172,7 +172,7 @@ fn plumes(row: &Row) -> f64 {
             for _ in 0..60 {
                 let middle = 0.5 * (low + high);
                 let air = AirAmount::kilograms_per_second(middle);
-                let reached = plume(air, &column, &constants).value.slip_ratio();
+                let reached = plume(air, &column, &constants).value.velocity_ratio();
                 if reached.is_some_and(|reached| reached < ratio) {
                     low = middle;
                 } else {
@@ -210,7 +210,7 @@ fn sensitivity(row: &Row) -> f64 {
             "depth" => column.depth *= factor,
             "ambient" => column.ambient = column.ambient * factor,
             "entrainment" => constants.entrainment *= factor,
-            "slip" => constants.slip *= factor,
+            "slip" => constants.slip_velocity *= factor,
             "amplification" => constants.momentum_amplification *= factor,
             "spread" => constants.bubble_spread *= factor,
             "radius" => constants.source_radius *= factor,

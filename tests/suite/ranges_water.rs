@@ -2,6 +2,7 @@
 //! range it was. (Those of the plume are held in `monotone_water`.)
 
 use nameplate::physics::bubble_transfer::bubble_transfer;
+use nameplate::physics::first_run::{Layers, mixed_oxygen, time_to_lift};
 use nameplate::physics::mixing::{AirPerArea, heat_balance_air, mixing_area};
 use nameplate::physics::oxygen_saturation::{Salinity, saturation};
 use nameplate::physics::oxygen_transfer::{
@@ -12,7 +13,6 @@ use nameplate::physics::plume::MomentumFlux;
 use nameplate::physics::plume_forms::{kobus, mcdougall};
 use nameplate::physics::reach::{jet_reach, reach_area, reach_per_depth_needed};
 use nameplate::physics::rising_air::{Column, work};
-use nameplate::physics::start_up::{Layers, mixed_oxygen, time_to_lift};
 use nameplate::physics::stratification::{EnergyPerArea, Layering, layering_energy, mixing_time};
 use nameplate::physics::surface_velocity::{distance_of, speed_at};
 use nameplate::physics::turnover::{Basin, mean_depth_ratio};

@@ -207,7 +207,7 @@ fn every_format_shows_the_same_findings() {
 }
 
 #[test]
-fn the_plate_holds_every_verdict_in_every_width() {
+fn the_table_of_grades_holds_every_verdict_in_every_width() {
     for outcome in [report_sample::outcome(), audited()] {
         for width in [60, 80, 100, 120, 160] {
             for detail in [Detail::Usual, Detail::All] {
@@ -217,14 +217,14 @@ fn the_plate_holds_every_verdict_in_every_width() {
                     ..USUAL
                 };
                 let text = terminal::render(&outcome, look);
-                // The plates, without what was found before them.
-                let plates = text.split_once("  promise ").unwrap().1;
+                // The tables, without what was found before them.
+                let tables = text.split_once("  promise ").unwrap().1;
                 for verdict in &outcome.verdicts {
                     let claim = verdict.claim.as_str();
                     let mut words = claim.split('-');
                     assert!(
-                        words.all(|word| plates.contains(word)),
-                        "{claim} isn't in\n{plates}"
+                        words.all(|word| tables.contains(word)),
+                        "{claim} isn't in\n{tables}"
                     );
                 }
             }

@@ -117,7 +117,7 @@ fn constants(corner: Option<usize>) -> PlumeConstants {
     PlumeConstants {
         entrainment: value(0, Name::Entrainment),
         bubble_spread: value(1, Name::BubbleSpread),
-        slip: si::metres_per_second(value(2, Name::Slip)),
+        slip_velocity: si::metres_per_second(value(2, Name::SlipVelocity)),
         momentum_amplification: value(3, Name::MomentumAmplification),
         // The experiments' air came out of an orifice.
         source_radius: si::metres(0.0),

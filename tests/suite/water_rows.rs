@@ -121,7 +121,7 @@ impl Row {
         PlumeConstants {
             entrainment: self.si("entrainment"),
             bubble_spread: self.si("spread"),
-            slip: si::metres_per_second(self.si("slip")),
+            slip_velocity: si::metres_per_second(self.si("slip")),
             momentum_amplification: self.si("amplification"),
             source_radius: si::metres(self.si("radius")),
             froude: self.si("froude"),
@@ -188,7 +188,7 @@ pub fn central() -> PlumeConstants {
     PlumeConstants {
         entrainment: 0.11,
         bubble_spread: 0.8,
-        slip: si::metres_per_second(0.25),
+        slip_velocity: si::metres_per_second(0.25),
         momentum_amplification: 1.1,
         source_radius: si::metres(0.0),
         froude: 1.6,

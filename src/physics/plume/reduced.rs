@@ -24,7 +24,7 @@ use crate::units::math::cube_root;
 /// last two runs of steps show of it is then taken off.
 const WITHIN: f64 = 1e-6;
 
-/// Greatest slip and depth, in the plume's scales, that the polynomials were fitted to.
+/// Greatest slip velocity and depth, in the plume's scales, that the polynomials were fitted to.
 const MOST_SLIP: f64 = 10.0;
 const MOST_DEPTH: f64 = 1.8;
 
@@ -34,7 +34,7 @@ struct Scales {
     water: f64,
     /// sqrt of the momentum's, m2/s.
     root_momentum: f64,
-    slip: f64,
+    slip_velocity: f64,
     depth: f64,
 }
 
@@ -48,7 +48,8 @@ impl Scales {
         Scales {
             water,
             root_momentum,
-            slip: rise.slip * water / (rise.kappa * root_momentum * root_momentum),
+            slip_velocity: rise.slip_velocity * water
+                / (rise.kappa * root_momentum * root_momentum),
             depth: PRESSURE_PER_DEPTH * rise.depth / rise.ambient,
         }
     }
@@ -67,7 +68,7 @@ impl Scales {
 /// what was fitted.
 pub(super) fn point(rise: &Rise) -> Option<Fluxes> {
     let scales = Scales::of(rise);
-    let (s, sigma) = (scales.slip, scales.depth);
+    let (s, sigma) = (scales.slip_velocity, scales.depth);
     if !(s <= MOST_SLIP && sigma <= MOST_DEPTH) {
         return None;
     }
@@ -123,7 +124,7 @@ fn stepped(scales: &Scales, start: (f64, f64), below: f64, count: u32) -> (f64, 
         let square = t * t;
         let by_t = 3.0 * square;
         let pressure = top - scales.depth * square * t;
-        let lift = by_t * q / (2.0 * r * (r * r + scales.slip * q) * pressure);
+        let lift = by_t * q / (2.0 * r * (r * r + scales.slip_velocity * q) * pressure);
         (by_t * r, lift)
     };
     let (mut q, mut r) = start;
@@ -149,10 +150,10 @@ fn velocity_at_source(rise: &Rise, radius: f64, froude: f64) -> f64 {
     let k = froude * froude * 2.0 * radius * GRAVITY;
     let most = (k * MOST_AIR / (1.0 - MOST_AIR)).sqrt();
     let air = rise.air_at_diffuser() / (std::f64::consts::PI * radius * radius);
-    if air >= MOST_AIR * (most + rise.slip) {
+    if air >= MOST_AIR * (most + rise.slip_velocity) {
         return most;
     }
-    let (b, c) = (rise.slip - air, k * air);
+    let (b, c) = (rise.slip_velocity - air, k * air);
     let mut v = cube_root(c) + (-b).max(0.0);
     for _ in 0..40 {
         let step = (v * v * (v + b) - c) / (v * (3.0 * v + 2.0 * b));
@@ -212,7 +213,7 @@ mod tests {
             let constants = PlumeConstants {
                 entrainment: between(0.055, 0.234),
                 bubble_spread: between(0.2, 1.0),
-                slip: si::metres_per_second(between(0.2, 0.35)),
+                slip_velocity: si::metres_per_second(between(0.2, 0.35)),
                 momentum_amplification: between(1.0, 2.0),
                 source_radius: si::metres(if wide_source { between(0.02, 0.3) } else { 0.0 }),
                 froude: between(1.0, 2.0),

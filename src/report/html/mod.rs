@@ -361,7 +361,7 @@ fn one_package(outcome: &Outcome, chapter: &Chapter, place: usize) -> Markup {
     let system = package.system.unwrap_or(catalog.system);
     html! {
         section class="package" aria-labelledby=(anchor) {
-            div class="plate" {
+            div class="card" {
                 h3 id=(anchor) {
                     (safe(id))
                     @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } }

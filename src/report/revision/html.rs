@@ -56,7 +56,7 @@ pub fn render(revision: &Revision) -> String {
 fn effect(effect: &EffectText) -> Markup {
     html! {
         section class="package" {
-            div class="plate" {
+            div class="card" {
                 @if effect.things.is_empty() { h3 { "Without a change of facts" } }
                 @for thing in &effect.things { (self::thing(thing)) }
                 @if !effect.says.is_empty() {

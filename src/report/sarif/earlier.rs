@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::engine::{Baseline, Earlier, Known, Places};
-use crate::finding::Level;
+use crate::finding::{Level, name_now};
 
 use super::{FINGERPRINT, MOVABLE};
 
@@ -98,7 +98,7 @@ fn one(result: &Value) -> Option<Earlier> {
             kind: u64::from_str_radix(prints[MOVABLE].as_str()?, 16).ok()?,
             weight: (!waived, level),
         },
-        rule: result["ruleId"].as_str()?.to_string(),
+        rule: name_now(result["ruleId"].as_str()?).to_string(),
         level,
         message: result["message"]["text"]
             .as_str()

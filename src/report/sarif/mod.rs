@@ -15,7 +15,7 @@ use serde_sarif::sarif::{
 };
 
 use crate::engine::{self, Earlier, Known, Outcome, Places};
-use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints};
+use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints, name_before};
 use crate::text::{Sources, Span};
 
 use super::json::EvidenceRow;
@@ -145,7 +145,7 @@ fn descriptors() -> Vec<ReportingDescriptor> {
                     .text(rule.speaks)
                     .build(),
             };
-            ReportingDescriptor::builder()
+            let mut descriptor = ReportingDescriptor::builder()
                 .id(rule.name)
                 .name(name_of(rule))
                 .full_description(
@@ -169,7 +169,9 @@ fn descriptors() -> Vec<ReportingDescriptor> {
                         .build(),
                 )
                 .properties(properties([("family", json!(family.name))]))
-                .build()
+                .build();
+            descriptor.deprecated_ids = name_before(rule.name).map(|name| vec![name.to_string()]);
+            descriptor
         })
     };
     engine::FAMILIES.iter().flat_map(of_family).collect()

@@ -1,7 +1,7 @@
 //! What a person at a terminal sees.
 //!
 //! First the answer. Then for each catalog its title; the findings, by what they are about, the gravest
-//! first; then the plate, with packages and promises. A finding leads with what is wrong, then how to fix
+//! first; then the table of grades, with packages and promises. A finding leads with what is wrong, then how to fix
 //! it, then the figures; the place in the text comes last. The last line of all counts.
 //!
 //! - [`amendment`]: what an amendment wrote where;
@@ -10,7 +10,7 @@
 //! - [`rulebook`], [`markdown`]: the rules and their pages;
 //! - [`guide`]: the manual;
 //! - [`read_aloud`]: the same for the ear;
-//! - [`plate`]: the table of verdicts;
+//! - [`grades`]: the table of grades;
 //! - [`evidence`]: the physics of a finding;
 //! - [`lines`]: a line for each finding, for hooks and editors;
 //! - [`frame`]: a place in a text, drawn by `miette`;
@@ -23,10 +23,10 @@ mod claims;
 pub(super) mod clean;
 mod evidence;
 mod frame;
+mod grades;
 pub mod guide;
 mod lines;
 mod markdown;
-mod plate;
 mod read_aloud;
 pub mod rulebook;
 pub(super) mod table;
@@ -195,8 +195,8 @@ impl Page<'_> {
         // A page that promises nothing needs no table of promises.
         if !catalog.is_sheet || !verdicts.is_empty() {
             let all = self.detail == Detail::All;
-            let plate = plate::draw(catalog, verdicts, all, self.width, &self.theme);
-            self.text.push_str(&plate);
+            let table = grades::draw(catalog, verdicts, all, self.width, &self.theme);
+            self.text.push_str(&table);
             self.text.push('\n');
         }
     }

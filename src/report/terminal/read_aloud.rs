@@ -27,7 +27,7 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
         if !look.detail.is_lines() {
-            speech.plate(catalog, verdicts);
+            speech.grades(catalog, verdicts);
         }
         speech.findings(catalog, verdicts, &findings);
     }
@@ -102,7 +102,7 @@ impl Speech<'_> {
         clean::clean(text, !self.look.unicode)
     }
 
-    fn plate(&mut self, catalog: &Audited, verdicts: &[Verdict]) {
+    fn grades(&mut self, catalog: &Audited, verdicts: &[Verdict]) {
         let name = &catalog.name;
         match &catalog.title {
             _ if catalog.is_sheet => self.say(&format!("Spec sheet {name}")),

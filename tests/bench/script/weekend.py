@@ -550,7 +550,7 @@ def check_package(si, id, plume):
                 if dif["flow"] and q < dif["flow"][0]:
                     say("error", "duty.starved", f"{q * 6e4:.1f} L/min for a diffuser that needs {dif['flow'][0] * 6e4:.1f}", o["id"])
                 elif dif["flow"] and q > dif["flow"][1]:
-                    say("warning", "duty.flooded", f"{q * 6e4:.1f} L/min for a diffuser that takes {dif['flow'][1] * 6e4:.1f}", o["id"])
+                    say("warning", "duty.above-range", f"{q * 6e4:.1f} L/min for a diffuser that takes {dif['flow'][1] * 6e4:.1f}", o["id"])
             if max(qs) > 1.25 * min(qs):
                 say("warning", "duty.unbalanced", f"branches get {min(qs) * 6e4:.1f} to {max(qs) * 6e4:.1f} L/min", o["id"])
             total = sum(q * d[1] for q, d in zip(qs, difs))

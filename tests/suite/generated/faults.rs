@@ -233,7 +233,7 @@ pub static FAULTS: &[Fault] = &[
     ),
     fault!(
         "a disc that gets more air than it takes",
-        ["duty.flooded"],
+        ["duty.above-range"],
         |made| {
             let value = made.value("range")?;
             let (numbers, unit) = value.trim_matches('"').rsplit_once(' ')?;

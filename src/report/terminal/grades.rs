@@ -1,4 +1,4 @@
-//! The plate: packages and what is promised of them, its grade, what is rated, what is possible and why.
+//! The table of grades: packages and what is promised of them, its grade, what is rated, what is possible and why.
 
 use std::collections::HashMap;
 
@@ -12,7 +12,7 @@ use super::theme::{Role, Theme};
 /// The columns, whatever the width: where there is no room for the last beside the others it goes beneath.
 const HEADS: [&str; 6] = ["promise", "as stated", "grade", "rated", "possible", "why"];
 
-/// The room of a plate on a page of `width` columns.
+/// The room of the table on a page of `width` columns.
 fn room(width: usize) -> Room {
     Room {
         width,
@@ -22,7 +22,7 @@ fn room(width: usize) -> Room {
     }
 }
 
-/// A catalog's plate, in `width` columns. `all`: every promise on a line of its own, with every way to buy the
+/// A catalog's table of grades, in `width` columns. `all`: every promise on a line of its own, with every way to buy the
 /// package; else what holds is named on one line.
 pub fn draw(
     catalog: &Audited,
