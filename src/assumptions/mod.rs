@@ -125,6 +125,8 @@ pub struct Assumption {
     pub favourable: f64,
     /// Unit of the three; empty for a plain number.
     pub unit: String,
+    /// What no measurement could leave: judgement, and no range of a catalog goes beyond it.
+    pub possible: [f64; 2],
     /// How its centre is known.
     pub mark: Mark,
     /// How its unfavourable and its favourable end are known.
@@ -151,6 +153,12 @@ impl Assumption {
             End::Central => self.central,
             End::Favourable => self.favourable,
         }
+    }
+
+    /// Whether a measurement could give such a range.
+    pub fn could_be(&self, low: f64, high: f64) -> bool {
+        let [least, most] = self.possible;
+        least <= low && high <= most
     }
 
     /// The lesser of the two ends.
@@ -336,6 +344,7 @@ struct Row {
     central: f64,
     favourable: f64,
     unit: String,
+    possible: Option<[f64; 2]>,
     mark: RowMark,
     source: String,
     what: String,
@@ -402,6 +411,7 @@ fn read(text: &str) -> Assumptions {
                 central: row.central,
                 favourable: row.favourable,
                 unit: row.unit,
+                possible: row.possible.unwrap_or([row.unfavourable, row.favourable]),
                 mark: row.mark.into(),
                 end_marks: (
                     row.mark_unfavourable.unwrap_or(row.mark).into(),
@@ -432,6 +442,11 @@ mod tests {
         for row in Assumptions::builtin().iter() {
             assert!(
                 row.low() <= row.central && row.central <= row.high(),
+                "{}",
+                row.name
+            );
+            assert!(
+                row.fixed || row.could_be(row.low(), row.high()),
                 "{}",
                 row.name
             );

@@ -72,8 +72,8 @@ fn cited<'c>(catalog: &'c Catalog, range: &RangeEntry) -> Cited<'c> {
     }
 }
 
-/// A stated range; nothing where it isn't complete or its ends are out of order. One without a source
-/// isn't taken.
+/// A stated range; nothing where it isn't complete, its ends are out of order, or no measurement could give it. One
+/// without a source isn't taken.
 fn replacement(entry: &RangeEntry) -> Option<Replacement> {
     let number = |given: &Given<Plain<f64>>| given.known().map(|n| n.value);
     let (low, central, high) = (
@@ -83,13 +83,14 @@ fn replacement(entry: &RangeEntry) -> Option<Replacement> {
     );
     let source = entry.source.known()?.text.clone();
     let name = Name::parse(&entry.name.text)?;
-    (low <= central && central <= high).then_some(Replacement {
-        name,
-        low,
-        central,
-        high,
-        source,
-    })
+    (Assumptions::builtin()[name].could_be(low, high) && low <= central && central <= high)
+        .then_some(Replacement {
+            name,
+            low,
+            central,
+            high,
+            source,
+        })
 }
 
 /// The basis a catalog rates on: the usual one, with what it states in place.
@@ -117,6 +118,12 @@ pub fn rating(catalog: &Catalog) -> Rating {
 /// Whether a catalog may replace a range of that name.
 pub fn is_known(name: &str) -> bool {
     Name::parse(name).is_some_and(|name| !Assumptions::builtin()[name].fixed)
+}
+
+/// What no measurement of a range of that name could leave, with its unit; nothing for a name that isn't known.
+pub fn possible(name: &str) -> Option<([f64; 2], &'static str)> {
+    let range = &Assumptions::builtin()[Name::parse(name)?];
+    (!range.fixed).then_some((range.possible, &*range.unit))
 }
 
 /// The names of all ranges that a catalog may replace.

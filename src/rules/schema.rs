@@ -49,6 +49,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
         findings.extend(range_order(range));
+        findings.extend(range_limits(range));
     }
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
@@ -153,6 +154,33 @@ fn range_order(range: &RangeEntry) -> Option<Finding> {
             ),
         )
         .mend("Write the least number at low, the greatest at high, and the likeliest at central.")
+        .on(format!("assumption.{name}")),
+    )
+}
+
+/// No measurement leaves certain limits; a range that does isn't used.
+fn range_limits(range: &RangeEntry) -> Option<Finding> {
+    let name = &range.name.text;
+    let ([least, most], unit) = ranges::possible(name)?;
+    let (low, high) = (range.low.known()?, range.high.known()?);
+    let beyond = match (low.value < least, high.value > most) {
+        (true, _) => low,
+        (_, true) => high,
+        _ => return None,
+    };
+    let number = |value: f64| format!("{value} {unit}").trim_end().to_string();
+    Some(
+        Finding::new(
+            &RULES[2],
+            beyond.at,
+            format!(
+                "No measurement gives {} for `{name}`: it lies between {} and {}. The built-in range stays.",
+                number(beyond.value),
+                number(least),
+                number(most)
+            ),
+        )
+        .mend("Check the unit and the decimal point, or delete the range.")
         .on(format!("assumption.{name}")),
     )
 }

@@ -756,14 +756,18 @@ fn every_range_reaches_something_that_is_told() {
             nameplate::assumptions::Name::MeanDepthFlat => "flat",
             _ => "bowl",
         };
-        // All three values moved by a tenth of the range, or of the value.
-        let span = (range.high() - range.low()).max(range.central.abs()) * 0.1;
+        // Narrower by a tenth at both ends, as a measurement makes it; a range of one value moves.
+        let span = (range.high() - range.low()) * 0.1;
+        let (low, high) = match span > 0.0 {
+            true => (range.low() + span, range.high() - span),
+            false => (range.low() * 1.1, range.high() * 1.1),
+        };
         let more = format!(
             "[assumption.{}]\nlow = {}\ncentral = {}\nhigh = {}\nsource = \"a test\"\n",
             range.name,
-            range.low() + span,
-            range.central + span,
-            range.high() + span
+            low,
+            (range.central + 0.1 * span).clamp(low, high),
+            high
         );
         if seen(basin, &more) == seen(basin, "") {
             without.push(range.name.to_string());
@@ -1459,4 +1463,35 @@ fn watts_on_the_curve_count_at_the_duty_point() {
     assert_eq!(power("44"), Word::Supported);
     assert_eq!(power("39"), Word::Undecided);
     assert_eq!(power("30"), Word::Contradicted);
+}
+
+/// A range that no measurement could give whitewashes nothing: it is an error, and the built-in one stays.
+#[test]
+fn a_range_beyond_what_can_be_measured_is_not_taken() {
+    let with = |low: f64, central: f64, high: f64| {
+        let range = format!(
+            "[assumption.curve-tolerance]\nlow = {low}\ncentral = {central}\nhigh = {high}\nsource = \"our bench\"\n"
+        );
+        let claims = "claim.depth = \"1.5 m\"\nclaim.flow = { is = \"300 L/min\", at = \"1.5 m\" }";
+        run(&package(claims).replace(
+            "[compressor.linear]",
+            &format!("{range}[compressor.linear]"),
+        ))
+    };
+    let usual = run(&package("claim.depth = \"1.5 m\""));
+    let depth = |outcome: &Outcome| verdict(outcome, Claim::Depth).range;
+    let bold = with(1.0, 5.0, 10.0);
+    assert_eq!(verdict(&bold, Claim::Flow).outcome, Word::Contradicted);
+    assert_eq!(depth(&bold), depth(&usual));
+    let errors = bold.findings.iter().filter(|one| one.level == Level::Error);
+    let on: Vec<&str> = errors.map(|one| one.on.as_str()).collect();
+    assert!(on.contains(&"assumption.curve-tolerance"), "{on:?}");
+    let measured = with(0.98, 1.0, 1.02);
+    assert_ne!(depth(&measured), depth(&usual));
+    assert!(
+        !measured
+            .findings
+            .iter()
+            .any(|one| one.on == "assumption.curve-tolerance")
+    );
 }
