@@ -1495,3 +1495,35 @@ fn a_range_beyond_what_can_be_measured_is_not_taken() {
             .any(|one| one.on == "assumption.curve-tolerance")
     );
 }
+
+/// Two discs at 4 and 6 ft, each on 50 ft of 3/8 in, share a straight curve's air without valves: more is lost in the
+/// lines, and the deep one gains. Its corners must hold 0.224 to 0.92 scfm (from the report that lines turn both ways
+/// here, not from outside).
+#[test]
+fn corners_of_two_depths_without_valves_hold_what_the_lines_do_either_way() {
+    let text = PARTS
+        .replace(
+            "[compressor.linear]",
+            "[compressor.straight]\ntechnology = \"linear-diaphragm\"\nvoltage = \"230 V\"\nfrequency = \"50 Hz\"\n\
+             power = \"120 W\"\nmax_pressure = \"7 psi\"\ninlet_filter = true\noutlet = \"1/2 in barb\"\ncurve = [\n\
+             { pressure = \"0 psi\", flow = \"4.85 cfm\" },\n{ pressure = \"2.5 psi\", flow = \"3.233333 cfm\" },\n\
+             { pressure = \"5 psi\", flow = \"1.616667 cfm\" },\n{ pressure = \"7.5 psi\", flow = \"0 cfm\" },\n]\n[compressor.linear]",
+        )
+        .replace("[airline.small]\nsize = \"3/8 in\"", "[airline.small]\nbore = \"0.375 in\"");
+    let text = format!(
+        "{text}[diffuser.open]\nflow = \"0.1 to 3 scfm\"\ncheck_valve = true\ninlet = \"3/8 in barb\"\n\
+         [manifold.open]\noutlets = 2\nvalve = \"none\"\n[package.kit]\ncompressor = \"straight\"\nmanifold = \"open\"\n\
+         diffuser = [ {{ part = \"open\", depth = \"4 ft\" }}, {{ part = \"open\", depth = \"6 ft\" }} ]\n\
+         claim.depth = \"6 ft\"\n[[package.kit.option]]\nid = \"a\"\n\
+         airline = {{ part = \"small\", length = \"50 ft\", count = 2 }}\n"
+    );
+    let found = of(&text, Claim::Depth);
+    let flow = found
+        .criteria
+        .iter()
+        .find(|one| one.name == "flow")
+        .unwrap();
+    let scfm = |si: f64| si / 4.719_474_432e-4;
+    let (least, most) = (scfm(flow.low.unwrap()), scfm(flow.high.unwrap()));
+    assert!(least <= 0.224 && most >= 0.92, "{least} to {most}");
+}
