@@ -233,7 +233,16 @@ impl Asked<'_> {
     /// The same with every diffuser at `depth` m.
     #[must_use]
     pub fn at_depth(&self, depth: f64) -> Asked<'_> {
-        let plant = self.solver.plant.clone().all_at_depth(depth);
+        self.laid(self.solver.plant.clone().all_at_depth(depth))
+    }
+
+    /// The same as it is laid for a depth of `depth` m: diffusers with depths of their own keep them.
+    #[must_use]
+    pub fn for_depth(&self, depth: f64) -> Asked<'_> {
+        self.laid(self.solver.plant.clone().at_depth(depth))
+    }
+
+    fn laid<'a>(&'a self, plant: Plant<'a>) -> Asked<'a> {
         Asked {
             catalog: self.catalog,
             package: self.package,

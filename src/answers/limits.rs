@@ -64,15 +64,19 @@ pub fn answer(asked: &Asked) -> Result<Limits, Unanswerable> {
         .claimed_depth
         .filter(|claimed| depth.central.is_none_or(|most| *claimed <= most));
     let at = reached.or(depth.central).filter(|at| *at > 0.0);
-    let area = at.map(|at| (area(asked, at), at));
+    // Where the claim is reached everything lies as it is judged.
+    let there = at.map(|at| match reached {
+        Some(_) => asked.for_depth(at),
+        None => asked.at_depth(at),
+    });
+    let area = there.as_ref().map(area).zip(at);
     let runs = bores(asked)
         .into_iter()
-        .map(|bore| (bore, run(asked, bore, at)))
+        .map(|bore| (bore, run(there.as_ref().unwrap_or(asked), bore)))
         .collect();
     let claims = asked.package.claims.area.known();
     let claimed = claims.and_then(|rows| rows.iter().map(Figure::high).reduce(f64::max));
     let largest = area.as_ref().and_then(|(area, _)| area.central);
-    let there = at.map(|at| asked.at_depth(at));
     let water = there
         .as_ref()
         .zip(claimed.or(largest).filter(|area| *area > 0.0));
@@ -120,10 +124,8 @@ fn pressure_or_flow(solver: &Solver, central: &Values) -> &'static str {
     }
 }
 
-fn area(asked: &Asked, at: f64) -> Limit {
-    let solver = asked
-        .solver
-        .with(asked.solver.plant.clone().all_at_depth(at));
+/// The largest pond, as it is laid.
+fn area(asked: &Asked) -> Limit {
     let claim = asked
         .package
         .claims
@@ -131,7 +133,11 @@ fn area(asked: &Asked, at: f64) -> Limit {
         .known()
         .and_then(|rows| rows.first());
     let setting = Setting::of(asked.catalog, asked.package, claim);
-    let bounds = area::bounds(&solver, &basis(&asked.assumptions, &asked.rating), setting);
+    let bounds = area::bounds(
+        &asked.solver,
+        &basis(&asked.assumptions, &asked.rating),
+        setting,
+    );
     Limit {
         low: bounds.supported,
         central: bounds.central,
@@ -162,14 +168,11 @@ fn bores(asked: &Asked) -> Vec<f64> {
     bores
 }
 
-/// The longest run of a bore at `depth`, m.
-fn run(asked: &Asked, bore: f64, depth: Option<f64>) -> Limit {
-    let plant = asked.solver.plant.clone().with_bore(bore);
-    let plant = match depth {
-        Some(depth) => plant.all_at_depth(depth),
-        None => plant,
-    };
-    let solver = asked.solver.with(plant);
+/// The longest run of a bore in m, as it is laid.
+fn run(asked: &Asked, bore: f64) -> Limit {
+    let solver = asked
+        .solver
+        .with(asked.solver.plant.clone().with_bore(bore));
     let central = asked.assumptions.central();
     let at_centre = |loss: Option<f64>| {
         let limits = LineLimits {

@@ -432,6 +432,28 @@ fn every_equation_of_an_explained_answer_has_its_figures_and_its_source() {
     }
 }
 
+/// Discs with depths of their own keep them: a pond is as large to `limits` as to the audit of the claim.
+#[test]
+fn limits_lay_discs_as_the_audit_does() {
+    let text = PARTS.replace(
+        "diffuser = { part = \"disc-9\", count = 2 }",
+        "diffuser = [ { part = \"disc-9\", depth = \"5 ft\" }, { part = \"disc-9\", depth = \"4 ft\" } ]",
+    );
+    let text = text.replace(
+        "depth = \"5 ft\"\n",
+        "depth = \"5 ft\"\narea = \"0.2 acre\"\n",
+    );
+    let folder = catalog(&text);
+    let limits = json(folder.path(), &["limits", "mill-pair"]);
+    let audit = run_in(folder.path(), &["audit", ".", "--format", "json"]);
+    let audit: Value = serde_json::from_slice(&audit.stdout).unwrap();
+    let verdicts = audit["verdicts"].as_array().unwrap();
+    let area = verdicts.iter().find(|one| one["claim"] == "area").unwrap();
+    assert_eq!(limits["area_m2"]["rated"], area["rated"]);
+    assert_eq!(limits["area_m2"]["low"], area["allows"]["low"]);
+    assert_eq!(limits["area_m2"]["high"], area["allows"]["high"]);
+}
+
 #[test]
 fn limits_are_ordered_and_a_package_within_them_runs() {
     let folder = catalog(PARTS);
