@@ -16,6 +16,7 @@ use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::Ground;
 use super::criterion::{Criterion, Measured, Sense, WIDER};
+use super::depth::capacities;
 use super::verdict::Verdict;
 
 /// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
@@ -154,6 +155,24 @@ pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
     refuted(ground, &verdict, &bound, Some(most / weight(1.0))).unwrap_or(verdict)
 }
 
+/// A claimed depth in m, and no deeper than any air comes through; without a claim as deep as that.
+fn no_deeper(ground: &Ground, claimed: Option<f64>) -> Option<f64> {
+    let ways = ground.facts.ways.iter();
+    let solvers: Option<Vec<_>> = ways.map(|way| way.solver.as_ref().ok()).collect();
+    let by_air = solvers.and_then(|all| {
+        let depths = all.into_iter().map(|solver| capacities(solver).2);
+        depths
+            .collect::<Option<Vec<f64>>>()?
+            .into_iter()
+            .reduce(f64::max)
+    });
+    let by_pressure = most_pressure(ground).map(|most| most / weight(ground, 1.0));
+    [claimed, by_air, by_pressure]
+        .into_iter()
+        .flatten()
+        .reduce(f64::min)
+}
+
 /// A pond that every diffuser, at the claimed depth, would have to stir farther than any does.
 pub(super) fn area(
     ground: &Ground,
@@ -162,8 +181,7 @@ pub(super) fn area(
     verdict: Verdict,
 ) -> Verdict {
     let count = ground.facts.package.diffuser_count();
-    // Without any depth, as deep as the compressor could at all.
-    let depth = depth.or_else(|| Some(most_pressure(ground)? / weight(ground, 1.0)));
+    let depth = no_deeper(ground, depth);
     let Some(depth) = depth.filter(|depth| *depth > 0.0 && count > 0) else {
         return verdict;
     };
@@ -241,8 +259,7 @@ fn greatest_flow(part: &Compressor) -> Option<f64> {
 /// promise's, else as deep as the compressors could at all, with every range of the plume in its favour and a factor of two where its equation
 /// ends; nothing where the open flow isn't known.
 fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<(f64, f64)> {
-    let depth = super::water::depth_of(ground, figure)
-        .or_else(|| Some(most_pressure(ground)? / weight(ground, 1.0)))?;
+    let depth = no_deeper(ground, super::water::depth_of(ground, figure))?;
     let site = &ground.catalog.site;
     let around = Air::at(site.altitude_m(), site.air_k());
     let count = f64::from(ground.facts.package.diffuser_count().max(1));

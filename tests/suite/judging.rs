@@ -1224,6 +1224,13 @@ fn an_absurd_promise_is_heard_beside_a_depth_out_of_reach() {
         assert_eq!(found.outcome, Word::Contradicted, "{claim:?}");
         assert!(is_heard(&outcome, found), "{claim:?}");
     }
+    // A depth beyond all is no ground to reach farther from.
+    let deep = package(
+        "claim.depth = \"140 m\"\nclaim.area = \"200 ha\"\nclaim.water_moved = \"20 m3/s\"",
+    );
+    for claim in [Claim::Area, Claim::WaterMoved] {
+        assert_eq!(of(&deep, claim).outcome, Word::Contradicted, "{claim:?}");
+    }
     let modest = package("claim.depth = \"40 ft\"\nclaim.area = \"300 m2\"");
     assert_eq!(of(&modest, Claim::Area).outcome, Word::NotEvaluated);
 }
