@@ -5,11 +5,13 @@
 //! - [`limits`]: the deepest, the largest and the longest;
 //! - [`water`]: what it does to the largest pond;
 //! - [`gauge`]: what the gauge at the manifold should read, and which faults a reading fits;
+//! - [`convert`]: a quantity in other units, without a catalog;
 //! - [`explain`]: the equations behind a duty point, with the figures they were used with.
 //!
 //! They need only their own inputs: other faults of the catalog don't stop them.
 
 pub mod choose;
+pub mod convert;
 pub mod duty;
 pub mod explain;
 pub mod gauge;

@@ -9,7 +9,7 @@ use crate::catalog::Catalog;
 use crate::engine;
 use crate::report::answers::Style;
 use crate::report::terminal::Detail;
-use crate::units::{Dimension, Quantity, read};
+use crate::units::{Dimension, Quantity, Reading, read};
 
 /// The arguments all three share.
 #[derive(Debug, clap::Args)]
@@ -147,8 +147,8 @@ pub(crate) fn quantity(
 ) -> Result<Option<Quantity>, Failure> {
     let Some(text) = text else { return Ok(None) };
     let reading = read(text, expected);
-    let refused = |why: String| Err(Failure::Arguments(format!("{name} {text:?}: {why}")));
     if let Some(quantity) = reading.quantity {
+        let refused = |why: String| Err(Failure::Arguments(format!("{name} {text:?}: {why}")));
         return if quantity.is_range() {
             refused("one value belongs here, not a range".into())
         } else if quantity.si_central().is_finite() {
@@ -157,8 +157,22 @@ pub(crate) fn quantity(
             refused("the number is beyond what can be calculated with".into())
         };
     }
-    let wanted = crate::units::either(expected);
-    let meant = reading.correction.map(|correction| correction.text);
+    Err(unread(name, text, &crate::units::either(expected), reading))
+}
+
+/// A quantity of anything, also a range.
+///
+/// # Errors
+/// It can't be read, in a sentence.
+pub(crate) fn any_quantity(name: &str, text: &str) -> Result<Quantity, Failure> {
+    let mut reading = read(text, &[]);
+    let quantity = reading.quantity.take();
+    quantity.ok_or_else(|| unread(name, text, "a number", reading))
+}
+
+/// Why `text` isn't what is `wanted`.
+fn unread(name: &str, text: &str, wanted: &str, reading: Reading) -> Failure {
+    let refused = |why: String| Failure::Arguments(format!("{name} {text:?}: {why}"));
     if !reading.alternatives.is_empty() {
         let units: Vec<String> = reading
             .alternatives
@@ -170,8 +184,11 @@ pub(crate) fn quantity(
             units.join(" or ")
         ));
     }
-    refused(match meant {
-        Some(meant) => format!("{wanted} belongs here, with its unit; perhaps {meant:?} is meant"),
+    refused(match reading.correction {
+        Some(meant) => {
+            let meant = meant.text;
+            format!("{wanted} belongs here, with its unit; perhaps {meant:?} is meant")
+        }
         None => format!("{wanted} belongs here, with its unit"),
     })
 }

@@ -5,6 +5,7 @@ mod asking;
 mod audit;
 mod audit_table;
 mod choice;
+mod convert;
 mod disk;
 mod duty;
 mod files;
@@ -67,6 +68,7 @@ enum Command {
     Duty(duty::DutyPoint),
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
+    Convert(convert::Convert),
     Guide(guide::Guide),
     Schema(Schema),
     Completions(shell::Completions),
@@ -154,6 +156,7 @@ impl Command {
             Command::Duty(duty) => duty.run(),
             Command::Limits(limits) => limits.run(),
             Command::Gauge(gauge) => gauge.run(),
+            Command::Convert(convert) => convert.run(),
             Command::Guide(guide) => guide.run(),
             Command::Completions(completions) => completions.run(),
             Command::Man(pages) => pages.run(),

@@ -474,6 +474,8 @@ fn words_of_arguments_do_no_harm() {
             vec!["limits", payload, "--catalog", payload],
             vec!["limits", payload, "--run", payload],
             vec!["gauge", payload, "--reads", payload],
+            vec!["convert", payload],
+            vec!["convert", "1 m", "to", payload],
             vec!["schema", payload],
             vec!["help", payload],
         ] {

@@ -9,6 +9,7 @@
 mod amend;
 mod architecture;
 mod command_line;
+mod convert;
 mod catalog_examples;
 mod made;
 mod manifold;

@@ -1,5 +1,6 @@
 //! What `duty`, `limits` and `gauge` say: for people in the units of the package, for programs in SI.
 
+pub mod convert;
 pub mod duty;
 mod explain;
 pub mod gauge;

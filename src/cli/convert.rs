@@ -1,0 +1,96 @@
+//! `nameplate convert`: a quantity in other units of the trade.
+
+use super::asking;
+use super::look::{self, Color};
+use super::{Failure, SOUND, output};
+use crate::answers::convert::{Place, convert};
+use crate::report::answers::convert as shown;
+use crate::report::terminal::Detail;
+use crate::units::{Dimension, Unit};
+
+/// Show a quantity in other units, with no more digits than it was known to.
+///
+/// Free air (cfm, L/min) and air at reference conditions (scfm, L(n)/min) are told apart: how much air a volume holds
+/// depends on the altitude and temperature at which it is drawn in. A pressure is also shown as a depth of water.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  nameplate convert \"2.4 cfm\"\n  nameplate convert \"2.4 cfm\" to L/min\n  nameplate convert \"3 psi\" to ft"
+)]
+pub(crate) struct Convert {
+    /// The quantity, such as "2.4 cfm".
+    #[arg(value_name = "QUANTITY")]
+    quantity: String,
+
+    /// The word `to` and a unit; every unit of the format unless given.
+    #[arg(value_name = "to UNIT", num_args = 0..=2)]
+    to: Vec<String>,
+
+    /// Height above the sea at which air is drawn in.
+    #[arg(long, default_value = "0 m", value_name = "QUANTITY")]
+    altitude: String,
+
+    /// Temperature at which air is drawn in.
+    #[arg(long, default_value = "20 degC", value_name = "QUANTITY")]
+    air: String,
+
+    /// Temperature of the water that a depth is of.
+    #[arg(long, default_value = "15 degC", value_name = "QUANTITY")]
+    water: String,
+
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
+    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    color: Color,
+
+    /// Use ASCII characters only.
+    #[arg(long)]
+    ascii: bool,
+}
+
+impl Convert {
+    /// Runs it; the exit status.
+    ///
+    /// # Errors
+    /// A quantity or unit that can't be read, or a unit of something else.
+    pub(crate) fn run(self) -> Result<u8, Failure> {
+        let quantity = asking::any_quantity("QUANTITY", &self.quantity)?;
+        let one = |name: &str, text: &str, dimension: Dimension| {
+            let read = asking::quantity(name, Some(text), &[dimension])?;
+            Ok::<f64, Failure>(read.map_or(0.0, |read| read.si_central()))
+        };
+        let at = Place {
+            altitude: one("--altitude", &self.altitude, Dimension::Length)?,
+            air: one("--air", &self.air, Dimension::Temperature)?,
+            water: one("--water", &self.water, Dimension::Temperature)?,
+        };
+        let to = self.to()?;
+        let all = convert(&quantity, to, &at);
+        let text = match (to, all.first()) {
+            (Some(to), None) => return Err(Failure::Arguments(shown::refusal(&quantity, to))),
+            (Some(_), Some(one)) => one
+                .rows
+                .iter()
+                .map(|row| shown::line(one, row, &at))
+                .collect(),
+            (None, _) => {
+                let look = look::of(self.color, self.ascii, Detail::Usual, false);
+                shown::table(&quantity, &all, &at, look)
+            }
+        };
+        output::print(&text)?;
+        Ok(SOUND)
+    }
+
+    fn to(&self) -> Result<Option<Unit>, Failure> {
+        match self.to.as_slice() {
+            [] => Ok(None),
+            [to, unit] if to == "to" => {
+                let read = asking::any_quantity("UNIT", &format!("1 {unit}"))?;
+                Ok(Some(read.unit()))
+            }
+            other => Err(Failure::Arguments(format!(
+                "after the quantity stands `to` and a unit, not {:?}",
+                other.join(" ")
+            ))),
+        }
+    }
+}
