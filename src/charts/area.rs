@@ -9,7 +9,7 @@ use crate::derive::pond::Setting;
 use super::{Point, spread};
 
 /// Depths that are calculated.
-const DEPTHS: u32 = 17;
+const DEPTHS: u32 = 11;
 /// The shallowest of them, m.
 const SHALLOWEST: f64 = 0.5;
 

@@ -7,7 +7,7 @@ use crate::units::quantity::GaugePressure;
 use super::{Point, spread};
 
 /// Points on each curve.
-const POINTS: u32 = 49;
+const POINTS: u32 = 25;
 
 /// Two curves of flow against pressure, and where they meet. Points are (m3/s of free air, Pa).
 #[derive(Debug, Clone, PartialEq)]
@@ -64,9 +64,8 @@ pub struct Branch {
 pub(super) fn chart(solver: &Solver) -> Option<DutyChart> {
     let plant = &solver.plant;
     let density = plant.site.density;
-    let network = plant
-        .network(&Corner::Central.values(solver.ranges()))
-        .ok()?;
+    let values = Corner::Central.values(solver.ranges());
+    let network = plant.network(&values).ok()?;
     let last = plant
         .machines
         .iter()
@@ -86,7 +85,10 @@ pub(super) fn chart(solver: &Solver) -> Option<DutyChart> {
         .collect();
     let duty = at(solver, Corner::Central);
     let most_air = supply.iter().map(|point| point.0).fold(0.0, f64::max);
-    let system = system(&network, density, last, most_air);
+    let outlets = plant.outlets.iter();
+    let opens = outlets.filter_map(|outlet| plant.opening_pressure(outlet, &values));
+    let opens = opens.reduce(f64::min)?;
+    let system = system(&network, density, (opens, last), most_air);
     Some(DutyChart {
         supply,
         system,
@@ -101,25 +103,15 @@ pub(super) fn chart(solver: &Solver) -> Option<DutyChart> {
 fn system(
     network: &Network,
     density: crate::units::quantity::MassDensity,
-    last: f64,
+    (open, last): (f64, f64),
     most_air: f64,
 ) -> Vec<Point> {
     let drawn = |pressure: f64| {
         let at = GaugePressure::pascals(pressure);
         network.drawn_at(at).free_air(density).value()
     };
-    // Where it opens, by halving: below that nothing is drawn.
-    let (mut shut, mut open) = (0.0, last * 1.2);
-    if drawn(open) <= 0.0 {
+    if open >= last * 1.2 {
         return Vec::new();
-    }
-    for _ in 0..40 {
-        let middle = f64::midpoint(shut, open);
-        if drawn(middle) > 0.0 {
-            open = middle;
-        } else {
-            shut = middle;
-        }
     }
     let mut points = vec![(0.0, open)];
     for pressure in spread(open, last * 1.2, POINTS).skip(1) {

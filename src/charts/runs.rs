@@ -36,11 +36,15 @@ pub(super) fn chart(ground: &Ground, solver: &Arc<Solver>) -> Option<RunChart> {
     let length = longest.run_length();
     let bore = longest.lines.last().filter(|_| length > 0.0)?.bore;
     let values = Corner::Central.values(ground.assumptions);
-    let share = |bore: f64, length: f64| {
+    // Each plant without its lines is solved once.
+    let of_bore = |bore: f64| {
         let plant = solver.plant.clone().with_bore(bore);
         let bare = solver.with(plant.clone().without(Lines::Runs));
-        let laid = solver.with(plant.with_run(length));
-        share_lost(&laid, &bare, Lines::Runs, &values)
+        let values = &values;
+        move |length: f64| {
+            let laid = solver.with(plant.clone().with_run(length));
+            share_lost(&laid, &bare, Lines::Runs, values)
+        }
     };
     let most = (2.0 * length).max(30.0);
     // The laid bore, and of the nominal ones the two next to it on either side.
@@ -53,12 +57,13 @@ pub(super) fn chart(ground: &Ground, solver: &Arc<Solver>) -> Option<RunChart> {
     bores.sort_by(f64::total_cmp);
     let lines = bores.into_iter().map(|size| {
         let points = spread(0.0, most, LENGTHS);
-        let points = points.filter_map(|at| Some((at, share(size, at)?)));
+        let share = of_bore(size);
+        let points = points.filter_map(|at| Some((at, share(at)?)));
         (size, points.collect())
     });
     Some(RunChart {
         lines: lines.collect(),
         limit: ground.rating.line_loss / 100.0,
-        laid: share(bore, length).map(|lost| (bore, (length, lost))),
+        laid: of_bore(bore)(length).map(|lost| (bore, (length, lost))),
     })
 }
