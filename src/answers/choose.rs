@@ -127,7 +127,7 @@ impl std::fmt::Display for Unanswerable {
             ),
             Unanswerable::BeyondCurve(last, system) => write!(
                 f,
-                "the compressor's `curve` ends at {}, below the pressure this needs: what flows there isn't known",
+                "the compressor's `curve` ends at {}, below the pressure this needs: the flow there isn't known",
                 show(Dimension::GaugePressure, *last, *system)
             ),
             Unanswerable::Unbuildable(why) => f.write_str(why),

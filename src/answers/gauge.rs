@@ -347,17 +347,16 @@ fn told_apart(
 ) -> String {
     let again = match (fault.one_shut, reads, one_shut) {
         (Some(second), Some(_), None) => format!(
-            "shut one valve and read again: with this fault {}",
+            "shut one valve and read again: this fault then gives {}",
             range(&second, asked.system())
         ),
         _ => return look.to_string(),
     };
     match fault.alike.as_slice() {
-        [] => format!("{again}, with none of the others"),
-        alike => format!(
-            "{again}, which the gauge can't tell from {}; {look}",
-            alike.join(", ")
-        ),
+        [] => format!("{again}, and no other fault does"),
+        ["nothing wrong"] => format!("{again}, and so does a sound installation; {look}"),
+        [other] => format!("{again}, and so does {other}; {look}"),
+        alike => format!("{again}, and so do {} of the others; {look}", alike.len()),
     }
 }
 

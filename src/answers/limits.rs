@@ -27,7 +27,7 @@ pub struct Limit {
     pub high: Option<f64>,
     /// What is rated.
     pub rated: Option<f64>,
-    /// What binds at central values.
+    /// What limits it at central values.
     pub binds: &'static str,
 }
 

@@ -263,9 +263,10 @@ impl Catalog {
 pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let folded = word.to_lowercase().replace('_', "-");
     let most = (word.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|k| {
+    let known: Vec<&str> = known.into_iter().collect();
+    let near = known
+        .iter()
+        .map(|&k| {
             (
                 strsim::damerau_levenshtein(&folded, &k.to_lowercase().replace('_', "-")),
                 k,
@@ -273,5 +274,12 @@ pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Opti
         })
         .filter(|&(far, _)| far <= most)
         .min_by_key(|&(far, _)| far)
-        .map(|(_, k)| k)
+        .map(|(_, k)| k);
+    // `cost` for `running_cost`: a word of one name alone.
+    near.or_else(|| {
+        let mut holding = known
+            .iter()
+            .filter(|k| k.split(['_', '-']).any(|part| part == folded));
+        holding.next().filter(|_| holding.next().is_none()).copied()
+    })
 }

@@ -428,16 +428,22 @@ fn facts(ground: &Ground, pond: &Pond, area: f64, verdict: &mut Verdict) {
     let coverage = pond.coverage(basis);
     if let Some(needed) = pond.reach_needed(area, basis) {
         verdict.evidence.push(Evidence::derived(
-            "share of the stirred circles that counts as pond, as rated",
-            Value::Number(coverage, "".into()),
-            "the rating",
-            Mark::Stated,
-        ));
-        verdict.evidence.push(Evidence::derived(
             REACH_NEEDED,
             Value::Number(needed, "".into()),
             "geometry; published cells reach 2.5 to 7 depths (Riess & Fannelöp 1998)",
             Mark::Published,
+        ));
+        verdict.evidence.push(Evidence::derived(
+            REACH_RATED,
+            Value::Number(basis[Name::ReachPerDepth], "".into()),
+            "the rating",
+            Mark::Stated,
+        ));
+        verdict.evidence.push(Evidence::derived(
+            "share of the stirred circles that counts as pond, as rated",
+            Value::Number(coverage, "".into()),
+            "the rating",
+            Mark::Stated,
         ));
     }
     let turnovers = pond.turnovers_a_day(pond.volume(area, central), central);
@@ -487,6 +493,9 @@ fn facts(ground: &Ground, pond: &Pond, area: f64, verdict: &mut Verdict) {
 
 /// The name of the evidence that says how far each diffuser would have to stir.
 pub const REACH_NEEDED: &str = "reach needed of each diffuser, in depths";
+
+/// The name of the evidence that says how far one stirs by the rating.
+pub const REACH_RATED: &str = "reach of each diffuser as rated, in depths";
 
 /// Whether an area is served at a depth, by every criterion that decides, at central values; nothing
 /// where that isn't known.

@@ -105,9 +105,12 @@ fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     };
     let entry = &machine.part.entry;
     let ends = [
-        ("air by the plate's bounds, at the least", Corner::LeastFlow),
         (
-            "air by the plate's bounds, at the most",
+            "air assumed without a curve at the least",
+            Corner::LeastFlow,
+        ),
+        (
+            "air assumed without a curve at the most",
             Corner::GreatestFlow,
         ),
     ];
@@ -117,8 +120,7 @@ fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
             verdict.evidence.push(Evidence::derived(
                 name,
                 Value::Quantity(air, Dimension::VolumeFlow),
-                "no curve is stated: the chord from open flow to nothing at the greatest pressure, and the open flow or \
-                 what the watts can compress",
+                "between a straight line from the open flow to the greatest pressure and the most that open flow or watts allow",
                 Mark::Judgement,
             ));
         }

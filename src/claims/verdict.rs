@@ -218,7 +218,7 @@ impl Verdict {
     /// is at fault, and says so.
     #[must_use]
     pub fn waits_for_depth(self) -> Verdict {
-        self.without(Missing::unusable("a depth that air reaches", None))
+        self.without(Missing::unusable("enough air at the claimed depth", None))
     }
 
     /// The criterion that decides.

@@ -150,7 +150,7 @@ pub(crate) fn quantity(
     if let Some(quantity) = reading.quantity {
         let refused = |why: String| Err(Failure::Arguments(format!("{name} {text:?}: {why}")));
         return if quantity.is_range() {
-            refused("one value belongs here, not a range".into())
+            refused("write one value, not a range".into())
         } else if quantity.si_central().is_finite() {
             Ok(Some(quantity))
         } else {
@@ -187,9 +187,9 @@ fn unread(name: &str, text: &str, wanted: &str, reading: Reading) -> Failure {
     refused(match reading.correction {
         Some(meant) => {
             let meant = meant.text;
-            format!("{wanted} belongs here, with its unit; perhaps {meant:?} is meant")
+            format!("write {wanted} with its unit; perhaps {meant:?} is meant")
         }
-        None => format!("{wanted} belongs here, with its unit"),
+        None => format!("write {wanted} with its unit"),
     })
 }
 

@@ -396,10 +396,10 @@ impl<S: Shelf> Gathering<'_, S> {
             if what.alone {
                 return Err(Failure::Unreadable {
                     path: shown,
-                    why: "there is no such file, or it is no regular one".into(),
+                    why: "there is no such file, or it isn't a regular file".into(),
                 });
             }
-            self.leave(path, "a link that leads nowhere, or no regular file");
+            self.leave(path, "a link that leads nowhere, or not a regular file");
             return Ok(());
         };
         if self.seen.contains(&resolved) {
@@ -508,7 +508,7 @@ pub(super) fn regular(path: &Path, shown: &str) -> Result<Vec<u8>, Failure> {
     let io = |error: std::io::Error| failure(refusal(&error));
     // Looked at before it is opened, as opening a pipe waits for somebody to write.
     if !std::fs::metadata(path).map_err(io)?.is_file() {
-        return Err(failure("it is no regular file".into()));
+        return Err(failure("it isn't a regular file".into()));
     }
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(io)?;

@@ -185,6 +185,19 @@ fn failed(failure: &Failure) -> ExitCode {
 
 /// What is wrong with the arguments and what was perhaps meant, without the pages that clap adds.
 fn misuse(error: &clap::Error) -> String {
+    use clap::error::{ContextKind, ContextValue};
+    match error.kind() {
+        clap::error::ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            return "name a command, such as `nameplate audit PATH` or `nameplate new FOLDER`"
+                .into();
+        }
+        clap::error::ErrorKind::MissingRequiredArgument => {
+            if let Some(ContextValue::Strings(missing)) = error.get(ContextKind::InvalidArg) {
+                return format!("{} is missing", missing.join(" and "));
+            }
+        }
+        _ => {}
+    }
     let text = error.to_string();
     let sentences = text.split("\n\n").map(|paragraph| {
         let words: Vec<&str> = paragraph.split_whitespace().collect();

@@ -69,6 +69,8 @@ pub struct Outcome {
     pub catalogs: Vec<Audited>,
     /// The day that waivers were held to, `YYYY-MM-DD`, where a catalog has any.
     pub as_of: Option<String>,
+    /// The day of the run, `YYYY-MM-DD`, where it was told one.
+    pub day: Option<String>,
     /// Which rules are heard; all of them have been asked.
     pub heard: Heard,
     /// What to ask whom, if that was wanted.
@@ -439,6 +441,7 @@ pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
         verdicts: judged.verdicts,
         catalogs: judged.catalogs,
         as_of: options.as_of.clone().filter(|_| judged.waivers),
+        day: options.as_of.clone(),
         partial: None,
         left_out: {
             let mut all = options.left_out.clone();

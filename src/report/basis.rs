@@ -3,30 +3,33 @@
 use crate::finding::{Evidence, Value};
 use crate::text::Sources;
 
-use super::figures::Reader;
+use super::figures::{Reader, joined};
 use super::told;
 
 /// What a figure's name ends with where it is one of several of one quantity, and which.
-const CORNERS: [(&str, Corner); 6] = [
+const CORNERS: [(&str, Corner); 8] = [
     (", unfavourable", Corner::Range),
     (", central", Corner::Range),
     (", favourable", Corner::Range),
     (" at the least", Corner::Range),
     (" at the most", Corner::Range),
-    (", needed", Corner::Needed),
+    (", needed at least", Corner::Limit("needed at least")),
+    (", allowed at most", Corner::Limit("allowed at most")),
+    (", claimed at most", Corner::Limit("claimed at most")),
 ];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Corner {
     Range,
-    Needed,
+    /// What it is held to, in words before the figure.
+    Limit(&'static str),
 }
 
 /// The figures of one quantity.
 struct Line<'e> {
     name: &'e str,
     range: Vec<&'e Evidence>,
-    needed: Option<&'e Evidence>,
+    limit: Option<(&'static str, &'e Evidence)>,
 }
 
 /// A line of what a finding rests on.
@@ -36,8 +39,8 @@ pub struct Basis {
     pub name: String,
     /// Its figures, the least first.
     pub figures: Vec<String>,
-    /// What is needed of it, without a unit that the figures have already.
-    pub needed: Option<String>,
+    /// What it is held to, `allowed at most 16`, without a unit that the figures have already.
+    pub limit: Option<String>,
     /// Where the figures come from, and how firmly they are known.
     pub ground: String,
 }
@@ -48,12 +51,14 @@ pub fn lines(evidence: &[Evidence], reader: Reader, sources: &Sources) -> Vec<Ba
     for one in evidence {
         let (name, corner) = split(&one.name);
         match (corner, lines.last_mut().filter(|line| line.name == name)) {
-            (Some(Corner::Needed), Some(line)) if line.needed.is_none() => line.needed = Some(one),
-            (Some(Corner::Range), Some(line)) if line.needed.is_none() => line.range.push(one),
+            (Some(Corner::Limit(words)), Some(line)) if line.limit.is_none() => {
+                line.limit = Some((words, one));
+            }
+            (Some(Corner::Range), Some(line)) if line.limit.is_none() => line.range.push(one),
             _ => lines.push(Line {
                 name: if corner.is_some() { name } else { &one.name },
                 range: vec![one],
-                needed: None,
+                limit: None,
             }),
         }
     }
@@ -84,25 +89,40 @@ fn split(name: &str) -> (&str, Option<Corner>) {
     (name, None)
 }
 
+impl Basis {
+    /// Its figures on one line, with what it is held to. `dot` stands between the three of a range; of two only the
+    /// ends are known.
+    pub fn figure(&self, dot: &str) -> String {
+        let between = if self.figures.len() == 2 { " to " } else { dot };
+        let figures = joined(&self.figures, between);
+        match &self.limit {
+            Some(limit) => format!("{figures}; {limit}"),
+            None => figures,
+        }
+    }
+}
+
 impl Line<'_> {
     fn told(&self, reader: Reader, sources: &Sources) -> Basis {
         let mut values: Vec<&Evidence> = self.range.clone();
         values.sort_by(|a, b| number(&a.value).total_cmp(&number(&b.value)));
-        let figures: Vec<String> = values.iter().map(|one| reader.value(&one.value)).collect();
-        let needed = self.needed.map(|needed| {
-            let needed = reader.value(&needed.value);
+        let mut all: Vec<&Value> = values.iter().map(|one| &one.value).collect();
+        all.extend(self.limit.map(|(_, limit)| &limit.value));
+        let mut figures = reader.values(&all);
+        let limit = self.limit.zip(figures.pop_if(|_| self.limit.is_some()));
+        let limit = limit.map(|((words, _), limit)| {
             // Its unit stands there already, if it is the same.
             let unit = |figure: &str| figure.split_once(' ').map(|(_, unit)| unit.to_string());
             let last = figures.iter().rev().find_map(|figure| unit(figure));
-            match needed.split_once(' ') {
-                Some((number, own)) if last.as_deref() == Some(own) => number.to_string(),
-                _ => needed,
+            match limit.split_once(' ') {
+                Some((number, own)) if last.as_deref() == Some(own) => format!("{words} {number}"),
+                _ => format!("{words} {limit}"),
             }
         });
         Basis {
             name: self.name.to_string(),
             figures,
-            needed,
+            limit,
             ground: self.ground(sources),
         }
     }
@@ -121,7 +141,7 @@ impl Line<'_> {
             None => weakest.source.to_string(),
         };
         // Some sources say themselves how they are known.
-        if !ground.ends_with(&format!("({})", weakest.mark)) {
+        if !ground.contains(&weakest.mark.to_string()) {
             ground.push_str(&format!(" ({})", weakest.mark));
         }
         ground

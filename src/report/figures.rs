@@ -2,7 +2,7 @@
 
 use crate::claims::Verdict;
 use crate::finding::Value;
-use crate::units::show::{show, show_in, show_money, significant};
+use crate::units::show::{show, show_alike, show_in, show_money, significant};
 use crate::units::{Dimension, System, Unit};
 
 /// In which units a reader has figures.
@@ -39,6 +39,23 @@ impl Reader {
             Some(unit) if dimension.is_money() => show_money(unit, si),
             Some(unit) => show_in(unit, si, 3),
             None => show(dimension, si, self.system),
+        }
+    }
+
+    /// What pieces of evidence say of one quantity, in one unit.
+    pub fn values(self, values: &[&Value]) -> Vec<String> {
+        let first = match values.first() {
+            Some(Value::Quantity(_, dimension)) => *dimension,
+            _ => return values.iter().map(|one| self.value(one)).collect(),
+        };
+        let numbers = values.iter().map(|one| match one {
+            Value::Quantity(si, dimension) if *dimension == first && si.is_finite() => Some(*si),
+            _ => None,
+        });
+        let is_claims = self.claim.is_some_and(|unit| unit.dimension() == first);
+        match numbers.collect::<Option<Vec<f64>>>() {
+            Some(numbers) if !is_claims => show_alike(first, &numbers, self.system),
+            _ => values.iter().map(|one| self.value(one)).collect(),
         }
     }
 

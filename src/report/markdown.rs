@@ -26,7 +26,7 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
         left_out: [0; 4],
     };
     page.put(&format!("<!-- {} -->\n\n", told::mark()));
-    page.put("## What the audit found\n\n");
+    page.put(&format!("## {}\n\n", escape(&told::title(outcome))));
     page.put(&format!("**{}**\n\n", escape(&told::answer(outcome))));
     page.put(&format!("{}\n", escape(&told::summary(outcome))));
     let mut findings: Vec<&Finding> = outcome.findings.iter().collect();
@@ -40,8 +40,18 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
             };
             let sources = &outcome.sources;
             list(&mut page, "New", &of(|s| s == State::New), sources);
-            list(&mut page, "Graver", &of(|s| s == State::Graver), sources);
-            list(&mut page, "Milder", &of(|s| s == State::Milder), sources);
+            list(
+                &mut page,
+                "More severe",
+                &of(|s| s == State::Graver),
+                sources,
+            );
+            list(
+                &mut page,
+                "Less severe",
+                &of(|s| s == State::Milder),
+                sources,
+            );
             self::gone(&mut page, gone);
             list(
                 &mut page,
@@ -145,10 +155,9 @@ impl Page {
 
 /// How the table is to be read, for somebody who sees one for the first time.
 const READING: &str = "
-*Supported* holds for every value of the ranges that the program works with, *undecided* for part of them, *contradicted* for none. \
-An undecided promise within what is rated is what the trade makes; beyond it somebody should look. *Rated* is by the declared rating \
-basis, *physics gives* is with every range at its worst and at its best, and in parentheses stands the weakest ground of it. \
-The ranges are listed by nameplate rulebook --assumptions.
+*Holds*: for every value of the ranges that the program works with. *Within rating* and *beyond rating*: for some values, and the rated ones \
+are among them or not. *Contradicted*: for none. *Not judged*: a fact is missing, so this neither confirms nor refutes the promise. *Rated* is \
+the figure for the declared rating basis, *possible* the one from the worst case to the best. The command nameplate rulebook --assumptions lists the ranges.
 ";
 
 /// A list of findings under a heading; nothing where there are none.
@@ -211,7 +220,7 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
     }
     if verdicts.is_empty() {
         if !catalog.is_sheet {
-            page.put("No promise that can be read.\n");
+            page.put("It has no promise that can be read.\n");
         }
         return;
     }
@@ -227,7 +236,7 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
         let row = format!(
             "| {} | {} | {} | {word} | {} | {} | {} |\n",
             escape(&verdict.package),
-            promise.claim,
+            promise.claim.replace('-', " "),
             escape(&promise.stated),
             escape(rated),
             escape(&promise.range),
@@ -235,6 +244,11 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
         );
         page.put_one(Piece::Promise, &row);
     }
+}
+
+/// Whether what was written last is a letter or digit, and no reference.
+fn is_within_a_word(text: &str) -> bool {
+    text.chars().next_back().is_some_and(char::is_alphanumeric)
 }
 
 /// Whether an address could begin at the end of `text`.
@@ -252,12 +266,15 @@ pub(super) fn escape(text: &str) -> String {
     let mut rest = text.chars().peekable();
     while let Some(character) = rest.next() {
         let is_sign = match character {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '&' | '#' | '|' | '~' | '@' | '!' => {
-                true
-            }
+            '\\' | '`' | '*' | '[' | ']' | '<' | '>' | '&' | '#' | '|' | '~' | '@' | '!' => true,
             // What would make an address out of words: `://` and `www.`
             ':' => rest.peek() == Some(&'/'),
             '.' => ends_in_www(&escaped),
+            // Within a word it opens nothing.
+            '_' => {
+                !(is_within_a_word(&escaped)
+                    && rest.peek().is_some_and(|next| next.is_alphanumeric()))
+            }
             // `$` opens a formula on some forges.
             '$' => true,
             _ => false,

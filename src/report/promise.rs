@@ -1,6 +1,6 @@
 //! A promise in words: what was stated, its grade, what is rated, what is possible and why.
 
-use crate::claims::area::REACH_NEEDED;
+use crate::claims::area::{REACH_NEEDED, REACH_RATED};
 use crate::claims::{Claim, Grade, Judged, Outcome, Sense, Verdict};
 use crate::finding::Value;
 use crate::units::Dimension;
@@ -96,7 +96,7 @@ pub fn in_service(verdict: &Verdict) -> Option<(String, String)> {
     let reader = Reader::of_verdict(verdict);
     let range = |ends: [Option<f64>; 3], dimension: Dimension| {
         let figure = |si: f64| reader.figure(si, dimension);
-        Some(joined(&[figure(ends[0]?), figure(ends[2]?)], " to "))
+        Some(rising(ends[0]?, ends[2]?, figure))
     };
     let depth = range(worn.depth, Dimension::Length)?;
     let flow =
@@ -112,6 +112,11 @@ pub fn word(outcome: Outcome) -> &'static str {
         Outcome::Contradicted => "contradicted",
         Outcome::NotEvaluated => "not judged",
     }
+}
+
+/// A range from its lower end to its higher one.
+fn rising(one: f64, other: f64, figure: impl Fn(f64) -> String) -> String {
+    joined(&[figure(one.min(other)), figure(one.max(other))], " to ")
 }
 
 /// A range beside a figure, without a unit where both have the same.
@@ -140,7 +145,7 @@ fn why(verdict: &Verdict, reader: Reader) -> String {
     parts.extend(deciding.and_then(|judged| criterion(verdict, judged, reader)));
     let open = verdict.outcome == Outcome::Undecided;
     if verdict.by_a_hair {
-        parts.push("misses a limit of judgement by less than a quarter".into());
+        parts.push("misses a judged limit by less than a quarter".into());
     } else if open && deciding.is_some_and(|one| one.outcome == Outcome::Contradicted) {
         // Else a promise beyond all that is possible would seem to be misjudged.
         parts.push("no other measure fails".into());
@@ -179,23 +184,28 @@ fn decision(verdict: &Verdict) -> Option<String> {
 /// isn't repeated.
 fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<String> {
     if judged.name == "reach" {
-        let needed = verdict
-            .evidence
-            .iter()
-            .find(|one| one.name == REACH_NEEDED)?;
-        let Value::Number(depths, _) = needed.value else {
-            return None;
+        let depths = |name: &str| {
+            let one = verdict.evidence.iter().find(|one| one.name == name)?;
+            match one.value {
+                Value::Number(depths, _) => Some(significant(depths, 3)),
+                _ => None,
+            }
         };
         return Some(format!(
-            "needs a reach of {} depths",
-            significant(depths, 2)
+            "needs each diffuser to stir {} depths; rated at {}",
+            depths(REACH_NEEDED)?,
+            depths(REACH_RATED)?
         ));
     }
-    let name = judged.name.replace('-', " ");
+    // A short name says enough where it is a word.
+    let name = match judged.name.contains('-') {
+        true => judged.says,
+        false => judged.name,
+    };
     let same = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
     let own = judged.dimension == verdict.dimension;
     let figure = |si: f64| reader.figure(si, judged.dimension);
-    let ends = || Some(joined(&[figure(judged.low?), figure(judged.high?)], " to "));
+    let ends = || Some(rising(judged.low?, judged.high?, figure));
     let is = match judged.central {
         Some(central) if own && verdict.rated.is_some_and(|rated| same(central, rated)) => {
             return None;
@@ -204,7 +214,7 @@ fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<Strin
         None => ends()?,
     };
     // Where any at all will do, or it stands in the row, there is nothing to set it against.
-    if (own && same(judged.needed, verdict.si)) || judged.needed <= f64::MIN_POSITIVE {
+    if own || judged.needed <= f64::MIN_POSITIVE {
         return Some(format!("{name}: {is}"));
     }
     let both = [is, figure(judged.needed)];

@@ -6,6 +6,7 @@ use crate::finding::{Finding, Level, State, Waived};
 use crate::text::{Sources, Span};
 
 use super::order;
+use super::terminal::safe;
 
 /// How to fix it, with the correction where there is one; may be empty.
 pub fn fix(finding: &Finding) -> String {
@@ -49,9 +50,8 @@ pub fn fixes(outcome: &Outcome) -> Option<String> {
             count(offered, "offered fix", "offered fixes")
         )),
         (sure, offered) => Some(format!(
-            "{}, and with `--offered` {} more.",
-            safe(sure),
-            count(offered, "offered fix", "offered fixes")
+            "{}, and with `--offered` {offered} more.",
+            safe(sure)
         )),
     }
 }
@@ -172,14 +172,14 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
 fn partial(partial: &Partial, shown: usize) -> String {
     let since = &partial.since;
     let news = match shown {
-        0 => format!("no verdict is another than at {since}"),
-        1 => format!("of 1 package something is new since {since}"),
-        many => format!("of {many} packages something is new since {since}"),
+        0 => format!("no verdict differs from {since}"),
+        1 => format!("1 package has something new since {since}"),
+        many => format!("{many} packages have something new since {since}"),
     };
     let standing = match partial.standing {
-        0 => "nothing that was found then still stands".to_string(),
-        1 => "1 finding of then still stands and isn't shown".to_string(),
-        many => format!("{many} findings of then still stand and aren't shown"),
+        0 => "nothing found then still stands".to_string(),
+        1 => "1 older finding still stands and isn't shown".to_string(),
+        many => format!("{many} older findings still stand and aren't shown"),
     };
     format!(
         "This was a partial report on {}: {news}, and {standing}.",
@@ -218,17 +218,51 @@ fn graded(outcome: &Outcome) -> ([usize; Grade::ALL.len()], usize) {
     (Grade::ALL.map(of), outcome.verdicts.len())
 }
 
+/// What the report is of.
+pub fn title(outcome: &Outcome) -> String {
+    match outcome.catalogs.as_slice() {
+        [one] => format!(
+            "Audit of {}",
+            safe(one.title.as_deref().unwrap_or(&one.name))
+        ),
+        many => {
+            let sheets = many.iter().filter(|one| one.is_sheet).count();
+            let catalogs = many.len() - sheets;
+            let some = |number, one, many| (number > 0).then(|| count(number, one, many));
+            let parts = [
+                some(catalogs, "catalog", "catalogs"),
+                some(sheets, "sheet", "sheets"),
+            ];
+            format!(
+                "Audit of {}",
+                parts
+                    .into_iter()
+                    .flatten()
+                    .collect::<Vec<_>>()
+                    .join(" and ")
+            )
+        }
+    }
+}
+
 /// The answer, in a sentence or two: how many promises fail, and how many faults are in the files.
 pub fn answer(outcome: &Outcome) -> String {
     let ([.., beyond, contradicted, open], all) = graded(outcome);
     let promises = count(all, "promise", "promises");
     let are = |number| if number == 1 { "is" } else { "are" };
-    let of_all =
-        |number: usize, words: &str| format!("{number} of {promises} {} {words}", are(number));
+    let of_all = |number: usize, words: &str| match all {
+        1 => format!("The one promise is {words}"),
+        _ => format!("{number} of {promises} {} {words}", are(number)),
+    };
     let parts = match (contradicted, beyond) {
         (0, 0) if all == 0 => vec!["No promise was judged".to_string()],
+        // What nobody could judge hasn't passed.
+        (0, 0) if open == all => vec![match all {
+            1 => "The one promise could not be judged".to_string(),
+            _ => format!("None of the {promises} could be judged"),
+        }],
         (0, 0) if all == 1 => {
-            vec!["The one promise is not contradicted or beyond the rating".to_string()]
+            vec!["The one promise is neither contradicted nor beyond the rating".to_string()]
         }
         (0, 0) => vec![format!(
             "None of {promises} is contradicted or beyond the rating"
@@ -242,6 +276,7 @@ pub fn answer(outcome: &Outcome) -> String {
     };
     let open = match open {
         0 => String::new(),
+        open if open == all => String::new(),
         open => format!("; {open} {} not judged", are(open)),
     };
     let errors = outcome.findings.iter().filter(|one| one.counts());

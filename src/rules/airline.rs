@@ -114,13 +114,13 @@ fn size_and_bore(part: &Airline) -> Option<Finding> {
         && outside.si() <= bore.si()
     {
         let message = format!(
-            "An outside of {} leaves no wall around a bore of {}.",
+            "An outside diameter of {} leaves no wall around a bore of {}.",
             outside.text(),
             bore.text()
         );
         return Some(
             Finding::new(&RULES[0], outside.at, message)
-                .mend("One of the two is another line's, or a radius.")
+                .mend("One of the two figures is wrong: it may belong to another line, or be a radius.")
                 .related(bore.at, "the bore"),
         );
     }
@@ -247,8 +247,7 @@ fn pressure(context: &Context, part: &Airline, uses: &[Use]) -> Option<Finding> 
             &RULES[2],
             rated.at,
             format!(
-                "Compressor {} can put {} on this line, and a line should be rated for {MARGIN} times that, {}; this one \
-                 is for {}.",
+                "Compressor {} can put {} on this line. A line should be rated for {MARGIN} times that, {}; this one is rated for {}.",
                 machine.entry.id,
                 words(most),
                 words(MARGIN * most),
@@ -256,7 +255,7 @@ fn pressure(context: &Context, part: &Airline, uses: &[Use]) -> Option<Finding> 
             ),
         )
         .mend(format!(
-            "Supply a line of a higher rating, or a relief valve that opens sooner{}. A line that bursts whips.",
+            "Supply a line of a higher rating, or a relief valve that opens sooner{}. A bursting line whips about.",
             touches(&users)
         ))
         .related(machine.entry.header, "the compressor")
@@ -304,8 +303,8 @@ fn temperature(context: &Context, part: &Airline, uses: &[Use]) -> Option<Findin
             &RULES[3],
             rated.at,
             format!(
-                "In package {package} the air leaves the compressor at {air} or hotter, against {}, and meets this line \
-                 first, which is rated for {}.",
+                "In package {package} the air leaves the compressor at {air} or hotter when it works against {}. This line comes \
+                 first, and is rated for {}.",
                 show(Dimension::GaugePressure, pressure, system(rated)),
                 rated.text()
             ),

@@ -5,7 +5,7 @@ use std::collections::hash_map::Entry;
 
 use crate::derive::heat::{self, CabinetHeat};
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
-use crate::units::show::{show, show_in, significant};
+use crate::units::show::{show, show_in, show_rise};
 use crate::units::{Dimension, Mark, System};
 
 use super::{Context, Family, touches};
@@ -81,11 +81,14 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
         "the air around is already at the compressor's limit".to_string()
     } else if heat.by_limit {
         format!(
-            "the compressor allows at most {} K",
-            significant(heat.allowed, 2)
+            "the compressor allows at most {}",
+            show_rise(heat.allowed, system, 2)
         )
     } else {
-        format!("it should be at most {} K", significant(heat.allowed, 2))
+        format!(
+            "it should be at most {}",
+            show_rise(heat.allowed, system, 2)
+        )
     };
     let mend = match (heat.needed, fan) {
         (Some(needed), Some(fan)) => format!(
@@ -98,12 +101,15 @@ fn too_hot(heat: &CabinetHeat, package: &str, users: &[&str]) -> Finding {
         &RULES[0],
         place,
         format!(
-            "In package {package} the cabinet gets {} K warmer than the air around it, from {} of heat; {because}.",
-            significant(heat.rise, 2),
+            "In package {package} the cabinet gets {} warmer than the air around it, from {} of heat; {because}.",
+            show_rise(heat.rise, system, 2),
             show(Dimension::Power, heat.watts, system)
         ),
     )
-    .mend(format!("{mend}{}.", touches(users)))
+    .mend(match users {
+        [_, _, ..] => format!("{mend}{}.", touches(users)),
+        _ => format!("{mend}."),
+    })
     .evidence([Evidence::derived(
         "heat in the cabinet",
         Value::Quantity(heat.watts, Dimension::Power),

@@ -82,8 +82,10 @@ const WINTER: &[&str] = &[
     "frozen",
     "freeze",
     "freezing",
+    "freezes",
     "frost",
     "eis",
+    "eisfrei",
     "gefriert",
     "zufrieren",
     "hiver",
@@ -100,19 +102,41 @@ const DANGER: &[&str] = &[
     "stay off",
     "keep off",
     "off the",
-    "trust",
-    "walk",
     "caution",
     "warning",
     "fall through",
     "break through",
     "dünn",
-    "betreten",
     "gefahr",
     "einbruch",
     "mince",
     "dun ",
     "gevaar",
+];
+/// What such a sentence says not to do.
+const FORBIDDEN: &[&str] = &[
+    "trust",
+    "walk",
+    "step onto",
+    "betreten",
+    "marcher",
+    "betreed",
+];
+/// Words that deny what follows them.
+const DENIALS: &[&str] = &[
+    "no", "not", "never", "without", "cannot", "nor", "kein", "keine", "keinen", "nicht", "nie",
+    "niemals", "ohne", "pas", "jamais", "sans", "aucun", "geen", "niet", "nooit", "zonder",
+];
+/// What is said, after a denial, of something that one is told to do without.
+const NEEDED: &[&str] = &[
+    "required",
+    "needed",
+    "necessary",
+    "nötig",
+    "erforderlich",
+    "notwendig",
+    "nécessaire",
+    "nodig",
 ];
 /// Words that advise to begin little by little.
 const STAGES: &[&str] = &[
@@ -188,14 +212,14 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
                 .on(told.on.clone()),
         );
     };
-    if is_on_mains(told) && !has(PROTECTION) {
+    if is_on_mains(told) && !asks_for_protection(&text) {
         let device = match market(told) {
             Market::America => "a ground-fault protected outlet (GFCI)",
             Market::Elsewhere => "a residual-current device (RCD)",
         };
         speak(
             &ELECTRICAL,
-            "It offers a machine on mains beside water, and says nothing of how that is made safe.",
+            "It offers a mains machine beside water, but doesn't say how that is made safe.",
             &format!(
                 "Say that it belongs on {device}, and that a licensed electrician connects it by the local code."
             ),
@@ -204,21 +228,21 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
     if has_winter(&text) && !warns_of_ice(&text) {
         speak(
             &ICE,
-            "It speaks of winter, and not of the thin ice that moving water makes.",
+            "It mentions winter, but not the thin ice that moving water makes.",
             "Say that ice over moving water is thin, and to keep people and animals off it.",
         );
     }
     if is_for_deep_water(told) && !has(STAGES) {
         speak(
             &START_UP,
-            "Nothing is said of starting by stages: bottom water of a layered pond that comes up at once can kill its fish.",
+            "It doesn't say to start in stages: bottom water of a layered pond that comes up all at once can kill fish.",
             "Say to begin with a short time on the first day and to run longer each day for about a week.",
         );
     }
     if told.discharge.is_some_and(|kelvins| kelvins > 333.15) && !has(BURNS) {
         speak(
             &HOT,
-            "The air leaves its compressor at more than 60 degC, and nothing is said of burns.",
+            "The air leaves the compressor at more than 60 degC, but nothing warns of burns.",
             "Say that the outlet and the first metre of line get hot, and to let them cool before touching them.",
         );
     }
@@ -242,14 +266,59 @@ fn begins(text: &str, word: &str) -> bool {
     })
 }
 
+/// Whether a clause speaks of a protection and doesn't say that it can be done without.
+fn asks_for_protection(text: &str) -> bool {
+    let clauses = text.split(['.', '!', '?', ';', ':', ',', '\n']);
+    clauses.into_iter().any(|clause| {
+        let mut words = PROTECTION.iter();
+        words.any(|word| places(clause, word).any(|at| !is_denied(clause, at, word.len())))
+    })
+}
+
 /// Whether a sentence speaks of ice as of something to keep off.
 fn warns_of_ice(text: &str) -> bool {
     // A sentence of plain text runs over the ends of its lines.
     let text = text.replace('\n', " ");
     text.split(['.', '!', '?']).any(|sentence| {
+        let says = |list: &[&str], denied: bool| {
+            let mut words = list.iter();
+            words.any(|word| {
+                places(sentence, word).any(|at| is_denied(sentence, at, word.len()) == denied)
+            })
+        };
         let ice = ICE_WORDS.iter().any(|word| begins(sentence, word));
-        ice && DANGER.iter().any(|word| begins(sentence, word))
+        ice && (says(DANGER, false) || says(FORBIDDEN, true))
     })
+}
+
+/// Where a word or phrase begins at the beginning of a word.
+fn places<'t>(text: &'t str, word: &'t str) -> impl Iterator<Item = usize> + 't {
+    let places = text.match_indices(word).map(|(at, _)| at);
+    places.filter(|&at| {
+        let before = text[..at].chars().next_back();
+        !before.is_some_and(char::is_alphanumeric)
+    })
+}
+
+/// Whether what stands at a place is denied: by a word shortly before it, unless that is itself denied (`never without
+/// an RCD`), or by what follows (`an RCD isn't needed`).
+fn is_denied(text: &str, at: usize, length: usize) -> bool {
+    let denies = |word: &&str| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '\'' && c != '’');
+        DENIALS.contains(&word) || word.ends_with("n't") || word.ends_with("n’t")
+    };
+    let clause = text[..at].rfind([',', ';', ':']).map_or(0, |end| end + 1);
+    let before: Vec<&str> = text[clause..at].split_whitespace().collect();
+    const NEAR: usize = 4;
+    let is_near = before.iter().rev().take(NEAR).any(|word| denies(word));
+    let denials = before.iter().filter(|word| denies(word)).count();
+    let after = text[at + length..].split_whitespace().take(NEAR + 1);
+    let after: Vec<&str> = after.collect();
+    let not_needed = after.iter().any(|word| denies(word))
+        && after
+            .iter()
+            .any(|word| NEEDED.contains(&word.trim_matches(|c: char| !c.is_alphanumeric())));
+    (is_near && denials % 2 == 1) || not_needed
 }
 
 fn has_winter(text: &str) -> bool {
@@ -353,4 +422,54 @@ fn kind_by_its_look(sheet: &Sheet) -> Option<&'static str> {
         })
         .collect();
     (prices >= 3 && prices * 10 >= rows.len() * 8).then_some("price-list")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{asks_for_protection, has_winter, warns_of_ice};
+
+    #[test]
+    fn who_denies_a_protection_asks_for_none() {
+        for asks in [
+            "connect it to a gfci outlet",
+            "must be on an rcd, and a licensed electrician connects it",
+            "never run it without an rcd",
+            "do not ever plug it in without a gfci",
+            "not for pools, use an rcd",
+            "anschluss nur durch eine elektrofachkraft",
+        ] {
+            assert!(asks_for_protection(asks), "{asks}");
+        }
+        for denies in [
+            "never needs an rcd",
+            "no gfci required, simply plug it in",
+            "no electrician needed",
+            "an rcd isn't needed",
+            "works without a gfci",
+            "kein elektriker nötig",
+        ] {
+            assert!(!asks_for_protection(denies), "{denies}");
+        }
+    }
+
+    #[test]
+    fn who_calls_ice_safe_warns_of_none() {
+        for warns in [
+            "the ice above is thin",
+            "do not walk on the ice",
+            "never trust ice near the bubbles",
+            "keep children off the ice",
+            "eisfläche nicht betreten",
+        ] {
+            assert!(warns_of_ice(warns), "{warns}");
+        }
+        for safe in [
+            "safe to walk on the ice, it is not thin",
+            "the ice is never weak",
+            "walk on the ice all winter",
+        ] {
+            assert!(!warns_of_ice(safe), "{safe}");
+        }
+        assert!(has_winter("hält garantiert eisfrei bis -30 °c") && has_winter("it never freezes"));
+    }
 }

@@ -4,7 +4,7 @@
 //! warning; supported and undecided within the rating are silent, and stand in the table.
 
 use crate::catalog::LevelWord;
-use crate::claims::{Claim, Ground, Outcome, Verdict};
+use crate::claims::{Claim, Ground, Judged, Outcome, Sense, Verdict};
 use crate::derive::Way;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::Mark;
@@ -36,7 +36,7 @@ static RULES: &[Rule] = &[
     Rule {
         name: "claim.turnover",
         level: Level::Error,
-        speaks: "the claimed turnovers against the water the plumes lift",
+        speaks: "the claimed turnovers against the water that the bubbles lift",
     },
     Rule {
         name: "claim.oxygen",
@@ -51,7 +51,7 @@ static RULES: &[Rule] = &[
     Rule {
         name: "claim.airline-oversized",
         level: Level::Note,
-        speaks: "a larger bore is demanded than a run needs",
+        speaks: "a larger bore than a run needs",
     },
     Rule {
         name: "claim.running-cost",
@@ -81,7 +81,7 @@ static RULES: &[Rule] = &[
     Rule {
         name: "claim.water-moved",
         level: Level::Error,
-        speaks: "the claimed water lifted against the plumes",
+        speaks: "the claimed water lifted against what the bubbles lift",
     },
     Rule {
         name: "claim.not-evaluated",
@@ -164,14 +164,22 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
         return speak_of_options(context, verdict, rule);
     };
     let mut message = words::message(verdict);
+    message.extend(mend::decides(verdict).map(|decides| format!(" {decides}")));
     let mut what_to_do = mend::mend(context, verdict);
     let own = own_depth(context, verdict);
     if let Some(own) = own {
         message.push_str(&format!(
-            " Its diffusers are stated to lie at {} and are judged there.",
+            " The diffusers are stated to lie at {}, so the promise is judged there.",
             words::figure(verdict, own)
         ));
         what_to_do = "State a depth for the diffusers and one for the package that agree.".into();
+    }
+    let best = best_way(context, verdict).filter(|name| !name.is_empty());
+    if let (Some(best), 2.., None) = (best, verdict.ways.len(), &verdict.option) {
+        message.push_str(&format!(
+            " This is with option {best}, the best of {}.",
+            verdict.ways.len()
+        ));
     }
     let mut finding = Finding::new(rule, verdict.at, message)
         .level(level)
@@ -187,6 +195,16 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
         finding = finding.correct(false, verdict.at, super::quoted(&lower));
     }
     Some(finding)
+}
+
+/// The way to buy the package that a verdict is by, as a report calls it.
+fn best_way(context: &Context, verdict: &Verdict) -> Option<String> {
+    let facts = context.derived.package(&verdict.package)?;
+    let way = facts.ways.get(verdict.way?)?.way;
+    Some(match way.option() {
+        Some(option) if verdict.claim.is_of_the_machine() => option.id.clone(),
+        _ => way.name(),
+    })
 }
 
 /// The depth in m that diffusers are stated to lie at, where that is deeper than the one promised.
@@ -237,11 +255,7 @@ fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -
         return None;
     }
     let facts = context.derived.package(&verdict.package)?;
-    let best = verdict.way.map(|place| facts.ways[place].way);
-    let best = best.map(|way| match way.option() {
-        Some(option) if verdict.claim.is_of_the_machine() => option.id.clone(),
-        _ => way.name(),
-    });
+    let best = best_way(context, verdict);
     let mut finding = Finding::new(
         rule,
         verdict.at,
@@ -254,9 +268,9 @@ fn speak_of_options(context: &Context, verdict: &Verdict, rule: &'static Rule) -
         "Say which option the promise is for, or change the airline of the others."
     });
     let says = if verdict.claim.is_of_the_machine() {
-        "this option does not keep it"
+        "with this option the promise fails"
     } else {
-        "this airline does not reach it"
+        "with this airline the promise fails"
     };
     for option in &facts.package.options {
         if failing.contains(&option.id.as_str()) {
@@ -275,9 +289,9 @@ fn at_the_options(context: &Context, verdict: &Verdict, mut finding: Finding) ->
     };
     let by_air = verdict.deciding().is_some_and(|one| one.name == "flow");
     let says = if by_air {
-        "its diffusers get too little air"
+        "here the diffusers get too little air"
     } else {
-        "its compressor is beyond its pressure"
+        "here the compressor is beyond its continuous pressure"
     };
     for way in &facts.ways {
         let name = way.way.name();
@@ -303,6 +317,14 @@ fn on(verdict: &Verdict) -> String {
     }
 }
 
+/// What a claim is read as, in SI, where its last digit leaves more open in its favour.
+fn read_as(verdict: &Verdict) -> Option<f64> {
+    let of_claim = |one: &&Judged| one.dimension == verdict.dimension;
+    let held = verdict.criteria.iter().find(of_claim).map(|one| one.needed);
+    let differs = |held: &f64| (held - verdict.si).abs() > 1e-9 * held.abs();
+    verdict.read_as.or(held.filter(differs))
+}
+
 /// The criteria with their corners, then the facts.
 fn evidence(verdict: &Verdict) -> Vec<Evidence> {
     let mut all = Vec::new();
@@ -321,23 +343,29 @@ fn evidence(verdict: &Verdict) -> Vec<Evidence> {
         corner("central", one.central);
         corner("favourable", one.high);
         if one.needed > f64::MIN_POSITIVE {
+            let limit = match one.sense {
+                Sense::AtLeast => "needed at least",
+                // What a promise itself says isn't needed.
+                Sense::AtMost if one.dimension == verdict.dimension => "claimed at most",
+                Sense::AtMost => "allowed at most",
+            };
             all.push(Evidence::derived(
-                format!("{}, needed", one.says),
+                format!("{}, {limit}", one.says),
                 Value::Quantity(one.needed, one.dimension),
                 "the claim and the catalog",
                 Mark::Stated,
             ));
         }
     }
-    all.extend(verdict.evidence.iter().cloned());
-    if let Some(read_as) = verdict.read_as {
+    if let Some(read_as) = read_as(verdict) {
         all.push(Evidence::derived(
-            "read with its last digit in its favour, as",
+            format!("{}, read in its favour", verdict.stated),
             Value::Quantity(read_as, verdict.dimension),
-            "rounding of the stated figure",
+            "the last digit may be rounded",
             Mark::Exact,
         ));
     }
+    all.extend(verdict.evidence.iter().cloned());
     for one in &verdict.ways {
         all.push(Evidence::derived(
             format!("with {}", one.way),

@@ -104,7 +104,7 @@ fn rising(context: &Context, part: &Compressor, supply: &Supply) -> Option<Findi
         return Some(
             Finding::new(&RULES[0], second.flow.at, message)
                 .mend(format!(
-                    "The curve isn't used until you fix it{}.",
+                    "Until this is fixed, the curve isn't used{}.",
                     super::touches(&users)
                 ))
                 .related(first.flow.at, "the flow at the lower pressure")
@@ -149,7 +149,7 @@ fn nameplate(
                     figure.text()
                 ),
             )
-            .mend("One of the two isn't of this machine, or not at this pressure.")
+            .mend("One of the two figures isn't for this machine, or not at this pressure.")
             .related(listed, "the curve")
             .evidence([Evidence::derived(
                 "flow by the curve",
@@ -180,11 +180,11 @@ fn nameplate(
     }
     let greatest = part.max_pressure.known().filter(|_| is_first).map(|max| {
         let mend =
-            "State the pressure the machine may hold while it delivers air; shut-off is no rating.";
+            "State the pressure the machine may hold while it delivers air. The pressure at which its flow ends is no rating.";
         (max, "The greatest continuous pressure", mend)
     });
     let rated = rated.map(|(_, at)| {
-        let mend = "One of the two isn't of this machine.";
+        let mend = "One of the two figures isn't for this machine.";
         (at, "The pressure of the rated flow", mend)
     });
     let watts = supply.power.known().and_then(|power| {
@@ -200,7 +200,7 @@ fn nameplate(
                     &RULES[2],
                     figure.at,
                     format!(
-                        "{name} is {}, but by the curve no air flows from {shut_off} on.",
+                        "{name} is {}, but by the curve no air flows at {shut_off} or above.",
                         figure.text()
                     ),
                 )
@@ -299,7 +299,7 @@ fn too_short(context: &Context, findings: &mut Vec<Finding>) {
                 &RULES[1],
                 place,
                 format!(
-                    "The curve of {} ends at {}, and {} needs more at {}: what flows there isn't known.",
+                    "The curve of {} ends at {}, and {} needs more at {}, where the flow isn't known.",
                     machine.part.entry.id,
                     show(Dimension::GaugePressure, last, facts.system),
                     subject(facts.package),

@@ -42,13 +42,13 @@ fn floats(part: &Diffuser, water: f64) -> Option<Finding> {
         &RULES[0],
         mass.at,
         format!(
-            "At {} it doesn't stay down: while it runs it takes the place of {} of water.",
+            "At {} it doesn't stay down: while it runs it displaces {} of water.",
             mass.text(),
             words(sinking.displaced)
         ),
     )
     .mend(format!(
-        "It needs ballast of {} at the least, as part of its mass; or mass or volume is wrong.",
+        "It needs at least {} of ballast, counted in its mass, unless mass or volume is wrong.",
         words(-sinking.net)
     ))
     .evidence([Evidence::derived(

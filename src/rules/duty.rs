@@ -181,7 +181,7 @@ impl<'a> Duty<'a> {
             &OVER_PRESSURE,
             self.context.place_of_way(self.facts.package, way.way),
             format!(
-                "With this airline at a depth of {}, compressor {machine} would run at {}; its continuous limit is {}.",
+                "With this airline and a depth of {}, compressor {machine} would run at {}; its continuous limit is {}.",
                 self.depth_words(solver),
                 self.pressure(pressure),
                 self.pressure(most)
@@ -331,7 +331,7 @@ impl<'a> Duty<'a> {
             finding = finding.related(range.at, "its working range");
         }
         finding.mend = if centre.throttled.is_some() {
-            "No valve setting cures this: the machine has too little air.".into()
+            "No valve setting helps: the machine gives too little air.".into()
         } else {
             "Use fewer diffusers, a shorter run or a larger bore, or a machine with more air at this pressure.".into()
         };
@@ -382,7 +382,7 @@ impl<'a> Duty<'a> {
                 ),
             )
             .level(Level::Warning)
-            .mend("Bubbles grow coarse and the loss rises. Use more diffusers, or bleed air at the manifold.")
+            .mend("Bubbles grow coarse and the pressure loss rises. Use more diffusers, or bleed air at the manifold.")
             .evidence([Evidence::derived(
                 "air over the most of its range",
                 Value::Number(over, "".into()),
@@ -433,7 +433,7 @@ impl<'a> Duty<'a> {
             self.context.place(&package.entry, "diffuser"),
             if ratio.is_finite() {
                 format!(
-                    "With all valves open, the run with the least resistance gets {} times the air of the one with the most{option}.",
+                    "With all valves open, the run with the least resistance gets {} times as much air as the one with the most{option}.",
                     significant(ratio, 2)
                 )
             } else {
@@ -450,7 +450,7 @@ impl<'a> Duty<'a> {
                         let kv = one.kv?;
                         let outlet = &solver.plant.outlets[one.label];
                         Some(format!(
-                            "the valve of {} at {} to a Kv of {} (Cv {})",
+                            "the valve of {} at {} until it passes a Kv of {} (Cv {})",
                             outlet.part.entry.id,
                             show(Dimension::Length, outlet.depth, self.system()),
                             significant(kv, 2),
@@ -461,7 +461,7 @@ impl<'a> Duty<'a> {
                 if runs.is_empty() {
                     "Valves can balance them.".into()
                 } else {
-                    format!("To balance them, set {}.", runs.join(", "))
+                    format!("To balance them, partly close {}.", runs.join(", "))
                 }
             }
             None => "Valves at the manifold can balance them.".into(),
@@ -566,7 +566,7 @@ impl<'a> Duty<'a> {
                 &START_UP,
                 self.context.place(&package.entry, "claim.depth"),
                 format!(
-                    "Starting against water-filled lines takes {}, and the curve ends at {}: the margin is less than a tenth.",
+                    "Starting against lines full of water takes {}, and the curve ends at {}: less than a tenth to spare.",
                     self.pressure(start),
                     self.pressure(last)
                 ),

@@ -83,9 +83,9 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &RULES[0],
                     file.at,
-                    format!("{} lies outside the catalog, so it doesn't go with the catalog.", file.text),
+                    format!("{} lies outside the catalog's folder, so it is lost when the catalog is moved.", file.text),
                 )
-                .mend("Put the document into the catalog's folder, and write its path from this file.")
+                .mend("Put the document into the catalog's folder, and write its path as seen from this file.")
                 .on(document.entry.on()),
             );
         }
@@ -105,7 +105,7 @@ pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Fin
         if !told.contains(&file.at) && !there.contains(&path) {
             findings.push(
                 Finding::new(&RULES[0], file.at, format!("File {path} doesn't exist."))
-                    .mend("File the document there, or write the path it has, from this file.")
+                    .mend("Put the document there, or write its path as seen from this file.")
                     .on(document.entry.on()),
             );
         }
@@ -193,7 +193,7 @@ fn covers(
             Finding::new(
                 &RULES[1],
                 citation.at,
-                format!("{title} isn't said to cover {on}."),
+                format!("{title} doesn't list {on} among what it covers."),
             )
             .mend("Cite a document that measures this thing, or add it to covers if the document does.")
             .related(place("covers"), "what it covers")
@@ -213,11 +213,11 @@ fn covers(
             &RULES[1],
             citation.at,
             format!(
-                "{title} is of {}, older than {what}, which is sold since {}.",
+                "{title} is of {}, older than {what}, which has been sold since {}.",
                 date.text, since.text
             ),
         )
-        .mend("What was measured wasn't this thing as it is sold now; measure again, or say why it still holds.")
+        .mend("The document is older than the product. Measure again, or say why the figure still holds.")
         .related(date.at, "the document's date")
         .related(since.at, "since when it is sold")
         .on(on),

@@ -116,9 +116,9 @@ fn check_digit(gtin: &Text) -> Option<Finding> {
             Finding::new(
                 &RULES[0],
                 gtin.at,
-                format!("{text} is no trade item number: it has 8, 12, 13 or 14 digits and nothing else."),
+                format!("{text} is no trade item number: such a number has 8, 12, 13 or 14 digits and nothing else."),
             )
-            .mend("Copy it from the label once more, without spaces or hyphens."),
+            .mend("Copy it from the label again, without spaces or hyphens."),
         );
     };
     let (last, right) = wanted(&digits)?;
@@ -130,9 +130,9 @@ fn check_digit(gtin: &Text) -> Option<Finding> {
         Finding::new(
             &RULES[0],
             gtin.at,
-            format!("The digits of {text} don't go together: behind {kept} belongs {right}, not {last}."),
+            format!("The check digit of {text} is wrong: after {kept} it must be {right}, not {last}."),
         )
-        .mend("A digit was mistyped or two were swapped, not necessarily the last. Copy it from the label once more.")
+        .mend("A digit was mistyped, not necessarily the last, or two were swapped. Copy the number from the label again.")
         .correct(false, gtin.at, quoted(&format!("{kept}{right}"))),
     )
 }
@@ -155,11 +155,11 @@ fn shared<'a>(things: &'a [Thing<'a>], findings: &mut Vec<Finding>) {
                         &RULES[1],
                         text.at,
                         format!(
-                            "The {what} {} already stands for {}.",
+                            "The {what} {} already belongs to {}.",
                             text.text, first.words
                         ),
                     )
-                    .mend("Each thing that can be ordered by itself has its own number.")
+                    .mend("Give each thing that can be ordered by itself its own number.")
                     .related(*at, "the first thing of that number")
                     .on(thing.on.clone()),
                 ),
@@ -199,7 +199,7 @@ fn replaced(things: &[Thing], findings: &mut Vec<Finding>) {
                 &RULES[2],
                 next.at,
                 format!(
-                    "There is no {} `{}` to take its place.",
+                    "The replacement, {} `{}`, doesn't exist.",
                     match thing.among {
                         (_, Some(_)) => "option",
                         (kind, None) => kind.words(),
@@ -237,12 +237,12 @@ fn in_a_circle(things: &[Thing], circle: &[usize]) -> Option<Finding> {
     let names: Vec<&str> = others.iter().map(|&other| things[other].id).collect();
     let message = if names.is_empty() {
         format!(
-            "{} is said to be replaced by itself.",
+            "{} names itself as its replacement.",
             super::capital(&thing.words)
         )
     } else {
         format!(
-            "Replacements go round in a circle: {} is replaced by {}, and that by {} again.",
+            "The replacements form a circle: {} is replaced by {}, which is replaced by {} again.",
             thing.id,
             names.join(", that by "),
             thing.id

@@ -131,7 +131,7 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
             &RULES[0],
             place,
             format!(
-                "{} has {runs} runs and no manifold.",
+                "{} has {runs} runs but no manifold.",
                 capital(&subject(package))
             ),
         );
@@ -274,7 +274,7 @@ fn receptacles(context: &Context, facts: &PackageFacts, findings: &mut Vec<Findi
                 &RULES[5],
                 place,
                 format!(
-                    "Compressors and fan have {}, and cabinet {} has {}.",
+                    "Compressors and fan have {}, but cabinet {} has {}.",
                     counted(plugs, "plug"),
                     part.entry.id,
                     counted(receptacles, "receptacle")
@@ -282,7 +282,7 @@ fn receptacles(context: &Context, facts: &PackageFacts, findings: &mut Vec<Findi
             )
             .mend(
                 "Choose a cabinet with a receptacle for each plug. Mains near water is for a licensed electrician, \
-                 under the local code; an extension lead in the cabinet is no mend.",
+                 under the local code; an extension lead in the cabinet is no fix.",
             )
             .related(context.place(&part.entry, "receptacles"), "its receptacles")
             .on(package.entry.on()),
@@ -338,11 +338,11 @@ fn check_valve(context: &Context, package: &Package, findings: &mut Vec<Finding>
     without.dedup();
     let above = package.above_water.known().is_some_and(|flag| flag.value);
     let message = format!(
-        "Nothing keeps water from running back up the line: diffuser {} has no check valve and the package none of its own.",
+        "Nothing keeps water from running back into the line: diffuser `{}` has no check valve, and the package has none of its own.",
         without.join(", ")
     );
     let mend = if above {
-        "The compressor stands above the water, so only the line fills; a check valve spares it the start against full lines."
+        "The compressor stands above the water, so only the line fills. A check valve saves it from starting against a full line."
     } else {
         "Add a check valve, or state above_water = true if the compressor always stands above the water."
     };
@@ -394,7 +394,7 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
                                 counted(i64::from(diffusers), "diffuser")
                             ),
                         )
-                        .mend("Give count the number of runs, and per_run the diffusers on each.")
+                        .mend("Set `count` to the number of runs and `per_run` to the diffusers on each.")
                         .related(context.place(&package.entry, "diffuser"), "the diffusers")
                         .on(on),
                     );
@@ -411,9 +411,7 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
                         option.header,
                         format!("Option {} has no airline and allows none.", option.id),
                     )
-                    .mend(
-                        "State the airline it comes with, or under allows what the buyer may fit.",
-                    )
+                    .mend("State the airline it comes with, or what the buyer may fit (`allows`).")
                     .on(on),
                 );
             }

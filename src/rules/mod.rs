@@ -212,14 +212,14 @@ pub(crate) fn on_way(package: &Package, way: Way) -> String {
     }
 }
 
-/// How many packages a cause touches, as the end of a sentence: ``, which touches 3 packages``.
+/// How many packages a cause touches, as the end of a sentence: ``; it concerns 3 packages``.
 pub(crate) fn touches(users: &[&str]) -> String {
     match users {
         [] => String::new(),
-        [one] => format!("; this touches package {one}"),
-        [first, second] => format!("; this touches packages {first} and {second}"),
+        [one] => format!("; it concerns package {one}"),
+        [first, second] => format!("; it concerns packages {first} and {second}"),
         many => format!(
-            "; this touches {} packages, {} among them",
+            "; it concerns {} packages, {} among them",
             many.len(),
             many[0]
         ),

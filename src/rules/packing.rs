@@ -90,7 +90,7 @@ fn judge(packed: &Given<Figure>, contents: &Contents) -> Option<Finding> {
         (
             Level::Warning,
             format!("The packed mass is {text}, more than twice the {words} of the contents."),
-            "Weigh the packed box; a carton for several, or pounds for kilograms, is the usual cause.",
+            "Weigh the packed box. The usual cause is a carton for several, or pounds taken for kilograms.",
         )
     } else {
         return None;
@@ -231,13 +231,13 @@ fn partial(id: &str, roll: &Figure, metres: f64, at: Span) -> Option<Finding> {
             &RULES[1],
             at,
             format!(
-                "{} of airline {id} in all is {} rolls of {}.",
+                "Airline {id} is supplied as {} in all, which is {} rolls of {}.",
                 show(Dimension::Length, metres, system),
                 significant(rolls, 3),
                 roll.text()
             ),
         )
-        .mend("Lengths that make whole rolls leave nothing over and no joint in a run.")
+        .mend("Choose lengths that add up to whole rolls: nothing is left over, and no run needs a joint.")
         .related(roll.at, "the length it is sold in"),
     )
 }

@@ -160,7 +160,7 @@ fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Find
     finish(
         Finding::new(&RULES[1], point.power.at, message)
             .level(level)
-            .mend("Ask at which pressure the watts and the flow were measured, and whether at the same one.")
+            .mend("Ask at which pressure the watts and the flow were measured, and whether it was the same.")
             .evidence([Evidence::derived(
                 "wire-to-air efficiency",
                 Value::Number(efficiency * 100.0, "%".into()),
@@ -198,7 +198,7 @@ fn electrical(part: &Compressor, supply: &Supply, findings: &mut Vec<Finding>) {
             Finding::new(
                 &RULES[4],
                 volts.at,
-                format!("No mains or battery supply has {}.", supply::words(supply)),
+                format!("No usual mains or battery supply has {}.", supply::words(supply)),
             )
             .mend(
                 "Usual supplies are 100, 110 to 127, 200 to 240, 277, 380 and 440 to 480 V at 60 Hz; 100, 110, \
@@ -257,7 +257,7 @@ fn carried(
         };
         let carry = significant(apparent, 3);
         let message = format!(
-            "{} at {}{phases} carry at most {carry} VA, less than the stated {}.",
+            "{} and {}{phases} give at most {carry} VA, less than the stated {}.",
             amps.text(),
             volts.text(),
             watts.text()
@@ -283,7 +283,7 @@ fn carried(
     );
     Some(
         Finding::new(&RULES[3], amps.at, message)
-            .mend("This may be the current at start or with the rotor locked; state that as starting_current.")
+            .mend("This may be the current at start or with the rotor locked. If so, state it as `starting_current`.")
             .related(watts.at, "the power")
             .evidence(evidence)
             .on(part.entry.on()),
@@ -356,7 +356,7 @@ fn not_made_for(package: &Package, part: &Compressor, chosen: &Supply) -> Findin
             own.join(", and for ")
         ),
     )
-    .mend("Choose a supply that the machine has, or state under variant the others it is made for.")
+    .mend("Choose a supply that the machine has, or state its other supplies under `variant`.")
     .related(part.entry.header, "the compressor")
     .on(package.entry.on())
 }
@@ -393,7 +393,9 @@ fn none_shared(
                 supply::words(&other.supply)
             ),
         )
-        .mend("Choose machines for one supply, or state under variant the other supplies a machine is made for.")
+        .mend(
+            "Choose machines for one supply, or state a machine's other supplies under `variant`.",
+        )
         .related(first.entry.header, "the one compressor")
         .related(other.entry.header, "the other")
         .on(package.entry.on()),

@@ -65,11 +65,11 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                     &RULES[1],
                     fault.at,
                     format!(
-                        "There is already {} `{id}`; the first one counts.",
+                        "There is already {} `{id}`. The first one counts.",
                         one(kind.words())
                     ),
                 )
-                .mend("Give one of them another ID, or take it out.")
+                .mend("Give one of them another ID, or remove it.")
                 .related(*first, "the first one")
                 .on(fault.on.clone()),
             );
@@ -94,11 +94,11 @@ fn outside(context: &Context, findings: &mut Vec<Finding>) {
                     &SHEET_FILE,
                     file.at,
                     format!(
-                        "{} lies outside the catalog, so nothing keeps the two together.",
+                        "{} lies outside the catalog's folder, so it is lost when the catalog is moved.",
                         file.text
                     ),
                 )
-                .mend("Put the sheet into the catalog's folder, and write its path from this file.")
+                .mend("Put the sheet into the catalog's folder, and write its path as seen from this file.")
                 .on("catalog"),
             );
         }
@@ -117,7 +117,7 @@ pub fn files(context: &Context, there: &BTreeSet<String>, findings: &mut Vec<Fin
                     file.at,
                     format!("There is no spec sheet {path}."),
                 )
-                .mend("Put the sheet there, or write the path it has, from this file.")
+                .mend("Put the sheet there, or write its path as seen from this file.")
                 .on("catalog"),
             );
         }
@@ -178,7 +178,7 @@ fn unknown(context: &Context, mention: &Mention, looks_for: bool) -> Finding {
         .find(|&&kind| catalog.has(kind, id));
     if let Some(other) = other {
         finding.message = format!(
-            "`{id}` is {}, and here belongs {}.",
+            "`{id}` is {}, but this must be {}.",
             one(other.words()),
             one(&what)
         );
@@ -192,13 +192,14 @@ fn unknown(context: &Context, mention: &Mention, looks_for: bool) -> Finding {
     }
     let is_there = |part: &str| mention.kinds.iter().any(|&kind| catalog.has(kind, part));
     if let Some((count, part)) = counted(id).filter(|(_, part)| is_there(part)) {
-        finding.message =
-            format!("There is no {what} `{id}`: {count} of `{part}` are a part with its count.");
+        finding.message = format!(
+            "There is no {what} `{id}`. {count} pieces of `{part}` are written as a part with its count."
+        );
         let meant = format!("{{ part = {}, count = {count} }}", quoted(part));
         return match mention.is_use {
             true => finding.correct(false, mention.at, meant),
             false => finding.mend(format!(
-                "Name `{part}` alone; where a count may stand it is count = {count}."
+                "Name `{part}` alone, with count = {count} where a count may stand."
             )),
         };
     }

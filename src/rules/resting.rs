@@ -23,6 +23,9 @@ const PARTS: [Kind; 7] = [
     Kind::Cabinet,
 ];
 
+/// Those of them that take watts and are heard.
+const MACHINES: [Kind; 2] = [Kind::Compressor, Kind::Cabinet];
+
 /// The tables of a catalog's head on which every verdict rests.
 const HEAD: [&str; 3] = ["site", "rating", "assumption"];
 
@@ -41,19 +44,21 @@ pub fn hold_back(context: &Context, findings: &mut [Finding]) {
     for finding in findings.iter_mut().filter(|one| lowers(one)) {
         let on = root(&finding.on);
         let parts = parts.get(on).map_or(&[][..], |parts| parts);
-        let Some((of, doubt)) = first_doubt(context, &doubts, on, parts) else {
+        let rests = Rests::of(finding);
+        let Some((of, doubt)) = first_doubt(context, &doubts, on, parts, rests) else {
             continue;
         };
+        let of = of.replacen('.', " ", 1);
         let (mend, says) = match doubt.why {
             Why::Fault => (
-                format!("First mend what stands in {of}: this rests on it."),
-                "what is to be mended first",
+                format!("First correct the fault in {of}, because this result depends on it."),
+                "correct this first",
             ),
             Why::Unusual => (
                 format!(
-                    "First look at a figure of {of}: it is far outside the usual, and this rests on it."
+                    "First check this figure of {of}: it is far outside the usual, and the result depends on it."
                 ),
-                "what is to be looked at first",
+                "check this first",
             ),
         };
         finding.correction = None;
@@ -70,6 +75,42 @@ pub fn hold_back(context: &Context, findings: &mut [Finding]) {
 struct Doubt {
     at: Span,
     why: Why,
+    /// The family of the rule that spoke; nothing for what no rule has told.
+    family: &'static str,
+}
+
+/// What of a package a promise rests on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Rests {
+    /// Air and water, and so all of it.
+    All,
+    /// The watts of compressor and fan.
+    Watts,
+    /// The levels of compressor and cabinet.
+    Levels,
+}
+
+impl Rests {
+    /// Of the promise that a finding is about.
+    fn of(finding: &Finding) -> Rests {
+        match finding.rule.name {
+            "claim.running-cost" | "claim.power" => Rests::Watts,
+            "claim.sound" => Rests::Levels,
+            _ => Rests::All,
+        }
+    }
+
+    /// Whether it rests on a figure of `of` that a rule of the doubt's family speaks about.
+    fn on(self, of: &str, doubt: &Doubt) -> bool {
+        let table = of.split('.').next().unwrap_or(of);
+        let is_of = |kinds: &[Kind]| kinds.iter().any(|kind| kind.table() == table);
+        let is_machine = is_of(&MACHINES) || !is_of(&PARTS);
+        match self {
+            Rests::All => true,
+            Rests::Watts => is_machine && doubt.family != "sound",
+            Rests::Levels => is_machine && !["power", "curve"].contains(&doubt.family),
+        }
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -84,15 +125,16 @@ enum Why {
 fn doubts(context: &Context, findings: &[Finding]) -> BTreeMap<String, Vec<Doubt>> {
     let catalog = context.catalog;
     let mut doubts: BTreeMap<String, Vec<Doubt>> = BTreeMap::new();
-    let mut add = |of: String, at: Span, why: Why| {
-        doubts.entry(of).or_default().push(Doubt { at, why });
+    let mut add = |of: String, at: Span, why: Why, family: &'static str| {
+        let doubt = Doubt { at, why, family };
+        doubts.entry(of).or_default().push(doubt);
     };
     for finding in findings.iter().filter(|one| is_doubt(one)) {
         let of = match finding.on.as_str() {
             "catalog" => section(context, finding.at),
             on => root(on).to_string(),
         };
-        add(of, finding.at, Why::Fault);
+        add(of, finding.at, Why::Fault, finding.rule.family());
     }
     // What can't be read at all is told apart from the rules.
     let mut documents: BTreeSet<usize> = catalog.documents.iter().copied().collect();
@@ -100,14 +142,14 @@ fn doubts(context: &Context, findings: &[Finding]) -> BTreeMap<String, Vec<Doubt
         for entry in catalog.entries(kind) {
             documents.insert(entry.document);
             if let Some(at) = slip::unusual(catalog, kind, &entry.id) {
-                add(entry.on(), at, Why::Unusual);
+                add(entry.on(), at, Why::Unusual, "");
             }
         }
     }
     for document in documents {
         let problems = context.documents[document].problems().iter();
         for problem in problems.filter(|one| one.kind == ProblemKind::Syntax) {
-            add(section(context, problem.span), problem.span, Why::Fault);
+            add(section(context, problem.span), problem.span, Why::Fault, "");
         }
     }
     doubts
@@ -129,11 +171,25 @@ fn section(context: &Context, at: Span) -> String {
     }
 }
 
-/// Whether a finding makes figures doubtful that others rest on: an error that isn't itself a verdict, or a slip of
-/// units.
+/// Families whose errors are about a figure or a reference, so that what is calculated from them is in doubt. A part
+/// that is missing or doesn't fit is a fault too, but no figure changes by it.
+const OF_FIGURES: [&str; 10] = [
+    "syntax",
+    "schema",
+    "reference",
+    "unit",
+    "curve",
+    "power",
+    "airline",
+    "diffuser",
+    "sound",
+    "cabinet",
+];
+
+/// Whether a finding makes figures doubtful that others rest on: an error about a figure, or a slip of units.
 fn is_doubt(finding: &Finding) -> bool {
-    let is_verdict = matches!(finding.rule.family(), "claim" | "duty");
-    (finding.level == Level::Error && !is_verdict) || finding.rule.name == "unit.slip"
+    let is_figure = OF_FIGURES.contains(&finding.rule.family());
+    (finding.level == Level::Error && is_figure) || finding.rule.name == "unit.slip"
 }
 
 /// Whether a finding's correction changes a promise by what the physics allows.
@@ -152,6 +208,7 @@ fn first_doubt(
     doubts: &BTreeMap<String, Vec<Doubt>>,
     on: &str,
     parts: &[String],
+    rests: Rests,
 ) -> Option<(String, Doubt)> {
     let package = context.catalog.packages.get(on.strip_prefix("package.")?)?;
     // A promise doesn't rest on its neighbours, or on how it is written itself.
@@ -162,7 +219,8 @@ fn first_doubt(
     let own = [on.to_string()];
     let things = parts.iter().chain(&own);
     things.chain(doubts.keys().filter(in_head)).find_map(|of| {
-        let doubt = doubts.get(of)?.iter().find(|one| !is_promise(one.at))?;
+        let mut own = doubts.get(of)?.iter();
+        let doubt = own.find(|one| !is_promise(one.at) && rests.on(of, one))?;
         Some((of.clone(), *doubt))
     })
 }

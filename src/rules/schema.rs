@@ -73,9 +73,9 @@ fn head(context: &Context) -> Option<Finding> {
         Finding::new(
             &RULES[1],
             Span::new(root.file(), 0, 0),
-            "A catalog begins with the table `[catalog]`, and there is none here.",
+            "A catalog begins with the table `[catalog]`, which is missing here.",
         )
-        .mend("At the least: [catalog] and below it format = 1.")
+        .mend("Write at least [catalog], and format = 1 below it.")
         .on("catalog")
     })
 }
@@ -89,7 +89,7 @@ fn pin(context: &Context) -> Option<Finding> {
             &RULES[4],
             pin.at,
             format!(
-                "This catalog was checked by rulebook {}, and this program has rulebook {own}: ranges, rules and levels may differ.",
+                "This catalog was checked with rulebook {}. This program has rulebook {own}, whose ranges, rules and levels may differ.",
                 pin.text
             ),
         )
@@ -149,11 +149,11 @@ fn range_order(range: &RangeEntry) -> Option<Finding> {
             &RULES[2],
             at,
             format!(
-                "The range `{name}` is out of order: {} to {} to {} doesn't rise. The built-in range stays.",
+                "The range `{name}` is out of order: {}, {}, {} must rise. The built-in range is used.",
                 low.value, central.value, high.value
             ),
         )
-        .mend("Write the least number at low, the greatest at high, and the likeliest at central.")
+        .mend("Write the lowest number at `low`, the likeliest at `central` and the highest at `high`.")
         .on(format!("assumption.{name}")),
     )
 }
@@ -252,14 +252,14 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
                     Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}."))
                 }
                 None => Finding::new(&RULES[0], at, format!("`{key}` isn't a key of {what}.")).mend(format!(
-                    "Keys that can still stand here: {}. What is only yours belongs under `own`, which nobody judges.",
+                    "Keys that are allowed here: {}. Keys of your own belong under `own`, which isn't judged.",
                     list(known, 12)
                 )),
             }
         }
         FaultKind::WrongId { found, offered } => {
             let message = format!(
-                "`{found}` can't be an ID: an ID is made of small letters and digits, in words joined by hyphens."
+                "`{found}` can't be an ID. An ID has lower-case letters and digits, in words joined by hyphens."
             );
             let finding = Finding::new(&RULES[2], at, message);
             match offered {
@@ -282,7 +282,7 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
             }
         }
         FaultKind::WrongShape { expected, found, example, offered } => {
-            let finding = Finding::new(&RULES[2], at, format!("Here belongs {expected}; this is {found}."));
+            let finding = Finding::new(&RULES[2], at, format!("This must be {expected}, but it is {found}."));
             match offered {
                 Some(offered) => finding.correct(false, at, offered.clone()),
                 None if example.is_empty() => finding,
@@ -303,7 +303,7 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
         FaultKind::FormatVersion { found } => Finding::new(
             &RULES[3],
             at,
-            format!("Format {found} isn't one this program reads; it reads format 1, and went on as if it were that."),
+            format!("This program doesn't read format {found}. It reads format 1, and treated the file as that."),
         )
         .mend("Write format = 1, or use a program that reads the newer format.")
         .correct(false, at, "1"),
@@ -312,7 +312,7 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
             at,
             format!("`[{table}]` stands only in the catalog's own file, {belongs}."),
         )
-        .mend("Move it there; here it has no effect."),
+        .mend("Move it there, because it has no effect here."),
         FaultKind::NoUnit { .. }
         | FaultKind::Unit { .. }
         | FaultKind::ListingsDisagree { .. }

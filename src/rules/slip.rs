@@ -457,11 +457,11 @@ impl Slip {
             unit::rule("slip"),
             self.at,
             format!(
-                "{}{whose} is probably a mix-up of units: with {} every promise that uses it would fit ({}).",
+                "{}{whose} is probably a mix-up of units: if it were {}, all promises that use it would hold ({}).",
                 self.written, self.meant, self.how
             ),
         )
-        .mend("Look the figure up where it came from.")
+        .mend("Check the figure where it came from.")
         .on(self.on.clone());
         for one in explained {
             finding = finding.related(one.at, one.message.clone());

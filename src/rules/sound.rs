@@ -53,15 +53,15 @@ fn no_distance(figure: &Figure, on: String) -> Option<Finding> {
     let (message, mend) = match (far, weighted) {
         (true, true) => return None,
         (false, true) => (
-            format!("{text} says nothing without the distance it was heard at."),
+            format!("{text} means nothing without the distance at which it was measured."),
             "State the distance: { is = \"…\", at = \"1 m\" }.",
         ),
         (true, false) => (
-            format!("{text} has no weighting: a level of machines is given in dB(A)."),
+            format!("{text} has no weighting: levels of machines are given in dB(A)."),
             "Ask whether it was measured with A-weighting, and write dB(A) if so.",
         ),
         (false, false) => (
-            format!("{text} has neither the distance it was heard at nor a weighting."),
+            format!("{text} has neither a weighting nor the distance at which it was measured."),
             "State both: { is = \"… dB(A)\", at = \"1 m\" }.",
         ),
     };
@@ -106,7 +106,7 @@ fn implausible(part: &Compressor) -> Option<Finding> {
                 "{level} {side} than a bare {name}, which is heard at {quiet} to {loud} dB(A) there."
             ),
         )
-        .mend("Ask for the distance, and whether it was measured in a cabinet or indoors; a cabinet's level is the package's.")
+        .mend("Ask for the distance, and whether it was measured in a cabinet or indoors. A level with the cabinet belongs to the package.")
         .evidence([
             Evidence::derived(
                 "level at 1 m",

@@ -43,7 +43,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             Finding::new(
                 &RULES[1],
                 last,
-                format!("{more} more faults of this file aren't listed; it seems to be another kind of file."),
+                format!("{more} more faults of this file aren't listed. It seems to be another kind of file."),
             )
             .on("catalog"),
         );

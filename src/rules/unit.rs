@@ -25,7 +25,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         name: "unit.wrong-dimension",
         level: Level::Error,
-        speaks: "a unit of something else than belongs here",
+        speaks: "a unit of another kind of quantity",
     },
     Rule {
         name: "unit.ambiguous",
@@ -76,7 +76,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                     rule("missing"),
                     fault.at,
                     format!(
-                        "{found} has no unit: here belongs {} with its unit, in quotes.",
+                        "{found} has no unit. Write {} with its unit, in quotes.",
                         either(expected)
                     ),
                 )
@@ -98,7 +98,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
                 Finding::new(
                     rule("false-precision"),
                     fault.at,
-                    format!("{text} shows more digits than a conversion of {of} can carry."),
+                    format!("{text} has more digits than a conversion of {of} can give."),
                 )
                 .correct(false, fault.at, quoted(restated)),
             ),
@@ -124,7 +124,7 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
         UnitFault::UnitMissing { .. } => Finding::new(
             rule("missing"),
             at,
-            format!("\"{text}\" has no unit; here belongs {}.", either(expected)),
+            format!("\"{text}\" has no unit. It must be {}.", either(expected)),
         ),
         UnitFault::UnitUnknown { offered } => {
             let message = match offered {
@@ -146,12 +146,12 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
         UnitFault::UnitSpelling { canonical, .. } => Finding::new(
             rule("unknown"),
             at,
-            format!("The format writes `{written}` as `{canonical}`."),
+            format!("Write `{canonical}` instead of `{written}`."),
         ),
         UnitFault::UnitUnlisted { unit, restated, .. } => Finding::new(
             rule("unknown"),
             at,
-            format!("`{unit}` isn't on the format's list of units; the same figure is {restated}."),
+            format!("`{unit}` isn't a unit of the format. The same figure is {restated}."),
         ),
         UnitFault::WrongDimension {
             found,
@@ -159,7 +159,7 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             offered,
         } => {
             let mut message = format!(
-                "\"{text}\" is {}, and here belongs {}.",
+                "\"{text}\" is {}, but this must be {}.",
                 found.words(),
                 either(expected)
             );
@@ -178,7 +178,7 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
                 at,
                 format!("`{written}` can stand for {}.", names.join(", for ")),
             )
-            .mend("Write the one that is meant; until then the figure isn't used.")
+            .mend("Write the one that is meant. Until then the figure isn't used.")
         }
         UnitFault::ThousandsSeparator { meant, or } => {
             let message = match or {
@@ -210,23 +210,23 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
             rule("unreadable"),
             at,
             format!(
-                "`{written}` is beyond what {dimension} can be; it is read {}.",
+                "`{written}` is beyond what {dimension} can be. It is read {}.",
                 dimension.extent()
             ),
         ),
         UnitFault::Reversed => Finding::new(
             rule("unreadable"),
             at,
-            format!("\"{text}\" has its greater end first; a range begins with the lesser."),
+            format!("\"{text}\" has its higher end first. Write the lower end first."),
         ),
         UnitFault::TwoQuantities { first, second, .. } => Finding::new(
             rule("unreadable"),
             at,
-            format!("\"{text}\" holds two figures, {first} and {second}, where one belongs."),
+            format!("\"{text}\" holds two figures, {first} and {second}, where only one can stand."),
         )
         .mend(
-            "The same figure in two units is a list of two; a figure with its condition is { is, at }; a second \
-             supply is a variant.",
+            "Write the same figure in two units as a list of two, a figure with its condition as { is, at }, and a second supply as \
+             a variant.",
         ),
         UnitFault::Writing(style) => Finding::new(rule("unknown"), at, writing(*style)),
     };
@@ -247,16 +247,16 @@ fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimens
 /// What of the writing isn't the format's.
 fn writing(style: Style) -> &'static str {
     match style {
-        Style::Spacing => "The format puts one plain space between number and unit.",
-        Style::Minus => "The format's minus sign is the hyphen of the keyboard.",
-        Style::BarePoint => "The format puts a digit before the point.",
-        Style::OpenPoint => "The format puts a digit behind the point.",
-        Style::MixedHyphen => "The format puts a space between the whole number and the fraction.",
-        Style::FractionSlash => "The format writes a fraction with the slash of the keyboard.",
-        Style::RangeJoint => "The format joins the ends of a range by `to`.",
-        Style::UnitTwice => "The format writes the unit of a range once, behind its upper end.",
-        Style::Tolerance => "The format writes a tolerance with `±`.",
-        Style::MoneyFirst => "The format writes money behind its number.",
+        Style::Spacing => "Put one plain space between number and unit.",
+        Style::Minus => "Write the minus sign as a plain hyphen.",
+        Style::BarePoint => "Write a digit before the point.",
+        Style::OpenPoint => "Write a digit after the point.",
+        Style::MixedHyphen => "Put a space between the whole number and the fraction.",
+        Style::FractionSlash => "Write a fraction with a plain slash.",
+        Style::RangeJoint => "Write `to` between the ends of a range.",
+        Style::UnitTwice => "Write the unit of a range once, after its upper end.",
+        Style::Tolerance => "Write a tolerance with `±`.",
+        Style::MoneyFirst => "Write the currency after the number.",
     }
 }
 
@@ -335,7 +335,7 @@ fn bare_cfm(context: &Context, findings: &mut Vec<Finding>) {
                     units::show::significant(most * 100.0, 2)
                 ),
             )
-            .mend("State flow_basis = \"inlet\" or \"standard\"; until then it counts as air at the inlet.")
+            .mend("State flow_basis = \"inlet\" or \"standard\" in the compressor's table. Until then it counts as air at the inlet.")
             .on(part.entry.on()),
         );
     }

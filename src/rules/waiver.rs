@@ -213,12 +213,12 @@ fn one<'d>(
         && until.text.as_str() < today
     {
         let message = format!(
-            "This waiver held until {}; what it accepted speaks again.",
+            "This waiver ended on {}. What it accepted is reported again.",
             until.text
         );
         return Some(
             finding(0, until.at, message)
-                .mend("Mend the figure, or look at the reason again and set a new day."),
+                .mend("Correct the figure, or check the reason and set a new day."),
         );
     }
     // A day or figure that can't be read may be past or changed: until it is mended, nothing is accepted.
@@ -226,7 +226,7 @@ fn one<'d>(
         return None;
     }
     let Some(asked) = held.ask(context, name, on, findings) else {
-        let message = format!("There is no `{}` that this waiver could be about.", on.text);
+        let message = format!("There is no `{}` for this waiver.", on.text);
         return Some(
             finding(1, on.at, message)
                 .mend("Name a part (compressor.ID), a package (package.ID), an option (package.ID.option.ID) or the catalog."),
@@ -267,7 +267,7 @@ fn one<'d>(
                 until.at,
                 format!("This waiver is still needed, and {when}, {}.", until.text),
             )
-            .mend("Mend the figure until then, or look at the reason again and set a new day.")
+            .mend("Correct the figure by then, or check the reason and set a new day.")
         });
     }
     Some(match changed {
@@ -275,17 +275,17 @@ fn one<'d>(
             1,
             waiver.value.known().map_or(waiver.at, |value| value.at),
             format!(
-                "The figure this waiver accepted has changed to {stands}, so it accepts nothing any more."
+                "The figure that this waiver accepted has changed to {stands}, so the waiver no longer accepts anything."
             ),
         )
-        .mend("Look at the reason again for the new figure.")
+        .mend("Check the reason for the new figure.")
         .related(at, "the figure as it stands"),
         None => finding(
             1,
             waiver.at,
-            format!("{name} finds nothing at {} any more, so this waiver accepts nothing.", on.text),
+            format!("{name} no longer finds anything at {}, so this waiver isn't needed.", on.text),
         )
-        .mend("Take the waiver out."),
+        .mend("Remove the waiver."),
     })
 }
 

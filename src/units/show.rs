@@ -89,6 +89,31 @@ fn to_step(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
     whole * step
 }
 
+/// Figures of one quantity, all in the unit of the middle one.
+pub fn show_alike(dimension: Dimension, si: &[f64], system: System) -> Vec<String> {
+    let mut sorted = si.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let middle = sorted.get(sorted.len() / 2);
+    let shown = middle.map(|si| show(dimension, *si, system));
+    let unit = shown.as_deref().and_then(|text| text.split_once(' '));
+    let unit = unit.and_then(|(_, unit)| Unit::known(unit));
+    si.iter()
+        .map(|si| match unit {
+            Some(unit) => show_in(unit, *si, 3),
+            None => show(dimension, *si, system),
+        })
+        .collect()
+}
+
+/// A difference of two temperatures in K, in the degrees that the reader's system uses.
+pub fn show_rise(kelvin: f64, system: System, digits: u32) -> String {
+    let (size, unit) = match system {
+        System::Us => (1.8, "degF"),
+        System::Metric => (1.0, "K"),
+    };
+    format!("{} {unit}", significant(kelvin * size, digits))
+}
+
 /// `value` with `digits` significant digits, without an exponent and without trailing
 /// noughts after the point.
 pub fn significant(value: f64, digits: u32) -> String {

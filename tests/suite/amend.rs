@@ -520,7 +520,7 @@ fn a_promise_waits_for_what_it_rests_on() {
         .filter(|one| one.rule.family() == "claim");
     assert!(claims.any(|one| {
         one.mend
-            .starts_with("First look at a figure of diffuser.disc-220")
+            .starts_with("First check this figure of diffuser disc-220")
     }));
     // What stands elsewhere is no reason to wait.
     let elsewhere = format!("{bold}\n[compressor.other]\ntechnology = \"magic\"\n");
@@ -702,7 +702,8 @@ fn a_file_is_written_and_then_left_alone() {
     assert_eq!(output.status.code(), Some(0), "{}", said(&output));
     assert_eq!(read(&folder, "a.toml"), MENDED);
     let text = said(&output);
-    let told = "In line 6 `\"10 to 45 L/min\"` stands in place of `\"10 to 45 lpm\"` (unit.unknown, diffuser.disc).";
+    let told =
+        "In line 6 `\"10 to 45 lpm\"` becomes `\"10 to 45 L/min\"` (unit.unknown, diffuser.disc).";
     assert!(text.contains(told), "{text}");
     let again = run(folder.path(), &["amend", "a.toml"]);
     assert_eq!(again.status.code(), Some(0));

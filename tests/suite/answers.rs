@@ -548,7 +548,7 @@ fn a_reading_of_a_fault_fits_that_fault() {
         deep["told_apart_by"]
             .as_str()
             .unwrap()
-            .contains("can't tell from")
+            .contains("and so do")
     );
     // The second reading leaves no more than the first, and its own fault among them.
     let two = json(

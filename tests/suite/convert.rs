@@ -133,7 +133,7 @@ fn what_cannot_be_converted_is_refused_in_a_sentence() {
         (vec!["2.4 cfm", "to", "furlongs"], "with its unit"),
         (
             vec!["2.4 cfm", "--altitude", "high"],
-            "a length belongs here",
+            "write a length with its unit",
         ),
     ] {
         let (status, text, said) = convert(&arguments);

@@ -275,3 +275,83 @@ fn every_table_on_a_page_is_read_without_a_fault() {
     }
     assert!(count >= 8, "{count} blocks");
 }
+
+/// The limits on their page, each with the file and the line of the code that it has its figure from.
+const LIMITS: &[(&str, &str, &str)] = &[
+    (
+        "| a file | 256 MiB |",
+        "text/source.rs",
+        "MAX_BYTES: u64 = 256 * 1024 * 1024;",
+    ),
+    (
+        "| tables and lists inside one another | 80 levels |",
+        "document/mod.rs",
+        "nesting: 80,",
+    ),
+    (
+        "| keys in a file | 2 million |",
+        "document/mod.rs",
+        "keys: 2_000_000,",
+    ),
+    (
+        "| listed faults in a file | 1000 |",
+        "document/mod.rs",
+        "problems: 1000,",
+    ),
+    (
+        "| listed faults in a file | 1000 |",
+        "catalog/shape.rs",
+        "MOST: usize = 1000;",
+    ),
+    (
+        "| claims on a sheet | 500 000 |",
+        "spec_sheet/finder.rs",
+        "MOST_CLAIMS: usize = 500_000;",
+    ),
+    (
+        "| a PDF | 20 seconds and, on Unix, 1 GiB |",
+        "cli/pages.rs",
+        "SECONDS: u64 = 20;",
+    ),
+    (
+        "| a PDF | 20 seconds and, on Unix, 1 GiB |",
+        "cli/pages.rs",
+        "MEMORY: u64 = 1 << 30;",
+    ),
+    (
+        "| SARIF results | 5000 |",
+        "report/sarif/mod.rs",
+        "MOST_RESULTS: usize = 5_000;",
+    ),
+    (
+        "| a Markdown report | 65 000 characters, or `--limit` |",
+        "report/markdown.rs",
+        "LIMIT: usize = 65_000;",
+    ),
+    (
+        "| trials for the cause of a changed verdict | 400 for each package |",
+        "revise/cause.rs",
+        "TRIALS_OF_ONE: usize = 400;",
+    ),
+];
+
+#[test]
+fn the_page_of_limits_has_those_of_the_code() {
+    let page = made::committed("src/guide/limits.md");
+    let rows = page.lines().skip_while(|line| *line != "| of | limit |");
+    let rows: Vec<&str> = rows
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .collect();
+    for (row, file, line) in LIMITS {
+        assert!(rows.contains(row), "{row}");
+        let code = made::committed(&format!("src/{file}"));
+        assert!(code.contains(line), "{file}: {line}");
+    }
+    for row in rows {
+        assert!(
+            LIMITS.iter().any(|(one, ..)| *one == row),
+            "{row} isn't held"
+        );
+    }
+}

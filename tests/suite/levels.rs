@@ -432,7 +432,10 @@ fn the_ask_list_is_in_both_reports() {
     let output = run(folder.path(), &["audit", "a.toml", "--ask"]);
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("from the installer\n  A dye test"), "{text}");
-    assert!(text.contains("garden: area 250 m2 holds from "), "{text}");
+    assert!(
+        text.contains("garden: area 250 m2 holds if it is at least "),
+        "{text}"
+    );
     let output = run(
         folder.path(),
         &["audit", "a.toml", "--ask", "--format", "json"],

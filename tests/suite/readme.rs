@@ -173,7 +173,7 @@ fn the_walk_goes_as_it_is_told() {
     assert!(!report.contains("claim.depth"));
     let page = made::committed(START);
     let mut mended = walk();
-    for (key, value) in [("area", "290 m2"), ("running_cost", "10 EUR/month")] {
+    for (key, value) in [("area", "300 m2"), ("running_cost", "9.65 EUR/month")] {
         let line = format!("{key} = \"{value}\"");
         assert!(
             page.contains(&format!("`{line}`")),

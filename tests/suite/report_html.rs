@@ -362,7 +362,7 @@ fn unlike_branches_have_a_picture_of_their_own() {
     // What `duty.unbalanced` says in words.
     assert_eq!(bars.len(), 2);
     assert!(
-        page.contains("gets 1.7 times the air"),
+        page.contains("gets 1.7 times as much air"),
         "the example has changed"
     );
     close(bars[1] / bars[0], 1.7, 0.03, "ratio");

@@ -38,6 +38,18 @@ const BANNED: &[&str] = &[
     "worth most with",
     "what settles it",
     "costs the pressure",
+    "here belongs",
+    "belongs here",
+    "there stands",
+    "first mend",
+    "rests on it",
+    "at the least:",
+    "the format writes",
+    "the format puts",
+    "stands in place of",
+    "would come nearer",
+    "is no mend",
+    "what binds",
 ];
 
 /// Messages that still have such a turn, by file. A pair that is gone must be struck off.

@@ -6,7 +6,7 @@ use crate::answers::Asked;
 use crate::answers::duty::{Branch, Duty};
 use crate::report::terminal::table::Row;
 use crate::units::Dimension;
-use crate::units::show::{show_bore, show_money, significant};
+use crate::units::show::{show_bore, show_money, show_rise, significant};
 
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
@@ -312,7 +312,7 @@ fn summary(page: &mut Page, duty: &Duty) {
     if let Some(rise) = duty.cabinet_rise {
         rows.push(row([
             "cabinet".into(),
-            format!("{} K", significant(rise, 3)),
+            show_rise(rise, page.system, 3),
             "warmer than the air around, with its fan".into(),
         ]));
     }

@@ -96,7 +96,7 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
             pressure(reading.high),
         ])
     };
-    let names = |first: &str| heads([first, "low", "central", "high"].map(String::from));
+    let names = |first: &str| heads([first, "lowest", "typical", "highest"].map(String::from));
     let mut rows = vec![names(""), cells(&page, "as laid", &gauge.expected)];
     if let Some(shut) = &gauge.expected_one_shut {
         rows.push(cells(&page, "with one valve shut", shut));
@@ -110,20 +110,21 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
     }
     let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
     match (gauge.reads, gauge.one_shut) {
-        (None, None) => page.heading("What would read otherwise"),
+        (None, None) => page.heading("What would change the reading"),
         (reads, shut) => {
             let reads = reads.map(|si| format!("It reads {}", pressure(&page, si)));
             let shut = shut.map(|si| format!("with one valve shut {}", pressure(&page, si)));
             let both: Vec<String> = [reads, shut].into_iter().flatten().collect();
             page.heading(&both.join(", "));
             page.says(if gauge.fits_sound == Some(true) {
-                "That fits an installation with nothing wrong."
+                "That fits an installation without a fault."
             } else {
-                "That doesn't fit an installation with nothing wrong."
+                "That doesn't fit an installation without a fault."
             });
             if gauge.faults.is_empty() {
                 page.says(
-                    "None of the faults looked at fits either: check the gauge, the readings and what was laid.",
+                    "None of the known faults fits: check the gauge, the readings and what was laid. Below the pressure of the water, \
+                     look for a hose that is off or split, an open relief valve or a machine that stands still.",
                 );
             } else {
                 page.gap();
@@ -141,7 +142,7 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
         page.table(&rows);
         page.heading("How to tell them apart");
         for fault in &gauge.faults {
-            let taken = format!("{} (taken as {}): ", fault.name, fault.taken);
+            let taken = format!("{} (counted as {}): ", fault.name, fault.taken);
             page.says(&format!("{taken}{}.", fault.told_apart_by));
         }
         page.gap();

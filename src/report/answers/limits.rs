@@ -5,8 +5,9 @@ use serde::Serialize;
 use crate::answers::Asked;
 use crate::answers::limits::{Limit, Limits};
 use crate::answers::water::{self, Water};
+use crate::claims::airline_length::LONGEST;
 use crate::units::Dimension;
-use crate::units::show::{show_bore, show_water_flow, significant};
+use crate::units::show::{show_alike, show_bore, show_water_flow, significant};
 
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
@@ -130,15 +131,25 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
     page.heading("How far it goes");
     let mut rows = vec![heads(
-        ["", "rated", "low", "central", "high", "what binds"].map(String::from),
+        [
+            "",
+            "rated",
+            "worst case",
+            "typical",
+            "best case",
+            "what limits it",
+        ]
+        .map(String::from),
     )];
     let cells = |page: &Page, label: String, limit: &Limit, dimension| {
+        let ends = [limit.rated, limit.low, limit.central, limit.high];
+        let [rated, low, central, high] = shown(page, ends, dimension);
         row([
             label,
-            page.maybe(limit.rated, dimension),
-            page.maybe(limit.low, dimension),
-            page.maybe(limit.central, dimension),
-            page.maybe(limit.high, dimension),
+            rated,
+            low,
+            central,
+            high,
             binds(limit.binds).to_string(),
         ])
     };
@@ -157,6 +168,12 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         rows.push(cells(&page, label, run, Dimension::Length));
     }
     page.table(&rows);
+    if limits.depth.central == Some(0.0) {
+        page.says(
+            "No diffuser gets its least air at any depth: use fewer diffusers or a compressor with more air. `nameplate duty` \
+             shows where the air goes.",
+        );
+    }
     if let Some(water) = &limits.water {
         pond(&mut page, water);
     }
@@ -164,6 +181,21 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         explain::show(&mut page, &limits.steps);
     }
     page.done()
+}
+
+/// Limits in one unit; a run is looked for up to a length that nobody lays, and no further.
+fn shown(page: &Page, limits: [Option<f64>; 4], dimension: Dimension) -> [String; 4] {
+    let known: Vec<f64> = limits.into_iter().flatten().collect();
+    let mut figures = show_alike(dimension, &known, page.system).into_iter();
+    limits.map(|limit| {
+        let figure = limit.and_then(|_| figures.next());
+        match (limit, figure) {
+            (Some(limit), Some(figure)) if dimension == Dimension::Length && limit >= LONGEST => {
+                format!("over {figure}")
+            }
+            (_, figure) => figure.unwrap_or("not known".into()),
+        }
+    })
 }
 
 /// What it does to a pond, and how to begin.
@@ -176,22 +208,22 @@ fn pond(page: &mut Page, water: &Water) {
         row([
             "each diffuser stirs".into(),
             format!("{} depths", significant(water.reach_needed, 3)),
-            "published cells reach 2.5 to 7".into(),
+            "published tests reach 2.5 to 7".into(),
         ]),
         row([
             "water lifted".into(),
             three(water.lifted, &|si| show_water_flow(si, page.system)),
-            "low, central, high; part of it goes round near the plume".into(),
+            "worst case, typical, best case; part of it circles near the bubbles".into(),
         ]),
         row([
             "turnovers a day".into(),
             three(water.turnovers, &|times| significant(times, 3)),
-            "of its volume, by the water lifted: more than is truly exchanged".into(),
+            "by the water lifted, which is more than is truly exchanged".into(),
         ]),
         row([
             "air on the pond".into(),
             page.figure(water.air_per_area, Dimension::AirAmountPerArea),
-            "a lake that lies in layers takes about 1.3 scfm/acre".into(),
+            "a lake in layers needs about 1.3 scfm/acre".into(),
         ]),
     ];
     if let Some(seconds) = water.first_run {
@@ -204,7 +236,7 @@ fn pond(page: &mut Page, water: &Water) {
         rows.push(row([
             "on the first day".into(),
             time,
-            "at most, in a pond that lies in layers: a tenth of it is lifted then".into(),
+            "run at most, in a pond with layers: that lifts a tenth of it".into(),
         ]));
     }
     page.table(&rows);
@@ -213,17 +245,17 @@ fn pond(page: &mut Page, water: &Water) {
         .map(|h| significant(*h, 2))
         .collect();
     page.says(&format!(
-        "Water from below may hold no oxygen, and fish die of it: begin in spring before there are layers, or run {} h on \
-         the first days in the cool of the day (common practice, no source).",
+        "Bottom water may hold no oxygen, and can kill fish when it comes up all at once. Start in spring before there are layers, \
+         or run {} h on the first days, in the cool of the day (common practice, no source).",
         hours.join(", ")
     ));
     page.says(
-        "In winter the warmest water lies at the bottom: diffusers in a quarter to half of the depth leave it there \
-         (common practice, no source). Bubbles make thin ice far around; mark it, keep people off it and follow the local rules.",
+        "In winter the warmest water lies at the bottom. Diffusers at a quarter to half of the depth leave it there \
+         (common practice, no source). Bubbles thin the ice far around them: mark it, keep people off it and follow the local rules.",
     );
 }
 
-/// What binds, in words.
+/// What limits it, in words.
 fn binds(word: &str) -> &'static str {
     match word {
         "pressure" => "the compressor's continuous pressure",
@@ -231,7 +263,7 @@ fn binds(word: &str) -> &'static str {
         "reach" => "how far a diffuser reaches",
         "turnover" => "turning the water over",
         "mixing" => "the air that keeps it mixed",
-        "search" => "no limit within the range searched",
+        "search" => "nothing up to that length",
         _ => "the end of the compressor's curve",
     }
 }

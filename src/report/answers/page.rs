@@ -102,11 +102,6 @@ impl Page {
         Reader::of_system(self.system).figure(si, dimension)
     }
 
-    /// One that may not be known.
-    pub fn maybe(&self, si: Option<f64>, dimension: Dimension) -> String {
-        si.map_or("not known".into(), |si| self.figure(si, dimension))
-    }
-
     /// Two of one dimension, their unit once.
     pub fn range(&self, low: f64, high: f64, dimension: Dimension) -> String {
         let figures = [self.figure(low, dimension), self.figure(high, dimension)];

@@ -7,7 +7,7 @@ use crate::finding::{Evidence, Finding};
 use crate::text::{Sources, Span};
 
 use super::super::basis;
-use super::super::figures::{Reader, joined};
+use super::super::figures::Reader;
 use super::super::order::Index;
 use super::super::promise::{Promise, in_service};
 use super::super::terminal::safe;
@@ -64,7 +64,7 @@ fn evidence(evidence: &[Evidence], reader: Reader, sources: &Sources) -> Markup 
             thead role="rowgroup" {
                 tr role="row" {
                     th role="columnheader" scope="col" { "quantity" }
-                    th role="columnheader" scope="col" { "figure (least · central · greatest)" }
+                    th role="columnheader" scope="col" { "figure (lowest · typical · highest)" }
                     th role="columnheader" scope="col" { "ground" }
                 }
             }
@@ -73,8 +73,7 @@ fn evidence(evidence: &[Evidence], reader: Reader, sources: &Sources) -> Markup 
                     tr role="row" {
                         th role="rowheader" scope="row" { (safe(&line.name)) }
                         td role="cell" data-label="figure" {
-                            (safe(&joined(&line.figures, " · ")))
-                            @if let Some(needed) = &line.needed { ", needed " (safe(needed)) }
+                            (safe(&line.figure(" · ")))
                         }
                         td role="cell" data-label="ground" { (safe(&line.ground)) }
                     }
@@ -133,7 +132,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                 table role="table" class="basis" {
                     thead role="rowgroup" {
                         tr role="row" {
-                            @for head in ["measure", "worst case", "typical", "best case", "needed", "by itself"] {
+                            @for head in ["measure", "worst case", "typical", "best case", "limit", "by itself"] {
                                 th role="columnheader" scope="col" { (head) }
                             }
                         }
@@ -145,7 +144,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
                                 td role="cell" data-label="worst case" { (figure(one.low, one.dimension)) }
                                 td role="cell" data-label="typical" { (figure(one.central, one.dimension)) }
                                 td role="cell" data-label="best case" { (figure(one.high, one.dimension)) }
-                                td role="cell" data-label="needed" {
+                                td role="cell" data-label="limit" {
                                     @match one.sense {
                                         crate::claims::Sense::AtLeast => "at least ",
                                         crate::claims::Sense::AtMost => "at most ",

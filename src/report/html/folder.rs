@@ -16,7 +16,7 @@ use super::super::told;
 use super::chapter::Chapter;
 use super::{
     MOST, about, anchor, count_row, counted, counts, foot, ground, head, heading, id_of,
-    one_catalog, one_package, page, reading, sheets, summary_table, title, title_of, what_is_gone,
+    one_catalog, one_package, page, reading, sheets, summary_table, title_of, what_is_gone,
 };
 
 /// How many packages stand on a page: with their pictures about a megabyte.
@@ -310,15 +310,15 @@ impl<'a> Folder<'a> {
                     "This is the index of a report in " (self.len() + 1) " files: the pages lie in the folder "
                     code { (safe(&self.names.1)) } " beside it, and the two go together."
                 }
-                (reading(&html! { "those that a catalog depends on are listed on its page." }))
-                (self.overview(&folder))
                 (self.gravest(&folder))
+                (self.overview(&folder))
                 @if let Some(gone) = &self.outcome.gone { (what_is_gone(gone)) }
+                (reading(&html! { "each catalog's page lists its ranges." }))
                 (ground::equations(self.outcome))
             }
             (foot())
         };
-        page(&title(self.outcome), &body).into_string()
+        page(&told::title(self.outcome), &body).into_string()
     }
 
     /// A row for each catalog, and for each page of sheets.
@@ -379,7 +379,7 @@ impl<'a> Folder<'a> {
         html! {
             @if !all.is_empty() {
                 section aria-labelledby="gravest" {
-                    h2 id="gravest" { "The gravest findings" }
+                    h2 id="gravest" { "The most severe findings" }
                     ul {
                         @for (finding, chapter, place) in all {
                             li {

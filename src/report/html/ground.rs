@@ -19,14 +19,17 @@ pub(super) fn ranges(chapters: &[Chapter]) -> Markup {
         section aria-labelledby="ranges" {
             h2 id="ranges" { "Assumptions" }
             p {
-                "What no catalog can know. The unfavourable end is the one that is bad for a promise; a catalog may put a range of its own in the place of one, with its source. "
-                "Listed are the ranges that verdicts of this report depend on."
+                "What no catalog can know is a range: from the worst case for a promise to the best. A catalog may replace a range by its own, with a source. "
+                "The list has the ranges that this report depends on."
             }
-            @for chapter in chapters {
-                @let used = used(chapter.catalog, chapter.all);
-                @if !used.is_empty() {
-                    @if several { h3 { (title_of(chapter.catalog)) } }
-                    (table(&used, chapter.all))
+            details {
+                summary { "All ranges, with their sources" }
+                @for chapter in chapters {
+                    @let used = used(chapter.catalog, chapter.all);
+                    @if !used.is_empty() {
+                        @if several { h3 { (title_of(chapter.catalog)) } }
+                        (table(&used, chapter.all))
+                    }
                 }
             }
         }
@@ -38,6 +41,8 @@ pub(super) fn equations(outcome: &Outcome) -> Markup {
     html! {
         section aria-labelledby="equations" {
             h2 id="equations" { "Equations" }
+            details {
+            summary { "All equations, with their sources" }
             dl class="equations" {
                 @for equation in used_equations(&outcome.verdicts) {
                     dt { (equation.name) }
@@ -50,6 +55,7 @@ pub(super) fn equations(outcome: &Outcome) -> Markup {
                         }
                     }
                 }
+            }
             }
         }
     }

@@ -51,53 +51,28 @@ pub fn render(outcome: &Outcome) -> String {
         (head(outcome))
         (contents(outcome, &chapters))
         main id="main" {
-            (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))
             @for chapter in &chapters { (one_catalog(outcome, chapter)) }
             @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
             (sheets::sheets(outcome, &outcome.sheets))
+            (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))
             (ground::ranges(&chapters))
             (ground::equations(outcome))
         }
         (foot())
     };
-    page(&title(outcome), &body).into_string()
-}
-
-/// What the report is of.
-fn title(outcome: &Outcome) -> String {
-    match outcome.catalogs.as_slice() {
-        [one] => format!(
-            "Audit of {}",
-            safe(one.title.as_deref().unwrap_or(&one.name))
-        ),
-        many => {
-            let sheets = many.iter().filter(|one| one.is_sheet).count();
-            let catalogs = many.len() - sheets;
-            let count = |count: usize, what: &str| match count {
-                0 => None,
-                1 => Some(format!("1 {what}")),
-                more => Some(format!("{more} {what}s")),
-            };
-            let parts = [count(catalogs, "catalog"), count(sheets, "sheet")];
-            format!(
-                "Audit of {}",
-                parts
-                    .into_iter()
-                    .flatten()
-                    .collect::<Vec<_>>()
-                    .join(" and ")
-            )
-        }
-    }
+    page(&told::title(outcome), &body).into_string()
 }
 
 fn head(outcome: &Outcome) -> Markup {
     html! {
         header {
-            h1 { (title(outcome)) }
+            h1 { (told::title(outcome)) }
             p class="lead" { strong { (safe(&told::answer(outcome))) } }
             p { (safe(&told::summary(outcome))) }
-            p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
+            p class="quiet" {
+                "Audited " @if let Some(day) = &outcome.day { "on " (safe(day)) " " }
+                "by nameplate " (env!("CARGO_PKG_VERSION")) "."
+            }
         }
     }
 }
@@ -168,8 +143,7 @@ fn contents(outcome: &Outcome, chapters: &[Chapter]) -> Markup {
             ul {
                 @if outcome.gone.is_some() { li { a href="#gone" { "What is gone since the baseline" } } }
                 @if !outcome.sheets.is_empty() { li { a href="#read" { "What was read of the spec sheets" } } }
-                li { a href="#ranges" { "Assumptions" } }
-                li { a href="#equations" { "Equations" } }
+                li { a href="#how-to-read" { "How to read this" } ", " a href="#ranges" { "assumptions" } " and " a href="#equations" { "equations" } }
             }
         }
     }
@@ -199,7 +173,10 @@ fn counted<'a>(findings: impl Iterator<Item = &'a Finding> + Clone) -> String {
 fn summary_table(chapter: &Chapter, packages: std::ops::Range<usize>) -> Markup {
     let rows = packages.map(|place| {
         let package = chapter.packages[place];
-        let link = html! { a href=(format!("#{}", anchor(chapter.number, place))) { (safe(id_of(package))) } };
+        let link = html! {
+            a href=(format!("#{}", anchor(chapter.number, place))) { (safe(id_of(package))) }
+            @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } }
+        };
         (link, place..place + 1)
     });
     counts(chapter, "package", "Verdicts and findings by package", rows)
@@ -248,10 +225,12 @@ fn count_row(name: &Markup, verdicts: &[usize; Grade::ALL.len()], found: &str) -
 /// How the page is to be read, for somebody who sees one for the first time.
 fn reading(ranges: &Markup) -> Markup {
     html! {
-        section aria-labelledby="reading" {
-            h2 id="reading" { "How to read this" }
+        section aria-labelledby="how-to-read" {
+            h2 id="how-to-read" { "How to read this" }
+            details {
+            summary { "Grades and figures" }
             p {
-                "Each promise of the catalog is held to the physics of air and water and to what the catalog itself states of the parts. "
+                "Each promise is compared with the physics of air and water, and with what the catalog states of its parts. "
                 "What no catalog can know, such as how far a diffuser stirs, is a range with a source; " (ranges)
             }
             dl class="words" {
@@ -259,16 +238,18 @@ fn reading(ranges: &Markup) -> Markup {
                 dt { (graded(Grade::WithinRating)) } dd { "It holds for some values, among them those by which such equipment is rated. The trade promises this." }
                 dt { (graded(Grade::BeyondRating)) } dd { "It holds for some values, but not for the rated ones." }
                 dt { (graded(Grade::Contradicted)) } dd { "It holds for no value in the ranges." }
-                dt { (graded(Grade::NotJudged)) } dd { "A fact is missing, which is named, or nobody judges such a promise. This is no support." }
-                dt { "rated" } dd { "What the declared rating basis gives: one set of values, on which packages are compared." }
+                dt { (graded(Grade::NotJudged)) } dd { "A fact is missing, which the row names, or the program judges no such promise. This neither confirms nor refutes it." }
+                dt { "not certain" } dd { "Said of one measure or one way to buy a package: it holds for some values in the ranges only." }
+                dt { "rated" } dd { "The figure for the declared rating basis: one value for each range, so that packages can be compared." }
                 dt { "possible" } dd {
                     "From the worst case, with every range at its worst, to the best case. "
-                    "For an area this is by the measure that decides; a contradiction takes a second measure, so the picture draws its line higher."
+                    "An area is contradicted only if a second measure fails too, so the picture draws that line higher."
                 }
                 dt { "(judgement) …" } dd {
-                    "The weakest ground that the answer rests on: stated by the catalog, exact by definition, published in a source that was read, "
-                    "published and quoted from memory, common practice that nobody published, or our judgement."
+                    "How firmly the figure is known, by its weakest part: stated by the catalog, exact by definition, published in a source that was read, "
+                    "published and quoted from memory, common practice that nobody published, or this project's judgement."
                 }
+            }
             }
         }
     }
@@ -318,13 +299,14 @@ fn one_catalog(outcome: &Outcome, chapter: &Chapter) -> Markup {
         section class="catalog" aria-labelledby=(id) {
             (heading(catalog, &id))
             @if chapter.packages.is_empty() && !catalog.is_sheet { p { "It has no packages." } }
-            @for place in 0..chapter.packages.len() { (one_package(outcome, chapter, place)) }
+            // Packages rest on parts.
             @if !chapter.rest.is_empty() {
                 section aria-labelledby=(format!("{id}-parts")) {
                     h3 id=(format!("{id}-parts")) { "Parts and files" }
                     @for (on, findings) in &chapter.rest { (about(outcome, chapter, on, findings)) }
                 }
             }
+            @for place in 0..chapter.packages.len() { (one_package(outcome, chapter, place)) }
         }
     }
 }
@@ -361,18 +343,15 @@ fn one_package(outcome: &Outcome, chapter: &Chapter, place: usize) -> Markup {
     let system = package.system.unwrap_or(catalog.system);
     html! {
         section class="package" aria-labelledby=(anchor) {
-            div class="card" {
-                h3 id=(anchor) {
-                    (safe(id))
-                    @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } }
-                    // The catalog has a section of the same package.
-                    @if catalog.is_sheet { span class="title" { " in " (safe(&catalog.name)) } }
-                }
-                @if own.is_empty() { p { "No promise that can be read." } } @else { (promises(own)) }
+            h3 id=(anchor) {
+                (safe(id))
+                @if let Some(title) = &package.title { span class="title" { " " (safe(title)) } }
+                // The catalog has a section of the same package.
+                @if catalog.is_sheet { span class="title" { " in " (safe(&catalog.name)) } }
             }
-            @if !found.is_empty() {
-                h4 { "What was found" }
-                @for finding in found { (findings::finding(finding, &chapter.index, &outcome.sources)) }
+            @for finding in found { (findings::finding(finding, &chapter.index, &outcome.sources)) }
+            div class="card" {
+                @if own.is_empty() { p { "It has no promise that can be read." } } @else { (promises(own)) }
             }
             @if let Some(charts) = chapter.charts(place) { (pictures::pictures(charts, system, &anchor)) }
             @if !own.is_empty() {
@@ -399,13 +378,13 @@ fn promises(verdicts: &[&Verdict]) -> Markup {
                 @for verdict in verdicts {
                     @let promise = Promise::of(verdict);
                     tr role="row" {
-                        th role="rowheader" scope="row" { (promise.claim) }
+                        th role="rowheader" scope="row" { (promise.claim.replace('-', " ")) }
                         td role="cell" data-label="as stated" { (safe(&promise.stated)) }
                         td role="cell" data-label="grade" { (graded(promise.grade)) }
-                        td role="cell" data-label="rated" {
+                        td role="cell" class="figure" data-label="rated" {
                             (promise.rated.as_deref().unwrap_or("–"))
                         }
-                        td role="cell" data-label="possible" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
+                        td role="cell" class="figure" data-label="possible" { @if promise.range.is_empty() { "–" } @else { (promise.range) } }
                         td role="cell" data-label="why" { (safe(&promise.why)) }
                     }
                 }

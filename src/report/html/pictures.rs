@@ -120,21 +120,27 @@ fn duty_chart(chart: &DutyChart, units: Units, at: &str, id: &str) -> Markup {
             let corners = chart
                 .least
                 .zip(chart.most)
+                .filter(|(least, most)| least.0 < most.0)
                 .map_or(String::new(), |(least, most)| {
                     format!(
-                        " Over the ranges it lies between {} and {}.",
+                        " From the worst to the best case it lies between {} and {}.",
                         air(least.0),
                         air(most.0)
                     )
                 });
+            let meet = match point.0 > 0.0 {
+                true => "The two lines meet",
+                false => "No air flows: the two lines meet",
+            };
             format!(
-                "They meet at {} and {}.{corners}",
+                "{meet} at {} and {}.{corners}",
                 air(point.0),
                 pressure(point.1)
             )
         }
         None => {
-            "The compressor's curve ends before they meet: what flows there isn't known.".into()
+            "The compressor's curve ends before the two lines meet, so the flow there isn't known."
+                .into()
         }
     };
     let says = format!("{duty} The compressor's limit for continuous running is {limit}.");
@@ -144,10 +150,10 @@ fn duty_chart(chart: &DutyChart, units: Units, at: &str, id: &str) -> Markup {
         &title,
         &drawn,
         &html! {
-            (duty) " The limit for continuous running is " (limit) ". "
+            (duty) " The limit for continuous running is " (limit) ". " br;
             span class="key supply" { "what the compressor gives" } " "
             span class="key system" { "what lines, diffusers and water take" } " "
-            span class="key corner" { "ends of the ranges" }
+            span class="key corner" { "worst and best case" }
         },
     )
 }
@@ -209,7 +215,7 @@ fn budget(rows: &[Budget], units: Units, at: &str, id: &str) -> Markup {
             .map(|(part, pascals)| format!("{part} {}", pressure(*pascals)));
         let parts: Vec<String> = parts.collect();
         format!(
-            "{}: manifold {}, of it {}",
+            "{}: pressure at the manifold {}, made up of {}",
             name(row),
             pressure(row.manifold),
             parts.join(", ")
@@ -224,7 +230,7 @@ fn budget(rows: &[Budget], units: Units, at: &str, id: &str) -> Markup {
         &drawn,
         &html! {
             @for row in rows {
-                p { (name(row)) ": the manifold stands at " (pressure(row.manifold)) "." }
+                p { (name(row)) ": the pressure at the manifold is " (pressure(row.manifold)) "." }
                 ul class="legend" {
                     @for (part, pascals) in &row.parts {
                         li { span class=(format!("swatch {}", class(part))) {} (part) " " (pressure(*pascals)) }
@@ -269,16 +275,15 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
     picture.line(&supported, "bound-supported");
     picture.line(&rated, "bound-rated");
     picture.line(&contradicted, "bound-contradicted");
-    let last = |line: &[(f64, f64)]| line.get(line.len() * 2 / 3).copied();
-    if let Some(at) = rated.get(rated.len() / 5).copied() {
-        picture.name(at, "rated");
-    }
-    if let Some((x, y)) = last(&supported) {
-        picture.region((x, y / 1.5), "supported");
-    }
-    if let Some((x, y)) = last(&contradicted) {
-        picture.region((x, y * 1.25), "contradicted");
-    }
+    // Words stand two thirds along a line where there is room, else nearer to its beginning or end.
+    let along = |line: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        let shares = [8, 6, 9, 4, 3, 10, 2, 11, 1];
+        let points = shares.map(|share| line.get(line.len() * share / 12).copied());
+        points.into_iter().flatten().collect()
+    };
+    picture.name(along(&rated).into_iter().rev(), "rated");
+    picture.region(along(&supported), false, "holds");
+    picture.region(along(&contradicted), true, "contradicted");
     for (at, outcome) in &claims {
         let class = if *outcome == Outcome::NotEvaluated {
             "corner"
@@ -294,11 +299,17 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
             let nearest = line.iter().min_by(|a, b| (a.0 - depth).abs().total_cmp(&(b.0 - depth).abs()));
             nearest.map_or("not known".to_string(), |point| area(point.1))
         };
-        format!(
-            "Promised are {} at {}: {}. At that depth up to {} is supported, {} is rated, and beyond {} is contradicted.",
+        let promise = format!(
+            "The promise is {} at {}: {}.",
             area(*claimed),
             units.told(*depth, Dimension::Length),
-            word(*outcome),
+            word(*outcome)
+        );
+        if *outcome == Outcome::NotEvaluated {
+            return promise;
+        }
+        format!(
+            "{promise} At that depth, up to {} holds, {} is rated, and more than {} is contradicted.",
             near(&map.supported),
             near(&map.rated),
             near(&map.contradicted)
@@ -311,7 +322,7 @@ fn area_map(map: &AreaMap, units: Units, id: &str) -> Markup {
         title,
         &drawn,
         &html! {
-            (says) " Between the two lines it is undecided: a contradiction takes a criterion that fails with everything at its best, and a second that fails at central values. The scale of areas goes by factors."
+            (says) " Between the two lines it isn't certain: an area is contradicted only if one measure fails in the best case and a second one fails in the typical case. The scale of areas is logarithmic."
         },
     )
 }
@@ -341,35 +352,39 @@ fn run_chart(chart: &RunChart, units: Units, at: &str, id: &str) -> Markup {
         let line: Vec<(f64, f64)> = points.iter().map(to).collect();
         picture.line(&line, if own { "bore own" } else { "bore" });
         // Named where it leaves the picture.
-        let end = line
-            .iter()
-            .take_while(|point| point.1 <= percent(top))
-            .last();
-        if let Some(end) = end {
-            picture.name(*end, &show_bore(*bore, units.system));
-        }
+        let within = line.iter().take_while(|point| point.1 <= percent(top));
+        let within: Vec<(f64, f64)> = within.copied().collect();
+        picture.name(within.into_iter().rev(), &show_bore(*bore, units.system));
     }
-    picture.level(percent(chart.limit), "limit", "what may be lost");
+    picture.level(percent(chart.limit), "limit", "allowed by the rating");
     let length = |metres: f64| units.told(metres, Dimension::Length);
     let says = match chart.laid {
         Some((bore, (run, lost))) => {
             picture.mark((units.length(run), percent(lost)), "duty", "as laid");
             format!(
-                "A run of {} with a bore of {} costs {} % of the flow; {} % may be lost.",
+                "A run of {} with a bore of {} costs {} % of the flow; the rating allows {} %.",
                 length(run),
                 show_bore(bore, units.system),
                 significant(percent(lost), 3),
                 significant(percent(chart.limit), 3)
             )
         }
-        None => "What the laid run costs isn't known.".into(),
+        None => "The loss in the run as laid isn't known.".into(),
     };
+    let bores = chart.lines.iter();
+    let bores: Vec<String> = bores
+        .map(|(bore, _)| show_bore(*bore, units.system))
+        .collect();
+    let bores = bores.join(", ");
     let title = format!("Flow lost in the airline, {at}");
     let drawn = picture.draw(id, &title, &says);
     figure(
         &title,
         &drawn,
-        &html! { (says) " One line for each inside diameter, at central values." },
+        &html! {
+            (says) " The lines are for the typical case, from the highest to the lowest for a bore (inside diameter) of "
+            (bores) "."
+        },
     )
 }
 
@@ -411,7 +426,7 @@ fn branches(rows: &[Branch], units: Units, at: &str, id: &str) -> Markup {
         &drawn,
         &html! {
             ul class="legend" { @for line in &told { li { (line) "." } } }
-            "The frame is the diffuser's working range."
+            "The frame shows the diffuser's working range."
         },
     )
 }

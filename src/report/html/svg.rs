@@ -16,7 +16,7 @@ use crate::units::show::significant;
 /// Width of every chart, in its own units.
 pub const WIDTH: f64 = 420.0;
 /// Left, top, right and bottom of the field that the axes enclose.
-const FIELD: [f64; 4] = [52.0, 14.0, 408.0, 236.0];
+const FIELD: [f64; 4] = [64.0, 14.0, 408.0, 236.0];
 /// Height of a chart with axes.
 const HEIGHT: f64 = 276.0;
 
@@ -115,8 +115,51 @@ pub struct Chart {
     across: String,
     up: String,
     marks: Vec<Markup>,
-    /// Where the names of lines stand already.
-    named: Vec<(f64, f64)>,
+    /// Its lines, which words keep clear of where they can.
+    lines: Vec<Vec<(f64, f64)>>,
+    /// Boxes that are taken by marks: left, top, right and bottom.
+    taken: Vec<[f64; 4]>,
+    labels: Vec<Label>,
+}
+
+/// Where a label may stand, with its anchor.
+type Place = (f64, f64, &'static str);
+
+/// Words in a picture, and where they may stand, the best place first.
+struct Label {
+    text: String,
+    class: &'static str,
+    /// So many lines may run through it; through a line's own name none, as it would seem to be another's.
+    lines: usize,
+    places: Vec<Place>,
+}
+
+impl Label {
+    /// The box that it takes at a place. A letter is about seven wide, a bold one about eight.
+    fn at(&self, (x, y, anchor): Place) -> [f64; 4] {
+        let letter = if self.class.ends_with("strong") {
+            7.6
+        } else {
+            6.8
+        };
+        let width = letter * self.text.chars().count() as f64;
+        let left = match anchor {
+            "end" => x - width,
+            "middle" => x - width / 2.0,
+            _ => x,
+        };
+        [left, y - 10.0, left + width, y + 3.0]
+    }
+}
+
+fn overlap(a: &[f64; 4], b: &[f64; 4]) -> bool {
+    a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
+}
+
+/// Whether a box lies within the field.
+fn is_within(own: &[f64; 4]) -> bool {
+    let [left, top, right, bottom] = FIELD;
+    own[0] >= left && own[1] >= top && own[2] <= right && own[3] <= bottom
 }
 
 /// A coordinate as it is written.
@@ -148,7 +191,9 @@ impl Chart {
             across: across.into(),
             up: up.into(),
             marks: Vec::new(),
-            named: Vec::new(),
+            lines: Vec::new(),
+            taken: Vec::new(),
+            labels: Vec::new(),
         }
     }
 
@@ -173,6 +218,8 @@ impl Chart {
     /// A line through points; `class` says how it looks.
     pub fn line(&mut self, points: &[(f64, f64)], class: &str) {
         if points.len() > 1 {
+            self.lines
+                .push(points.iter().map(|point| self.point(*point)).collect());
             let points = self.path(points);
             self.marks
                 .push(html! { polyline class=(format!("line {class}")) points=(points) {} });
@@ -192,34 +239,31 @@ impl Chart {
             .push(html! { polygon class=(class) points=(points) {} });
     }
 
-    /// A line across the whole field at a height, with its name at the right end.
+    /// A line across the whole field at a height, with its name along it.
     pub fn level(&mut self, y: f64, class: &str, name: &str) {
         if !self.y.holds(y) {
             return;
         }
-        let [left, top, right, _] = FIELD;
+        let [left, _, right, _] = FIELD;
         let height = self.y.at(y);
-        // Its name stands above it, but below where there is no room.
-        let text = if height - 6.0 < top + 8.0 {
-            height + 13.0
-        } else {
-            height - 5.0
-        };
         self.marks.push(html! {
             line class=(format!("line {class}")) x1=(px(left)) y1=(px(height)) x2=(px(right)) y2=(px(height)) {}
-            text class="name" x=(px(right - 3.0)) y=(px(text)) text-anchor="end" { (name) }
         });
+        self.lines.push(vec![(left, height), (right, height)]);
+        let along = [
+            (right - 3.0, "end"),
+            (left + 3.0, "start"),
+            ((left + right) / 2.0, "middle"),
+        ];
+        let places = along
+            .into_iter()
+            .flat_map(|(x, anchor)| [(x, height - 5.0, anchor), (x, height + 13.0, anchor)]);
+        self.label(name, "name", usize::MAX, places.collect());
     }
 
     /// A mark at a point, with its name beside it.
     pub fn mark(&mut self, at: (f64, f64), class: &str, name: &str) {
         let (x, y) = self.point(at);
-        let [_, top, right, bottom] = FIELD;
-        // A letter is about seven wide.
-        let left = x > right - 14.0 - 7.0 * name.len() as f64;
-        let (dx, anchor) = if left { (-9.0, "end") } else { (9.0, "start") };
-        let below = y + 14.0 < bottom && y - 12.0 < top;
-        let dy = if below { 14.0 } else { -8.0 };
         let shape = match class.split(' ').next() {
             Some("contradicted") => html! {
                 path class=(format!("mark {class}")) d=(format!("M{} {}h12M{} {}v12", px(x - 6.0), px(y), px(x), px(y - 6.0)))
@@ -230,35 +274,101 @@ impl Chart {
             },
             _ => html! { circle class=(format!("mark {class}")) cx=(px(x)) cy=(px(y)) r="5" {} },
         };
-        self.marks.push(html! {
-            (shape)
-            text class="name strong" x=(px(x + dx)) y=(px(y + dy)) text-anchor=(anchor) { (name) }
-        });
+        self.marks.push(shape);
+        self.taken.push([x - 6.0, y - 6.0, x + 6.0, y + 6.0]);
+        let beside = [(9.0, "start"), (-9.0, "end")];
+        let mut places: Vec<Place> = [-8.0, 16.0, 4.0]
+            .into_iter()
+            .flat_map(|dy| beside.map(|(dx, anchor)| (x + dx, y + dy, anchor)))
+            .collect();
+        places.extend([(x, y - 11.0, "middle"), (x, y + 21.0, "middle")]);
+        places.extend([(x, y - 26.0, "middle"), (x, y + 36.0, "middle")]);
+        self.label(name, "name strong", usize::MAX, places);
     }
 
-    /// Words at the end of a line; further to the left where others stand there.
-    pub fn name(&mut self, at: (f64, f64), name: &str) {
-        let (x, y) = self.point(at);
-        let [left, top, right, bottom] = FIELD;
-        let mut x = x.clamp(left + 50.0, right) - 3.0;
-        let y = (y - 4.0).clamp(top + 12.0, bottom - 3.0);
-        let near =
-            |x: f64, other: &(f64, f64)| (x - other.0).abs() < 56.0 && (y - other.1).abs() < 13.0;
-        while x > left + 56.0 && self.named.iter().any(|other| near(x, other)) {
-            x -= 58.0;
+    /// The name of a line at one of its points, the first if it can be.
+    pub fn name(&mut self, points: impl IntoIterator<Item = (f64, f64)>, name: &str) {
+        let points = points.into_iter().map(|point| self.point(point));
+        let around = |(x, y): (f64, f64)| {
+            [
+                (x - 3.0, y - 5.0, "end"),
+                (x - 3.0, y + 13.0, "end"),
+                (x + 3.0, y - 5.0, "start"),
+                (x + 3.0, y + 13.0, "start"),
+            ]
+        };
+        let places = points.flat_map(around).collect();
+        self.label(name, "name", 0, places);
+    }
+
+    /// The name of a region above or below one of a line's points, the first if it can be.
+    pub fn region(
+        &mut self,
+        points: impl IntoIterator<Item = (f64, f64)>,
+        above: bool,
+        name: &str,
+    ) {
+        let points = points.into_iter().map(|point| self.point(point));
+        let away = [10.0, 22.0, 36.0].map(|dy| if above { -dy } else { dy + 10.0 });
+        let places = points
+            .flat_map(|(x, y)| away.map(|dy| (x, y + dy, "middle")))
+            .collect();
+        self.label(name, "region", usize::MAX, places);
+    }
+
+    /// Words that are to stand at the best of some places, with at most so many lines through them.
+    fn label(&mut self, text: &str, class: &'static str, lines: usize, places: Vec<Place>) {
+        if !text.is_empty() {
+            self.labels.push(Label {
+                text: text.to_string(),
+                class,
+                lines,
+                places,
+            });
         }
-        self.named.push((x, y));
-        self.marks.push(html! {
-            text class="name" x=(px(x)) y=(px(y)) text-anchor="end" { (name) }
-        });
     }
 
-    /// Words in the middle of a region.
-    pub fn region(&mut self, at: (f64, f64), name: &str) {
-        let (x, y) = self.point(at);
-        self.marks.push(html! {
-            text class="region" x=(px(x)) y=(px(y)) text-anchor="middle" { (name) }
-        });
+    /// The labels where they collide with nothing; one for which there is no room is left out, as the caption tells
+    /// it too. Those of marks come first, those of regions last.
+    fn placed(&self) -> Vec<Markup> {
+        let mut taken = self.taken.clone();
+        let mut drawn = Vec::new();
+        for class in ["name strong", "name", "region"] {
+            for label in self.labels.iter().filter(|one| one.class == class) {
+                let boxes = label.places.iter().map(|place| (place, label.at(*place)));
+                let free = boxes.filter(|(_, own)| {
+                    is_within(own) && !taken.iter().any(|other| overlap(own, other))
+                });
+                // Of the places that are free the first with the fewest lines through it.
+                let best = free
+                    .map(|(place, own)| (place, own, self.crossings(&own)))
+                    .filter(|(.., lines)| *lines <= label.lines)
+                    .min_by_key(|(.., lines)| *lines);
+                if let Some((&(x, y, anchor), own, _)) = best {
+                    taken.push(own);
+                    drawn.push(html! {
+                        text class=(class) x=(px(x)) y=(px(y)) text-anchor=(anchor) { (label.text) }
+                    });
+                }
+            }
+        }
+        drawn
+    }
+
+    /// How many lines run through a box.
+    fn crossings(&self, own: &[f64; 4]) -> usize {
+        let runs_through = |line: &&Vec<(f64, f64)>| {
+            let steps = line.windows(2).flat_map(|ends| {
+                let [(x, y), (to_x, to_y)] = [ends[0], ends[1]];
+                (0..=16).map(move |step| {
+                    let share = f64::from(step) / 16.0;
+                    (x + share * (to_x - x), y + share * (to_y - y))
+                })
+            });
+            let mut steps = steps;
+            steps.any(|(x, y)| x > own[0] && x < own[2] && y > own[1] && y < own[3])
+        };
+        self.lines.iter().filter(runs_through).count()
     }
 
     /// The picture. `title` names it, `says` tells it to who can't see it, `id` is its own in the page.
@@ -284,7 +394,7 @@ impl Chart {
                         text class="tick y" x=(px(left - 5.0)) y=(px(y + 4.0)) text-anchor="end" { (significant(value, 3)) }
                     }
                 }
-                g clip-path=(format!("url(#{clip})")) { @for mark in &self.marks { (mark) } }
+                g clip-path=(format!("url(#{clip})")) { @for mark in &self.marks { (mark) } @for label in self.placed() { (label) } }
                 rect class="edge" x=(px(left)) y=(px(top)) width=(px(right - left)) height=(px(bottom - top)) {}
                 text class="axis" x=(px((left + right) / 2.0)) y=(px(HEIGHT - 8.0)) text-anchor="middle" { (self.across) }
                 text class="axis" x="12" y=(px((top + bottom) / 2.0)) text-anchor="middle"

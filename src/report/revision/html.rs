@@ -28,18 +28,17 @@ pub fn render(revision: &Revision) -> String {
             @if !told.is_empty() {
                 h2 { "What the changes did" }
                 p class="quiet" {
-                    "Each change stands with the promises whose verdicts it turned, found by judging the old catalog again with that "
-                    "change alone. A promise is supported where it holds for every value in the ranges, undecided where it holds for "
-                    "part of them, and contradicted where it fails for every one."
+                    "Each change stands with the promises whose grade it changed. To find them, the old catalog was judged again with that "
+                    "change alone. A promise holds if it is kept for every value in the ranges, and is contradicted if it fails for every one."
                 }
             }
             @for effect in &told { (self::effect(effect)) }
             @if !silent.is_empty() {
-                h2 { @if told.is_empty() { "What changed" } @else { "What else changed, and turned nothing" } }
+                h2 { @if told.is_empty() { "What changed" } @else { "What else changed, without an effect on grades" } }
                 @for thing in silent.iter().flat_map(|one| &one.things) { (self::thing(thing)) }
             }
             @if !figures.is_empty() {
-                h2 { "The same verdicts with other figures" }
+                h2 { "The same grades with other figures" }
                 (verdicts(&figures))
             }
         }

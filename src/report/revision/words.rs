@@ -202,8 +202,8 @@ pub(super) fn summary(revision: &Revision) -> String {
     if worse + better + neither == 0 {
         let kept = count(
             revision.kept,
-            "promise keeps its verdict",
-            "promises keep their verdicts",
+            "promise kept its grade",
+            "promises kept their grades",
         );
         text.push_str(&match revision.kept {
             0 => " There are no promises".to_string(),
@@ -212,14 +212,15 @@ pub(super) fn summary(revision: &Revision) -> String {
         });
     } else {
         text.push_str(&format!(
-            " Of the promises {worse} got worse, {better} got better"
+            " {} got worse, {better} got better",
+            count(worse, "promise", "promises")
         ));
         if neither > 0 {
             text.push_str(&format!(
-                ", {neither} came, went or can't be judged any more"
+                ", {neither} came, went or can no longer be judged"
             ));
         }
-        text.push_str(&format!(" and {} keep their verdicts", revision.kept));
+        text.push_str(&format!(" and {} kept their grades", revision.kept));
     }
     let moved = revision.verdicts.iter();
     let moved = moved.filter(|one| one.shift == Shift::Figures).count();
@@ -236,8 +237,8 @@ pub(super) fn summary(revision: &Revision) -> String {
         found(FindingShift::Gone)
     ));
     for (shift, word) in [
-        (FindingShift::Graver, "graver"),
-        (FindingShift::Milder, "milder"),
+        (FindingShift::Graver, "more severe"),
+        (FindingShift::Milder, "less severe"),
         (FindingShift::Restated, "about another figure"),
     ] {
         if found(shift) > 0 {
@@ -247,7 +248,7 @@ pub(super) fn summary(revision: &Revision) -> String {
     text.push('.');
     let outcome = &revision.new.outcome;
     if let Some(day) = &outcome.as_of {
-        text.push_str(&format!(" Waivers are held to {day}."));
+        text.push_str(&format!(" Waivers are as of {day}."));
     }
     text
 }
@@ -401,7 +402,7 @@ fn figures_of(was: Option<&Verdict>, is: Option<&Verdict>) -> String {
     };
     let rated = |one: &Promise| one.rated.clone().unwrap_or_default();
     parts.extend(both("rated", &rated(was), &rated(is)));
-    parts.extend(both("physics gives", &was.range, &is.range));
+    parts.extend(both("possible", &was.range, &is.range));
     let decides = match (parts.is_empty(), is.why.as_str()) {
         (_, "") => String::new(),
         (true, decides) => decides.to_string(),
@@ -499,7 +500,7 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         }
     };
     let of = format!(
-        "{} of {}",
+        "{} in {}",
         count(changes.len(), "promise", "promises"),
         count(packages.len(), "package", "packages")
     );
@@ -507,17 +508,17 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         .iter()
         .any(|one| matches!(one.cause, Some(Cause::TooMany(_))));
     match (effect.how, effect.things.len()) {
-        (How::Accounts, 1) => format!("This turned {of}: {turns}."),
+        (How::Accounts, 1) => format!("This changed the grade of {of}: {turns}."),
         (How::Accounts, _) => {
-            format!("Together, and none of them by itself, these turned {of}: {turns}.")
+            format!("Only together did these change the grade of {of}: {turns}.")
         }
-        (How::Each, _) => format!("Any one of these by itself turned {of}: {turns}."),
-        (How::Concerns, 0) => format!("No changed fact accounts for {of}: {turns}."),
+        (How::Each, _) => format!("Any one of these alone changed the grade of {of}: {turns}."),
+        (How::Concerns, 0) => format!("No changed fact explains the new grade of {of}: {turns}."),
         (How::Concerns, _) if too_many => format!(
-            "{of} turned with these: {turns}. There are too many changes to try which of them did it."
+            "With these, the grade of {of} changed: {turns}. There are too many changes to try which of them did it."
         ),
         (How::Concerns, _) => format!(
-            "{of} turned with these: {turns}. Which of them did it couldn't be found out by trying."
+            "With these, the grade of {of} changed: {turns}. Trying them one by one didn't show which of them did it."
         ),
     }
 }
@@ -539,8 +540,10 @@ fn finding_text<'r>(
         let verdict = verdict.filter(|verdict| verdict.at == finding.at)?;
         let promise = Promise::of(verdict);
         Some(format!(
-            "package {}: the {} of {} above",
-            verdict.package, promise.claim, promise.stated
+            "package {}: {} {}, as above",
+            verdict.package,
+            promise.claim.replace('-', " "),
+            promise.stated
         ))
     });
     let on = match finding.on.as_str() {

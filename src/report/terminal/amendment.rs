@@ -69,7 +69,7 @@ impl Page {
         let what = match (quoted(&change.was), quoted(&change.is)) {
             (was, is) if is.is_empty() => format!("`{was}` is taken out"),
             (was, is) if was.is_empty() => format!("`{is}` is added"),
-            (was, is) => format!("`{is}` stands in place of `{was}`"),
+            (was, is) => format!("`{was}` becomes `{is}`"),
         };
         let about = match change.on.as_str() {
             "" => String::new(),

@@ -14,7 +14,7 @@ const DEEPER: usize = 6;
 impl Page<'_> {
     /// The list, by who could supply it.
     pub(super) fn asks(&mut self, asks: &[Ask], verdicts: &[Verdict]) {
-        self.indented(0, Role::Strong, "What would settle what isn't settled");
+        self.indented(0, Role::Strong, "What to ask for");
         let rule = self.theme.rule().repeat(self.width);
         let rule = self.theme.paint(Role::Quiet, &rule);
         self.line(&rule);
@@ -31,7 +31,7 @@ impl Page<'_> {
                 self.indented(0, Role::Label, &format!("from {}", ask.of.words()));
             }
             let what = crate::report::words::capital(&ask.what);
-            self.indented(INDENT, Role::Plain, &format!("{what} ({}).", ask.about));
+            self.indented(INDENT, Role::Plain, &format!("{what}{}.", about(ask)));
             for &place in &ask.settles {
                 if let Some(verdict) = verdicts.get(place) {
                     self.indented(DEEPER, Role::Quiet, &settles(verdict));
@@ -47,6 +47,14 @@ impl Page<'_> {
             let line = format!("{}{}", " ".repeat(indent), self.theme.paint(role, &line));
             self.line(&line);
         }
+    }
+}
+
+/// The range that an answer would narrow, in parentheses; nothing where it is a fact that was named already.
+pub(super) fn about(ask: &Ask) -> String {
+    match ask.about == ask.what {
+        true => String::new(),
+        false => format!(" ({})", ask.about),
     }
 }
 
@@ -73,9 +81,12 @@ pub(super) fn settles(verdict: &Verdict) -> String {
                 "" => String::new(),
                 unit => format!(" {unit}"),
             };
-            let side = if decision.from { "from" } else { "up to" };
-            format!("{head} holds {side} {}{unit}.", significant(needs, 3))
+            let side = if decision.from { "at least" } else { "at most" };
+            format!(
+                "{head} holds if it is {side} {}{unit}.",
+                significant(needs, 3)
+            )
         }
-        None => format!("{head} would come nearer to an answer."),
+        None => format!("{head} depends on it most."),
     }
 }

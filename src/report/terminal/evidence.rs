@@ -4,7 +4,7 @@ use crate::finding::Evidence;
 use crate::text::Sources;
 
 use super::super::basis;
-use super::figures::{Reader, joined};
+use super::figures::Reader;
 use super::table::{Cell, Row};
 use super::theme::{Role, Theme};
 
@@ -31,18 +31,9 @@ pub fn table(
     });
     let lines = basis::lines(evidence, reader, sources);
     let rows = lines.into_iter().map(|line| {
-        let figures: Vec<String> = line
-            .figures
-            .iter()
-            .map(|figure| theme.text(figure).into_owned())
-            .collect();
-        let mut figure = joined(&figures, theme.dot());
-        if let Some(needed) = &line.needed {
-            figure.push_str(&format!(", needed {}", theme.text(needed)));
-        }
         Row::Cells(vec![
             Cell::new(theme.text(&line.name), Role::Plain),
-            Cell::new(figure, Role::Strong),
+            Cell::new(theme.text(&line.figure(theme.dot())), Role::Strong),
             Cell::new(theme.text(&line.ground), Role::Quiet),
         ])
     });

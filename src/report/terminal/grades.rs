@@ -121,12 +121,15 @@ fn cells(verdict: &Verdict, all: bool, theme: &Theme) -> Vec<Cell> {
 /// What is left of a depth after a season, below it.
 fn in_service(verdict: &Verdict, theme: &Theme) -> Option<Row> {
     let (depth, flow) = promise::in_service(verdict)?;
-    let mut cells = vec![Cell::new("", Role::Plain); 3];
-    cells[1] = Cell::new("after a season", Role::Quiet);
-    cells.push(Cell::new("", Role::Plain));
-    cells.push(Cell::new(theme.text(&depth), Role::Quiet));
-    cells.push(Cell::new(theme.text(&flow), Role::Quiet));
-    Some(Row::Cells(cells))
+    let flow = match flow.as_str() {
+        "" => String::new(),
+        flow => format!("; {flow}"),
+    };
+    let words = format!("    after a season of wear: {depth}{flow}");
+    Some(Row::Across(vec![Cell::new(
+        theme.text(&words),
+        Role::Quiet,
+    )]))
 }
 
 /// Every way to buy the package and its own verdict.

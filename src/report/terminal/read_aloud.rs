@@ -24,21 +24,26 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
         sources: &outcome.sources,
         text: String::new(),
     };
+    speech.say(told::answer(outcome).trim_end_matches('.'));
     for (catalog, findings) in outcome.catalogs.iter().zip(by_catalog(outcome)) {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
+        speech.findings(catalog, verdicts, &findings);
         if !look.detail.is_lines() {
             speech.grades(catalog, verdicts);
         }
-        speech.findings(catalog, verdicts, &findings);
     }
     if let Some(asks) = &outcome.asks {
-        speech.say("What would settle what isn't settled");
+        speech.say("What to ask for");
         if asks.is_empty() {
             speech.say("Nothing: every promise is settled, one way or the other");
         }
         for ask in asks {
             let what = words::capital(&ask.what);
-            speech.say(&format!("From {}: {what} ({})", ask.of.words(), ask.about));
+            speech.say(&format!(
+                "From {}: {what}{}",
+                ask.of.words(),
+                super::ask::about(ask)
+            ));
             for verdict in ask
                 .settles
                 .iter()
@@ -199,7 +204,10 @@ impl Speech<'_> {
             }
             if lines.len() > most {
                 let more = lines.len() - most;
-                self.say(&format!("{more} more figures with --verbose"));
+                self.say(&format!(
+                    "{} with --verbose",
+                    told::count(more, "more figure", "more figures")
+                ));
             }
             for related in &finding.related {
                 let name = self.sources.get(related.at.file).name();
@@ -215,7 +223,7 @@ impl Speech<'_> {
         self.say(&match (written.as_str(), all || !is_small) {
             ("", _) | (_, false) => format!("Place: {place}, by the rule {rule}"),
             (written, true) => {
-                format!("Place: {place}, by the rule {rule}; there stands {written}")
+                format!("Place: {place}, by the rule {rule}; the file has {written}")
             }
         });
     }
@@ -232,14 +240,15 @@ fn called(id: &str, package: &Named) -> String {
 /// What a finding rests on, as a sentence.
 fn physics(line: &Basis) -> String {
     let figures = match line.figures.as_slice() {
-        [least, greatest] => format!("from {least} to {greatest}"),
-        [least, central, greatest] => {
-            format!("least {least}, central {central}, greatest {greatest}")
+        [first, rest @ ..] if rest.iter().all(|one| one == first) => first.clone(),
+        [lowest, highest] => format!("from {lowest} to {highest}"),
+        [lowest, typical, highest] => {
+            format!("lowest {lowest}, typical {typical}, highest {highest}")
         }
         others => others.join(", "),
     };
-    let needed = line.needed.as_ref();
-    let needed = needed.map_or(String::new(), |needed| format!(", needed {needed}"));
+    let limit = line.limit.as_ref();
+    let limit = limit.map_or(String::new(), |limit| format!(", {limit}"));
     let name = words::capital(&line.name);
-    format!("{name}: {figures}{needed}; source: {}", line.ground)
+    format!("{name}: {figures}{limit}; source: {}", line.ground)
 }

@@ -55,18 +55,18 @@ pub(super) fn not_evaluated(context: &Context, findings: &mut Vec<Finding>) {
             (count, false) => format!("{count} claims aren't judged ({list}): {fact} is missing."),
             (1, true) => {
                 format!(
-                    "The {list} can't be decided: {fact} is missing, and the nameplate only limits the air."
+                    "The {list} can't be decided: {fact} is missing, and the rating plate only limits the air."
                 )
             }
             (count, true) => format!(
-                "{count} claims can't be decided ({list}): {fact} is missing, and the nameplate only limits the air."
+                "{count} claims can't be decided ({list}): {fact} is missing, and the rating plate only limits the air."
             ),
         };
         let mut finding =
             Finding::new(rule, place, message).on(format!("package.{}", first.package));
         for verdict in blocked.iter().take(8) {
             if verdict.at != place {
-                finding = finding.related(verdict.at, "this claim needs it");
+                finding = finding.related(verdict.at, "this claim depends on it");
             }
         }
         findings.push(finding);

@@ -42,14 +42,14 @@ pub(super) fn together(context: &Context, ground: &Ground, findings: &mut Vec<Fi
                         rule,
                         area.at,
                         format!(
-                            "A pond of {} holds at a depth of {}, but not at the claimed depth of {}: the two promises don't hold \
+                            "A pond of {} is possible at a depth of {}, but not at the claimed depth of {}: the two promises don't hold \
                              together.",
                             area.text(),
                             own.text(),
                             show(Dimension::Length, claimed, ground.facts.system)
                         ),
                     )
-                    .mend("State with each figure the depth it holds at, or claim figures that hold together.")
+                    .mend("State the depth for each figure, or claim figures that hold together.")
                     .related(context.place(&package.entry, "claim.depth"), "the claimed depth")
                 })
             }
@@ -98,7 +98,7 @@ pub(super) fn oversized(ground: &Ground, findings: &mut Vec<Finding>) {
                 rule,
                 size.at,
                 format!(
-                    "For runs of up to {length} a {smaller} line is enough: {} brings only {} % more air.{saves}",
+                    "For runs of up to {length} a {smaller} line is enough: {} gives only {} % more air.{saves}",
                     size.text(),
                     significant(one.gain * 100.0, 2)
                 ),

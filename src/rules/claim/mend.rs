@@ -1,6 +1,6 @@
 //! What settles a verdict, and what to do about it.
 
-use crate::claims::{Claim, Decision, Judged, Outcome, Verdict, depth};
+use crate::claims::{Claim, Judged, Outcome, Verdict, depth};
 use crate::derive::machine;
 use crate::units::Dimension;
 use crate::units::show::{show, significant};
@@ -12,17 +12,9 @@ use super::words::{down, up};
 /// In whole sentences: what decides where it is undecided, then what to write.
 pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
     let mut sentences: Vec<String> = Vec::new();
-    if verdict.outcome == Outcome::Undecided && !verdict.by_a_hair {
-        sentences.extend(
-            verdict
-                .decision
-                .as_ref()
-                .and_then(|one| decides(verdict, one)),
-        );
-    }
     if verdict.by_a_hair {
         sentences.push(
-            "It is beyond a limit set by judgement, but by less than a quarter: that is not enough to contradict it."
+            "It fails in every case, but misses a limit that rests on judgement by less than a quarter, so it isn't called contradicted."
                 .into(),
         );
     }
@@ -30,24 +22,31 @@ pub(super) fn mend(context: &Context, verdict: &Verdict) -> String {
         sentences.extend(technology(context, verdict));
     }
     sentences.extend(figure_to_claim(context, verdict));
+    if sentences.is_empty() {
+        sentences.push(equipment(verdict).into());
+    }
     sentences.join(" ")
 }
 
-/// The range that decides, and the value in it at which the claim would hold.
-fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
-    // These three say it in their message.
+/// The range that decides an undecided claim, and the value in it at which the claim would hold.
+pub(super) fn decides(verdict: &Verdict) -> Option<String> {
+    if verdict.outcome != Outcome::Undecided || verdict.by_a_hair {
+        return None;
+    }
+    // These say it in their message.
     if matches!(
         verdict.claim,
         Claim::RunningCost | Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency
     ) {
         return None;
     }
+    let decision = verdict.decision.as_ref()?;
     let article = if decision.what.starts_with("how ") || decision.what.starts_with("what ") {
         ""
     } else {
         "the "
     };
-    let what = format!("{article}{} ({})", decision.what, decision.by);
+    let what = format!("{article}{}", decision.what);
     let unit = if decision.unit.is_empty() {
         String::new()
     } else {
@@ -57,14 +56,14 @@ fn decides(verdict: &Verdict, decision: &Decision) -> Option<String> {
         // One of two models is no figure anyone could look up.
         _ if decision.by == "altitude-model" => format!("It depends on {what}."),
         Some(needs) if decision.from => format!(
-            "It depends on {what}: with {}{unit} or more the claim holds.",
+            "It depends on {what}: the claim holds from {}{unit} up.",
             significant(needs, 3)
         ),
         Some(needs) => format!(
-            "It depends on {what}: with {}{unit} or less the claim holds.",
+            "It depends on {what}: the claim holds up to {}{unit}.",
             significant(needs, 3)
         ),
-        None => format!("It depends most on {what}, but no value in its range decides it alone."),
+        None => format!("It depends most on {what}, but not on that alone."),
     })
 }
 
@@ -95,6 +94,20 @@ fn figure_to_claim(context: &Context, verdict: &Verdict) -> Option<String> {
         ),
         _ => format!("Claim no more than {}.", most()),
     })
+}
+
+/// What to change where no figure at all can be claimed.
+fn equipment(verdict: &Verdict) -> &'static str {
+    let deciding = verdict.deciding().map_or("", |one| one.name);
+    match (verdict.claim, deciding) {
+        (Claim::Depth | Claim::AirlineLength, "flow") => {
+            "Use fewer diffusers, or a compressor that gives more air at this depth."
+        }
+        (Claim::Depth | Claim::AirlineLength, _) => {
+            "Use a compressor that holds a higher pressure, or claim less depth."
+        }
+        _ => "Claim what the package can do, or offer it with more air.",
+    }
 }
 
 /// That the line is what takes too much, where the machine could hold the depth without it.
@@ -138,7 +151,6 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
         .filter(|band| band.pressure.1 >= needed && !own.contains(&band.technology))
         .map(|band| crate::rules::one(band.technology.words()))
         .collect();
-    let takes = show(Dimension::GaugePressure, needed, verdict.system);
     let (last, first) = names.split_last()?;
     let names = match first {
         [] => last.clone(),
@@ -155,7 +167,7 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
         }
     };
     Some(format!(
-        "{} can hold the {takes} that this depth needs.",
+        "{} can hold the pressure that this depth needs.",
         crate::rules::capital(&names)
     ))
 }

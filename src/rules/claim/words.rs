@@ -1,8 +1,8 @@
 //! What a verdict says in whole sentences, its figures in the unit the claim is written in.
 
 use crate::claims::airline_length::LINE_LOSS;
-use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED};
-use crate::claims::{Claim, Outcome, QUIETEST, Verdict, WORK, oxygen};
+use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED, REACH_RATED};
+use crate::claims::{Claim, Judged, Outcome, QUIETEST, Verdict, WORK, oxygen};
 use crate::finding::Value;
 use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
 use crate::units::{Dimension, Unit, math};
@@ -116,17 +116,17 @@ fn is_refuted(verdict: &Verdict) -> bool {
 /// How much holds over the ranges, where that differs.
 fn bounds(verdict: &Verdict) -> String {
     match verdict.range {
-        Some((low, high)) if down(verdict, low) != down(verdict, high) => format!(
+        Some((low, high)) if figure(verdict, low) != figure(verdict, high) => format!(
             " The limit is {} in the worst case and {} in the best case.",
-            down(verdict, low),
-            down(verdict, high)
+            figure(verdict, low),
+            figure(verdict, high)
         ),
         _ => String::new(),
     }
 }
 
 /// A piece of the verdict's evidence.
-fn evidence(verdict: &Verdict, name: &str) -> Option<f64> {
+pub(super) fn evidence(verdict: &Verdict, name: &str) -> Option<f64> {
     verdict.evidence.iter().find_map(|one| match one.value {
         Value::Number(value, _) | Value::Quantity(value, _) if one.name == name => Some(value),
         _ => None,
@@ -185,7 +185,10 @@ fn because_of_the_air(verdict: &Verdict) -> String {
 }
 
 fn depth(verdict: &Verdict) -> String {
-    let verb = if is_refuted(verdict) {
+    let gets = |one: &Judged| one.name == "flow" && one.central.is_some_and(|air| air > 0.0);
+    let verb = if is_refuted(verdict) && verdict.deciding().is_some_and(gets) {
+        "is too deep"
+    } else if is_refuted(verdict) {
         "can't be reached"
     } else {
         "is beyond the rating"
@@ -204,19 +207,23 @@ fn area(verdict: &Verdict) -> String {
             "no diffuser stirs as far as {FARTHEST} times its depth, and even that would cover only {}",
             figure(verdict, one.high.unwrap_or(one.needed))
         ),
-        Some(one) if one.name == "reach" => match evidence(verdict, REACH_NEEDED) {
-            Some(depths) => format!(
-                "each diffuser would have to stir out to {} times its depth, and published cells reach 2.5 to 7 times",
-                significant(depths, 2)
-            ),
-            None => "the diffusers do not stir that far".into(),
-        },
+        Some(one) if one.name == "reach" => {
+            let needed = evidence(verdict, REACH_NEEDED);
+            match needed.zip(evidence(verdict, REACH_RATED)) {
+                Some((needed, rated)) => format!(
+                    "each diffuser would have to stir as far as {} times its depth, and is rated at {}",
+                    significant(needed, 3),
+                    significant(rated, 3)
+                ),
+                None => "the diffusers do not stir that far".into(),
+            }
+        }
         Some(one) if one.name == "turnover" => match one.central {
             Some(rate) => format!(
-                "the plumes turn it over only {}",
+                "the bubbles turn it over only {}",
                 times_a_day(rate * 86_400.0)
             ),
-            None => "the plumes do not turn it over often enough".into(),
+            None => "the bubbles do not turn it over often enough".into(),
         },
         Some(_) => "the air is too little to keep that area mixed".into(),
         None => String::new(),
@@ -226,20 +233,27 @@ fn area(verdict: &Verdict) -> String {
     } else {
         "is beyond the rating"
     };
-    format!(
-        "A pond of {} {verb}: {because}.{}",
-        verdict.stated,
-        bounds(verdict)
-    )
+    // A second measure has to fail before an area is contradicted.
+    let bounds = verdict.range.map_or(String::new(), |(low, high)| {
+        format!(
+            " Up to {} it holds in the worst case; more than {} is contradicted.",
+            figure(verdict, low),
+            figure(verdict, high)
+        )
+    });
+    format!("A pond of {} {verb}: {because}.{bounds}", verdict.stated)
 }
 
-/// More is promised than there is: `source` is what gives it, as `the plumes lift`.
+/// More is promised than there is: `source` is what gives it, as `the bubbles lift`.
 fn too_much(verdict: &Verdict, promise: &str, source: &str) -> String {
     let verb = if is_refuted(verdict) {
         "is too much"
     } else {
         "is beyond the rating"
     };
+    if verdict.range == Some((0.0, 0.0)) {
+        return format!("{promise} {verb}: no air reaches the water there.");
+    }
     let gives = gives(verdict, |si| figure(verdict, si));
     format!("{promise} {verb}: {source} {gives}.")
 }
@@ -300,13 +314,13 @@ fn times_a_day(rate: f64) -> String {
 fn turnover(verdict: &Verdict) -> String {
     let a_day = |si: f64| times_a_day(si * 86_400.0);
     let promise = a_day(verdict.si);
-    let verb = if is_refuted(verdict) {
-        "is too often"
-    } else {
-        "is beyond the rating"
-    };
     let gives = gives(verdict, a_day);
-    format!("Turning the pond over {promise} {verb}: the plumes turn it over {gives}.")
+    if is_refuted(verdict) {
+        return format!("The bubbles can't turn the pond over {promise}: they reach {gives}.");
+    }
+    format!(
+        "Turning the pond over {promise} is beyond the rating: the bubbles turn it over {gives}."
+    )
 }
 
 fn oxygen(verdict: &Verdict) -> String {
@@ -336,14 +350,16 @@ fn oxygen(verdict: &Verdict) -> String {
     let rated = verdict.rated.map(|rated| figure(verdict, rated));
     let needed = evidence(verdict, oxygen::TRANSFER_NEEDED).map_or(String::new(), |needed| {
         format!(
-            "the bubbles would have to give up {} of their oxygen; ",
+            "the bubbles would have to give the water {} of their oxygen; ",
             share(needed)
         )
     });
     match (is_refuted(verdict), most, rated) {
-        (true, Some(most), _) => format!("{promise} {verb}: {needed}at most they give {most}."),
+        (true, Some(most), _) => {
+            format!("{promise} {verb}: {needed}the diffusers give at most {most}.")
+        }
         (false, Some(most), Some(rated)) => format!(
-            "{promise} {verb}: {needed}a floor full of diffusers gives {rated}, and the best {most}."
+            "{promise} {verb}: {needed}a floor full of diffusers gives {rated}, and at best {most}."
         ),
         _ => format!("{promise} {verb}: no air reaches the water."),
     }
@@ -412,7 +428,7 @@ fn running_cost(verdict: &Verdict) -> String {
     };
     format!(
         "{stated} {verb}: {watts} for {hours} hours a day costs {}.",
-        up(verdict, cost)
+        figure(verdict, cost)
     )
 }
 
@@ -439,8 +455,8 @@ fn sound(verdict: &Verdict) -> String {
     let by = verdict.decision.as_ref().map(|decision| &*decision.by);
     let (best, by) = match by {
         Some("cabinet-reduction") => ("in the best cabinet", "depending on the cabinet"),
-        Some("stated-range") => ("at the least", "by the range that they state"),
-        _ => ("at the least", "within the tolerance of their levels"),
+        Some("stated-range") => ("at best", "by the range that they state"),
+        _ => ("at best", "within the tolerance of their levels"),
     };
     if is_refuted(verdict) {
         return format!(
@@ -508,16 +524,16 @@ fn volume(verdict: &Verdict) -> String {
         ),
         (true, true) => {
             format!(
-                "{stated} is too much to turn over once a day: the plumes lift {is} a day, at most {most}."
+                "{stated} is too much to turn over once a day: the bubbles lift {is} a day, at most {most}."
             )
         }
         (true, false) => format!(
-            "Turning {stated} over once a day is beyond the rating: the plumes lift {is} a day, at most {most}."
+            "Turning {stated} over once a day is beyond the rating: the bubbles lift {is} a day, at most {most}."
         ),
     }
 }
 
 fn water_moved(verdict: &Verdict) -> String {
     let promise = format!("{} of water", verdict.stated);
-    too_much(verdict, &promise, "the plumes lift")
+    too_much(verdict, &promise, "the bubbles lift")
 }

@@ -63,7 +63,7 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
                     unit::rule("false-precision"),
                     place,
                     format!(
-                        "{} shows more digits than a conversion of {} can carry.",
+                        "{} has more digits than a conversion of {} can give.",
                         shown.text(),
                         of.text()
                     ),
