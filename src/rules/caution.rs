@@ -5,7 +5,8 @@
 
 use crate::derive::pond::LAYERS_FROM;
 use crate::finding::{Finding, Level, Rule};
-use crate::spec_sheet::{Attribute, Sheet};
+use crate::spec_sheet::{Attribute, Hazard, Hazards, Sheet};
+use crate::text::Span;
 
 use super::Family;
 use super::sheet::Page;
@@ -15,12 +16,12 @@ static RULES: &[Rule] = &[ELECTRICAL, ICE, START_UP, HOT];
 const ELECTRICAL: Rule = Rule {
     name: "caution.electrical",
     level: Level::Warning,
-    speaks: "mains equipment near water without a word about its protection or who connects it",
+    speaks: "mains equipment near water without a word about its protection or who connects it, or with the word that none is needed",
 };
 const ICE: Rule = Rule {
     name: "caution.ice",
     level: Level::Warning,
-    speaks: "winter use without a word about thin ice",
+    speaks: "winter use without a word about thin ice, or with the word that the ice is safe",
 };
 const START_UP: Rule = Rule {
     name: "caution.start-up",
@@ -41,103 +42,6 @@ pub(super) const FAMILY: Family = Family {
     check: |_, _| {},
 };
 
-/// Words that say how the mains are made safe, or by whom.
-const PROTECTION: &[&str] = &[
-    "gfci",
-    "gfi",
-    "ground fault",
-    "ground-fault",
-    "rcd",
-    "residual current",
-    "residual-current",
-    "rcbo",
-    "elcb",
-    "licensed electrician",
-    "qualified electrician",
-    "licenced electrician",
-    "registered electrician",
-    "competent electrician",
-    "electrician",
-    "electrical code",
-    "local code",
-    "local codes",
-    "wiring rules",
-    "wiring regulations",
-    "building code",
-    "fi-schutzschalter",
-    "fi-schalter",
-    "fehlerstrom",
-    "elektrofachkraft",
-    "elektriker",
-    "elektroinstallateur",
-    "différentiel",
-    "électricien",
-    "aardlekschakelaar",
-    "elektricien",
-];
-/// Words that speak of winter.
-const WINTER: &[&str] = &[
-    "winter",
-    "ice",
-    "frozen",
-    "freeze",
-    "freezing",
-    "freezes",
-    "frost",
-    "eis",
-    "eisfrei",
-    "gefriert",
-    "zufrieren",
-    "hiver",
-];
-/// Words that, in one sentence with ice, warn of it.
-const ICE_WORDS: &[&str] = &["ice", "eis", "eisfläche", "eisdecke", "glace", "ijs"];
-/// What such a sentence says of it.
-const DANGER: &[&str] = &[
-    "thin",
-    "weak",
-    "weaken",
-    "danger",
-    "unsafe",
-    "stay off",
-    "keep off",
-    "off the",
-    "caution",
-    "warning",
-    "fall through",
-    "break through",
-    "dünn",
-    "gefahr",
-    "einbruch",
-    "mince",
-    "dun ",
-    "gevaar",
-];
-/// What such a sentence says not to do.
-const FORBIDDEN: &[&str] = &[
-    "trust",
-    "walk",
-    "step onto",
-    "betreten",
-    "marcher",
-    "betreed",
-];
-/// Words that deny what follows them.
-const DENIALS: &[&str] = &[
-    "no", "not", "never", "without", "cannot", "nor", "kein", "keine", "keinen", "nicht", "nie",
-    "niemals", "ohne", "pas", "jamais", "sans", "aucun", "geen", "niet", "nooit", "zonder",
-];
-/// What is said, after a denial, of something that one is told to do without.
-const NEEDED: &[&str] = &[
-    "required",
-    "needed",
-    "necessary",
-    "nötig",
-    "erforderlich",
-    "notwendig",
-    "nécessaire",
-    "nodig",
-];
 /// Words that advise to begin little by little.
 const STAGES: &[&str] = &[
     "first day",
@@ -187,6 +91,37 @@ pub struct Told<'a> {
     pub on: String,
 }
 
+/// What is said of one package, with what each page says of its hazards.
+struct Read<'a> {
+    told: &'a Told<'a>,
+    hazards: Vec<Hazards>,
+}
+
+impl Read<'_> {
+    /// Whether any page warns of one of two hazards.
+    fn warns(&self, of: fn(&Hazards) -> [&Hazard; 2]) -> bool {
+        self.hazards
+            .iter()
+            .any(|one| of(one).iter().any(|heard| heard.warned))
+    }
+
+    /// Where a page denies a hazard, and doesn't itself warn of it.
+    fn denied(&self, of: fn(&Hazards) -> &Hazard) -> Option<Span> {
+        self.told
+            .pages
+            .iter()
+            .zip(&self.hazards)
+            .find_map(|(page, hazards)| {
+                let heard = of(hazards);
+                let at = heard.denied.clone().filter(|_| !heard.warned)?;
+                Some(match at.is_empty() {
+                    true => page.first,
+                    false => Span::new(page.file, at.start, at.end),
+                })
+            })
+    }
+}
+
 /// What is missing in everything that is said of one package.
 pub fn package(told: &Told, findings: &mut Vec<Finding>) {
     // A list of prices or an offer goes with other papers.
@@ -205,6 +140,12 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
         .collect::<Vec<_>>()
         .join("\n");
     let has = |list: &[&str]| list.iter().any(|word| begins(&text, word));
+    let read = Read {
+        told,
+        hazards: told.pages.iter().map(|page| page.sheet.hazards()).collect(),
+    };
+    electrical(&read, first, findings);
+    ice(&read, first, findings);
     let mut speak = |rule: &'static Rule, message: &str, mend: &str| {
         findings.push(
             Finding::new(rule, first.first, message)
@@ -212,40 +153,96 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
                 .on(told.on.clone()),
         );
     };
-    if is_on_mains(told) && !asks_for_protection(&text) {
-        let device = match market(told) {
-            Market::America => "a ground-fault protected outlet (GFCI)",
-            Market::Elsewhere => "a residual-current device (RCD)",
-        };
-        speak(
-            &ELECTRICAL,
-            "It offers a mains machine beside water, but doesn't say how that is made safe.",
-            &format!(
-                "Say that it belongs on {device}, and that a licensed electrician connects it by the local code."
-            ),
-        );
-    }
-    if has_winter(&text) && !warns_of_ice(&text) {
-        speak(
-            &ICE,
-            "It mentions winter, but not the thin ice that moving water makes.",
-            "Say that ice over moving water is thin, and to keep people and animals off it.",
-        );
-    }
     if is_for_deep_water(told) && !has(STAGES) {
         speak(
             &START_UP,
-            "It doesn't say to start in stages: bottom water of a layered pond that comes up all at once can kill fish.",
+            "Nothing is said of starting by stages: bottom water of a layered pond that comes up at once can kill its fish.",
             "Say to begin with a short time on the first day and to run longer each day for about a week.",
         );
     }
     if told.discharge.is_some_and(|kelvins| kelvins > 333.15) && !has(BURNS) {
         speak(
             &HOT,
-            "The air leaves the compressor at more than 60 degC, but nothing warns of burns.",
+            "The air leaves its compressor at more than 60 degC, and nothing is said of burns.",
             "Say that the outlet and the first metre of line get hot, and to let them cool before touching them.",
         );
     }
+}
+
+/// Speaks where nothing is said of protection from mains, and where a page says that none is needed.
+fn electrical(read: &Read, first: &Page, findings: &mut Vec<Finding>) {
+    let told = read.told;
+    let device = match market(told) {
+        Market::America => "a ground-fault protected outlet (GFCI)",
+        Market::Elsewhere => "a residual-current device (RCD)",
+    };
+    let mend = format!(
+        "Say that it belongs on {device}, and that a licensed electrician connects it by the local code."
+    );
+    let denied = read.denied(|hazards| &hazards.device);
+    // `no RCD needed` is right of a machine on 12 V, and of none whose volts nobody knows.
+    if let Some(at) = denied.filter(|_| is_on_mains(told) || !states_volts(told)) {
+        findings.push(
+            Finding::new(
+                &ELECTRICAL,
+                at,
+                format!("It says that a machine beside water needs no {}. A fault there can kill within a second.", short(device)),
+            )
+            .mend(format!("Take that out. {mend}"))
+            .on(told.on.clone()),
+        );
+        return;
+    }
+    if !is_on_mains(told) || read.warns(|hazards| [&hazards.device, &hazards.person]) {
+        return;
+    }
+    let (at, message, mend) = match read.denied(|hazards| &hazards.person) {
+        Some(at) => (
+            at,
+            "It says that a mains machine beside water needs no electrician, and not how it is made safe.",
+            format!("Take that out. {mend}"),
+        ),
+        None => (
+            first.first,
+            "It offers a mains machine beside water, but doesn't say how that is made safe.",
+            mend,
+        ),
+    };
+    findings.push(
+        Finding::new(&ELECTRICAL, at, message)
+            .mend(mend)
+            .on(told.on.clone()),
+    );
+}
+
+/// A device by its short name: `RCD`.
+fn short(device: &str) -> &str {
+    device.rsplit(['(', ')']).nth(1).unwrap_or(device)
+}
+
+/// Speaks of winter without a word about thin ice, and of a page that says the ice is safe.
+fn ice(read: &Read, first: &Page, findings: &mut Vec<Finding>) {
+    let mend = "Say that ice over moving water is thin, and to keep people and animals off it.";
+    let finding = match read.denied(|hazards| &hazards.ice) {
+        Some(at) => Finding::new(
+            &ICE,
+            at,
+            "It says that the ice is safe. Moving water makes ice thin, also where it can't be seen.",
+        )
+        .mend(format!("Take that out. {mend}")),
+        None if read.hazards.iter().any(|one| one.winter)
+            && !read.warns(|hazards| [&hazards.ice, &hazards.ice]) =>
+        {
+            Finding::new(
+                &ICE,
+                first.first,
+                "It mentions winter, but not the thin ice that moving water makes.",
+            )
+            .mend(mend)
+        }
+        None => return,
+    };
+    findings.push(finding.on(read.told.on.clone()));
 }
 
 /// The text of a sheet in small letters.
@@ -266,73 +263,6 @@ fn begins(text: &str, word: &str) -> bool {
     })
 }
 
-/// Whether a clause speaks of a protection and doesn't say that it can be done without.
-fn asks_for_protection(text: &str) -> bool {
-    let clauses = text.split(['.', '!', '?', ';', ':', ',', '\n']);
-    clauses.into_iter().any(|clause| {
-        let mut words = PROTECTION.iter();
-        words.any(|word| places(clause, word).any(|at| !is_denied(clause, at, word.len())))
-    })
-}
-
-/// Whether a sentence speaks of ice as of something to keep off.
-fn warns_of_ice(text: &str) -> bool {
-    // A sentence of plain text runs over the ends of its lines.
-    let text = text.replace('\n', " ");
-    text.split(['.', '!', '?']).any(|sentence| {
-        let says = |list: &[&str], denied: bool| {
-            let mut words = list.iter();
-            words.any(|word| {
-                places(sentence, word).any(|at| is_denied(sentence, at, word.len()) == denied)
-            })
-        };
-        let ice = ICE_WORDS.iter().any(|word| begins(sentence, word));
-        ice && (says(DANGER, false) || says(FORBIDDEN, true))
-    })
-}
-
-/// Where a word or phrase begins at the beginning of a word.
-fn places<'t>(text: &'t str, word: &'t str) -> impl Iterator<Item = usize> + 't {
-    let places = text.match_indices(word).map(|(at, _)| at);
-    places.filter(|&at| {
-        let before = text[..at].chars().next_back();
-        !before.is_some_and(char::is_alphanumeric)
-    })
-}
-
-/// Whether what stands at a place is denied: by a word shortly before it, unless that is itself denied (`never without
-/// an RCD`), or by what follows (`an RCD isn't needed`).
-fn is_denied(text: &str, at: usize, length: usize) -> bool {
-    let denies = |word: &&str| {
-        let word = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '\'' && c != '’');
-        DENIALS.contains(&word) || word.ends_with("n't") || word.ends_with("n’t")
-    };
-    let clause = text[..at].rfind([',', ';', ':']).map_or(0, |end| end + 1);
-    let before: Vec<&str> = text[clause..at].split_whitespace().collect();
-    const NEAR: usize = 4;
-    let is_near = before.iter().rev().take(NEAR).any(|word| denies(word));
-    let denials = before.iter().filter(|word| denies(word)).count();
-    let after = text[at + length..].split_whitespace().take(NEAR + 1);
-    let after: Vec<&str> = after.collect();
-    let not_needed = after.iter().any(|word| denies(word))
-        && after
-            .iter()
-            .any(|word| NEEDED.contains(&word.trim_matches(|c: char| !c.is_alphanumeric())));
-    (is_near && denials % 2 == 1) || not_needed
-}
-
-fn has_winter(text: &str) -> bool {
-    WINTER.iter().any(|word| {
-        text.match_indices(word).any(|(at, _)| {
-            let inside = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
-            let before = text[..at].chars().next_back();
-            let after = text[at + word.len()..].chars().next();
-            // `winterize` is about winter too; `iced` and `rice` aren't about ice.
-            !inside(before) && (!inside(after) || *word == "winter")
-        })
-    })
-}
-
 /// Volts from which mains begin.
 const MAINS: f64 = 60.0;
 
@@ -346,6 +276,12 @@ fn is_on_mains(told: &Told) -> bool {
         Attribute::Frequency => true,
         _ => false,
     })
+}
+
+/// Whether a page states its machine's volts.
+fn states_volts(told: &Told) -> bool {
+    let mut claims = told.pages.iter().flat_map(|page| &page.sheet.claims);
+    claims.any(|claim| claim.attribute == Attribute::Voltage)
 }
 
 fn is_for_deep_water(told: &Told) -> bool {
@@ -422,54 +358,4 @@ fn kind_by_its_look(sheet: &Sheet) -> Option<&'static str> {
         })
         .collect();
     (prices >= 3 && prices * 10 >= rows.len() * 8).then_some("price-list")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{asks_for_protection, has_winter, warns_of_ice};
-
-    #[test]
-    fn who_denies_a_protection_asks_for_none() {
-        for asks in [
-            "connect it to a gfci outlet",
-            "must be on an rcd, and a licensed electrician connects it",
-            "never run it without an rcd",
-            "do not ever plug it in without a gfci",
-            "not for pools, use an rcd",
-            "anschluss nur durch eine elektrofachkraft",
-        ] {
-            assert!(asks_for_protection(asks), "{asks}");
-        }
-        for denies in [
-            "never needs an rcd",
-            "no gfci required, simply plug it in",
-            "no electrician needed",
-            "an rcd isn't needed",
-            "works without a gfci",
-            "kein elektriker nötig",
-        ] {
-            assert!(!asks_for_protection(denies), "{denies}");
-        }
-    }
-
-    #[test]
-    fn who_calls_ice_safe_warns_of_none() {
-        for warns in [
-            "the ice above is thin",
-            "do not walk on the ice",
-            "never trust ice near the bubbles",
-            "keep children off the ice",
-            "eisfläche nicht betreten",
-        ] {
-            assert!(warns_of_ice(warns), "{warns}");
-        }
-        for safe in [
-            "safe to walk on the ice, it is not thin",
-            "the ice is never weak",
-            "walk on the ice all winter",
-        ] {
-            assert!(!warns_of_ice(safe), "{safe}");
-        }
-        assert!(has_winter("hält garantiert eisfrei bis -30 °c") && has_winter("it never freezes"));
-    }
 }

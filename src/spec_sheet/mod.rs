@@ -17,6 +17,7 @@ mod decoded;
 mod dual;
 mod extract;
 mod finder;
+mod hazards;
 mod holding;
 mod html;
 mod labels;
@@ -55,6 +56,7 @@ pub use claim::{
     Also, Attribute, Claim, Comparator, Condition, Counted, SaidBy, Si, Subject, Sureness, Under,
 };
 pub use extract::Extract;
+pub use hazards::{Hazard, Hazards};
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
 pub use measure::Period;
 pub use scope::Scope;

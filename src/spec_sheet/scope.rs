@@ -335,12 +335,12 @@ enum Bears {
 }
 
 /// Whether a stretch of a sentence ends a clause.
-fn ends_clause(text: &str) -> bool {
+pub(super) fn ends_clause(text: &str) -> bool {
     text.contains(", ") || text.contains('(') || text.contains(')') || breaks(text)
 }
 
 /// Whether something new begins in a stretch of a sentence.
-fn breaks(text: &str) -> bool {
+pub(super) fn breaks(text: &str) -> bool {
     [": ", "; ", " – ", " — ", "|"]
         .iter()
         .any(|sign| text.contains(sign))
@@ -351,7 +351,7 @@ const LONGEST: usize = 800;
 
 /// The sentences of a text. A point before a small letter or a figure ends none: `max. 3 psi`. What has no end for
 /// very long is parted at a blank: a word's reach isn't longer.
-fn sentences(text: &str) -> Vec<Range<usize>> {
+pub(super) fn sentences(text: &str) -> Vec<Range<usize>> {
     let mut all = Vec::new();
     let mut from = 0;
     for (at, c) in text.char_indices() {
