@@ -289,9 +289,14 @@ impl Maker<'_> {
 
     /// The watts of the case.
     fn power(&self) -> Given<Figure> {
-        let stated = self
-            .of(Attribute::Power)
-            .filter_map(|claim| figures::figure(claim, self.file));
+        let all = || {
+            let claims = self.of(Attribute::Power);
+            claims.filter_map(|claim| figures::figure(claim, self.file))
+        };
+        // Beside watts, horsepower is only the size of the motor.
+        let of_a_shaft = |figure: &Figure| figure.quantity.unit().is_of_a_shaft();
+        let has_watts = all().any(|figure| !of_a_shaft(&figure));
+        let stated = all().filter(|figure| !has_watts || !of_a_shaft(figure));
         given(match self.watts {
             Watts::Most => stated.max_by(|a, b| a.high().total_cmp(&b.high())),
             Watts::Least => stated.min_by(|a, b| a.low().total_cmp(&b.low())),

@@ -259,7 +259,7 @@ impl Catalog {
 }
 
 /// The word of `known` that `word` was most likely meant to be, if one is near: as many as a
-/// third of its letters may differ.
+/// third of its letters may differ, and none of its numbers. `sg-30` is another machine than `sg-60`.
 pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let folded = word.to_lowercase().replace('_', "-");
     let most = (word.chars().count() / 3).max(1);
@@ -272,7 +272,7 @@ pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Opti
                 k,
             )
         })
-        .filter(|&(far, _)| far <= most)
+        .filter(|&(far, k)| far <= most && numbers(word).eq(numbers(k)))
         .min_by_key(|&(far, _)| far)
         .map(|(_, k)| k);
     // `cost` for `running_cost`: a word of one name alone.
@@ -282,4 +282,10 @@ pub fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Opti
             .filter(|k| k.split(['_', '-']).any(|part| part == folded));
         holding.next().filter(|_| holding.next().is_none()).copied()
     })
+}
+
+/// The numbers in a word.
+fn numbers(word: &str) -> impl Iterator<Item = &str> {
+    let parts = word.split(|c: char| !c.is_ascii_digit());
+    parts.filter(|part| !part.is_empty())
 }

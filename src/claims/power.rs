@@ -77,6 +77,11 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 
 fn one(ground: &Ground, figure: &Figure) -> Verdict {
     let mut verdict = Verdict::new(ground, Claim::Power, figure);
+    // The size of a motor says nothing for or against the watts that the parts draw.
+    if figure.quantity.unit().is_of_a_shaft() {
+        let fact = "the watts it draws; horsepower is what a motor's shaft gives";
+        return verdict.without(Missing::absent(fact, None));
+    }
     let most = lenient(figure, figure.high(), Sense::AtMost);
     let times = ground.times(figure);
     let criterion = |way| {

@@ -67,6 +67,10 @@ fn efficiency(context: &Context, part: &Compressor, supply: &Supply, findings: &
     findings.extend(judged.max_by(|a, b| a.level.cmp(&b.level)));
 }
 
+/// The most that a small motor may be run above its horsepower: NEMA MG 1, table of service factors (from memory: 1.4
+/// below 1/4 hp, 1.35 to 1/3 hp, 1.25 to 1 hp).
+const SERVICE_FACTOR: f64 = 1.4;
+
 fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Finding> {
     let system = flow_system(part);
     let air = show(Dimension::VolumeFlow, point.flow, system);
@@ -77,6 +81,7 @@ fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Find
         |name: &'static str, si: f64, dimension: Dimension, source: &'static str, mark| {
             Evidence::derived(name, Value::Quantity(si, dimension), source, mark)
         };
+    let of_a_shaft = point.power.quantity.unit().is_of_a_shaft();
     let common = [
         quantity(
             "pressure",
@@ -108,7 +113,12 @@ fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Find
         ),
     ];
     let finish = |finding: Finding| Some(finding.evidence(common).on(part.entry.on()));
-    if point.power.high() < point.least {
+    // A motor may be run above the size on its plate, by its service factor.
+    let most = match of_a_shaft {
+        true => point.power.high() * SERVICE_FACTOR,
+        false => point.power.high(),
+    };
+    if most < point.least {
         let users = context.users(part.entry.kind, &part.entry.id);
         let least = show(Dimension::Power, point.least, system);
         return finish(
@@ -119,6 +129,10 @@ fn judge(context: &Context, part: &Compressor, point: &Operating) -> Option<Find
             )
             .mend(format!("Watts, flow or pressure is wrong{}.", super::touches(&users))),
         );
+    }
+    // What the motor itself loses stands nowhere, so a shaft's power has no wire-to-air efficiency.
+    if of_a_shaft {
+        return None;
     }
     let band = machine::band(part)?;
     let name = band.technology.words();
@@ -271,7 +285,9 @@ fn carried(
                 .on(part.entry.on()),
         );
     }
-    if supply.kind == Current::Direct || watts.high() >= 0.35 * at_least {
+    // What a shaft gives is less than what its motor draws.
+    let of_a_shaft = watts.quantity.unit().is_of_a_shaft();
+    if of_a_shaft || supply.kind == Current::Direct || watts.high() >= 0.35 * at_least {
         return None;
     }
     let message = format!(

@@ -49,11 +49,10 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     let catalog = context.catalog;
     let mut looked_for = 0;
     for mention in &catalog.mentions {
-        if !mention
-            .kinds
-            .iter()
-            .any(|&kind| catalog.has(kind, &mention.id))
-        {
+        let mut kinds = mention.kinds.iter();
+        let is_there = kinds
+            .any(|&kind| catalog.has(kind, &mention.id) || misspelt(context, kind, &mention.id));
+        if !is_there {
             looked_for += 1;
             findings.push(unknown(context, mention, looked_for <= MOST_LOOKED_FOR));
         }
@@ -80,6 +79,23 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     }
     unused(context, findings);
     outside(context, findings);
+}
+
+/// Whether a part of that ID stands in a table whose name is a slip of its kind's: it is there once the name is right.
+fn misspelt(context: &Context, kind: Kind, id: &str) -> bool {
+    let kinds = || {
+        Kind::PARTS
+            .iter()
+            .chain(&[Kind::Package])
+            .map(|kind| kind.table())
+    };
+    let documents = context.catalog.documents.iter();
+    let mut tables = documents.flat_map(|&at| context.documents[at].root().entries());
+    tables.any(|table| {
+        table.key().is_some_and(|(name, _)| {
+            !kinds().any(|known| known == name) && nearest(name, kinds()) == Some(kind.table())
+        }) && table.get(id).is_some()
+    })
 }
 
 /// Spec sheets that lie outside the catalog, and don't go with it where it goes.

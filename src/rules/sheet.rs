@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use crate::claims::{Claim as Promise, Outcome, Verdict};
-use crate::finding::{Evidence, Finding, Level, Rule};
+use crate::finding::{Correction, Evidence, Finding, Level, Rule};
 use crate::spec_sheet::{Attribute, Claim, Sheet, Sureness};
 use crate::text::{FileId, Span};
 use crate::units::Mark;
@@ -17,6 +17,7 @@ use super::{Context, Family};
 mod against;
 mod conditions;
 mod listings;
+mod prose;
 mod unread;
 mod wording;
 
@@ -197,6 +198,7 @@ pub fn about(said: &Said) -> Vec<Finding> {
     for finding in &mut findings {
         ask_where_unsure(said, finding);
     }
+    prose::whole_or_not(&mut findings);
     conditions::speak(said, &mut findings);
     let on = said.own.as_ref().map(Own::on).unwrap_or_default();
     for finding in &mut findings {
@@ -331,40 +333,28 @@ pub fn of_the_page(evidence: &mut Evidence) {
         evidence.source = ASSUMED.into();
         evidence.place = None;
         evidence.mark = Mark::Judgement;
-    } else if evidence.source == "the catalog" {
+    } else if ["the catalog", "the curve"].contains(&evidence.source.as_ref()) {
         evidence.source = "the text".into();
     }
 }
 
-/// A correction of a catalog is a TOML string; in prose the figure stands bare, and only where it is written in one
-/// piece can it be replaced.
+/// What a finding of a figure says of the page alone, and its correction as prose has it.
 fn in_prose(said: &Said, claim: Option<&Claim>, finding: &mut Finding) {
-    let plain = claim.is_some_and(|claim| is_in_one_piece(said, claim));
-    // `$4 a month` isn't written as a catalog would.
-    let is_money = claim.is_some_and(|claim| claim.currency.is_some());
-    if !plain || is_money {
-        finding.correction = None;
-    }
     if said.own.is_none() {
         finding.evidence.iter_mut().for_each(of_the_page);
     }
-    if let Some(correction) = &mut finding.correction {
-        for edit in &mut correction.edits {
-            edit.with = edit.with.trim_matches('"').to_string();
-        }
-        correction.says = correction.says.replace('"', "");
-        correction.sure = false;
+    let edits = finding.correction.take().map(|one| one.edits);
+    let edit = edits.as_deref().and_then(|edits| match edits {
+        [edit] => prose::edit(said, claim?, edit),
+        _ => None,
+    });
+    if let Some(edit) = edit {
+        finding.correction = Some(Correction {
+            sure: false,
+            says: format!("write {}", edit.with),
+            edits: vec![edit],
+        });
     }
-}
-
-/// Whether a figure's bytes are its text: no tag, entity or line end inside.
-fn is_in_one_piece(said: &Said, claim: &Claim) -> bool {
-    let Some(context) = said.contexts.first() else {
-        return false;
-    };
-    let stands = context.sources.slice(said.page.at(claim));
-    let passage = said.page.sheet.passages.get(claim.passage());
-    passage.and_then(|passage| passage.text.get(claim.place())) == Some(stands)
 }
 
 /// What is to be found in a sheet as a whole.

@@ -85,11 +85,11 @@ pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The first figure of a part that is hardly meant as it is written, whatever was meant.
-pub fn unusual(catalog: &Catalog, kind: Kind, id: &str) -> Option<Span> {
+/// The figures of a part that are hardly meant as they are written, whatever was meant.
+pub fn unusual(catalog: &Catalog, kind: Kind, id: &str) -> Vec<Span> {
     let figures = usual::figures_of(catalog, kind, id);
-    let mut unusual = figures.iter().filter(|one| !one.is_usual(&one.quantity));
-    unusual.next().map(|one| one.at)
+    let unusual = figures.iter().filter(|one| !one.is_usual(&one.quantity));
+    unusual.map(|one| one.at).collect()
 }
 
 /// Whether a finding may be the symptom of a slip: it is about figures against physics or each other.

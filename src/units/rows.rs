@@ -449,6 +449,7 @@ pub(super) static ROWS: &[Row] = &[
         FOOT.times(POUND_FORCE).times(whole(550)),
         "horsepower, 550 ft lbf a second, 745.699 871 582 270 22 W",
     )
+    .of_a_shaft()
     .us(),
     row(
         "hp(metric)",
@@ -456,6 +457,7 @@ pub(super) static ROWS: &[Row] = &[
         GRAVITY.times(whole(75)),
         "metric horsepower, 75 m kgf a second, 735.498 75 W",
     )
+    .of_a_shaft()
     .metric(),
     row("mW", Power, tenth(3), "milliwatt").restated("W"),
     row("MW", Power, ten(6), "megawatt").restated("kW"),

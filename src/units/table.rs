@@ -66,6 +66,8 @@ pub struct Row {
     pub description: &'static str,
     /// For a unit outside the format's list: the listed one it is restated in.
     pub restated: Option<&'static str>,
+    /// Whether it measures what a motor's shaft gives, and not what the motor draws: the trade's horsepower.
+    pub of_a_shaft: bool,
     /// Numerator and denominator of the factor, as doubles.
     pub(super) scale: (f64, f64),
 }
@@ -85,6 +87,7 @@ impl Row {
             system: None,
             description,
             restated: None,
+            of_a_shaft: false,
             scale: (factor.numerator() as f64, factor.denominator() as f64),
         }
     }
@@ -96,6 +99,11 @@ impl Row {
 
     pub(super) const fn metric(mut self) -> Row {
         self.system = Some(System::Metric);
+        self
+    }
+
+    pub(super) const fn of_a_shaft(mut self) -> Row {
+        self.of_a_shaft = true;
         self
     }
 
@@ -132,6 +140,11 @@ impl Unit {
             row,
             currency: Some(currency),
         }
+    }
+
+    /// Whether it measures what a motor's shaft gives, and not what the motor draws.
+    pub fn is_of_a_shaft(self) -> bool {
+        self.row.of_a_shaft
     }
 
     /// The unit of exactly this spelling, if it is one of the format's.

@@ -684,3 +684,71 @@ fn a_catalog_of_captures_alone_is_a_file_of_pages() {
         Some("https://shop.example/a")
     );
 }
+
+/// Horsepower is the size of a motor, and no watts from the socket: neither the catalog's watts nor the technology's
+/// efficiency from wire to air speak against it.
+#[test]
+fn horsepower_is_of_the_shaft() {
+    for body in [
+        "A 1/15 hp machine for ponds up to 1.5 m deep.",
+        "Brook Two: 1/15 hp motor, 40 W from the socket.",
+    ] {
+        let outcome = page("brook-two", body);
+        assert_eq!(spoken(&outcome), [], "{body}");
+    }
+    let alone = |body: &str| {
+        let text = format!("{body}{SAFE}");
+        let outcome = audit(vec![input("page.md", text)]);
+        let powers = spoken(&outcome).into_iter().map(|one| one.0.to_string());
+        powers
+            .filter(|name| name.starts_with("power."))
+            .collect::<Vec<_>>()
+    };
+    // 4.0 cfm to 40 psi take 305 W without any loss or cooling: 82 % of half a horsepower, and of the socket's watts
+    // more than any rocking piston reaches.
+    let piston = "Our rocking piston compressor delivers 4.0 cfm at 40 psi";
+    assert!(alone(&format!("{piston} with a 1/2 hp motor.")).is_empty());
+    assert_eq!(
+        alone(&format!("{piston} and draws 373 W.")),
+        ["power.implausible"]
+    );
+    // What no shaft of that size can give stays impossible.
+    assert_eq!(
+        alone(&format!("{piston} with a 1/8 hp motor.")),
+        ["power.impossible"]
+    );
+}
+
+/// What a page repeats is held to the catalog's promise under the same condition; figures that only touch differ.
+#[test]
+fn warranties_and_flows_are_compared() {
+    let named = |body: &str| {
+        let outcome = page("brook-two", body);
+        let names = spoken(&outcome).into_iter().map(|one| one.0.to_string());
+        names.collect::<Vec<_>>()
+    };
+    assert_eq!(
+        named("Brook Two. Warranty: 3 years."),
+        ["sheet.contradicts-catalog"]
+    );
+    assert!(named("Brook Two. Warranty: 2 years.").is_empty());
+    assert!(named("Brook Two. Warranty: 24 months.").is_empty());
+    let claimed = CATALOG.replacen(
+        "depth = \"1.5 m\"",
+        "depth = \"1.5 m\"\nflow = { is = \"40 L/min\", at = \"1.5 m\" }",
+        1,
+    );
+    let against = |body: &str| {
+        let text = format!("+++\npackage = \"brook-two\"\n+++\n{body}{SAFE}");
+        let outcome = audit(vec![
+            input("shop/catalog.toml", claimed.clone()),
+            input("shop/page.md", text),
+        ]);
+        spoken(&outcome)
+            .iter()
+            .any(|one| one.0 == "sheet.contradicts-catalog")
+    };
+    // A point of the curve at another pressure says nothing of the air at that depth.
+    assert!(against("Brook Two gives 57 L/min at 1.5 m."));
+    assert!(!against("Brook Two gives 40 L/min at 1.5 m."));
+}

@@ -111,7 +111,12 @@ fn finding(said: &Said, own: &Own, claim: &Claim, nearest: &Counterpart, stale: 
     let message = if stale {
         format!("{written} is what the catalog had before; {what} is {catalog} now.")
     } else {
-        format!("{written} isn't the catalog's figure: {what} is {catalog}.")
+        match nearest.figure {
+            Stands::Count(..) => {
+                format!("The page says {written}; {what} is {catalog} in the catalog.")
+            }
+            _ => format!("{written} isn't the catalog's figure: {what} is {catalog}."),
+        }
     };
     let rule = if stale { &STALE } else { &CONTRADICTS };
     let mut finding = Finding::new(rule, said.page.at(claim), message)
@@ -220,7 +225,8 @@ impl<'a> Own<'a> {
                 let holds = if a.unit() == b.unit() {
                     let (low, high) = a.rounding();
                     let (from, to) = b.rounding();
-                    low <= to && from <= high
+                    // Two that only touch, such as 2 and 3 years, are two figures.
+                    (low < to && from < high) || (low, high) == (from, to)
                 } else {
                     units::agree(a, b).is_some_and(units::Agreement::holds)
                 };
@@ -265,7 +271,7 @@ impl<'a> Own<'a> {
             Attribute::Area => list.rows(&claims.area, "the claimed area"),
             Attribute::Depth => list.rows(&claims.depth, "the claimed depth"),
             Attribute::Flow => self.flows(claim, &mut list),
-            Attribute::Power => self.powers(&mut list),
+            Attribute::Power => self.powers(claim, &mut list),
             Attribute::Turnover => list.rows(&claims.turnover, "the claimed turnover"),
             Attribute::Oxygen => list.rows(&claims.oxygen, "the claimed oxygen"),
             Attribute::Efficiency => list.rows(
@@ -329,6 +335,16 @@ impl<'a> Own<'a> {
         }
         let mut all = list.all;
         all.retain(|one| self.is_under(claim, &one.figure));
+        // The package's own promise under the same condition is what a page repeats; the facts of its parts say what
+        // else may be meant only where there is none.
+        let of_package = claim.subject == Subject::Package;
+        if of_package
+            && all
+                .iter()
+                .any(|one| one.rank == 0 && has_same_condition(claim, one))
+        {
+            all.retain(|one| one.rank == 0);
+        }
         all
     }
 
@@ -429,7 +445,7 @@ impl<'a> Own<'a> {
         }
     }
 
-    fn powers(&self, list: &mut List<'a>) {
+    fn powers(&self, claim: &Claim, list: &mut List<'a>) {
         list.rows(&self.package.claims.power, "the claimed power");
         for part in self.compressors() {
             for (place, supply) in supply::sold(self.package, part).into_iter().enumerate() {
@@ -448,6 +464,10 @@ impl<'a> Own<'a> {
         }
         for part in self.cabinets() {
             list.part(&part.fan_power, "the fan's power", &part.entry);
+        }
+        // The size of a motor is no sum of watts.
+        if of_a_shaft(claim.quantity.as_ref()) {
+            return;
         }
         // All together, as a bill has it.
         for way in crate::derive::Way::all(self.package) {
@@ -619,6 +639,21 @@ impl<'a> Own<'a> {
     }
 }
 
+/// Whether a figure of the catalog and a claim state the same condition: a depth, a pressure or a distance.
+fn has_same_condition(claim: &Claim, one: &Counterpart) -> bool {
+    let Stands::Figure(figure) = &one.figure else {
+        return false;
+    };
+    let (a, b) = (&claim.condition, &figure.conditions);
+    [
+        (&a.pressure, &b.pressure),
+        (&a.depth, &b.depth),
+        (&a.distance, &b.distance),
+    ]
+    .iter()
+    .any(|(a, b)| a.is_some() && b.is_some())
+}
+
 /// Whether both are of one dimension and currency; air may be counted as volume or as amount.
 fn is_comparable(claim: &Claim, figure: &Figure) -> bool {
     let air =
@@ -632,10 +667,16 @@ fn is_comparable(claim: &Claim, figure: &Figure) -> bool {
     claim.quantity.as_ref().is_none_or(|quantity| {
         let (a, b) = (quantity.dimension(), figure.dimension());
         claim.attribute == Attribute::Turnover
-            || quantity.unit().is_comparable(figure.quantity.unit())
+            || (quantity.unit().is_comparable(figure.quantity.unit())
+                && of_a_shaft(Some(quantity)) == of_a_shaft(Some(&figure.quantity)))
             || (air(a) && air(b) && quantity.unit().is_comparable(figure.quantity.unit()))
             || (level(a) && level(b))
     })
+}
+
+/// Whether a figure is of a motor's shaft, in horsepower: that isn't compared with watts from the socket.
+fn of_a_shaft(quantity: Option<&units::Quantity>) -> bool {
+    quantity.is_some_and(|quantity| quantity.unit().is_of_a_shaft())
 }
 
 /// A range of the catalog holds a figure between its ends, and a range of the text one of the catalog's.
