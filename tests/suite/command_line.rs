@@ -570,7 +570,8 @@ fn searches_for_the_nearest_id_dont_grow_with_the_catalog() {
         let mut text = HEAD.to_string();
         for number in 0..count {
             text += &format!(
-                "[diffuser.disc-{number}]\nreplaced_by = \"dosc-{number}\"\n[package.p{number}]\ndiffuser = \"dusc-{number}\"\n"
+                "[diffuser.disc-{number}]\nreplaced_by = \"dosc-{}\"\n[package.p{number}]\ndiffuser = \"dusc-{number}\"\n",
+                (number + 1) % count
             );
         }
         let at = folder(&[("catalog.toml", text.as_bytes())]);
