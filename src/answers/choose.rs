@@ -64,6 +64,8 @@ pub enum Unanswerable {
     NoDepth,
     /// The compressor's curve ends before the duty point; its last pressure in Pa.
     BeyondCurve(f64, System),
+    /// No air comes through; the greatest pressure in Pa that the compressor is known to reach.
+    NoAir(f64, System),
     /// The figures are beyond what can be built.
     Unbuildable(String),
 }
@@ -108,7 +110,7 @@ impl std::fmt::Display for Unanswerable {
             ),
             Unanswerable::Missing(missing) => {
                 let verb = if missing.reported {
-                    "can't be used"
+                    "can't be used (`nameplate audit` says why)"
                 } else {
                     "is missing"
                 };
@@ -129,6 +131,12 @@ impl std::fmt::Display for Unanswerable {
                 f,
                 "the compressor's `curve` ends at {}, below the pressure this needs: the flow there isn't known",
                 show(Dimension::GaugePressure, *last, *system)
+            ),
+            Unanswerable::NoAir(most, system) => write!(
+                f,
+                "no air comes through at this depth, so the gauge shows the most that the compressor can press, {}, \
+                 whatever else is wrong; `nameplate duty` shows what each diffuser is short of",
+                show(Dimension::GaugePressure, *most, *system)
             ),
             Unanswerable::Unbuildable(why) => f.write_str(why),
         }

@@ -264,7 +264,10 @@ pub fn answer(
     reads: Option<f64>,
     one_shut: Option<f64>,
 ) -> Result<Gauge, Unanswerable> {
-    asked.settled()?;
+    let duty = duty::answer(asked)?;
+    if duty.dead_headed {
+        return Err(Unanswerable::NoAir(duty.shut_off, asked.system()));
+    }
     let lattice = lattice(asked);
     let plant = &asked.solver.plant;
     let sound = States::of(&lattice, std::slice::from_ref(plant), true, false);
@@ -292,13 +295,17 @@ pub fn answer(
             told_apart_by: String::new(),
         });
     }
+    faults.extend(lost(&duty, reads, one_shut));
     let fits_sound = given.then(|| fits(&sound));
     for at in 0..faults.len() {
         faults[at].alike = alike(&faults, at, &sound, reads, fits_sound);
-        let look = KINDS
+        let mut looks = KINDS
             .iter()
-            .find(|kind| kind.name == faults[at].name)
-            .map_or("", |kind| kind.look);
+            .map(|kind| (kind.name, kind.look))
+            .chain([LOST]);
+        let look = looks
+            .find(|(name, _)| *name == faults[at].name)
+            .map_or("", |(_, look)| look);
         faults[at].told_apart_by = told_apart(asked, &faults[at], look, reads, one_shut);
     }
     Ok(Gauge {
@@ -308,7 +315,28 @@ pub fn answer(
         reads,
         one_shut,
         faults,
-        steps: duty::answer(asked)?.steps,
+        steps: duty.steps,
+    })
+}
+
+/// The air goes elsewhere than into the water, or there is none: its name, and what to look at.
+const LOST: (&str, &str) = (
+    "hose off or split, relief valve open, or compressor stopped",
+    "feel whether the compressor runs, and listen for air between it and the bank; no diffuser bubbles",
+);
+
+/// Below the weight of the water over the shallowest diffuser no air can leave it, so whatever is wrong lies before it.
+fn lost(duty: &duty::Duty, reads: Option<f64>, one_shut: Option<f64>) -> Option<Fault> {
+    let heads = duty.branches.iter().map(|branch| branch.water_head);
+    let all = Reading::over([0.0, heads.reduce(f64::min)?].into_iter(), None)?;
+    let mut given = reads.into_iter().chain(one_shut);
+    given.all(|one| all.fits(one)).then(|| Fault {
+        name: LOST.0,
+        taken: "no air reaches the water",
+        reads: all,
+        one_shut: Some(all),
+        alike: Vec::new(),
+        told_apart_by: String::new(),
     })
 }
 

@@ -479,7 +479,8 @@ impl<'d> Place<'d> {
         };
         FaultKind::UnknownKey {
             key: key.to_string(),
-            nearest: nearest(key, keys.iter().copied().filter(takes)),
+            nearest: nearest(key, keys.iter().copied().filter(takes))
+                .or_else(|| with_word(key, keys.iter().copied().filter(takes))),
             also: item.map_or(Vec::new(), headers::naming),
             table,
             known: keys.into_iter().filter(is_free).collect(),
@@ -521,7 +522,7 @@ impl<'d> Place<'d> {
                 format!("{} with its unit, in quotes", words.join(" or "))
             }
             Shape::Number => "a plain number".into(),
-            Shape::Count(from) => format!("a whole number from {from} on"),
+            Shape::Count(from) => format!("a whole number, {from} or more"),
             Shape::Flag => "true or false".into(),
             Shape::Text | Shape::Remark => "text in quotes".into(),
             Shape::Texts => "a list of texts".into(),
@@ -625,4 +626,11 @@ fn as_id(text: &str) -> String {
         .map(str::to_ascii_lowercase)
         .collect();
     words.join("-")
+}
+
+/// The one key that has `word` among its words: `running_cost` for `cost`.
+fn with_word(word: &str, keys: impl Iterator<Item = &'static str>) -> Option<&'static str> {
+    let mut having = keys.filter(|key| key.split('_').any(|part| part == word));
+    let first = having.next()?;
+    having.next().is_none().then_some(first)
 }

@@ -29,6 +29,7 @@ mod today;
 use std::io::Write;
 use std::process::ExitCode;
 
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Parser, Subcommand};
 
 use crate::report;
@@ -126,6 +127,11 @@ fn asked() -> Result<u8, Failure> {
             let jobs = arguments.command.jobs();
             threads::with(jobs, || arguments.command.run())
         }
+        // Nothing was asked: the commands are what is wanted.
+        Err(error) if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            let _ = error.print();
+            Ok(UNUSABLE)
+        }
         Err(error) if error.use_stderr() => Err(Failure::Arguments(misuse(&error))),
         // Help and version go to standard output and are no failure.
         Err(error) => {
@@ -185,18 +191,10 @@ fn failed(failure: &Failure) -> ExitCode {
 
 /// What is wrong with the arguments and what was perhaps meant, without the pages that clap adds.
 fn misuse(error: &clap::Error) -> String {
-    use clap::error::{ContextKind, ContextValue};
-    match error.kind() {
-        clap::error::ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            return "name a command, such as `nameplate audit PATH` or `nameplate new FOLDER`"
-                .into();
-        }
-        clap::error::ErrorKind::MissingRequiredArgument => {
-            if let Some(ContextValue::Strings(missing)) = error.get(ContextKind::InvalidArg) {
-                return format!("{} is missing", missing.join(" and "));
-            }
-        }
-        _ => {}
+    if let (ErrorKind::MissingRequiredArgument, Some(ContextValue::Strings(missing))) =
+        (error.kind(), error.get(ContextKind::InvalidArg))
+    {
+        return format!("{} is missing", missing.join(" and "));
     }
     let text = error.to_string();
     let sentences = text.split("\n\n").map(|paragraph| {

@@ -444,13 +444,13 @@ impl<'a> Duty<'a> {
         let setting = solver.evened();
         finding.mend = match setting {
             Some(evened) => {
-                let runs: Vec<String> = evened
+                let mut runs: Vec<String> = evened
                     .iter()
                     .filter_map(|one| {
                         let kv = one.kv?;
                         let outlet = &solver.plant.outlets[one.label];
                         Some(format!(
-                            "the valve of {} at {} until it passes a Kv of {} (Cv {})",
+                            "the valve of {} at {} (to a Kv of about {}, Cv {})",
                             outlet.part.entry.id,
                             show(Dimension::Length, outlet.depth, self.system()),
                             significant(kv, 2),
@@ -458,10 +458,14 @@ impl<'a> Duty<'a> {
                         ))
                     })
                     .collect();
+                runs.dedup();
                 if runs.is_empty() {
                     "Valves can balance them.".into()
                 } else {
-                    format!("To balance them, partly close {}.", runs.join(", "))
+                    format!(
+                        "To balance them, close {} little by little until all diffusers bubble alike.",
+                        runs.join(" and ")
+                    )
                 }
             }
             None => "Valves at the manifold can balance them.".into(),

@@ -45,7 +45,11 @@ pub const FAMILY: Family = Family {
 fn check(context: &Context, findings: &mut Vec<Finding>) {
     findings.extend(head(context));
     findings.extend(pin(context));
-    findings.extend(context.catalog.faults.iter().filter_map(word));
+    let faults = &context.catalog.faults;
+    let heard = faults
+        .iter()
+        .filter(|fault| !is_told_by_its_slip(fault, faults));
+    findings.extend(heard.filter_map(word));
     for range in &context.catalog.ranges {
         findings.extend(range_name(range));
         findings.extend(range_order(range));
@@ -54,6 +58,20 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
     for setting in &context.catalog.levels {
         findings.extend(level_name(setting));
     }
+}
+
+/// Whether a key is missing only because it is misspelt beside: that is one fault, and the slip tells it.
+fn is_told_by_its_slip(fault: &CatalogFault, faults: &[CatalogFault]) -> bool {
+    let FaultKind::MissingKey { ways, .. } = &fault.kind else {
+        return false;
+    };
+    faults.iter().any(|other| match &other.kind {
+        FaultKind::UnknownKey {
+            nearest: Some(near),
+            ..
+        } => other.on == fault.on && ways.iter().any(|way| way == near),
+        _ => false,
+    })
 }
 
 /// A folder's `catalog.toml` has a head, and a file that was named holds something. What is there

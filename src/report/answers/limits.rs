@@ -169,10 +169,16 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
     }
     page.table(&rows);
     if limits.depth.central == Some(0.0) {
-        page.says(
-            "No diffuser gets its least air at any depth: use fewer diffusers or a compressor with more air. `nameplate duty` \
-             shows where the air goes.",
-        );
+        page.says(match limits.depth.binds {
+            "pressure" => {
+                "No depth is reached, because the compressor would be beyond its pressure: use a wider or shorter line, \
+                 fewer diffusers, or a machine for more pressure."
+            }
+            _ => {
+                "No depth is reached, because a diffuser would get less air than it needs: use fewer diffusers, or a \
+                 machine with more air."
+            }
+        });
     }
     if let Some(water) = &limits.water {
         pond(&mut page, water);

@@ -479,7 +479,7 @@ fn says(revision: &Revision, effect: &Effect, changes: &[&VerdictChange]) -> Str
         let word = Verdict::grade;
         let turn = match (was, is) {
             (Some(was), Some(is)) => format!("from {} to {}", word(was), word(is)),
-            (None, Some(is)) => format!("new and {}", word(is)),
+            (None, Some(is)) => format!("new, {}", word(is)),
             (Some(was), None) => format!("gone, {} before", word(was)),
             (None, None) => continue,
         };
