@@ -194,7 +194,12 @@ fn misuse(error: &clap::Error) -> String {
     if let (ErrorKind::MissingRequiredArgument, Some(ContextValue::Strings(missing))) =
         (error.kind(), error.get(ContextKind::InvalidArg))
     {
-        return format!("{} is missing", missing.join(" and "));
+        let usage = match error.get(ContextKind::Usage) {
+            Some(ContextValue::StyledStr(usage)) => usage.to_string(),
+            _ => String::new(),
+        };
+        let usage = usage.trim_start_matches("Usage: ");
+        return format!("{} is missing: {usage}", missing.join(" and "));
     }
     let text = error.to_string();
     let sentences = text.split("\n\n").map(|paragraph| {

@@ -601,3 +601,39 @@ fn a_shut_line_reads_like_one_valve_shut() {
         assert!(central(name) < sound, "{name}");
     }
 }
+
+/// Below the weight of the water over the diffusers none of them can bubble: the fault lies before them.
+#[test]
+fn a_gauge_below_the_weight_of_the_water_means_that_the_air_is_lost() {
+    let folder = catalog(PARTS);
+    // 5 ft of water weigh 2.16 psi (0.433 psi a foot, as handbooks print).
+    let answer = json(folder.path(), &["gauge", "mill-pair", "--reads", "1.5 psi"]);
+    let faults = answer["fits"].as_array().unwrap();
+    let named: Vec<&str> = faults
+        .iter()
+        .filter_map(|one| one["fault"].as_str())
+        .collect();
+    assert_eq!(
+        named,
+        ["hose off or split, relief valve open, or compressor stopped"]
+    );
+    let above = json(folder.path(), &["gauge", "mill-pair", "--reads", "2.4 psi"]);
+    let faults = above["fits"].as_array().unwrap();
+    assert!(faults.iter().all(|one| one["fault"] != named[0]), "{above}");
+}
+
+/// Through a package without air nothing can be told by its gauge, and limits of nothing say what to change.
+#[test]
+fn what_gets_no_air_is_told_so() {
+    let deep = PARTS.replace("depth = \"5 ft\"", "depth = \"25 ft\"");
+    let folder = catalog(&deep);
+    let says = refused(folder.path(), &["gauge", "mill-pair"]);
+    assert!(says.contains("no air comes through"), "{says}");
+    let weak = PARTS.replace("flow = \"0.4 to 2.5 cfm\"", "flow = \"4 to 9 cfm\"");
+    let folder = catalog(&weak);
+    let says = terminal(folder.path(), &["limits", "mill-pair"]);
+    assert!(
+        says.contains("No depth is reached, because a diffuser"),
+        "{says}"
+    );
+}

@@ -592,3 +592,34 @@ fn searches_for_the_nearest_id_dont_grow_with_the_catalog() {
         }
     }
 }
+
+#[test]
+fn who_asks_nothing_is_shown_the_commands() {
+    let at = folder(&[]);
+    let nothing = run_in(at.path(), &[]);
+    assert_eq!(nothing.status.code(), Some(2));
+    let shown = err(&nothing);
+    for command in ["new", "audit", "amend", "gauge", "guide"] {
+        assert!(shown.contains(&format!("\n  {command} ")), "{shown}");
+    }
+    refused(
+        &run_in(at.path(), &["new"]),
+        "<FOLDER> is missing: nameplate new",
+    );
+}
+
+/// A misspelt key is one fault, and a key's own word is enough to name it.
+#[test]
+fn a_misspelt_key_is_told_once() {
+    let text = format!(
+        "{HEAD}[compressor.c]\ntechnology = \"linear-diaphragm\"\nvoltage = \"230 V\"\nfrequency = \"50 Hz\"\npower = \"40 W\"\nmax_presure = \"24 kPa\"\nopen_flow = \"70 L/min\"\n[package.p]\ncompressor = \"c\"\nclaim.cost = \"7 EUR/month\"\n"
+    );
+    let at = folder(&[("catalog.toml", text.as_bytes())]);
+    let told = out(&run_in(
+        at.path(),
+        &["audit", ".", "--hear", "schema", "--quiet"],
+    ));
+    assert!(told.contains("the nearest is `max_pressure`"), "{told}");
+    assert!(!told.contains("needs `max_pressure`"), "{told}");
+    assert!(told.contains("the nearest is `running_cost`"), "{told}");
+}
