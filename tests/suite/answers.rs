@@ -607,7 +607,7 @@ fn a_shut_line_reads_like_one_valve_shut() {
 fn a_gauge_below_the_weight_of_the_water_means_that_the_air_is_lost() {
     let folder = catalog(PARTS);
     // 5 ft of water weigh 2.16 psi (0.433 psi a foot, as handbooks print).
-    let answer = json(folder.path(), &["gauge", "mill-pair", "--reads", "1.5 psi"]);
+    let answer = json(folder.path(), &["gauge", "mill-pair", "--reads", "0.5 psi"]);
     let faults = answer["fits"].as_array().unwrap();
     let named: Vec<&str> = faults
         .iter()

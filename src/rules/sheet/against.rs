@@ -225,8 +225,10 @@ impl<'a> Own<'a> {
                 let holds = if a.unit() == b.unit() {
                     let (low, high) = a.rounding();
                     let (from, to) = b.rounding();
-                    // Two that only touch, such as 2 and 3 years, are two figures.
-                    (low < to && from < high) || (low, high) == (from, to)
+                    match is_term(claim.attribute) {
+                        true => a.low() == b.low() && a.high() == b.high(),
+                        false => low <= to && from <= high,
+                    }
                 } else {
                     units::agree(a, b).is_some_and(units::Agreement::holds)
                 };
@@ -652,6 +654,11 @@ fn has_same_condition(claim: &Claim, one: &Counterpart) -> bool {
     ]
     .iter()
     .any(|(a, b)| a.is_some() && b.is_some())
+}
+
+/// Whether an attribute is agreed and not measured: 2 years aren't 3 years rounded.
+fn is_term(attribute: Attribute) -> bool {
+    matches!(attribute, Attribute::Warranty | Attribute::ServiceInterval)
 }
 
 /// Whether both are of one dimension and currency; air may be counted as volume or as amount.
