@@ -30,6 +30,7 @@ pub mod charts;
 pub mod rules;
 pub mod engine;
 pub mod answers;
+pub mod pond;
 pub mod amend;
 pub mod revise;
 pub mod report;

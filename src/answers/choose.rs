@@ -204,15 +204,8 @@ fn no_package(id: &str, mut known: Vec<String>) -> Unanswerable {
 /// The catalog at another altitude, where the question names one.
 pub fn at_altitude(mut catalog: Catalog, altitude: Option<&Quantity>) -> Catalog {
     if let Some(altitude) = altitude {
-        catalog.site.altitude = Given::Known(Figure {
-            quantity: altitude.clone(),
-            at: Span::new(FileId(0), 0, 0),
-            also: Vec::new(),
-            conditions: Default::default(),
-            source: None,
-            per_diffuser: false,
-            about: false,
-        });
+        let nowhere = Span::new(FileId(0), 0, 0);
+        catalog.site.altitude = Given::Known(Figure::bare(altitude.clone(), nowhere));
     }
     catalog
 }

@@ -250,7 +250,7 @@ fn cost(asked: &Asked) -> Option<Cost> {
     let (_, month) = running_cost::Period::Month.hours();
     let price = tariff.si() * 3.6e6;
     Some(Cost {
-        a_month: watts / 1000.0 * hours_a_day / 24.0 * month * price,
+        a_month: running_cost::a_month(watts, hours_a_day, price),
         currency: tariff.quantity.unit().currency()?.code().to_string(),
         watts,
         hours_a_day,

@@ -128,6 +128,10 @@ pub enum Shape {
     Remark,
     /// Several of them.
     Texts,
+    /// A quantity, or a list of several that differ.
+    Quantities(&'static [Dimension]),
+    /// Corners of an outline, each `[x, y]` in metres.
+    Corners,
     /// One of these words.
     Words(&'static [&'static str]),
     /// A date without time.
@@ -163,7 +167,7 @@ pub enum Shape {
 use Dimension as D;
 use Shape as S;
 
-const fn field(
+pub(super) const fn field(
     key: &'static str,
     shape: Shape,
     says: &'static str,
@@ -178,7 +182,7 @@ const fn field(
     }
 }
 
-const fn needed(
+pub(super) const fn needed(
     key: &'static str,
     shape: Shape,
     says: &'static str,
@@ -195,10 +199,10 @@ const fn needed(
 
 /// A flow of air: a volume at the inlet, or an amount.
 pub const AIR: &[Dimension] = &[D::VolumeFlow, D::AirAmount];
-const LENGTH: &[Dimension] = &[D::Length];
+pub(super) const LENGTH: &[Dimension] = &[D::Length];
 const PRESSURE: &[Dimension] = &[D::GaugePressure, D::AbsolutePressure];
-const COST: &[Dimension] = &[D::MoneyPerTime];
-const SOUND: &[Dimension] = &[D::WeightedSoundLevel, D::SoundLevel];
+pub(super) const COST: &[Dimension] = &[D::MoneyPerTime];
+pub(super) const SOUND: &[Dimension] = &[D::WeightedSoundLevel, D::SoundLevel];
 
 /// What a condition may be: the dimension says which.
 pub const CONDITION: &[Dimension] = &[

@@ -10,6 +10,7 @@ pub mod fields;
 mod gather;
 mod headers;
 mod model;
+pub mod pond;
 mod print;
 mod read;
 pub mod schema;

@@ -44,6 +44,17 @@ impl<T> Given<T> {
     }
 }
 
+impl<T> Given<T> {
+    /// What stands here, else what stands at `other`.
+    #[must_use]
+    pub fn or_else(self, other: Given<T>) -> Given<T> {
+        match self {
+            Given::Absent => other,
+            own => own,
+        }
+    }
+}
+
 impl<T: Clone> Given<T> {
     /// The value; `default` if the key isn't there or couldn't be read.
     pub fn or(&self, default: T) -> T {
@@ -98,6 +109,19 @@ pub struct Figure {
 }
 
 impl Figure {
+    /// A quantity by itself.
+    pub fn bare(quantity: Quantity, at: Span) -> Figure {
+        Figure {
+            quantity,
+            at,
+            also: Vec::new(),
+            conditions: Conditions::default(),
+            source: None,
+            per_diffuser: false,
+            about: false,
+        }
+    }
+
     /// The value in SI: the middle of a range.
     pub fn si(&self) -> f64 {
         self.quantity.si_central()
@@ -688,6 +712,17 @@ pub enum Basin {
     Cone,
 }
 
+impl Basin {
+    /// Of its word: a bowl unless stated.
+    pub fn of(word: Option<&Text>) -> Basin {
+        match word.map(|word| word.text.as_str()) {
+            Some("flat") => Basin::Flat,
+            Some("cone") => Basin::Cone,
+            _ => Basin::Bowl,
+        }
+    }
+}
+
 /// The conditions claims are made for.
 #[derive(Debug, Clone, Default)]
 #[allow(missing_docs, reason = "the keys of that name; see the list of fields")]
@@ -719,11 +754,7 @@ impl Site {
 
     /// Shape of the pond: a bowl unless stated.
     pub fn basin(&self) -> Basin {
-        match self.basin.known().map(|word| word.text.as_str()) {
-            Some("flat") => Basin::Flat,
-            Some("cone") => Basin::Cone,
-            _ => Basin::Bowl,
-        }
+        Basin::of(self.basin.known())
     }
 }
 

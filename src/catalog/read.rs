@@ -11,6 +11,7 @@ use crate::units::{self, Conventions, Dimension, Quantity};
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, CONDITION, CONDITIONS, Field, Kind, Shape, Table};
 use super::model::*;
+use super::pond::{POND, PondEntry};
 use super::{Catalog, Mention, ends, supplies};
 
 /// How large a plain number may be, be it above 0 or below.
@@ -586,6 +587,41 @@ impl<'c> Reader<'c> {
     }
 }
 
+/// The `[pond]` of a pond file, and what is wrong with its values.
+pub(super) fn pond(document: &Document) -> (PondEntry, Vec<CatalogFault>) {
+    let mut nothing = Catalog::default();
+    let root = document.root();
+    let table = root.get("pond").filter(|item| item.kind() == Node::Table);
+    let pond = table.map(|item| {
+        let mut t = Reader::new(&mut nothing, 0, "pond").table(item, &POND);
+        PondEntry {
+            at: Some(item.name_span()),
+            title: t.text("title"),
+            area: t.above_nothing("area"),
+            outline: t.corners("outline"),
+            soundings: t.text("soundings"),
+            depth: t.above_nothing("depth"),
+            mean_depth: t.above_nothing("mean_depth"),
+            basin: t.text("basin"),
+            shape: t.number("shape"),
+            altitude: t.figure("altitude"),
+            air: t.figure("air"),
+            water: t.figure("water"),
+            ice: t.flag("ice"),
+            run: t.figures("run"),
+            supply: t.chosen_supply("supply"),
+            tariff: t.figure("tariff"),
+            running_cost: t.figure("running_cost"),
+            hours_per_day: t.number("hours_per_day"),
+            ear: t.above_nothing("ear"),
+            sound: t.figure("sound"),
+            oxygen_uptake: t.figure("oxygen_uptake"),
+            start: t.date("start"),
+        }
+    });
+    (pond.unwrap_or_default(), nothing.faults)
+}
+
 /// What a spare part may fit.
 const FITTABLE: &[Kind] = &[
     Kind::Compressor,
@@ -1050,6 +1086,62 @@ impl<'c, 'd> TableReader<'c, 'd> {
         })
     }
 
+    /// The same of what means nothing at 0.
+    fn above_nothing(&mut self, key: &str) -> Given<Figure> {
+        let figure = self.figure(key);
+        match figure.known().filter(|figure| figure.low() <= 0.0) {
+            Some(none) => {
+                let (field, _) = self.at(key);
+                let kind = FaultKind::WrongShape {
+                    expected: format!("{} of more than nothing", none.dimension().words()),
+                    found: none.text().to_string(),
+                    example: field.example,
+                    offered: None,
+                };
+                self.reader.fault(none.at, kind);
+                Given::Unreadable
+            }
+            None => figure,
+        }
+    }
+
+    /// A quantity, or each of a list.
+    fn figures(&mut self, key: &str) -> Given<Vec<Figure>> {
+        self.given(key, |t, field, item| {
+            let Shape::Quantities(dimensions) = field.shape else {
+                return None;
+            };
+            let all: Vec<Item> = match item.kind() {
+                Node::Array if item.damaged() => return None,
+                Node::Array => item.items().collect(),
+                _ => vec![item],
+            };
+            let figures = all.into_iter().map(|one| {
+                let quantity = t.quantity(one, dimensions, field)?;
+                Some(Figure::bare(quantity, one.span()))
+            });
+            // Each is read, so that the faults of all are told.
+            let figures: Vec<Option<Figure>> = figures.collect();
+            let figures = figures.into_iter().collect::<Option<Vec<Figure>>>()?;
+            (!figures.is_empty()).then_some(figures)
+        })
+    }
+
+    /// The corners of an outline.
+    fn corners(&mut self, key: &str) -> Given<Vec<[f64; 2]>> {
+        self.given(key, |_, _, item| {
+            if item.kind() != Node::Array || item.damaged() {
+                return None;
+            }
+            let corner = |corner: Item| {
+                let mut numbers = corner.items().map(|number| number.as_f64());
+                let (x, y) = (numbers.next()??, numbers.next()??);
+                (numbers.next().is_none() && x.is_finite() && y.is_finite()).then_some([x, y])
+            };
+            item.items().map(corner).collect()
+        })
+    }
+
     /// The rows of a promise; those that can't be read go to `unread`, and leave the others.
     fn promise(
         &mut self,
@@ -1111,15 +1203,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
         expected: &'static [Dimension],
         field: &'static Field,
     ) -> Option<Figure> {
-        let of = |quantity, at| Figure {
-            quantity,
-            at,
-            also: Vec::new(),
-            conditions: Conditions::default(),
-            source: None,
-            per_diffuser: false,
-            about: false,
-        };
+        let of = Figure::bare;
         if item.kind() != Node::Array {
             return Some(of(self.quantity(item, expected, field)?, item.span()));
         }

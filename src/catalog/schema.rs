@@ -1,4 +1,4 @@
-//! The JSON Schema of a catalog file, made from the one list of fields.
+//! The JSON Schema of a catalog file, and of a pond's, made from the one list of fields.
 //!
 //! It says of the shape what JSON Schema can say. What stands inside a quantity's string is
 //! the reader's matter, whether a named part exists is a rule's.
@@ -6,20 +6,51 @@
 use serde_json::{Map, Value, json};
 
 use super::fields::{CONDITIONS, Field, Need, ROOT, Shape, Table};
+use super::pond::POND_FILE;
 use crate::units::Dimension;
 
-/// The schema's name for itself.
-pub const ID: &str = "urn:nameplate:schema:catalog:1";
+/// A kind of file: its root, its schema's name for itself, and what it is.
+struct File {
+    root: &'static Table,
+    id: &'static str,
+    title: &'static str,
+    says: &'static str,
+}
+
+const CATALOG: File = File {
+    root: &ROOT,
+    id: "urn:nameplate:schema:catalog:1",
+    title: "Catalog of pond-aeration equipment, format 1",
+    says: "One TOML file of a catalog: parts as facts, packages with what is promised of them.",
+};
+
+const POND: File = File {
+    root: &POND_FILE,
+    id: "urn:nameplate:schema:pond:1",
+    title: "Pond that an aerator is sought for, format 1",
+    says: "One TOML file that describes a pond: its size, its site, and what its owner asks for.",
+};
 
 /// An ID: words of small letters and digits, joined by hyphens.
 pub const ID_PATTERN: &str = "^[a-z0-9]+(-[a-z0-9]+)*$";
 
-/// The whole schema, 2020-12.
+/// The whole schema of a catalog file, 2020-12.
 pub fn schema() -> Value {
+    of(&CATALOG)
+}
+
+/// The whole schema of a pond file.
+pub fn pond_schema() -> Value {
+    of(&POND)
+}
+
+fn of(file: &File) -> Value {
     let mut defs = Defs::default();
-    let root = defs.table(&ROOT);
+    let root = defs.definition(file.root);
     defs.add("quantity", quantity_def());
-    defs.add("promise", promise_def());
+    if file.root.name == ROOT.name {
+        defs.add("promise", promise_def());
+    }
     defs.table(&CONDITIONS);
     defs.add(
         "own",
@@ -36,17 +67,9 @@ pub fn schema() -> Value {
         "$schema".into(),
         json!("https://json-schema.org/draft/2020-12/schema"),
     );
-    schema.insert("$id".into(), json!(ID));
-    schema.insert(
-        "title".into(),
-        json!("Catalog of pond-aeration equipment, format 1"),
-    );
-    schema.insert(
-        "description".into(),
-        json!(
-            "One TOML file of a catalog: parts as facts, packages with what is promised of them."
-        ),
-    );
+    schema.insert("$id".into(), json!(file.id));
+    schema.insert("title".into(), json!(file.title));
+    schema.insert("description".into(), json!(file.says));
     if let Value::Object(root) = root {
         schema.extend(
             root.into_iter()
@@ -142,8 +165,15 @@ impl Defs {
         all.into_iter().collect()
     }
 
-    /// The definition of `table`, with those it needs put into the list.
+    /// The definition of `table`, put into the list with those it needs.
     fn table(&mut self, table: &'static Table) -> Value {
+        let def = self.definition(table);
+        self.add(table.name, def.clone());
+        def
+    }
+
+    /// The definition of `table`, with those it needs put into the list.
+    fn definition(&mut self, table: &'static Table) -> Value {
         let mut properties = Map::new();
         for field in table.fields {
             properties.insert(field.key.into(), self.field(field));
@@ -186,9 +216,6 @@ impl Defs {
         if !unless.is_empty() {
             def["allOf"] = json!(unless);
         }
-        if table.name != ROOT.name {
-            self.add(table.name, def.clone());
-        }
         def
     }
 
@@ -219,6 +246,15 @@ impl Defs {
             Shape::Texts | Shape::Ids(_) => {
                 json!({ "type": "array", "items": text() })
             }
+            Shape::Quantities(dimensions) => {
+                says = format!("{says} ({})", dimension_words(dimensions));
+                json!({ "type": ["string", "array"], "minItems": 1, "items": { "type": "string" } })
+            }
+            Shape::Corners => json!({
+                "type": "array",
+                "minItems": 3,
+                "items": { "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "number" } }
+            }),
             Shape::Words(words) => json!({ "enum": words }),
             Shape::Date => json!({ "type": "string", "format": "date" }),
             Shape::Part(table) => {

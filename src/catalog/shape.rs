@@ -236,15 +236,18 @@ impl JsonNumber for Number {
     }
 }
 
-/// The validator of a catalog file, built once.
-static VALIDATOR: LazyLock<Validator<Tree>> = LazyLock::new(|| {
+/// The validators of a catalog file and of a pond's, each built once.
+static CATALOG: LazyLock<Validator<Tree>> = LazyLock::new(|| validator(&schema::schema()));
+static POND: LazyLock<Validator<Tree>> = LazyLock::new(|| validator(&schema::pond_schema()));
+
+fn validator(schema: &Value) -> Validator<Tree> {
     jsonschema::options_for::<Tree>()
         .with_pattern_options(PatternOptions::regex())
         .should_validate_formats(true)
         .offline()
-        .build(&schema::schema())
-        .unwrap_or_else(|error| panic!("the catalog's schema: {error}"))
-});
+        .build(schema)
+        .unwrap_or_else(|error| panic!("the program's own schema: {error}"))
+}
 
 /// Most faults of shape listed for one file; beyond that the file is another kind of thing.
 pub const MOST: usize = 1000;
@@ -252,12 +255,32 @@ pub const MOST: usize = 1000;
 /// What of `document` hasn't the shape of a catalog file, in the order of the text, and how many
 /// more there are than are listed.
 pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
+    check_by(&CATALOG, &fields::ROOT, "catalog", document)
+}
+
+/// The same of a pond file.
+pub fn check_pond(document: &Document) -> (Vec<CatalogFault>, usize) {
+    check_by(&POND, &super::pond::POND_FILE, "pond", document)
+}
+
+fn check_by(
+    validator: &Validator<Tree>,
+    root: &'static Table,
+    on: &str,
+    document: &Document,
+) -> (Vec<CatalogFault>, usize) {
     let mut faults = Vec::new();
     let mut more = 0;
     let mut lists = Lists::default();
     let mut named = HashSet::new();
-    for error in VALIDATOR.iter_errors(Part::Item(document.root())) {
-        let Some(place) = Place::of(document, error.instance_path(), &mut lists) else {
+    for error in validator.iter_errors(Part::Item(document.root())) {
+        let start = Place {
+            item: document.root(),
+            field: None,
+            table: Some(root),
+            on: on.to_string(),
+        };
+        let Some(place) = start.follow(error.instance_path(), &mut lists) else {
             continue;
         };
         // One wrong name of a table is worded with all others.
@@ -295,17 +318,13 @@ struct Place<'d> {
 }
 
 impl<'d> Place<'d> {
-    fn of(
-        document: &'d Document,
+    /// The place at `path` from this one.
+    fn follow(
+        self,
         path: &jsonschema::paths::Location,
         lists: &mut Lists<'d>,
     ) -> Option<Place<'d>> {
-        let mut place = Place {
-            item: document.root(),
-            field: None,
-            table: Some(&fields::ROOT),
-            on: "catalog".into(),
-        };
+        let mut place = self;
         for segment in path.segments() {
             place = match segment {
                 jsonschema::paths::LocationSegment::Property(key) => place.enter(&key)?,
@@ -362,7 +381,7 @@ impl<'d> Place<'d> {
     fn is_quantity(&self) -> bool {
         matches!(
             self.field.map(|f| f.shape),
-            Some(Shape::Quantity(_) | Shape::Promise(_))
+            Some(Shape::Quantity(_) | Shape::Promise(_) | Shape::Quantities(_))
         )
     }
 
@@ -517,7 +536,9 @@ impl<'d> Place<'d> {
             return "something else".into();
         };
         match field.shape {
-            Shape::Quantity(dimensions) | Shape::Promise(dimensions) => {
+            Shape::Quantity(dimensions)
+            | Shape::Promise(dimensions)
+            | Shape::Quantities(dimensions) => {
                 let words: Vec<&str> = dimensions.iter().map(|d| d.words()).collect();
                 format!("{} with its unit, in quotes", words.join(" or "))
             }
@@ -526,6 +547,7 @@ impl<'d> Place<'d> {
             Shape::Flag => "true or false".into(),
             Shape::Text | Shape::Remark => "text in quotes".into(),
             Shape::Texts => "a list of texts".into(),
+            Shape::Corners => "a list of three corners or more, each [x, y] in metres".into(),
             Shape::Words(words) => format!("one of {}", words.join(", ")),
             Shape::Date => "a date such as 2026-05-02, without quotes".into(),
             Shape::Id(_) => "the ID of a part, in quotes".into(),

@@ -3,7 +3,7 @@
 use crate::text::Span;
 use crate::units::{self, Dimension};
 
-use super::model::{Conditions, Current, Figure, Given, Supply};
+use super::model::{Current, Figure, Given, Supply};
 
 /// Reads `VOLTS HERTZ [three-phase]` or `VOLTS dc`; `at` is where it stands.
 pub fn read(text: &str, at: Span) -> Option<Supply> {
@@ -16,15 +16,7 @@ pub fn read(text: &str, at: Span) -> Option<Supply> {
     let figure = |words: &[&str], dimension| {
         let reading = units::read(&words.join(" "), &[dimension]);
         let quantity = reading.quantity.filter(|_| reading.faults.is_empty())?;
-        (quantity.si_low() > 0.0).then_some(Given::Known(Figure {
-            quantity,
-            at,
-            also: Vec::new(),
-            conditions: Conditions::default(),
-            source: None,
-            per_diffuser: false,
-            about: false,
-        }))
+        (quantity.si_low() > 0.0).then_some(Given::Known(Figure::bare(quantity, at)))
     };
     let end = words.iter().position(|word| *word == "V")? + 1;
     let voltage = figure(&words[..end], Dimension::Voltage)?;

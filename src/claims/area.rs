@@ -157,7 +157,8 @@ const MIXING_ADVICE: &str = "mixing-advice";
 /// The name of the criterion by the speed along the surface.
 const RIM: &str = "rim";
 
-fn is_advice(name: &str) -> bool {
+/// Whether a criterion of that name only bears others out.
+pub fn is_advice(name: &str) -> bool {
     name == MIXING_ADVICE || name == RIM
 }
 

@@ -177,6 +177,11 @@ fn without_tariff(
     verdict
 }
 
+/// What a month of usual length costs: `watts` running so many hours a day at a price for each kilowatt-hour.
+pub fn a_month(watts: f64, hours_a_day: f64, price: f64) -> f64 {
+    watts / 1000.0 * hours_a_day / 24.0 * Period::Month.hours().1 * price
+}
+
 /// The period a rate is stated for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Period {

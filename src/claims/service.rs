@@ -15,7 +15,7 @@ use super::depth::deepest;
 use super::verdict::{Claim, InService, Verdict, lenient};
 
 /// Says of a verdict on a depth what remains of it; nothing where the plant in service can't be calculated.
-pub(super) fn add(ground: &Ground, verdict: &mut Verdict) {
+pub fn add(ground: &Ground, verdict: &mut Verdict) {
     let way = verdict.way.map(|place| &ground.facts.ways[place]);
     if let Some(Ok(solver)) = way.map(|way| &way.solver)
         && verdict.claim == Claim::Depth

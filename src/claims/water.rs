@@ -58,7 +58,7 @@ pub(super) fn solver_for<'a>(
 }
 
 /// The range of the mean depth that a basin has.
-pub(super) fn mean_depth(basin: Basin) -> Name {
+pub fn mean_depth(basin: Basin) -> Name {
     match basin {
         Basin::Flat => Name::MeanDepthFlat,
         Basin::Bowl => Name::MeanDepthBowl,

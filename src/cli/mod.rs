@@ -18,6 +18,7 @@ mod look;
 mod new;
 mod output;
 mod pages;
+mod pond;
 mod progress;
 mod revise;
 mod rulebook;
@@ -32,6 +33,7 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Parser, Subcommand};
 
+use crate::catalog::schema;
 use crate::report;
 
 /// Nothing at or above the failing level.
@@ -70,6 +72,7 @@ enum Command {
     Limits(limits::Limits),
     Gauge(gauge::Gauge),
     Convert(convert::Convert),
+    Pond(pond::Pond),
     Guide(guide::Guide),
     Schema(Schema),
     Completions(shell::Completions),
@@ -101,6 +104,10 @@ enum Printed {
     Limits,
     /// The JSON Schema of what `gauge --format json` writes.
     Gauge,
+    /// The JSON Schema of a pond file, for an editor.
+    Pond,
+    /// The JSON Schema of what `pond --format json` writes.
+    PondAnswer,
     /// The JSON Schema of a line of what `audit --record` keeps.
     Record,
     /// The JSON Schema of what `revise --format json` writes.
@@ -163,6 +170,7 @@ impl Command {
             Command::Limits(limits) => limits.run(),
             Command::Gauge(gauge) => gauge.run(),
             Command::Convert(convert) => convert.run(),
+            Command::Pond(pond) => pond.run(),
             Command::Guide(guide) => guide.run(),
             Command::Completions(completions) => completions.run(),
             Command::Man(pages) => pages.run(),
@@ -243,14 +251,18 @@ impl Schema {
             Printed::Revision => report::revision::json::SCHEMA.to_string(),
             Printed::Record => report::record::SCHEMA.to_string(),
             Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),
-            Printed::Catalog => {
-                let schema = crate::catalog::schema::schema();
-                let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
-                text.push('\n');
-                text
-            }
+            Printed::PondAnswer => report::pond::json::SCHEMA.to_string(),
+            Printed::Catalog => pretty(&schema::schema()),
+            Printed::Pond => pretty(&schema::pond_schema()),
         }
     }
+}
+
+/// A schema as text, ending with a line feed.
+fn pretty(schema: &serde_json::Value) -> String {
+    let mut text = serde_json::to_string_pretty(schema).unwrap_or_default();
+    text.push('\n');
+    text
 }
 
 /// What keeps the program from doing what it was asked; not a fault of a catalog.

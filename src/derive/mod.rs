@@ -140,21 +140,7 @@ impl<'c> PackageFacts<'c> {
                     Some(depth) => plant.map(|plant| plant.at_depth(depth)),
                     None => plant,
                 };
-                // A figure beyond anything that could be built leaves nothing to calculate with.
-                let plant = plant.and_then(|plant| {
-                    match plant.network(&plant.known(&assumptions.central())) {
-                        Ok(_) => Ok(plant),
-                        Err(refusal) => {
-                            let fact = format!("a figure that can be calculated with ({refusal})");
-                            Err(Missing::absent(fact, Some(package.entry.header)))
-                        }
-                    }
-                });
-                WayFacts {
-                    way,
-                    solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),
-                    claimed_depth,
-                }
+                WayFacts::laid(package, way, plant, claimed_depth, assumptions)
             })
             .collect();
         PackageFacts {
@@ -163,6 +149,34 @@ impl<'c> PackageFacts<'c> {
             ways,
             system: system(package),
             assumptions: assumptions.clone(),
+        }
+    }
+}
+
+impl<'c> WayFacts<'c> {
+    /// What a way comes to, laid as `plant`, which is at `claimed_depth` m where that is known.
+    pub fn laid(
+        package: &Package,
+        way: Way<'c>,
+        plant: Result<Plant<'c>, Missing>,
+        claimed_depth: Option<f64>,
+        assumptions: &Arc<Assumptions>,
+    ) -> WayFacts<'c> {
+        // A figure beyond anything that could be built leaves nothing to calculate with.
+        let plant =
+            plant.and_then(
+                |plant| match plant.network(&plant.known(&assumptions.central())) {
+                    Ok(_) => Ok(plant),
+                    Err(refusal) => {
+                        let fact = format!("a figure that can be calculated with ({refusal})");
+                        Err(Missing::absent(fact, Some(package.entry.header)))
+                    }
+                },
+            );
+        WayFacts {
+            way,
+            solver: plant.map(|plant| Arc::new(Solver::new(plant, assumptions.clone()))),
+            claimed_depth,
         }
     }
 }

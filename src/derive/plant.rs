@@ -160,6 +160,15 @@ impl PlantOutlet<'_> {
         self.runs * self.per_run
     }
 
+    /// Whether it is laid as `other` is: the same statements, depth and run.
+    fn is_laid_like(&self, other: &PlantOutlet) -> bool {
+        self.stated_in == other.stated_in
+            && self.laid_by == other.laid_by
+            && self.per_run == other.per_run
+            && self.own_depth == other.own_depth
+            && self.lines == other.lines
+    }
+
     /// Depth at which the bubbles leave, m.
     pub fn bubble_depth(&self) -> f64 {
         (self.depth - self.stand).max(0.0)
@@ -256,6 +265,52 @@ impl<'c> Plant<'c> {
     #[must_use]
     pub fn with_run(self, length: f64) -> Plant<'c> {
         self.with_length(Lines::Runs, length)
+    }
+
+    /// The same with runs of these lengths, m, one after the other; the last counts for all that are left. None
+    /// leaves the runs as they are.
+    #[must_use]
+    pub fn with_runs(mut self, lengths: &[f64]) -> Plant<'c> {
+        let mut lengths = lengths.iter().copied();
+        let Some(mut length) = lengths.next() else {
+            return self;
+        };
+        let mut outlets: Vec<PlantOutlet> = Vec::new();
+        for outlet in std::mem::take(&mut self.outlets) {
+            // A trunk's end may be the diffuser's place; where there is a run at all, it has its length.
+            for _ in 0..outlet.runs {
+                let mut one = outlet.clone();
+                one.runs = 1;
+                stretch(&mut one.lines, length);
+                match outlets.last_mut() {
+                    Some(last) if last.is_laid_like(&one) => last.runs += 1,
+                    _ => outlets.push(one),
+                }
+                length = lengths.next().unwrap_or(length);
+            }
+        }
+        self.outlets = outlets;
+        self
+    }
+
+    /// The same with `runs` runs like the one it has; nothing where its runs differ.
+    #[must_use]
+    pub fn with_run_count(mut self, runs: u32) -> Option<Plant<'c>> {
+        let [outlet] = self.outlets.as_mut_slice() else {
+            return None;
+        };
+        outlet.runs = runs;
+        Some(self)
+    }
+
+    /// The same in water of `depth` m: no diffuser lies deeper than that.
+    #[must_use]
+    pub fn within(mut self, depth: f64) -> Plant<'c> {
+        for outlet in &mut self.outlets {
+            outlet.own_depth = outlet.own_depth.map(|own| own.min(depth));
+            outlet.depth = outlet.depth.min(depth);
+        }
+        self
     }
 
     /// The same with `part` of length `length` m, its segments in proportion.

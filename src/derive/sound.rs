@@ -69,6 +69,24 @@ pub fn noise(
     way: Way,
     assumptions: &Assumptions,
 ) -> Option<Noise> {
+    let claims = package.claims.sound.known();
+    let claimed = claims.and_then(|rows| stated_at(rows.first()?));
+    noise_at(catalog, package, way, assumptions, claimed)
+}
+
+/// Where a level is heard, m.
+fn stated_at(figure: &Figure) -> Option<f64> {
+    figure.conditions.distance.as_ref().map(|at| at.si())
+}
+
+/// The same at `distance` m, or where none is given at that of its first compressor.
+pub fn noise_at(
+    catalog: &Catalog,
+    package: &Package,
+    way: Way,
+    assumptions: &Assumptions,
+    distance: Option<f64>,
+) -> Option<Noise> {
     let uses = way.compressors(package).known()?;
     let mut stated: Vec<(String, &Figure, u32, bool)> = Vec::new();
     for one in uses {
@@ -84,16 +102,10 @@ pub fn noise(
     if let Some(level) = cabinet.and_then(|cabinet| cabinet.fan_sound.known()) {
         stated.push(("the cabinet's fan".into(), level, 1, false));
     }
-    let at = |figure: &Figure| figure.conditions.distance.as_ref().map(|at| at.si());
-    let claimed = package
-        .claims
-        .sound
-        .known()
-        .and_then(|rows| at(rows.first()?));
-    let distance = claimed.or_else(|| at(stated.first()?.1))?;
+    let distance = distance.or_else(|| stated_at(stated.first()?.1))?;
     let mut sources = Vec::new();
     for (of, level, count, inside) in &stated {
-        let stated_at = at(level)?;
+        let stated_at = stated_at(level)?;
         let there = at_distance(
             Decibels(level.high()),
             si::metres(stated_at),

@@ -106,6 +106,11 @@ fn class(supply: &Supply, times: f64) -> Option<i64> {
     })
 }
 
+/// Whether what is made for `own` runs on `on`, or on one of its phases.
+pub fn runs_on(own: &Supply, on: &Supply) -> bool {
+    can_be_one(own, on) || runs_on_a_phase(own, on)
+}
+
 /// The supply of a compressor that is `on`, or that `on` gives with one of its phases; by volts the nearest.
 pub fn nearest<'c>(part: &'c Compressor, on: &Supply) -> Option<&'c Supply> {
     let apart = |supply: &Supply| {

@@ -31,6 +31,7 @@ pub mod markdown;
 mod order;
 mod promise;
 mod read_as;
+pub mod pond;
 pub mod record;
 pub mod revision;
 mod rule_text;

@@ -6,6 +6,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::catalog::pond::ReadPond;
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
@@ -73,6 +74,19 @@ pub static FAMILIES: &[Family] = &[
     caution::FAMILY,
     waiver::FAMILY,
 ];
+
+/// What is wrong with the text and the values of a pond file, in words.
+pub fn check_pond(document: &Document, pond: &ReadPond) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    check_text(document, &mut findings);
+    let faults = pond.faults.iter();
+    findings
+        .extend(faults.filter_map(|fault| schema::word(fault).or_else(|| unit::of_fault(fault))));
+    if let Some(last) = pond.faults.last().filter(|_| pond.more > 0) {
+        findings.push(syntax::unlisted(pond.more, last.at));
+    }
+    findings
+}
 
 /// Version of the rulebook: of the built-in ranges, the rules and their levels. A record names it, and a
 /// catalog can ask for it, so that a verdict that changes with it can be told from one that the catalog

@@ -250,7 +250,8 @@ fn level_name(setting: &crate::catalog::LevelSetting) -> Option<Finding> {
     })
 }
 
-fn word(fault: &CatalogFault) -> Option<Finding> {
+/// What is wrong with a key or shape, in words; nothing where a unit is at fault.
+pub(super) fn word(fault: &CatalogFault) -> Option<Finding> {
     let at = fault.at;
     let finding = match &fault.kind {
         FaultKind::UnknownKey { key, nearest, also, table, known } => {
@@ -344,6 +345,7 @@ fn word(fault: &CatalogFault) -> Option<Finding> {
 fn describe(table: &str) -> String {
     match table {
         "file" => "a catalog file".into(),
+        "pond" => "`[pond]`".into(),
         "quantity" => "a figure".into(),
         "claim" => "a package's claims".into(),
         "conditions" => "a condition".into(),

@@ -2,6 +2,7 @@
 
 use crate::document::{Document, ProblemKind};
 use crate::finding::{Finding, Level, Rule};
+use crate::text::Span;
 
 use super::{Context, Family};
 
@@ -39,15 +40,20 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         let Some(last) = listed.filter(|at| at.file == file).max() else {
             continue;
         };
-        findings.push(
-            Finding::new(
-                &RULES[1],
-                last,
-                format!("{more} more faults of this file aren't listed. It seems to be another kind of file."),
-            )
-            .on("catalog"),
-        );
+        findings.push(unlisted(more, last));
     }
+}
+
+/// That `more` faults of a file aren't listed, behind the last one that is.
+pub(super) fn unlisted(more: usize, last: Span) -> Finding {
+    Finding::new(
+        &RULES[1],
+        last,
+        format!(
+            "{more} more faults of this file aren't listed. It seems to be another kind of file."
+        ),
+    )
+    .on("catalog")
 }
 
 /// One finding for each problem of the text.

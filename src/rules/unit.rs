@@ -65,48 +65,51 @@ pub fn rule(name: &str) -> &'static Rule {
 }
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
-    for fault in &context.catalog.faults {
-        let finding = match &fault.kind {
-            FaultKind::NoUnit {
-                found,
-                expected,
-                example,
-            } => Some(
-                Finding::new(
-                    rule("missing"),
-                    fault.at,
-                    format!(
-                        "{found} has no unit. Write {} with its unit, in quotes.",
-                        either(expected)
-                    ),
-                )
-                .mend(format!("For example: {example}")),
-            ),
-            FaultKind::Unit {
-                text,
-                fault: unit_fault,
-                expected,
-                ..
-            } => Some(word(fault, text, unit_fault, expected)),
-            FaultKind::ListingsDisagree {
-                first,
-                first_at,
-                other,
-                agreement,
-            } => Some(disagree(fault, first, *first_at, other, *agreement)),
-            FaultKind::FalsePrecision { text, of, restated } => Some(
-                Finding::new(
-                    rule("false-precision"),
-                    fault.at,
-                    format!("{text} has more digits than a conversion of {of} can give."),
-                )
-                .correct(false, fault.at, quoted(restated)),
-            ),
-            _ => None,
-        };
-        findings.extend(finding.map(|finding| finding.on(fault.on.clone())));
-    }
+    findings.extend(context.catalog.faults.iter().filter_map(of_fault));
     bare_cfm(context, findings);
+}
+
+/// What is wrong with a unit or its figure, in words.
+pub(super) fn of_fault(fault: &CatalogFault) -> Option<Finding> {
+    let finding = match &fault.kind {
+        FaultKind::NoUnit {
+            found,
+            expected,
+            example,
+        } => Some(
+            Finding::new(
+                rule("missing"),
+                fault.at,
+                format!(
+                    "{found} has no unit. Write {} with its unit, in quotes.",
+                    either(expected)
+                ),
+            )
+            .mend(format!("For example: {example}")),
+        ),
+        FaultKind::Unit {
+            text,
+            fault: unit_fault,
+            expected,
+            ..
+        } => Some(word(fault, text, unit_fault, expected)),
+        FaultKind::ListingsDisagree {
+            first,
+            first_at,
+            other,
+            agreement,
+        } => Some(disagree(fault, first, *first_at, other, *agreement)),
+        FaultKind::FalsePrecision { text, of, restated } => Some(
+            Finding::new(
+                rule("false-precision"),
+                fault.at,
+                format!("{text} has more digits than a conversion of {of} can give."),
+            )
+            .correct(false, fault.at, quoted(restated)),
+        ),
+        _ => None,
+    };
+    finding.map(|finding| finding.on(fault.on.clone()))
 }
 
 fn word(fault: &CatalogFault, text: &str, unit_fault: &Fault, expected: &[Dimension]) -> Finding {

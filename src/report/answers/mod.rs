@@ -5,7 +5,7 @@ pub mod duty;
 mod explain;
 pub mod gauge;
 pub mod limits;
-mod page;
+pub(in crate::report) mod page;
 
 use crate::report::terminal::Look;
 
@@ -19,7 +19,7 @@ pub struct Style {
 }
 
 /// `rows` as JSON, ending with a line feed.
-fn json_text(rows: &impl serde::Serialize) -> String {
+pub(in crate::report) fn json_text(rows: &impl serde::Serialize) -> String {
     // Rows of plain strings and finite numbers always serialise.
     let mut text = serde_json::to_string_pretty(rows).unwrap_or_default();
     text.push('\n');

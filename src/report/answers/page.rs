@@ -12,7 +12,7 @@ use crate::units::{Dimension, System};
 const INDENT: usize = 2;
 
 /// A page being written.
-pub(super) struct Page {
+pub(in crate::report) struct Page {
     pub theme: Theme,
     pub width: usize,
     pub system: System,
@@ -125,6 +125,15 @@ impl Page {
         self.text.push_str(&text);
     }
 
+    /// The answer in the first lines.
+    pub fn answer(&mut self, words: &str) {
+        let clean = self.theme.text(words).into_owned();
+        for line in words::wrap(&clean, self.width) {
+            let line = self.theme.paint(Role::Strong, &line);
+            self.line(&line);
+        }
+    }
+
     /// The heading of a part, with an empty line before it.
     pub fn heading(&mut self, words: &str) {
         self.gap();
@@ -164,7 +173,7 @@ impl Page {
 }
 
 /// A row of a table, its first cell a label.
-pub(super) fn row(cells: impl IntoIterator<Item = String>) -> Row {
+pub(in crate::report) fn row(cells: impl IntoIterator<Item = String>) -> Row {
     let cells = cells.into_iter().enumerate().map(|(place, text)| {
         let role = if place == 0 { Role::Label } else { Role::Plain };
         Cell::new(text, role)
@@ -173,7 +182,7 @@ pub(super) fn row(cells: impl IntoIterator<Item = String>) -> Row {
 }
 
 /// The heads of a table's columns.
-pub(super) fn heads(cells: impl IntoIterator<Item = String>) -> Row {
+pub(in crate::report) fn heads(cells: impl IntoIterator<Item = String>) -> Row {
     let cells = cells.into_iter().map(|text| Cell::new(text, Role::Quiet));
     Row::Heads(cells.collect())
 }

@@ -37,6 +37,7 @@ use crate::claims::Verdict;
 use crate::engine::{Audited, Change, Earlier, Named, Outcome};
 use crate::finding::{Finding, Level, State, Waived};
 use crate::text::{FileId, Sources};
+use crate::units::System;
 
 use super::figures::{self, Reader};
 use super::order::{self, Index, by_catalog};
@@ -129,6 +130,25 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
     let kept = outcome.record.as_ref();
     page.changes(kept.map_or(&[][..], |kept| &kept.changes));
     page.summary(outcome);
+    page.text
+}
+
+/// What is wrong with a file, each finding at its place.
+pub fn faults(sources: &Sources, findings: &[Finding], look: Look) -> String {
+    let mut page = Page {
+        theme: Theme {
+            color: look.color,
+            unicode: look.unicode,
+        },
+        width: look.width.clamp(NARROWEST, WIDEST),
+        detail: look.detail,
+        sources,
+        said_order: false,
+        text: String::new(),
+    };
+    for finding in findings {
+        page.finding(finding, Reader::of_system(System::Metric));
+    }
     page.text
 }
 

@@ -1,0 +1,72 @@
+//! Which package serves a pond: every way to buy every package of a catalog, judged by what the pond needs.
+//!
+//! A pond asks the question that a promise answers, so it is judged by the same functions: its depth, its area and
+//! the level at the nearest ear are put to a package as if the package promised them. What a pond is told is what an
+//! audit would say of that promise.
+//!
+//! - [`asked`]: the pond in SI, and the catalog at its site;
+//! - [`survey`]: area and depth of an outline and of soundings;
+//! - [`fit`]: one package laid in the pond, and a grade for each need;
+//! - [`offers`]: all of them, ranked;
+//! - [`mend`]: the change that would make one serve, and how far it goes as it is;
+//! - [`season`]: the first days, winter, and what is left after a season.
+
+pub mod asked;
+pub mod fit;
+pub mod mend;
+pub mod offers;
+pub mod season;
+pub mod survey;
+
+pub use asked::{Lack, Pond};
+pub use fit::{Fit, Need};
+pub use offers::{Answer, Offer, Rank};
+
+use crate::catalog::nearest;
+use crate::catalog::pond::{PondEntry, ReadPond};
+use crate::document;
+use crate::finding::{Finding, Level};
+use crate::rules;
+use crate::text::{FileId, Source, Sources};
+
+/// A pond file or the options of a command, read.
+#[derive(Debug)]
+pub struct Read {
+    /// What it states.
+    pub entry: PondEntry,
+    /// The text, for showing its lines.
+    pub sources: Sources,
+    /// What is wrong with it.
+    pub findings: Vec<Finding>,
+}
+
+impl Read {
+    /// Reads the pond in `bytes`, which reports call `path`.
+    pub fn of(path: &str, bytes: Vec<u8>) -> Read {
+        let mut sources = Sources::default();
+        let file = sources.add(Source::new(path, bytes));
+        let document = document::read(file, sources.get(file));
+        let read: ReadPond = PondEntry::read(&document);
+        let findings = rules::check_pond(&document, &read);
+        Read {
+            entry: read.pond,
+            findings,
+            sources,
+        }
+    }
+
+    /// Whether it can't be gone on with.
+    pub fn is_faulty(&self) -> bool {
+        let mut findings = self.findings.iter();
+        findings.any(|finding| finding.level == Level::Error)
+    }
+}
+
+/// Whether a text is a pond file: it has a table of that name, or nearly so, and none of a catalog.
+pub fn is_pond(bytes: &[u8]) -> bool {
+    let source = Source::new("", bytes.to_vec());
+    let document = document::read(FileId(0), &source);
+    let mut keys = document.root().entries().filter_map(|item| item.key());
+    let named = keys.any(|(key, _)| nearest(key, ["pond"]).is_some());
+    named && document.root().get("catalog").is_none()
+}

@@ -1,0 +1,327 @@
+//! Every way to buy every package, as it serves the pond, in the order that is asked for.
+
+use std::cmp::Ordering;
+
+use rayon::prelude::*;
+
+use crate::catalog::{Catalog, Identity, Package};
+use crate::claims::{Grade, running_cost};
+use crate::derive::plant::Plant;
+use crate::derive::pond::hours_a_day;
+use crate::derive::{Way, machine, sound};
+use crate::units::math;
+
+use super::asked::Pond;
+use super::fit::{Fit, Judge, SUPPLY, rank, serves};
+
+/// What packages are ranked by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rank {
+    /// What it costs to buy.
+    Price,
+    /// What it costs to run.
+    Cost,
+    /// How loud it is.
+    Noise,
+    /// How much more it gives than is needed.
+    Margin,
+}
+
+impl Rank {
+    /// As a command line has it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Rank::Price => "price",
+            Rank::Cost => "cost",
+            Rank::Noise => "noise",
+            Rank::Margin => "margin",
+        }
+    }
+}
+
+/// A sum and its currency.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Money {
+    /// In the currency's own unit.
+    pub sum: f64,
+    /// Code of the currency.
+    pub currency: String,
+}
+
+/// A way to buy a package, and how it serves.
+#[derive(Debug, Clone)]
+pub struct Offer<'c> {
+    /// Number of its catalog among those that were given.
+    pub catalog: usize,
+    /// The package.
+    pub package: &'c Package,
+    /// How it is bought and laid.
+    pub way: Way<'c>,
+    /// How it serves.
+    pub fit: Fit,
+    /// Its price as it is sold.
+    pub price: Option<Money>,
+    /// Power from the supply, W.
+    pub watts: Option<f64>,
+    /// Electricity in a month of usual length, kWh.
+    pub energy: Option<f64>,
+    /// What that costs, where the pond's tariff is known.
+    pub month: Option<Money>,
+    /// Level at the ear, or at [`FAR`] where there is none: the middle of its range, dB(A).
+    pub noise: Option<f64>,
+    /// Airline of each run that is needed and doesn't come with it, m.
+    pub line_short: Option<f64>,
+}
+
+/// Distance at which levels are compared where no ear is known, m.
+pub const FAR: f64 = 10.0;
+
+impl Offer<'_> {
+    /// The ID of its option; nothing where the package has none.
+    pub fn option(&self) -> Option<&str> {
+        self.way.option().map(|option| option.id.as_str())
+    }
+
+    /// Its grade.
+    pub fn grade(&self) -> Grade {
+        self.fit.grade()
+    }
+}
+
+/// What is answered: every offer, the best first.
+pub struct Answer<'c> {
+    /// All offers.
+    pub offers: Vec<Offer<'c>>,
+    /// What they are ranked by.
+    pub by: Rank,
+    /// Whether that was asked for.
+    pub asked: bool,
+}
+
+impl<'c> Answer<'c> {
+    /// Those that serve.
+    pub fn serving(&self) -> impl Iterator<Item = &Offer<'c>> {
+        self.offers.iter().filter(|offer| serves(offer.grade()))
+    }
+
+    /// Of those that run on the supply at hand and fail, though they cost less than the first, the nearest to it in
+    /// what is ranked by.
+    pub fn next_cheaper(&self) -> Option<&Offer<'c>> {
+        let best = self.serving().next()?;
+        let runs = |offer: &&Offer| offer.fit.need(SUPPLY).is_none_or(|need| serves(need.grade));
+        let failing = self
+            .offers
+            .iter()
+            .filter(runs)
+            .filter(|offer| !serves(offer.grade()));
+        let less = failing.filter(|offer| compare(offer, best, self.by) == Ordering::Less);
+        less.max_by(|a, b| compare(a, b, self.by))
+    }
+}
+
+/// Every offer of the catalogs that `judges` judge for one pond; ranked by price where all that serve have one in
+/// one currency, else by what they cost to run, unless `by` says by what.
+pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
+    let packages = judges.iter().enumerate().flat_map(|(catalog, judge)| {
+        let packages = judge.catalog.packages.iter();
+        packages.map(move |package| (catalog, judge, package))
+    });
+    let packages: Vec<_> = packages.collect();
+    let mut offers: Vec<Offer> = packages
+        .into_par_iter()
+        .flat_map_iter(|(catalog, judge, package)| of_package(catalog, judge, package))
+        .collect();
+    let usual = usual_rank(&offers);
+    let (by, asked) = (by.unwrap_or(usual), by.is_some());
+    offers.sort_by(|a, b| {
+        let class = |offer: &Offer| class(offer.grade());
+        let by_fit = || {
+            b.fit
+                .margin()
+                .unwrap_or(-1.0)
+                .total_cmp(&a.fit.margin().unwrap_or(-1.0))
+        };
+        // What fails is listed by how near it comes.
+        let serving = class(a) == 0 && class(b) == 0;
+        let wanted = if serving {
+            compare(a, b, by)
+        } else {
+            Ordering::Equal
+        };
+        class(a).cmp(&class(b)).then(wanted).then_with(by_fit)
+    });
+    Answer { offers, by, asked }
+}
+
+/// Of two that serve neither is better for serving with more to spare.
+fn class(grade: Grade) -> u8 {
+    rank(grade).max(1) - 1
+}
+
+/// By price where all that serve have one in one currency, else by what they cost to run.
+fn usual_rank(offers: &[Offer]) -> Rank {
+    let mut serving = offers
+        .iter()
+        .filter(|offer| serves(offer.grade()))
+        .peekable();
+    let first = serving
+        .peek()
+        .and_then(|offer| offer.price.as_ref())
+        .map(|price| price.currency.clone());
+    let currency = |offer: &Offer| offer.price.as_ref().map(|price| price.currency.clone());
+    let all = first.is_some() && serving.all(|offer| currency(offer) == first);
+    if all { Rank::Price } else { Rank::Cost }
+}
+
+/// The better of two by `rank` first; what isn't known comes last, and sums of different currencies aren't compared.
+fn compare(a: &Offer, b: &Offer, by: Rank) -> Ordering {
+    let known = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => a.total_cmp(&b),
+        (Some(_), None) => Ordering::Less,
+        (None, Some(_)) => Ordering::Greater,
+        (None, None) => Ordering::Equal,
+    };
+    match by {
+        Rank::Price => match (&a.price, &b.price) {
+            (Some(a), Some(b)) => a.currency.cmp(&b.currency).then(a.sum.total_cmp(&b.sum)),
+            (a, b) => known(a.as_ref().map(|a| a.sum), b.as_ref().map(|b| b.sum)),
+        },
+        Rank::Cost => known(a.energy, b.energy),
+        Rank::Noise => known(a.noise, b.noise),
+        Rank::Margin => known(
+            a.fit.margin().map(|margin| -margin),
+            b.fit.margin().map(|margin| -margin),
+        ),
+    }
+}
+
+/// The offers of a package: one for each option that brings its airline, and one for each that lets the buyer lay his,
+/// in the smallest size that serves.
+fn of_package<'c>(catalog: usize, judge: &'c Judge<'c>, package: &'c Package) -> Vec<Offer<'c>> {
+    let mut offers: Vec<Offer> = Vec::new();
+    for way in Way::all(package) {
+        let offer = offer(catalog, judge, package, way);
+        let of_one_option = |last: &&mut Offer| match (last.way, offer.way) {
+            (Way::Allowed(last, _), Way::Allowed(own, _)) => std::ptr::eq(last, own),
+            _ => false,
+        };
+        match offers.last_mut().filter(of_one_option) {
+            Some(last) => {
+                if (class(offer.grade()), size(offer.way)) < (class(last.grade()), size(last.way)) {
+                    *last = offer;
+                }
+            }
+            None => offers.push(offer),
+        }
+    }
+    offers
+}
+
+/// Nominal bore of the airline that a buyer may lay, in micrometres.
+fn size(way: Way) -> u64 {
+    match way {
+        Way::Allowed(_, allow) => allow
+            .size
+            .known()
+            .map_or(u64::MAX, |size| (size.si() * 1e6) as u64),
+        _ => 0,
+    }
+}
+
+fn offer<'c>(
+    catalog: usize,
+    judge: &'c Judge<'c>,
+    package: &'c Package,
+    way: Way<'c>,
+) -> Offer<'c> {
+    let laid = judge.lay(package, way);
+    let fit = judge.fit(&laid);
+    let watts = machine::watts(judge.catalog, package, way).ok();
+    let hours = hours_a_day(judge.catalog, package, None);
+    let energy = watts.map(|watts| running_cost::a_month(watts, hours, 1.0));
+    let month = energy
+        .zip(judge.pond.tariff())
+        .map(|(energy, (price, currency))| Money {
+            sum: energy * price,
+            currency,
+        });
+    let ear = judge.pond.ear.unwrap_or(FAR);
+    let noise = sound::noise_at(
+        judge.catalog,
+        package,
+        way,
+        &laid.facts.assumptions,
+        Some(ear),
+    );
+    Offer {
+        catalog,
+        package,
+        way,
+        fit,
+        price: price(package, way),
+        watts,
+        energy,
+        month,
+        noise: noise
+            .filter(|noise| noise.weighted)
+            .map(|noise| noise.central),
+        line_short: line_short(judge.catalog, judge.pond, package, way),
+    }
+}
+
+/// The option's price, else the package's.
+fn price(package: &Package, way: Way) -> Option<Money> {
+    let of = |identity: &Identity| {
+        let price = identity.price.known()?;
+        let unit = price.quantity.unit();
+        Some(Money {
+            sum: unit.from_si(price.si()),
+            currency: unit.currency()?.code().to_string(),
+        })
+    };
+    let option = way.option().and_then(|option| of(&option.identity));
+    option.or_else(|| of(&package.entry.identity))
+}
+
+/// How much longer the pond's runs are, together, than those that come with the package, m: all of them where the
+/// buyer lays his own. Nothing where the pond's runs aren't known.
+fn line_short(catalog: &Catalog, pond: &Pond, package: &Package, way: Way) -> Option<f64> {
+    if pond.runs.is_empty() {
+        return None;
+    }
+    let sold = Plant::of(catalog, package, way).ok()?;
+    let each = |plant: &Plant| -> Vec<f64> {
+        let runs = plant.outlets.iter();
+        runs.flat_map(|run| std::iter::repeat_n(run.run_length(), run.runs as usize))
+            .collect()
+    };
+    let comes = match way {
+        Way::Allowed(..) => vec![0.0; each(&sold).len()],
+        Way::Supplied(_) | Way::Own => each(&sold),
+    };
+    let needed = each(&sold.with_runs(&pond.runs));
+    let short = needed
+        .iter()
+        .zip(&comes)
+        .map(|(needed, comes)| (needed - comes).max(0.0));
+    Some(short.sum())
+}
+
+/// How far from a machine its level falls to `limit`, where it is `level` at `distance` m.
+pub fn quiet_from(level: f64, distance: f64, limit: f64) -> f64 {
+    distance * math::powf(10.0, (level - limit) / 20.0)
+}
+
+/// The bore of the airline that a package is laid with, m: the last of its first run.
+pub fn bore(plant: &Plant) -> Option<f64> {
+    let outlet = plant.outlets.first()?;
+    outlet.lines.last().map(|line| line.bore)
+}
+
+/// The length of the longest run, m.
+pub fn longest_run(plant: &Plant) -> f64 {
+    let outlets = plant.outlets.iter();
+    outlets
+        .map(|outlet| outlet.run_length())
+        .fold(0.0, f64::max)
+}

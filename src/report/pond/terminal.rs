@@ -1,0 +1,162 @@
+//! The answer for people.
+
+use crate::pond::fit::{self, Need};
+use crate::report::answers::page::{Page, heads, row};
+use crate::report::figures::joined;
+use crate::report::terminal::Look;
+use crate::report::terminal::table::Row;
+use crate::units::show::significant;
+
+use super::words::{self, CAUTIONS, Figures};
+use super::{Listed, Shown};
+
+/// The answer, ending with a line feed.
+pub fn render(shown: &Shown, look: Look) -> String {
+    let Some(judge) = shown.judges.first() else {
+        return String::new();
+    };
+    let says = Figures { pond: judge.pond };
+    let mut page = Page::new(look, judge.pond.system);
+    page.answer(&says.answer(shown.answer));
+    let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
+        .listed
+        .iter()
+        .partition(|one| fit::serves(one.offer.grade()));
+    if !serving.is_empty() {
+        offers(&mut page, &says, &serving);
+    }
+    if let Some(first) = shown.listed.first() {
+        first_of_all(&mut page, &says, first);
+    }
+    if let Some(why) = says.why_not_cheaper(shown.answer) {
+        page.heading("Why not the next cheaper one");
+        page.says(&why);
+    }
+    if !others.is_empty() {
+        page.heading("What doesn't serve, and what would mend it");
+        for one in &others {
+            failing(&mut page, &says, one);
+        }
+    }
+    more(&mut page, shown);
+    if let Some(season) = shown.season {
+        page.heading("The first days");
+        says.begin(season)
+            .iter()
+            .for_each(|sentence| page.says(sentence));
+        if let Some(winter) = says.winter(season) {
+            page.heading("Winter");
+            page.says(&winter);
+        }
+    }
+    page.heading("Safety");
+    CAUTIONS.iter().for_each(|sentence| page.says(sentence));
+    page.done()
+}
+
+/// The table of what serves.
+fn offers(page: &mut Page, says: &Figures, serving: &[&Listed]) {
+    page.heading("What serves");
+    let mut rows = vec![heads([
+        "package, option".to_string(),
+        "answer".into(),
+        "price".into(),
+        "a month".into(),
+        says.heard_at(),
+        "to spare".into(),
+    ])];
+    let unknown = || page.theme.cut().to_string();
+    for one in serving {
+        let offer = one.offer;
+        let month = offer.month.as_ref().map(words::money);
+        let energy = offer
+            .energy
+            .map(|energy| format!("{} kWh", significant(energy, 3)));
+        rows.push(row([
+            page.theme.text(&words::name(offer)).into_owned(),
+            words::grade(offer.grade()).to_string(),
+            offer.price.as_ref().map_or_else(unknown, words::money),
+            month.or(energy).unwrap_or_else(unknown),
+            offer
+                .noise
+                .map_or_else(unknown, |level| format!("{} dB(A)", significant(level, 2))),
+            offer.fit.margin().map_or_else(unknown, words::margin),
+        ]));
+    }
+    page.table(&rows);
+}
+
+/// The first offer need by need, and how far it goes.
+fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
+    let name = page.theme.text(&words::name(first.offer)).into_owned();
+    page.heading(&format!("{name}, in this pond"));
+    let dot = page.theme.dot();
+    let ends = ["worst case", "typical", "best case"].join(dot);
+    let titles = ["", "answer", "needed", "as rated", &ends];
+    let mut rows = vec![heads(titles.map(String::from))];
+    rows.extend(
+        first
+            .offer
+            .fit
+            .needs
+            .iter()
+            .map(|need| of_need(page, says, need)),
+    );
+    page.table(&rows);
+    if let Some(reach) = &first.reach {
+        for sentence in says.goes(first.offer, reach) {
+            page.says(&sentence);
+        }
+    }
+}
+
+fn of_need(page: &Page, says: &Figures, need: &Need) -> Row {
+    let cell = |value: Option<f64>| {
+        value.map_or(page.theme.cut().to_string(), |value| says.of(need, value))
+    };
+    let has_numbers = need.name != fit::SUPPLY && !need.says.is_empty();
+    let needed = cell(has_numbers.then_some(need.needed));
+    let given = joined(&need.given.map(cell), page.theme.dot());
+    let answer = words::grade(need.grade).to_string();
+    row([says.name(need), answer, needed, cell(need.rated), given])
+}
+
+/// An offer that doesn't serve: why, and what would mend it.
+fn failing(page: &mut Page, says: &Figures, one: &Listed) {
+    let name = page.theme.text(&words::name(one.offer)).into_owned();
+    let grade = words::grade(one.offer.grade());
+    let why = one
+        .offer
+        .fit
+        .first_to_fail()
+        .map_or(String::new(), |need| format!(": {}", says.fails(need)));
+    page.says(&format!("{name} {}{why}.", is(grade)));
+    if !one.mends.is_empty() {
+        let mends: Vec<String> = one.mends.iter().map(|mend| says.mend(mend)).collect();
+        page.says(&format!(
+            "  It would serve with {}.",
+            mends.join("; or with ")
+        ));
+    }
+}
+
+/// `can't serve` is a verb already.
+fn is(grade: &str) -> String {
+    if grade.starts_with("can't") {
+        grade.to_string()
+    } else {
+        format!("is {grade}")
+    }
+}
+
+/// How many offers aren't listed.
+fn more(page: &mut Page, shown: &Shown) {
+    let all = shown.answer.offers.len();
+    let left = all - shown.listed.len();
+    if left > 0 {
+        page.gap();
+        page.says(&format!(
+            "{left} of {all} ways to buy aren't listed; --most {all} lists all."
+        ));
+    }
+}

@@ -1,0 +1,439 @@
+//! Every sentence that is said of a pond and a package.
+
+use crate::claims::Grade;
+use crate::derive::supply;
+use crate::pond::fit::{self, Need};
+use crate::pond::mend::{Change, Mend, Reach};
+use crate::pond::offers::{FAR, Money};
+use crate::pond::season::{Day, Season};
+use crate::pond::{Answer, Offer, Pond, Rank};
+use crate::report::figures::Reader;
+use crate::units::show::{show_bore, show_money, significant};
+use crate::units::{Dimension, Unit};
+
+/// A grade as it is said of a pond: the one list of these words.
+pub fn grade(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Holds => "serves",
+        Grade::WithinRating => "serves as rated",
+        Grade::BeyondRating => "doubtful",
+        Grade::Contradicted => "can't serve",
+        Grade::NotJudged => "not known",
+    }
+}
+
+/// Writes figures in the units of a pond.
+pub struct Figures<'a> {
+    /// The pond.
+    pub pond: &'a Pond,
+}
+
+/// `number` in so many per cent.
+fn percent(share: f64) -> String {
+    format!("{} %", significant(100.0 * share, 2))
+}
+
+/// A sum with its currency.
+pub fn money(money: &Money) -> String {
+    match Unit::known(&money.currency) {
+        Some(unit) => show_money(unit, unit.to_si(money.sum)),
+        None => format!("{:.2} {}", money.sum, money.currency),
+    }
+}
+
+/// How much is to spare, or short of.
+pub fn margin(margin: f64) -> String {
+    // Ten times as much as is needed says no more than that it is plenty.
+    if margin >= 9.0 {
+        return "ample".into();
+    }
+    let per_cent = (100.0 * margin).round();
+    format!("{per_cent:.0} %")
+}
+
+impl Figures<'_> {
+    fn figure(&self, si: f64, dimension: Dimension) -> String {
+        Reader::of_system(self.pond.system).figure(si, dimension)
+    }
+
+    fn length(&self, si: f64) -> String {
+        self.figure(si, Dimension::Length)
+    }
+
+    fn bore(&self, si: f64) -> String {
+        show_bore(si, self.pond.system)
+    }
+
+    /// The figure of a need.
+    pub fn of(&self, need: &Need, si: f64) -> String {
+        match need.dimension {
+            Dimension::PerTime => format!("{} a day", significant(si * 86_400.0, 3)),
+            Dimension::MoneyPerTime => match &self.pond.running_cost {
+                Some(most) => show_money(most.quantity.unit(), si),
+                None => significant(si, 3),
+            },
+            dimension => self.figure(si, dimension),
+        }
+    }
+
+    /// What a need is called.
+    pub fn name(&self, need: &Need) -> String {
+        match need.name {
+            "pressure" => "compressor's pressure".into(),
+            "flow" => "air at each diffuser".into(),
+            "reach" => "area stirred".into(),
+            "turnover" => "turnovers".into(),
+            "mixing" => "area kept mixed".into(),
+            "oxygen-uptake" => "oxygen taken up".into(),
+            "sound" => "sound at the ear".into(),
+            fit::COST => "cost of running".into(),
+            fit::LINE => "run the seller allows".into(),
+            fit::SUPPLY => match &self.pond.supply {
+                Some(on) => format!("on {}", supply::words(on)),
+                None => "supply".into(),
+            },
+            _ => need.says.into(),
+        }
+    }
+
+    /// The pond in half a sentence.
+    pub fn pond(&self) -> String {
+        let size = format!(
+            "{}, {} deep",
+            self.figure(self.pond.area, Dimension::Area),
+            self.length(self.pond.depth)
+        );
+        let runs = match self.pond.runs.as_slice() {
+            [] => String::new(),
+            [one] => format!(", {} from the cabinet", self.length(*one)),
+            runs => {
+                let least = runs.iter().copied().fold(f64::INFINITY, f64::min);
+                let most = runs.iter().copied().fold(0.0, f64::max);
+                format!(
+                    ", {} to {} from the cabinet",
+                    self.length(least),
+                    self.length(most)
+                )
+            }
+        };
+        format!("{size}{runs}")
+    }
+
+    /// The answer in the first line.
+    pub fn answer(&self, answer: &Answer) -> String {
+        let pond = match &self.pond.title {
+            Some(title) => format!("{title} ({})", self.pond()),
+            None => format!("this pond ({})", self.pond()),
+        };
+        let Some(best) = answer.serving().next() else {
+            return match answer.offers.first() {
+                None => "There is no package in the catalog.".into(),
+                Some(nearest) => format!(
+                    "No package in the catalog serves {pond}. {} comes nearest: it is {}.",
+                    name(nearest),
+                    grade(nearest.grade())
+                ),
+            };
+        };
+        let all = answer.serving().count();
+        let more = match all {
+            1 => "It is the only one that does.".to_string(),
+            _ => format!(
+                "{} ways to buy serve; this one {}.",
+                all,
+                best_by(answer.by)
+            ),
+        };
+        format!("{} {} {pond}. {more}", name(best), grade(best.grade()))
+    }
+
+    /// Why the next cheaper one fails, where there is one.
+    pub fn why_not_cheaper(&self, answer: &Answer) -> Option<String> {
+        let next = answer.next_cheaper()?;
+        let need = next.fit.first_to_fail()?;
+        Some(format!(
+            "{} {}, but {}.",
+            name(next),
+            less_by(answer.by),
+            self.fails(need)
+        ))
+    }
+
+    /// How a need isn't met, as the end of a sentence.
+    pub fn fails(&self, need: &Need) -> String {
+        if need.grade == Grade::NotJudged {
+            let fact = need.missing.as_deref().unwrap_or("what it would take");
+            return format!("nobody says {fact}");
+        }
+        // Where nothing would do, the best case says so; else what is rated.
+        let (value, at) = match need.grade {
+            Grade::Contradicted => (need.given[2], " at best"),
+            _ => (need.rated.or(need.given[1]), ""),
+        };
+        let needed = self.of(need, need.needed);
+        let given = value.map_or("an unknown amount".into(), |value| self.of(need, value));
+        match need.name {
+            "pressure" => match value {
+                Some(_) => {
+                    format!("its compressor would have to hold {given}{at} and may run at {needed}")
+                }
+                None => format!(
+                    "its compressor would have to hold more than the {needed} it may run at"
+                ),
+            },
+            "flow" => format!("a diffuser gets {given} of air{at} and needs {needed}"),
+            "reach" => format!("its diffusers stir {given}{at}; the pond has {needed}"),
+            "turnover" => format!("it turns the water over {given}{at}; {needed} is needed"),
+            "mixing" => format!("its air keeps {given} mixed{at}; the pond has {needed}"),
+            "oxygen-uptake" => format!("the water takes up {given}{at}; {needed} is needed"),
+            "sound" => format!("it is heard with {given}{at} at the ear; {needed} is allowed"),
+            fit::COST => format!("it costs {given} to run; {needed} is allowed"),
+            fit::LINE => format!("its seller allows a run of {given}; this pond takes {needed}"),
+            fit::SUPPLY => {
+                let on = self
+                    .pond
+                    .supply
+                    .as_ref()
+                    .map_or("this supply".into(), supply::words);
+                format!("it doesn't run on {on}")
+            }
+            _ => format!("it gives {given}{at} of {}; {needed} is needed", need.says),
+        }
+    }
+
+    /// A change that would make a package serve.
+    pub fn mend(&self, mend: &Mend) -> String {
+        let from = |show: &dyn Fn(f64) -> String| {
+            mend.from
+                .map_or(String::new(), |from| format!(" instead of {}", show(from)))
+        };
+        match mend.change {
+            Change::Bore(bore) => format!(
+                "airline of {}{}",
+                self.bore(bore),
+                from(&|si| self.bore(si))
+            ),
+            Change::Run(run) => {
+                format!(
+                    "runs of at most {}{}",
+                    self.length(run),
+                    from(&|si| self.length(si))
+                )
+            }
+            Change::Depth(depth) => {
+                format!(
+                    "diffusers no deeper than {}{}, which leaves the water below them still",
+                    self.length(depth),
+                    from(&|si| self.length(si))
+                )
+            }
+            Change::Diffusers(count) => format!(
+                "{}{} (made up, not sold)",
+                diffusers(f64::from(count)),
+                from(&|count| significant(count, 3))
+            ),
+            Change::Ear(far) => format!(
+                "a place {} from the ear{}",
+                self.length(far),
+                from(&|si| self.length(si))
+            ),
+            Change::Hours(hours) => format!(
+                "{} h a day{}",
+                significant(hours, 3),
+                from(&|h| format!("{} h", significant(h, 3)))
+            ),
+        }
+    }
+
+    /// How far a package goes here: its line, depth and area.
+    pub fn goes(&self, offer: &Offer, reach: &Reach) -> Vec<String> {
+        let mut says = Vec::new();
+        let mut settles = Vec::new();
+        if let Some(air) = reach.air {
+            settles.push(format!(
+                "{} get {} of air together",
+                diffusers(f64::from(reach.diffusers)),
+                self.figure(air, Dimension::VolumeFlow)
+            ));
+        }
+        if let Some(pressure) = reach.pressure {
+            settles.push(format!(
+                "the gauge at the manifold reads {}",
+                self.figure(pressure, Dimension::GaugePressure)
+            ));
+        }
+        if !settles.is_empty() {
+            says.push(format!("{}.", capital(&settles.join("; "))));
+        }
+        if let (Some(bore), Some(longest)) =
+            (reach.bore, reach.longest_run.filter(|_| reach.run > 0.0))
+        {
+            let most = if longest >= crate::claims::airline_length::LONGEST {
+                "as far as anybody lays one".to_string()
+            } else {
+                format!("up to {}", self.length(longest))
+            };
+            let wider = reach.wider.map_or(String::new(), |(bore, gain)| {
+                format!(
+                    "; {} would gain {} more air",
+                    self.bore(bore),
+                    percent(gain)
+                )
+            });
+            let costs = reach.line_loss.map_or(String::new(), |share| {
+                format!(" and costs {} of the air", percent(share))
+            });
+            says.push(format!(
+                "The {} line is {} long{costs}. It serves {most} here{wider}.",
+                self.bore(bore),
+                self.length(reach.run)
+            ));
+        }
+        let rated = [
+            reach
+                .depth
+                .map(|depth| format!("a depth of {}", self.length(depth))),
+            reach
+                .area
+                .map(|area| format!("{} at this depth", self.figure(area, Dimension::Area))),
+        ];
+        let rated: Vec<String> = rated.into_iter().flatten().collect();
+        if !rated.is_empty() {
+            says.push(format!("It is rated for {}.", rated.join(" and for ")));
+        }
+        if let Some([Some(worst), Some(typical), Some(_)]) =
+            reach.in_service.as_ref().map(|left| left.depth)
+        {
+            let short = match typical < self.pond.depth {
+                true => "; this pond is deeper, so it must be serviced before",
+                false => "",
+            };
+            says.push(format!(
+                "After a season of wear it reaches {} as a rule, {} at the worst{short}.",
+                self.length(typical),
+                self.length(worst)
+            ));
+        }
+        if let Some(short) = offer.line_short.filter(|short| *short > 0.005) {
+            says.push(format!(
+                "{} of airline must be bought beside what comes with it.",
+                self.length(short)
+            ));
+        }
+        says
+    }
+
+    /// Where levels are compared.
+    pub fn heard_at(&self) -> String {
+        match self.pond.ear {
+            Some(_) => "at the ear".into(),
+            None => format!("at {}", self.length(FAR)),
+        }
+    }
+
+    /// How to begin.
+    pub fn begin(&self, season: &Season) -> Vec<String> {
+        if !season.layers {
+            return vec![
+                "So shallow a pond is mixed by wind and seldom lies in layers for days; it may run all day from the first day.".into(),
+            ];
+        }
+        let days: Vec<String> = season.days.iter().map(day).collect();
+        let mut says = vec![format!(
+            "In summer a pond of this depth lies in layers, and the water below may hold no oxygen: fish die of it when it comes \
+             up at once. Begin in spring before there are layers, or by stages in the cool of the day: {} (common practice, \
+             no source).",
+            days.join(", ")
+        )];
+        if let Some(seconds) = season.first_run {
+            says.push(format!(
+                "At its strongest it lifts a tenth of the water in {}: the first run should be no longer.",
+                duration(seconds)
+            ));
+        }
+        says.push(
+            "Stop if fish gasp at the surface, and ask whoever looks after their health.".into(),
+        );
+        says
+    }
+
+    /// What winter asks for, where the pond freezes over.
+    pub fn winter(&self, season: &Season) -> Option<String> {
+        let (least, most) = season.winter?;
+        Some(format!(
+            "In winter lay the diffusers {} to {} deep: the warmest water stays at the bottom (common practice, no source). \
+             Bubbles thin the ice far beyond the open water; mark it, keep people and animals off it, and follow the local rules.",
+            self.length(least),
+            self.length(most)
+        ))
+    }
+}
+
+/// What nobody should miss, whatever the pond.
+pub const CAUTIONS: [&str; 2] = [
+    "Mains near water kill: a licensed electrician connects the cabinet, above flood level and behind a ground-fault device \
+     (GFCI, RCD), and local codes come first. Only air goes into the water.",
+    "A diffuser, line or valve is opened only after the pressure is let off; the first metres of line may be hot.",
+];
+
+/// A package by its ID and that of its option.
+pub fn name(offer: &Offer) -> String {
+    match offer.option() {
+        Some(option) if !option.is_empty() => format!("{}, {option}", offer.package.entry.id),
+        _ => offer.package.entry.id.clone(),
+    }
+}
+
+/// What makes the first one the first.
+fn best_by(by: Rank) -> &'static str {
+    match by {
+        Rank::Price => "costs the least to buy",
+        Rank::Cost => "costs the least to run",
+        Rank::Noise => "is the quietest",
+        Rank::Margin => "has the most to spare",
+    }
+}
+
+/// What a failing one has before the first that serves.
+fn less_by(by: Rank) -> &'static str {
+    match by {
+        Rank::Price => "costs less to buy",
+        Rank::Cost => "costs less to run",
+        Rank::Noise => "is quieter",
+        Rank::Margin => "has more to spare elsewhere",
+    }
+}
+
+fn diffusers(count: f64) -> String {
+    let count = count.round();
+    if count == 1.0 {
+        "1 diffuser".into()
+    } else {
+        format!("{count:.0} diffusers")
+    }
+}
+
+fn day(day: &Day) -> String {
+    let hours = significant(day.hours, 3);
+    match &day.date {
+        Some(date) => format!("{hours} h on {date}"),
+        None => format!("{hours} h on day {}", day.day),
+    }
+}
+
+fn duration(seconds: f64) -> String {
+    let minutes = seconds / 60.0;
+    if minutes < 120.0 {
+        format!("{} min", significant(minutes, 2))
+    } else {
+        format!("{} h", significant(minutes / 60.0, 2))
+    }
+}
+
+/// `text` with a capital at its start.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
