@@ -28,11 +28,16 @@ struct Target {
     run: fn(&[u8]),
 }
 
-static TARGETS: [Target; 10] = [
+static TARGETS: [Target; 11] = [
     Target {
         name: "catalog",
         also: &[("catalog-examples", "toml")],
         run: catalog,
+    },
+    Target {
+        name: "pond",
+        also: &[("catalog-examples/ponds", "toml")],
+        run: crate::ponds::answered,
     },
     Target {
         name: "quantity",

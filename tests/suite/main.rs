@@ -23,6 +23,7 @@ mod new;
 mod shells;
 mod style;
 mod pipeline;
+mod ponds;
 mod developers_page;
 mod escapes;
 mod growth;

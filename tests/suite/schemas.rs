@@ -32,6 +32,7 @@ fn schema() -> Value {
 #[test]
 fn the_committed_schema_is_the_printed_one() {
     made::hold("schemas/catalog.schema.json", &printed("catalog"));
+    made::hold("schemas/pond.schema.json", &printed("pond"));
 }
 
 /// The meta-schema of JSON Schema 2020-12, as the crate `jsonschema` carries it.
@@ -274,6 +275,8 @@ fn shape(field: &Field) -> String {
         Shape::Flag => "`true` or `false`".into(),
         Shape::Text | Shape::Remark => "text".into(),
         Shape::Texts => "a list of texts".into(),
+        Shape::Quantities(of) => format!("{}, or a list", dimensions(of)),
+        Shape::Corners => "a list of `[x, y]`".into(),
         Shape::Words(words) => {
             let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
             quoted.join(", ")
@@ -315,7 +318,7 @@ const HEAD: &str =
     "| key | what stands there | what it says | for example |\n| --- | --- | --- | --- |\n";
 
 /// The table of keys of one table, in Markdown.
-fn keys(table: &Table) -> String {
+pub fn keys(table: &Table) -> String {
     let (plain, sold) = (has(table, &EVERY_TABLE), has(table, &WHAT_IS_SOLD));
     let mut text = HEAD.to_string();
     for field in table.fields {

@@ -67,7 +67,7 @@ struct OfferRow<'a> {
     needs: Vec<NeedRow<'a>>,
     fails_first: Option<&'static str>,
     why: Option<String>,
-    mends: Vec<MendRow>,
+    changes: Vec<MendRow>,
     reach: Option<ReachRow>,
 }
 
@@ -259,7 +259,7 @@ impl<'a> OfferRow<'a> {
             needs: offer.fit.needs.iter().map(NeedRow::of).collect(),
             fails_first: fails.map(|need| need.name),
             why: fails.map(|need| says.fails(need)),
-            mends: one.mends.iter().map(MendRow::of).collect(),
+            changes: one.mends.iter().map(MendRow::of).collect(),
             reach: one.reach.as_ref().map(ReachRow::of),
         }
     }

@@ -33,7 +33,7 @@ pub fn render(shown: &Shown, look: Look) -> String {
         page.says(&why);
     }
     if !others.is_empty() {
-        page.heading("What doesn't serve, and what would mend it");
+        page.heading("What doesn't serve, and what would change that");
         for one in &others {
             failing(&mut page, &says, one);
         }
