@@ -135,7 +135,7 @@ pub static POND: Table = Table {
             "oxygen_uptake",
             S::Quantity(&[D::MassRate]),
             "oxygen that the water must take up",
-            "\"4 kg/day\"",
+            "\"4 kg/d\"",
         ),
         field(
             "start",

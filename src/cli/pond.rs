@@ -13,6 +13,7 @@ use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
 use crate::engine::{self, Input};
 use crate::pond::fit::{Judge, serves};
+use crate::pond::survey::{self, Survey};
 use crate::pond::{self as ponds, Pond as Needs, Rank, mend, offers, season};
 use crate::report::pond as shown;
 use crate::report::terminal::{self, Detail};
@@ -301,14 +302,39 @@ impl Pond {
         if is_faulty {
             return Ok(None);
         }
-        let entry = file
-            .map(|read| read.entry)
-            .unwrap_or_default()
-            .under(options.entry);
-        let pond = Needs::of(&entry, None);
+        let path = file.as_ref().map(|read| PathBuf::from(read.path()));
+        let entry = file.map(|read| read.entry).unwrap_or_default();
+        let entry = entry.under(options.entry);
+        let survey = surveyed(&entry, path.as_deref())?;
+        let pond = Needs::of(&entry, survey.as_ref());
         pond.map(Some)
             .map_err(|lack| Failure::Unanswerable(lack.to_string()))
     }
+}
+
+/// What the outline and the soundings of the pond file at `path` tell.
+fn surveyed(entry: &pond::PondEntry, path: Option<&Path>) -> Result<Option<Survey>, Failure> {
+    let outline = entry.outline.known().map(Vec::as_slice);
+    let told = |of: &str, fault: survey::Fault| Failure::Unanswerable(format!("{of}: {fault}"));
+    let soundings = match entry.soundings.known() {
+        Some(name) => {
+            let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
+            let at = folder.join(&name.text);
+            let shown = files::shown(&at);
+            let bytes = files::regular(&at, &shown)?;
+            let rows = survey::soundings(&String::from_utf8_lossy(&bytes));
+            Some((rows.map_err(|fault| told(&shown, fault))?, shown))
+        }
+        None => None,
+    };
+    if outline.is_none() && soundings.is_none() {
+        return Ok(None);
+    }
+    let own = path.map_or_else(String::new, files::shown);
+    let of = soundings.as_ref().map_or(own, |(_, shown)| shown.clone());
+    let rows = soundings.as_ref().map(|(rows, _)| rows.as_slice());
+    let survey = Survey::of(outline, rows);
+    survey.map(Some).map_err(|fault| told(&of, fault))
 }
 
 /// The file at `path` where it is a pond's.

@@ -34,6 +34,7 @@ pages! {
     "verdicts": "verdicts.md",
     "assumptions": "assumptions.md",
     "packages": "packages.md",
+    "ponds": "ponds.md",
     "sheets": "sheets.md",
     "fixing": "fixing.md",
     "evidence": "evidence.md",

@@ -110,12 +110,13 @@ impl Fit {
     pub fn first_to_fail(&self) -> Option<&Need> {
         let by = |need: &&Need| {
             let short = need.margin().map_or(0.0, |margin| -margin);
-            (rank(need.grade), short)
+            // What doesn't run at all needn't be looked at further.
+            (rank(need.grade), need.name == SUPPLY, short)
         };
         let failing = self.needs.iter().filter(|need| !serves(need.grade));
         failing.max_by(|a, b| {
             let (a, b) = (by(a), by(b));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+            (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2))
         })
     }
 

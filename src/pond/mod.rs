@@ -55,10 +55,20 @@ impl Read {
         }
     }
 
-    /// Whether it can't be gone on with.
+    /// What reports call it.
+    pub fn path(&self) -> &str {
+        let first = self.sources.iter().next();
+        first.map_or("", |(_, source)| source.name())
+    }
+
+    /// Whether it can't be gone on with. What is only written otherwise is read all the same.
     pub fn is_faulty(&self) -> bool {
-        let mut findings = self.findings.iter();
-        findings.any(|finding| finding.level == Level::Error)
+        let is_safe = |finding: &Finding| finding.correction.as_ref().is_some_and(|fix| fix.sure);
+        let mut errors = self
+            .findings
+            .iter()
+            .filter(|finding| finding.level == Level::Error);
+        errors.any(|finding| !is_safe(finding))
     }
 }
 

@@ -1,4 +1,10 @@
 //! Area, depth and volume of an outline and of soundings.
+//!
+//! The area is that of the outline's corners (the shoelace formula). Depths between soundings are those of the
+//! triangles that Delaunay's rule draws through them and the shore, where the water is 0 deep; the prism below a
+//! triangle holds its area times the mean of its three depths, exactly. Triangles outside the outline are left out.
+
+use delaunator::{Point, triangulate};
 
 /// What a survey tells of a pond. SI throughout.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,4 +15,380 @@ pub struct Survey {
     pub depth: Option<f64>,
     /// Volume, m3, where soundings are known.
     pub volume: Option<f64>,
+}
+
+/// A place, and how deep it is there, m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sounding {
+    /// East, m.
+    pub x: f64,
+    /// North, m.
+    pub y: f64,
+    /// Depth, m.
+    pub depth: f64,
+    /// Its line in the file.
+    pub line: usize,
+}
+
+/// Why a survey tells nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fault {
+    /// An outline of no area, or of fewer than three corners.
+    NoOutline,
+    /// An outline with more corners than are looked at.
+    ManyCorners,
+    /// Two of its edges cross, by the numbers of their first corners.
+    Crosses(usize, usize),
+    /// A line that isn't three numbers.
+    NotASounding(usize),
+    /// A sounding beyond the outline.
+    Outside(usize),
+    /// More soundings than are looked at.
+    ManySoundings,
+    /// No soundings, or all on one line or at no depth.
+    NoSoundings,
+}
+
+/// Most corners and soundings that are looked at.
+const MOST_CORNERS: usize = 2000;
+const MOST_SOUNDINGS: usize = 20_000;
+/// The farthest place from the origin, m.
+const FARTHEST: f64 = 1e7;
+/// The shore is divided into so many stretches at the most.
+const STRETCHES: f64 = 400.0;
+
+impl std::fmt::Display for Fault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Fault::NoOutline => {
+                f.write_str("the outline encloses nothing: it needs three corners or more, in metres, in order around the shore")
+            }
+            Fault::ManyCorners => write!(f, "the outline has more than {MOST_CORNERS} corners"),
+            Fault::Crosses(one, other) => write!(
+                f,
+                "the outline crosses itself: the edge from corner {} meets the one from corner {}",
+                one + 1,
+                other + 1
+            ),
+            Fault::NotASounding(line) => write!(
+                f,
+                "line {line} of the soundings isn't three numbers: x, y and depth in metres, a depth of 0 or more"
+            ),
+            Fault::Outside(line) => write!(f, "the sounding on line {line} lies outside the outline"),
+            Fault::ManySoundings => write!(f, "there are more than {MOST_SOUNDINGS} soundings"),
+            Fault::NoSoundings => {
+                f.write_str("the soundings enclose no water: at least one must be deep, and they mustn't all lie on one line")
+            }
+        }
+    }
+}
+
+/// The soundings of a CSV file: x, y and depth in metres, apart by commas, semicolons or tabs; the first line may be
+/// a heading.
+///
+/// # Errors
+/// A line that isn't three numbers, or too many of them.
+pub fn soundings(text: &str) -> Result<Vec<Sounding>, Fault> {
+    let mut all = Vec::new();
+    for (place, line) in text.lines().enumerate() {
+        let line = line.trim().trim_start_matches('\u{feff}');
+        if line.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        let number = place + 1;
+        let cells = line
+            .split([',', ';', '\t'])
+            .map(|cell| cell.trim().parse::<f64>());
+        let cells: Vec<f64> = match cells.collect::<Result<Vec<f64>, _>>() {
+            Ok(cells) => cells,
+            Err(_) if all.is_empty() && place == 0 => continue,
+            Err(_) => return Err(Fault::NotASounding(number)),
+        };
+        let [x, y, depth] = cells[..] else {
+            return Err(Fault::NotASounding(number));
+        };
+        let is_near = [x, y, depth].iter().all(|one| one.abs() <= FARTHEST);
+        if !is_near || depth < 0.0 {
+            return Err(Fault::NotASounding(number));
+        }
+        all.push(Sounding {
+            x,
+            y,
+            depth,
+            line: number,
+        });
+        if all.len() > MOST_SOUNDINGS {
+            return Err(Fault::ManySoundings);
+        }
+    }
+    Ok(all)
+}
+
+impl Survey {
+    /// Of an outline, of soundings, or of both. Without an outline the shore is the hull of the soundings.
+    ///
+    /// # Errors
+    /// Why they tell nothing.
+    pub fn of(
+        outline: Option<&[[f64; 2]]>,
+        soundings: Option<&[Sounding]>,
+    ) -> Result<Survey, Fault> {
+        let shore = outline.map(Shore::of).transpose()?;
+        let Some(soundings) = soundings else {
+            let area = shore.as_ref().map(Shore::area).ok_or(Fault::NoOutline)?;
+            return Ok(Survey {
+                area,
+                depth: None,
+                volume: None,
+            });
+        };
+        if let Some(shore) = &shore
+            && let Some(beyond) = soundings.iter().find(|one| !shore.holds(one.x, one.y))
+        {
+            return Err(Fault::Outside(beyond.line));
+        }
+        let depth = soundings.iter().map(|one| one.depth).fold(0.0, f64::max);
+        let (surface, volume) = triangles(shore.as_ref(), soundings);
+        if depth <= 0.0 || surface <= 0.0 || volume <= 0.0 {
+            return Err(Fault::NoSoundings);
+        }
+        // Beyond the triangles, in the bends of the shore, it is as deep as within them on average.
+        let area = shore.as_ref().map_or(surface, Shore::area);
+        Ok(Survey {
+            area,
+            depth: Some(depth),
+            volume: Some(volume / surface * area),
+        })
+    }
+}
+
+/// Area and volume of the triangles within the shore, m2 and m3.
+fn triangles(shore: Option<&Shore>, soundings: &[Sounding]) -> (f64, f64) {
+    let mut places: Vec<(Point, f64)> = soundings
+        .iter()
+        .map(|one| (Point { x: one.x, y: one.y }, one.depth))
+        .collect();
+    let banks = shore.map_or(Vec::new(), |shore| shore.divided(soundings.len()));
+    places.extend(banks.into_iter().map(|[x, y]| (Point { x, y }, 0.0)));
+    let points: Vec<Point> = places.iter().map(|(point, _)| point.clone()).collect();
+    let (mut surface, mut volume) = (0.0, 0.0);
+    for corners in triangulate(&points).triangles.chunks_exact(3) {
+        let of = |corner: usize| &places[corners[corner]];
+        let [(a, depth_a), (b, depth_b), (c, depth_c)] = [of(0), of(1), of(2)];
+        let middle = [(a.x + b.x + c.x) / 3.0, (a.y + b.y + c.y) / 3.0];
+        if shore.is_some_and(|shore| !shore.holds(middle[0], middle[1])) {
+            continue;
+        }
+        let area = ((b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y)).abs() / 2.0;
+        surface += area;
+        volume += area * (depth_a + depth_b + depth_c) / 3.0;
+    }
+    (surface, volume)
+}
+
+/// A shore: its corners in order, the last not the first again.
+struct Shore<'a> {
+    corners: &'a [[f64; 2]],
+}
+
+impl Shore<'_> {
+    fn of(corners: &[[f64; 2]]) -> Result<Shore<'_>, Fault> {
+        let corners = match corners {
+            [first, inner @ .., last] if first == last && inner.len() > 1 => {
+                &corners[..corners.len() - 1]
+            }
+            all => all,
+        };
+        if corners.len() > MOST_CORNERS {
+            return Err(Fault::ManyCorners);
+        }
+        let is_near = corners.iter().flatten().all(|one| one.abs() <= FARTHEST);
+        let shore = Shore { corners };
+        if corners.len() < 3 || !is_near || shore.area() <= 0.0 {
+            return Err(Fault::NoOutline);
+        }
+        match shore.crossing() {
+            Some((one, other)) => Err(Fault::Crosses(one, other)),
+            None => Ok(shore),
+        }
+    }
+
+    /// Each edge from a corner to the next.
+    fn edges(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> {
+        let nexts = self.corners.iter().cycle().skip(1);
+        self.corners.iter().copied().zip(nexts.copied())
+    }
+
+    /// The shoelace formula, from the first corner so that far places lose no digits.
+    fn area(&self) -> f64 {
+        let Some(from) = self.corners.first() else {
+            return 0.0;
+        };
+        let twice = self.edges().map(|(a, b)| {
+            let (a, b) = (
+                [a[0] - from[0], a[1] - from[1]],
+                [b[0] - from[0], b[1] - from[1]],
+            );
+            a[0] * b[1] - b[0] * a[1]
+        });
+        twice.sum::<f64>().abs() / 2.0
+    }
+
+    /// Whether a place lies within it or on it.
+    fn holds(&self, x: f64, y: f64) -> bool {
+        let mut within = false;
+        for ([ax, ay], [bx, by]) in self.edges() {
+            let side = (bx - ax) * (y - ay) - (x - ax) * (by - ay);
+            let on_line = side.abs() <= 1e-9 * ((bx - ax).abs() + (by - ay).abs());
+            let between = x >= ax.min(bx) && x <= ax.max(bx) && y >= ay.min(by) && y <= ay.max(by);
+            if on_line && between {
+                return true;
+            }
+            if (ay > y) != (by > y) && (side > 0.0) == (by > ay) {
+                within = !within;
+            }
+        }
+        within
+    }
+
+    /// Two edges that meet elsewhere than at a corner they share.
+    fn crossing(&self) -> Option<(usize, usize)> {
+        let edges: Vec<_> = self.edges().collect();
+        let count = edges.len();
+        for one in 0..count {
+            for other in one + 2..count {
+                let are_neighbours = one == 0 && other == count - 1;
+                if !are_neighbours && meet(edges[one], edges[other]) {
+                    return Some((one, other));
+                }
+            }
+        }
+        None
+    }
+
+    /// Places along it, with its corners, as far apart as `soundings` of them are within it: closer ones would make
+    /// triangles among themselves, of no depth.
+    fn divided(&self, soundings: usize) -> Vec<[f64; 2]> {
+        let length = |a: [f64; 2], b: [f64; 2]| f64::hypot(b[0] - a[0], b[1] - a[1]);
+        let least = self.edges().map(|(a, b)| length(a, b)).sum::<f64>() / STRETCHES;
+        let step = (self.area() / soundings.max(1) as f64).sqrt().max(least);
+        let mut places = Vec::new();
+        for (a, b) in self.edges() {
+            let pieces = (length(a, b) / step).ceil().clamp(1.0, STRETCHES);
+            places.extend((0..pieces as u32).map(|piece| {
+                let share = f64::from(piece) / pieces;
+                [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
+            }));
+        }
+        places
+    }
+}
+
+/// Whether two edges have a place in common.
+fn meet(one: ([f64; 2], [f64; 2]), other: ([f64; 2], [f64; 2])) -> bool {
+    let side = |(a, b): ([f64; 2], [f64; 2]), p: [f64; 2]| {
+        (b[0] - a[0]) * (p[1] - a[1]) - (p[0] - a[0]) * (b[1] - a[1])
+    };
+    let apart = |line, (a, b)| side(line, a) * side(line, b);
+    let boxes = (0..2).all(|axis| {
+        let ends = |(a, b): ([f64; 2], [f64; 2])| (a[axis].min(b[axis]), a[axis].max(b[axis]));
+        let ((low, high), (other_low, other_high)) = (ends(one), ends(other));
+        low <= other_high && other_low <= high
+    });
+    boxes && apart(one, other) <= 0.0 && apart(other, one) <= 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::PI;
+
+    /// A round pond of radius 30 m, its shore in 360 corners, sounded on rings; `depth` by the share of the radius.
+    fn round(depth: impl Fn(f64) -> f64) -> Survey {
+        let at = |angle: f64, radius: f64| [radius * angle.cos(), radius * angle.sin()];
+        let angle = |step: u32, of: u32| f64::from(step) / f64::from(of) * 2.0 * PI;
+        let outline: Vec<[f64; 2]> = (0..360).map(|step| at(angle(step, 360), 30.0)).collect();
+        let rings = (0..60)
+            .flat_map(|ring| (0..90).map(move |step| (f64::from(ring) / 60.0, angle(step, 90))));
+        let soundings: Vec<Sounding> = rings
+            .filter(|(share, angle)| *share > 0.0 || *angle == 0.0)
+            .map(|(share, angle)| {
+                let [x, y] = at(angle, 30.0 * share);
+                Sounding {
+                    x,
+                    y,
+                    depth: depth(share),
+                    line: 1,
+                }
+            })
+            .collect();
+        Survey::of(Some(&outline), Some(&soundings)).unwrap()
+    }
+
+    /// Volumes of solids from geometry.
+    #[test]
+    fn solids_hold_what_geometry_says() {
+        let disc = PI * 900.0;
+        let close =
+            |is: f64, should: f64| assert!((is / should - 1.0).abs() < 2e-3, "{is} is {should}");
+        let cone = round(|share| 3.0 * (1.0 - share));
+        close(cone.area, disc);
+        close(cone.volume.unwrap(), disc * 3.0 / 3.0);
+        close(
+            round(|share| 3.0 * (1.0 - share * share)).volume.unwrap(),
+            disc * 3.0 / 2.0,
+        );
+        // A frustum whose bottom has half the radius: h/3 (A + a + sqrt(A a)).
+        let frustum = round(|share| (6.0 * (1.0 - share)).min(3.0));
+        close(
+            frustum.volume.unwrap(),
+            3.0 / 3.0 * disc * (1.0 + 0.25 + 0.5),
+        );
+        assert_eq!(frustum.depth, Some(3.0));
+    }
+
+    #[test]
+    fn a_pyramid_is_exact_and_an_outline_alone_has_an_area() {
+        let square = [
+            [0.0, 0.0],
+            [12.0, 0.0],
+            [12.0, 12.0],
+            [0.0, 12.0],
+            [0.0, 0.0],
+        ];
+        let middle = Sounding {
+            x: 6.0,
+            y: 6.0,
+            depth: 2.0,
+            line: 1,
+        };
+        let pyramid = Survey::of(Some(&square), Some(&[middle])).unwrap();
+        assert_eq!(pyramid.area, 144.0);
+        assert!((pyramid.volume.unwrap() - 144.0 * 2.0 / 3.0).abs() < 1e-9);
+        let bare = Survey::of(Some(&square), None).unwrap();
+        assert_eq!((bare.area, bare.depth, bare.volume), (144.0, None, None));
+    }
+
+    #[test]
+    fn what_is_no_shore_and_no_sounding_is_told() {
+        let bow = [[0.0, 0.0], [5.0, 5.0], [5.0, 0.0], [0.0, 6.0]];
+        assert_eq!(Survey::of(Some(&bow), None), Err(Fault::Crosses(0, 2)));
+        let line = [[0.0, 0.0], [5.0, 0.0], [9.0, 0.0]];
+        assert_eq!(Survey::of(Some(&line), None), Err(Fault::NoOutline));
+        assert_eq!(Survey::of(None, None), Err(Fault::NoOutline));
+        assert_eq!(
+            soundings("x,y,depth\n1,2,0.5\n3;4;x\n"),
+            Err(Fault::NotASounding(3))
+        );
+        assert_eq!(soundings("1,2\n"), Err(Fault::NotASounding(1)));
+        assert_eq!(soundings("1,2,nan\n"), Err(Fault::NotASounding(1)));
+        assert_eq!(soundings("1,2,-1\n"), Err(Fault::NotASounding(1)));
+        let square = [[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]];
+        let beyond = soundings("x,y,depth\n1,1,1\n9,1,1\n").unwrap();
+        assert_eq!(
+            Survey::of(Some(&square), Some(&beyond)),
+            Err(Fault::Outside(3))
+        );
+        assert_eq!(Survey::of(None, Some(&beyond)), Err(Fault::NoSoundings));
+    }
 }

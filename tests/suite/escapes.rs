@@ -428,6 +428,28 @@ fn words_of_answers_do_no_harm() {
 }
 
 #[test]
+fn words_of_a_pond_do_no_harm() {
+    let at = both();
+    for payload in PAYLOADS.iter().filter(|payload| !payload.contains('\0')) {
+        let title = ["--title", payload];
+        let asked = ["pond", "after", "--area", "300 m2", "--depth", "1 m"];
+        let asked = [&asked[..], &title].concat();
+        for format in [&[][..], &["--ascii"], &["--format", "json"]] {
+            does_no_harm(at.path(), &asked, format);
+        }
+        // What can't be read is shown at its place.
+        let output = run(
+            at.path(),
+            &["pond", "after", "--area", payload, "--supply", payload],
+        );
+        assert_eq!(output.status.code(), Some(2), "{output:?}");
+        let said = String::from_utf8(output.stderr).unwrap();
+        let acts = |character: &char| character.is_control() && *character != '\n';
+        assert_eq!(said.chars().find(acts), None, "{said}");
+    }
+}
+
+#[test]
 fn words_of_an_earlier_report_do_no_harm() {
     let at = both();
     let report = run(at.path(), &["audit", "after", "--format", "sarif"]).stdout;

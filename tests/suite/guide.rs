@@ -169,6 +169,7 @@ fn place() -> Scratch {
     std::fs::rename(scratch.path("list"), scratch.path("catalog")).unwrap();
     std::fs::write(scratch.path("garden.toml"), readme::walk()).unwrap();
     std::fs::write(scratch.path("duo.md"), readme::duo()).unwrap();
+    std::fs::write(scratch.path("pond.toml"), readme::pond()).unwrap();
     scratch.commit("What the examples speak of");
     scratch.git(&["tag", "--force", "base"]);
     std::fs::create_dir(scratch.path(".git/home")).unwrap();

@@ -1,12 +1,20 @@
 //! Ponds: which package serves, held to another calculation of the same and to what must be so of any pond.
 
+use std::path::Path;
+use std::process::Command;
+
 use nameplate::catalog::Catalog;
 use nameplate::claims::{self, Grade};
 use nameplate::derive::Derived;
 use nameplate::engine::{self, Input};
 use nameplate::pond::fit::{Fit, Judge, rank, serves};
+use nameplate::pond::survey::{self, Survey};
 use nameplate::pond::{Answer, Pond, Rank, Read, mend, offers};
 use proptest::prelude::*;
+use serde_json::Value;
+use tempfile::TempDir;
+
+use crate::schemas::printed;
 
 /// The catalogs in `text`.
 pub fn catalog(text: &str) -> Catalog {
@@ -551,4 +559,321 @@ fn figures_beyond_sense_are_told_or_answered() {
     }
     answered(b"[pond]\narea = \"400 m2\"\ndepth = \"1.5 m\"\nhours_per_day = 0\n");
     answered(b"[pond]\narea = \"400 m2\"\ndepth = \"1.5 m\"\nshape = 1e12\n");
+}
+
+// ---- outlines and soundings ---------------------------------------------------------------------
+
+/// `tests/published/pond_survey.csv`, which `pond_survey.py` beside it makes with shapely and scipy. Volumes may be 1 %
+/// off: that one samples a grid, and the program sums prisms.
+#[test]
+fn ten_ponds_are_surveyed_as_other_libraries_survey_them() {
+    let mut count = 0;
+    for line in include_str!("../published/pond_survey.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let corners: Vec<[f64; 2]> = cells[0]
+            .split(';')
+            .map(|corner| {
+                let (x, y) = corner.split_once(' ').unwrap();
+                [x.parse().unwrap(), y.parse().unwrap()]
+            })
+            .collect();
+        let rows = cells[1].replace(' ', ",").replace(';', "\n");
+        let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
+        let own = Survey::of(Some(&corners), Some(&soundings)).unwrap();
+        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
+        within("area", Some(own.area), number(2), number(2), 1e-8);
+        within("depth", own.depth, number(3), number(3), 1e-9);
+        within("volume", own.volume, number(4), number(4), 0.01);
+        count += 1;
+    }
+    assert_eq!(count, 10);
+}
+
+// ---- the command --------------------------------------------------------------------------------
+
+/// A folder with the stock and such a pond file.
+fn place(text: &str) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("catalog.toml"), STOCK).unwrap();
+    std::fs::write(folder.path().join("pond.toml"), text).unwrap();
+    folder
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .arg("pond")
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .env_remove("NO_COLOR")
+        .env("LC_ALL", "C.UTF-8")
+        .output()
+        .unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (
+        output.status.code(),
+        text(output.stdout),
+        text(output.stderr),
+    )
+}
+
+/// The answer as JSON, held to its schema.
+fn json(folder: &Path, arguments: &[&str]) -> Value {
+    let (_, out, said) = run(folder, &[arguments, &["--format", "json"]].concat());
+    let value: Value = serde_json::from_str(&out).unwrap_or_else(|_| panic!("{said}"));
+    let schema: Value = serde_json::from_str(&printed("pond-answer")).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let faults: Vec<String> = validator
+        .iter_errors(&value)
+        .map(|fault| format!("{}: {fault}", fault.instance_path()))
+        .collect();
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    value
+}
+
+/// Every key, so that every part of an answer is there.
+const WHOLE: &str = r#"[pond]
+title = "Mill pond"
+area = "700 m2"
+depth = "2.5 m"
+mean_depth = "1.2 m"
+basin = "bowl"
+shape = 1.4
+altitude = "120 m"
+air = "18 degC"
+water = "16 degC"
+ice = true
+run = ["18 m", "26 m"]
+supply = "230 V 50 Hz"
+tariff = "0.31 EUR/kWh"
+running_cost = "60 EUR/month"
+hours_per_day = 20
+ear = "14 m"
+sound = "40 dB(A)"
+oxygen_uptake = "1 kg/d"
+start = 2027-04-12
+"#;
+
+#[test]
+fn options_are_the_keys_of_the_file_and_count_before_it() {
+    let folder = place(WHOLE);
+    let of_file = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    let table: toml::Table = toml::from_str(WHOLE).unwrap();
+    let mut arguments = vec!["catalog.toml".to_string()];
+    for (key, value) in table["pond"].as_table().unwrap() {
+        let values = value
+            .as_array()
+            .cloned()
+            .unwrap_or_else(|| vec![value.clone()]);
+        for value in values {
+            let text = value
+                .as_str()
+                .map_or_else(|| value.to_string(), str::to_string);
+            arguments.extend([format!("--{}", key.replace('_', "-")), text]);
+        }
+    }
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    assert_eq!(json(folder.path(), &arguments), of_file);
+    let over = json(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--area", "7000 m2"],
+    );
+    assert_eq!(over["pond"]["area_m2"], 7000.0);
+    assert_eq!(over["pond"]["depth_m"], of_file["pond"]["depth_m"]);
+}
+
+#[test]
+fn an_answer_says_what_serves_when_and_why_the_next_cheaper_one_fails() {
+    let folder = place(WHOLE);
+    let (status, text, _) = run(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(status, Some(0));
+    let first = text.lines().next().unwrap();
+    assert!(
+        first.contains(" serves") && first.contains("Mill pond"),
+        "{first}"
+    );
+    for said in [
+        "Why not the next cheaper one",
+        "on 2027-04-13",
+        "Winter",
+        "electrician",
+        "thin the ice",
+    ] {
+        assert!(text.contains(said), "{said} in\n{text}");
+    }
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(answer["ranked_by"], "price");
+    let listed = answer["listed"].as_array().unwrap();
+    let prices: Vec<f64> = listed
+        .iter()
+        .filter(|one| one["serves"] == true)
+        .map(|one| one["price"]["sum"].as_f64().unwrap())
+        .collect();
+    assert!(!prices.is_empty() && prices.is_sorted(), "{prices:?}");
+    // What serves comes first, and what doesn't says why.
+    let serves: Vec<bool> = listed.iter().map(|one| one["serves"] == true).collect();
+    assert!(serves.is_sorted_by(|a, b| a >= b));
+    assert!(
+        listed
+            .iter()
+            .all(|one| one["why"].is_string() == (one["serves"] == false))
+    );
+    assert_eq!(answer["season"]["days"][1]["date"], "2027-04-13");
+    // The schedule ends at the hours that the pond is to have.
+    let days = answer["season"]["days"].as_array().unwrap();
+    assert_eq!(days.last().unwrap()["hours"], 20.0);
+}
+
+#[test]
+fn each_rank_puts_the_best_by_it_first() {
+    let folder = place("[pond]\narea = \"300 m2\"\ndepth = \"1.2 m\"\n");
+    let of = |by: &str, key: &dyn Fn(&Value) -> f64| {
+        let answer = json(
+            folder.path(),
+            &["pond.toml", "catalog.toml", "--rank", by, "--most", "0"],
+        );
+        assert_eq!(answer["listed"].as_array().unwrap().len(), 0);
+        let answer = json(
+            folder.path(),
+            &["pond.toml", "catalog.toml", "--rank", by, "--most", "99"],
+        );
+        assert_eq!(answer["ranked_by"], by);
+        let listed = answer["listed"].as_array().unwrap();
+        assert_eq!(listed.len(), answer["offers"].as_u64().unwrap() as usize);
+        let serving = listed.iter().filter(|one| one["serves"] == true);
+        let keys: Vec<f64> = serving.map(key).collect();
+        assert!(keys.len() > 2 && keys.is_sorted(), "{by}: {keys:?}");
+    };
+    let number = |value: &Value| value.as_f64().unwrap();
+    of("price", &|one| number(&one["price"]["sum"]));
+    of("cost", &|one| number(&one["energy_kwh_per_month"]));
+    of("noise", &|one| number(&one["sound_dba"]));
+    of("margin", &|one| -number(&one["margin"]));
+}
+
+#[test]
+fn what_keeps_a_pond_from_being_answered_is_told() {
+    let folder = place("[pond]\nara = \"3 m2\"\ndepth = 3\nrun = [\"4 m\", \"x\"]\n");
+    let (status, out, said) = run(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!((status, out.as_str()), (Some(2), ""));
+    for part in [
+        "the nearest is `area`",
+        "pond.toml, line 2, column 1",
+        "line 3, column 9",
+        "line 4, column 16",
+    ] {
+        assert!(said.contains(part), "{part} in\n{said}");
+    }
+    let refused = |arguments: &[&str], says: &str| {
+        let (status, out, said) = run(folder.path(), arguments);
+        assert_eq!((status, out.as_str()), (Some(2), ""), "{arguments:?}");
+        assert!(said.contains(says), "{says} in {said}");
+    };
+    refused(
+        &["catalog.toml", "--depth", "2 m"],
+        "the pond's area is missing",
+    );
+    refused(
+        &["catalog.toml", "--area", "20 m2"],
+        "the pond's greatest depth is missing",
+    );
+    refused(
+        &["catalog.toml", "--area", "20 m2", "--depth", "2"],
+        "has no unit",
+    );
+    let pond = ["catalog.toml", "--area", "20 m2", "--depth", "2 m"];
+    refused(
+        &[&pond[..], &["--sound", "30 dB(A)"]].concat(),
+        "needs the distance of the ear",
+    );
+    refused(
+        &[&pond[..], &["--mean-depth", "3 m"]].concat(),
+        "more than the greatest depth",
+    );
+    refused(
+        &[&pond[..], &["--running-cost", "3 EUR/month"]].concat(),
+        "needs the price of electricity",
+    );
+    let other = ["--running-cost", "3 EUR/month", "--tariff", "0.2 USD/kWh"];
+    refused(&[&pond[..], &other].concat(), "in the same currency");
+    std::fs::write(folder.path().join("second.toml"), "[pond]\n").unwrap();
+    refused(
+        &["pond.toml", "second.toml", "catalog.toml"],
+        "is a second pond",
+    );
+    refused(&["nowhere", "--area", "20 m2", "--depth", "2 m"], "nowhere");
+}
+
+#[test]
+fn where_nothing_serves_the_status_says_so() {
+    let folder = place("[pond]\narea = \"50 ha\"\ndepth = \"9 m\"\nsupply = \"12 V dc\"\n");
+    let (status, text, _) = run(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(status, Some(1));
+    assert!(
+        text.starts_with("No package in the catalog serves"),
+        "{text}"
+    );
+    assert!(
+        text.contains("doesn't run on 12 V direct current"),
+        "{text}"
+    );
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(answer["serving"], 0);
+    assert_eq!(answer["season"], Value::Null);
+}
+
+#[test]
+fn soundings_lie_beside_the_pond_file() {
+    let folder = place(
+        "[pond]\noutline = [[0, 0], [30, 0], [30, 20], [0, 20]]\nsoundings = \"poles.csv\"\n",
+    );
+    let missing = run(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(missing.0, Some(2));
+    assert!(missing.2.contains("poles.csv"), "{}", missing.2);
+    std::fs::write(folder.path().join("poles.csv"), "x;y;depth\n15;10;1.5\n").unwrap();
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(answer["pond"]["area_m2"], 600.0);
+    assert_eq!(answer["pond"]["depth_m"], 1.5);
+    // A roof's volume: a third of area and height, for the four faces meet above the middle.
+    let mean = answer["pond"]["mean_depth_m"].as_f64().unwrap();
+    assert!((mean - 0.5).abs() < 1e-9, "{mean}");
+    std::fs::write(folder.path().join("poles.csv"), "x;y;depth\n15;10\n").unwrap();
+    let (status, _, said) = run(folder.path(), &["pond.toml", "catalog.toml"]);
+    assert_eq!(status, Some(2));
+    assert!(
+        said.contains("poles.csv: line 2 of the soundings"),
+        "{said}"
+    );
+}
+
+/// The examples are ponds without a fault, and an audit leaves them alone.
+#[test]
+fn the_example_ponds_are_answered_and_no_catalog() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    for name in ["village", "farm"] {
+        let file = format!("catalog-examples/ponds/{name}.toml");
+        let (status, text, said) = run(root, &[&file, "catalog-examples/sound"]);
+        assert_eq!((status, said.as_str()), (Some(0), ""), "{name}: {text}");
+    }
+    let audit = Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .args([
+            "audit",
+            "catalog-examples/ponds",
+            "catalog-examples/sound",
+            "--verbose",
+        ])
+        .current_dir(root)
+        .output()
+        .unwrap();
+    let text = String::from_utf8(audit.stdout).unwrap();
+    assert!(!text.contains("ponds/village.toml, line"), "{text}");
+}
+
+/// Lines no wider than the terminal, and none in ASCII that isn't.
+#[test]
+fn the_page_keeps_to_its_width() {
+    let folder = place(WHOLE);
+    let (_, text, _) = run(folder.path(), &["pond.toml", "catalog.toml", "--ascii"]);
+    assert!(text.is_ascii());
+    assert!(text.lines().all(|line| line.len() <= 100), "{text}");
 }

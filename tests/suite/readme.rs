@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::{Command, Output};
 
+use nameplate::catalog::pond::POND;
 use nameplate::guide::PAGES;
 
 use crate::made;
@@ -13,6 +14,8 @@ const PAGE: &str = "README.md";
 const START: &str = "src/guide/start.md";
 /// Its page about spec sheets.
 const SHEETS: &str = "src/guide/sheets.md";
+/// Its page about ponds.
+const PONDS: &str = "src/guide/ponds.md";
 
 /// The pages that this test makes parts of: the front page and the guide's own.
 fn pages() -> Vec<String> {
@@ -103,6 +106,8 @@ fn parts() -> BTreeMap<String, String> {
     BTreeMap::from([
         ("duty".to_string(), asked("duty", &[])),
         ("limits".to_string(), asked("limits", &[])),
+        ("pond".to_string(), of_pond()),
+        ("pond-keys".to_string(), crate::schemas::keys(&POND)),
         ("gauge".to_string(), asked("gauge", &["--reads", "25 kPa"])),
         ("report".to_string(), printed(&report)),
         ("claims".to_string(), of_sheet(&["--claims"])),
@@ -122,6 +127,27 @@ fn parts() -> BTreeMap<String, String> {
             nameplate::report::assumptions::table(),
         ),
     ])
+}
+
+/// The pond of the guide's page, asked of the sound example.
+fn of_pond() -> String {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("pond.toml"), pond()).unwrap();
+    let pond = folder.path().join("pond.toml");
+    let arguments = [
+        "pond",
+        pond.to_str().unwrap(),
+        "catalog-examples/sound",
+        "--most",
+        "6",
+    ];
+    printed(&run(root(), &arguments))
+}
+
+/// The first pond file that the guide has.
+pub fn pond() -> String {
+    let page = made::committed(PONDS);
+    made::fences(&page, "toml").remove(0).1
 }
 
 /// The rules, with links that lead from the guide's folder.

@@ -132,7 +132,15 @@ fn what_each_command_says_of_itself_is_plain() {
 #[test]
 fn the_schemas_are_plain() {
     let names = [
-        "catalog", "audit", "duty", "limits", "gauge", "record", "revision",
+        "catalog",
+        "audit",
+        "duty",
+        "limits",
+        "gauge",
+        "record",
+        "revision",
+        "pond",
+        "pond-answer",
     ];
     hold(
         names

@@ -91,7 +91,7 @@ fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
     let name = page.theme.text(&words::name(first.offer)).into_owned();
     page.heading(&format!("{name}, in this pond"));
     let dot = page.theme.dot();
-    let ends = ["worst case", "typical", "best case"].join(dot);
+    let ends = ["worst", "typical", "best case"].join(dot);
     let titles = ["", "answer", "needed", "as rated", &ends];
     let mut rows = vec![heads(titles.map(String::from))];
     rows.extend(

@@ -1,6 +1,8 @@
 //! Every sentence that is said of a pond and a package.
 
 use crate::claims::Grade;
+use crate::claims::airline_length::LONGEST;
+use crate::claims::area::FARTHEST_REACH;
 use crate::derive::supply;
 use crate::pond::fit::{self, Need};
 use crate::pond::mend::{Change, Mend, Reach};
@@ -82,6 +84,7 @@ impl Figures<'_> {
             "pressure" => "compressor's pressure".into(),
             "flow" => "air at each diffuser".into(),
             "reach" => "area stirred".into(),
+            FARTHEST_REACH => "area in reach at all".into(),
             "turnover" => "turnovers".into(),
             "mixing" => "area kept mixed".into(),
             "oxygen-uptake" => "oxygen taken up".into(),
@@ -128,11 +131,15 @@ impl Figures<'_> {
         let Some(best) = answer.serving().next() else {
             return match answer.offers.first() {
                 None => "There is no package in the catalog.".into(),
-                Some(nearest) => format!(
-                    "No package in the catalog serves {pond}. {} comes nearest: it is {}.",
-                    name(nearest),
-                    grade(nearest.grade())
-                ),
+                Some(nearest) => {
+                    let why = nearest.fit.first_to_fail();
+                    let why =
+                        why.map_or(String::new(), |need| format!(", but {}", self.fails(need)));
+                    format!(
+                        "No package in the catalog serves {pond}. {} comes nearest{why}.",
+                        name(nearest)
+                    )
+                }
             };
         };
         let all = answer.serving().count();
@@ -183,6 +190,9 @@ impl Figures<'_> {
             },
             "flow" => format!("a diffuser gets {given} of air{at} and needs {needed}"),
             "reach" => format!("its diffusers stir {given}{at}; the pond has {needed}"),
+            FARTHEST_REACH => {
+                format!("its diffusers can't reach beyond {given}; the pond has {needed}")
+            }
             "turnover" => format!("it turns the water over {given}{at}; {needed} is needed"),
             "mixing" => format!("its air keeps {given} mixed{at}; the pond has {needed}"),
             "oxygen-uptake" => format!("the water takes up {given}{at}; {needed} is needed"),
@@ -268,10 +278,12 @@ impl Figures<'_> {
         if let (Some(bore), Some(longest)) =
             (reach.bore, reach.longest_run.filter(|_| reach.run > 0.0))
         {
-            let most = if longest >= crate::claims::airline_length::LONGEST {
-                "as far as anybody lays one".to_string()
+            let most = if longest >= LONGEST {
+                "It serves as far as anybody lays one".to_string()
+            } else if longest > 0.0 {
+                format!("It serves up to {} here", self.length(longest))
             } else {
-                format!("up to {}", self.length(longest))
+                "No length of it serves here".to_string()
             };
             let wider = reach.wider.map_or(String::new(), |(bore, gain)| {
                 format!(
@@ -284,7 +296,7 @@ impl Figures<'_> {
                 format!(" and costs {} of the air", percent(share))
             });
             says.push(format!(
-                "The {} line is {} long{costs}. It serves {most} here{wider}.",
+                "The {} line is {} long{costs}. {most}{wider}.",
                 self.bore(bore),
                 self.length(reach.run)
             ));
@@ -304,7 +316,12 @@ impl Figures<'_> {
         if let Some([Some(worst), Some(typical), Some(_)]) =
             reach.in_service.as_ref().map(|left| left.depth)
         {
-            let short = match typical < self.pond.depth {
+            let is_short = typical < self.pond.depth
+                && offer
+                    .fit
+                    .need("pressure")
+                    .is_some_and(|need| fit::serves(need.grade));
+            let short = match is_short {
                 true => "; this pond is deeper, so it must be serviced before",
                 false => "",
             };
