@@ -8,7 +8,7 @@ use crate::claims::Sense;
 use crate::claims::water;
 use crate::derive::{Way, supply};
 use crate::text::{FileId, Span};
-use crate::units::{self, Dimension, System};
+use crate::units::{self, Dimension, System, math};
 
 use super::survey::Survey;
 
@@ -202,8 +202,34 @@ impl Pond {
         catalog
     }
 
+    /// The part of the pond that each of `count` alike packages serves: as deep, of so much less area, oxygen and
+    /// cost, and so much quieter that all together are no louder.
+    pub(super) fn shared_by(&self, count: u32) -> Pond {
+        let share = 1.0 / f64::from(count);
+        let of = |figure: &Figure, si: f64| {
+            let unit = figure.quantity.unit();
+            exact(unit.from_si(si), &unit.to_string()).unwrap_or_else(|| figure.clone())
+        };
+        let mut part = self.clone();
+        part.area *= share;
+        part.running_cost = self
+            .running_cost
+            .as_ref()
+            .map(|most| of(most, most.low() * share));
+        part.oxygen_uptake = self
+            .oxygen_uptake
+            .as_ref()
+            .map(|least| of(least, least.high() * share));
+        let quieter = 10.0 * math::log10(f64::from(count));
+        part.sound = self
+            .sound
+            .as_ref()
+            .map(|most| of(most, most.low() - quieter));
+        part
+    }
+
     /// What the pond needs, as a package would promise it.
-    fn claims(&self) -> Claims {
+    pub(super) fn claims(&self) -> Claims {
         let rows =
             |figure: Option<Figure>| figure.map_or(Given::Absent, |row| Given::Known(vec![row]));
         let sound = self

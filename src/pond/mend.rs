@@ -26,6 +26,8 @@ pub enum Change {
     Depth(f64),
     /// So many diffusers, each on a run of its own: a package that nobody sells.
     Diffusers(u32),
+    /// So many packages, each for its share of the pond.
+    Packages(u32),
     /// The ear at least so far away, m.
     Ear(f64),
     /// So many running hours a day.
@@ -146,6 +148,7 @@ pub fn mends(judge: &Judge, offer: &Offer) -> Vec<Mend> {
         trial.run(),
         trial.depth(),
         trial.diffusers(),
+        trial.packages(),
         trial.ear(),
         trial.hours(),
     ];
@@ -157,6 +160,9 @@ struct Trial<'a> {
     judge: &'a Judge<'a>,
     offer: &'a Offer<'a>,
 }
+
+/// The greatest number of alike packages that is tried: more than that nobody puts at one pond.
+const MOST_PACKAGES: u32 = 4;
 
 /// The greatest number of diffusers that is tried.
 const MOST: u32 = 24;
@@ -282,6 +288,29 @@ impl Trial<'_> {
         Some(Mend {
             change: Change::Diffusers(count * per_run),
             from: Some(f64::from(runs * per_run)),
+            grade,
+        })
+    }
+
+    /// Several alike packages: the least number that serves.
+    fn packages(&self) -> Option<Mend> {
+        let counts = 2..=MOST_PACKAGES;
+        let mut tried = counts.map(|count| {
+            let part = self.judge.pond.shared_by(count);
+            let package = with_claim(self.offer.package, |package| package.claims = part.claims());
+            let judge = Judge {
+                catalog: self.judge.catalog,
+                pond: &part,
+                assumptions: self.judge.assumptions.clone(),
+                rating: self.judge.rating,
+            };
+            let laid = judge.lay(&package, self.offer.way);
+            (count, judge.fit(&laid).grade())
+        });
+        let (count, grade) = tried.find(|(_, grade)| serves(*grade))?;
+        Some(Mend {
+            change: Change::Packages(count),
+            from: Some(1.0),
             grade,
         })
     }

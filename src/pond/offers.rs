@@ -48,6 +48,16 @@ pub struct Money {
     pub currency: String,
 }
 
+impl Money {
+    /// So many times as much.
+    pub fn times(&self, count: f64) -> Money {
+        Money {
+            sum: self.sum * count,
+            currency: self.currency.clone(),
+        }
+    }
+}
+
 /// A way to buy a package, and how it serves.
 #[derive(Debug, Clone)]
 pub struct Offer<'c> {
@@ -80,6 +90,12 @@ impl Offer<'_> {
     /// The ID of its option; nothing where the package has none.
     pub fn option(&self) -> Option<&str> {
         self.way.option().map(|option| option.id.as_str())
+    }
+
+    /// Whether it isn't known not to run on the supply at hand.
+    pub fn runs(&self) -> bool {
+        let supply = self.fit.need(SUPPLY);
+        supply.is_none_or(|need| need.grade != Grade::Contradicted)
     }
 
     /// Its grade.
@@ -148,7 +164,12 @@ pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
         } else {
             Ordering::Equal
         };
-        class(a).cmp(&class(b)).then(wanted).then_with(by_fit)
+        let runs = b.runs().cmp(&a.runs());
+        class(a)
+            .cmp(&class(b))
+            .then(wanted)
+            .then(runs)
+            .then_with(by_fit)
     });
     Answer { offers, by, asked }
 }

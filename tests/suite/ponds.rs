@@ -422,6 +422,13 @@ fn every_change_that_is_named_makes_it_serve() {
                 mend::Change::Diffusers(count) => {
                     only_fit(&own, &package(machine, count, bore, run))
                 }
+                mend::Change::Packages(count) => {
+                    let share = area / f64::from(count);
+                    let part = format!(
+                        "[pond]\narea = \"{share} m2\"\ndepth = \"{depth} m\"\nrun = \"{run} m\"\n"
+                    );
+                    only_fit(&pond(&part), &text)
+                }
                 // Water that is left below the diffusers is no pond of that depth.
                 mend::Change::Depth(_) | mend::Change::Ear(_) | mend::Change::Hours(_) => {
                     *seen
@@ -453,7 +460,7 @@ fn every_change_that_is_named_makes_it_serve() {
                 .or_insert(0) += 1;
         }
     }
-    for change in ["Bore", "Run", "Diffusers"] {
+    for change in ["Bore", "Run", "Diffusers", "Packages"] {
         assert!(seen.contains_key(change), "{seen:?}");
     }
 }

@@ -202,6 +202,7 @@ impl MendRow {
             Change::Run(to) => ("run_m", to),
             Change::Depth(to) => ("depth_m", to),
             Change::Diffusers(to) => ("diffusers", f64::from(to)),
+            Change::Packages(to) => ("packages", f64::from(to)),
             Change::Ear(to) => ("ear_m", to),
             Change::Hours(to) => ("hours_per_day", to),
         };

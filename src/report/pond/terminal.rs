@@ -91,7 +91,7 @@ fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
     let name = page.theme.text(&words::name(first.offer)).into_owned();
     page.heading(&format!("{name}, in this pond"));
     let dot = page.theme.dot();
-    let ends = ["worst", "typical", "best case"].join(dot);
+    let ends = ["worst", "typical", "best"].join(dot);
     let titles = ["", "answer", "needed", "as rated", &ends];
     let mut rows = vec![heads(titles.map(String::from))];
     rows.extend(
@@ -130,14 +130,16 @@ fn failing(page: &mut Page, says: &Figures, one: &Listed) {
         .fit
         .first_to_fail()
         .map_or(String::new(), |need| format!(": {}", says.fails(need)));
-    page.says(&format!("{name} {}{why}.", is(grade)));
-    if !one.mends.is_empty() {
-        let mends: Vec<String> = one.mends.iter().map(|mend| says.mend(mend)).collect();
-        page.says(&format!(
-            "  It would serve with {}.",
-            mends.join("; or with ")
-        ));
-    }
+    let mends: Vec<String> = one
+        .mends
+        .iter()
+        .map(|mend| says.mend(one.offer, mend))
+        .collect();
+    let mends = match mends.is_empty() {
+        true => String::new(),
+        false => format!(" It would serve with {}.", mends.join("; or with ")),
+    };
+    page.says(&format!("{name} {}{why}.{mends}", is(grade)));
 }
 
 /// `can't serve` is a verb already.

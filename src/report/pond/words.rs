@@ -1,15 +1,15 @@
 //! Every sentence that is said of a pond and a package.
 
-use crate::claims::Grade;
 use crate::claims::airline_length::LONGEST;
 use crate::claims::area::FARTHEST_REACH;
+use crate::claims::{Grade, Sense};
 use crate::derive::supply;
 use crate::pond::fit::{self, Need};
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
 use crate::pond::season::{Day, Season};
 use crate::pond::{Answer, Offer, Pond, Rank};
-use crate::report::figures::Reader;
+use crate::report::figures::{Reader, joined};
 use crate::units::show::{show_bore, show_money, significant};
 use crate::units::{Dimension, Unit};
 
@@ -112,11 +112,8 @@ impl Figures<'_> {
             runs => {
                 let least = runs.iter().copied().fold(f64::INFINITY, f64::min);
                 let most = runs.iter().copied().fold(0.0, f64::max);
-                format!(
-                    ", {} to {} from the cabinet",
-                    self.length(least),
-                    self.length(most)
-                )
+                let ends = joined(&[self.length(least), self.length(most)], " to ");
+                format!(", {ends} from the cabinet")
             }
         };
         format!("{size}{runs}")
@@ -207,12 +204,15 @@ impl Figures<'_> {
                     .map_or("this supply".into(), supply::words);
                 format!("it doesn't run on {on}")
             }
+            _ if need.sense == Sense::AtMost => {
+                format!("the {} comes to {given}{at}; it may be {needed}", need.says)
+            }
             _ => format!("it gives {given}{at} of {}; {needed} is needed", need.says),
         }
     }
 
     /// A change that would make a package serve.
-    pub fn mend(&self, mend: &Mend) -> String {
+    pub fn mend(&self, offer: &Offer, mend: &Mend) -> String {
         let from = |show: &dyn Fn(f64) -> String| {
             mend.from
                 .map_or(String::new(), |from| format!(" instead of {}", show(from)))
@@ -242,6 +242,20 @@ impl Figures<'_> {
                 diffusers(f64::from(count)),
                 from(&|count| significant(count, 3))
             ),
+            Change::Packages(count) => {
+                let times = f64::from(count);
+                let month = offer.month.as_ref();
+                let sums = [
+                    offer.price.as_ref().map(|price| money(&price.times(times))),
+                    month.map(|month| format!("{} a month", money(&month.times(times)))),
+                ];
+                let sums: Vec<String> = sums.into_iter().flatten().collect();
+                let together = match sums.is_empty() {
+                    true => String::new(),
+                    false => format!(", {} together", sums.join(" and ")),
+                };
+                format!("{count} of this package, each for its share of the pond{together}")
+            }
             Change::Ear(far) => format!(
                 "a place {} from the ear{}",
                 self.length(far),
@@ -377,11 +391,10 @@ impl Figures<'_> {
     /// What winter asks for, where the pond freezes over.
     pub fn winter(&self, season: &Season) -> Option<String> {
         let (least, most) = season.winter?;
+        let ends = joined(&[self.length(least), self.length(most)], " to ");
         Some(format!(
-            "In winter lay the diffusers {} to {} deep: the warmest water stays at the bottom (common practice, no source). \
-             Bubbles thin the ice far beyond the open water; mark it, keep people and animals off it, and follow the local rules.",
-            self.length(least),
-            self.length(most)
+            "In winter lay the diffusers {ends} deep: the warmest water stays at the bottom (common practice, no source). \
+             Bubbles thin the ice far beyond the open water; mark it, keep people and animals off it, and follow the local rules."
         ))
     }
 }
