@@ -476,10 +476,14 @@ pub fn over_offers<'a>(
     criterion: impl Fn(Way<'a>) -> Result<Criterion<'a>, Missing>,
 ) -> Option<WayVerdict<'a>> {
     let id = |way: Way<'a>| way.option().map(|option| option.id.as_str());
-    let all = supply::offers(ground.facts.package).map(|way| {
+    let package = ground.facts.package;
+    let all = supply::offers(package).filter_map(|way| {
         let mut ways = ground.facts.ways.iter();
         let place = ways.position(|one| id(one.way) == id(way));
-        (way, place, criterion(way).map(|one| vec![one]))
+        // Facts of one way to buy it say nothing of the others.
+        let is_left_out = || Way::all(package).iter().any(|one| id(*one) == id(way));
+        (place.is_some() || !is_left_out())
+            .then(|| (way, place, criterion(way).map(|one| vec![one])))
     });
     best_of(ground, verdict, all, worst, |one, other| {
         one.judged != other.judged

@@ -311,7 +311,7 @@ impl<'c> Judge<'c> {
         // The unit's seconds are those of a usual month, so that cost in SI is by the second.
         let month = running_cost::Period::Month.hours().1 * 3600.0;
         let cost = watts.as_ref().ok();
-        let cost = cost.map(|watts| running_cost::a_month(*watts, hours, price) / month);
+        let cost = cost.map(|watts| running_cost::a_month(watts.most, hours, price) / month);
         Some(Need {
             name: COST,
             says: "cost of running",

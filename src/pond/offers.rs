@@ -258,6 +258,7 @@ fn offer<'c>(
     let laid = judge.lay(package, way);
     let fit = judge.fit(&laid);
     let watts = machine::watts(judge.catalog, package, way).ok();
+    let watts = watts.map(|watts| watts.most);
     let hours = hours_a_day(judge.catalog, package, None);
     let energy = watts.map(|watts| running_cost::a_month(watts, hours, 1.0));
     let month = energy

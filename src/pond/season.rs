@@ -4,7 +4,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::derive::pond::LAYERS_FROM;
-use crate::physics::start_up::COMMON_SCHEDULE_HOURS;
+use crate::physics::first_run::COMMON_SCHEDULE_HOURS;
 
 use super::asked::Pond;
 use super::fit::Judge;

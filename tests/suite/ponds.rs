@@ -495,6 +495,42 @@ fn a_limit_of_sound_or_cost_names_the_place_and_the_hours_that_keep_it() {
     assert!(serves(only_fit(&less, &text).grade()));
 }
 
+/// Each option is answered for itself: a louder machine in one is no fault of the other.
+#[test]
+fn an_option_with_another_machine_is_answered_for_itself() {
+    let text = package("linear", 2, 0.0127, 20.0);
+    let loud = package("linear", 2, 0.0127, 20.0);
+    let machine = loud.split("[compressor.machine]").nth(1).unwrap();
+    let machine = machine
+        .split("[diffuser.disc]")
+        .next()
+        .unwrap()
+        .replace("42 dB(A)", "62 dB(A)");
+    let text = format!(
+        "{text}\n[compressor.loud]{machine}\n[[package.it.option]]\nid = \"with-loud\"\ncompressor = \"loud\"\n\
+         airline = {{ part = \"line\", length = \"20 m\", count = 2 }}\n"
+    );
+    let at =
+        pond("[pond]\narea = \"300 m2\"\ndepth = \"1.5 m\"\near = \"2 m\"\nsound = \"45 dB(A)\"\n");
+    let of = |by: Rank| {
+        asked(&at, &text, Some(by), |_, answer| {
+            let offers = answer.offers.iter();
+            let grades = offers.map(|offer| {
+                (
+                    offer.option().unwrap().to_string(),
+                    offer.fit.need("sound").unwrap().grade,
+                )
+            });
+            grades.collect::<Vec<_>>()
+        })
+    };
+    let expected = [
+        ("with-line".to_string(), Grade::Holds),
+        ("with-loud".to_string(), Grade::Contradicted),
+    ];
+    assert_eq!(of(Rank::Noise), expected);
+}
+
 // ---- hostile files ------------------------------------------------------------------------------
 
 /// Whatever bytes a pond is, it is answered, lacks something or is told at its place.
