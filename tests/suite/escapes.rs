@@ -430,18 +430,18 @@ fn words_of_answers_do_no_harm() {
 #[test]
 fn words_of_a_pond_do_no_harm() {
     let at = both();
-    for payload in PAYLOADS.iter().filter(|payload| !payload.contains('\0')) {
-        let title = ["--title", payload];
-        let asked = ["pond", "after", "--area", "300 m2", "--depth", "1 m"];
-        let asked = [&asked[..], &title].concat();
+    for number in 0..PAYLOADS.len() {
+        let title = payload(number);
+        let text = format!("[pond]\narea = \"300 m2\"\ndepth = \"1 m\"\ntitle = {title}\n");
+        std::fs::write(at.path().join("pond.toml"), text).unwrap();
         for format in [&[][..], &["--ascii"], &["--format", "json"]] {
-            does_no_harm(at.path(), &asked, format);
+            does_no_harm(at.path(), &["pond", "pond.toml", "after"], format);
         }
-        // What can't be read is shown at its place.
-        let output = run(
-            at.path(),
-            &["pond", "after", "--area", payload, "--supply", payload],
-        );
+    }
+    // What can't be read is shown at its place.
+    for payload in PAYLOADS.iter().filter(|payload| !payload.contains('\0')) {
+        let asked = ["pond", "after", "--area", payload, "--title", payload];
+        let output = run(at.path(), &asked);
         assert_eq!(output.status.code(), Some(2), "{output:?}");
         let said = String::from_utf8(output.stderr).unwrap();
         let acts = |character: &char| character.is_control() && *character != '\n';

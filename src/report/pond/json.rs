@@ -279,10 +279,9 @@ impl<'a> SeasonRow<'a> {
 
 /// The answer for programs, ending with a line feed.
 pub fn render(shown: &Shown) -> String {
-    let Some(judge) = shown.judges.first() else {
+    let Some(says) = Figures::of_shown(shown) else {
         return String::new();
     };
-    let says = Figures { pond: judge.pond };
     let listed = shown
         .listed
         .iter()
@@ -290,7 +289,7 @@ pub fn render(shown: &Shown) -> String {
     json_text(&Page {
         format: FORMAT,
         answer: says.answer(shown.answer),
-        pond: PondRow::of(judge.pond),
+        pond: PondRow::of(says.pond),
         ranked_by: shown.answer.by.as_str(),
         rank_was_asked: shown.answer.asked,
         offers: shown.answer.offers.len(),

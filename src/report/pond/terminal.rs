@@ -12,11 +12,10 @@ use super::{Listed, Shown};
 
 /// The answer, ending with a line feed.
 pub fn render(shown: &Shown, look: Look) -> String {
-    let Some(judge) = shown.judges.first() else {
+    let Some(says) = Figures::of_shown(shown) else {
         return String::new();
     };
-    let says = Figures { pond: judge.pond };
-    let mut page = Page::new(look, judge.pond.system);
+    let mut page = Page::new(look, says.pond.system);
     page.answer(&says.answer(shown.answer));
     let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
         .listed
@@ -73,7 +72,7 @@ fn offers(page: &mut Page, says: &Figures, serving: &[&Listed]) {
             .energy
             .map(|energy| format!("{} kWh", significant(energy, 3)));
         rows.push(row([
-            page.theme.text(&words::name(offer)).into_owned(),
+            page.theme.text(&says.offer(offer)).into_owned(),
             words::grade(offer.grade()).to_string(),
             offer.price.as_ref().map_or_else(unknown, words::money),
             month.or(energy).unwrap_or_else(unknown),
@@ -88,7 +87,7 @@ fn offers(page: &mut Page, says: &Figures, serving: &[&Listed]) {
 
 /// The first offer need by need, and how far it goes.
 fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
-    let name = page.theme.text(&words::name(first.offer)).into_owned();
+    let name = page.theme.text(&says.offer(first.offer)).into_owned();
     page.heading(&format!("{name}, in this pond"));
     let dot = page.theme.dot();
     let ends = ["worst", "typical", "best"].join(dot);
@@ -123,7 +122,7 @@ fn of_need(page: &Page, says: &Figures, need: &Need) -> Row {
 
 /// An offer that doesn't serve: why, and what would mend it.
 fn failing(page: &mut Page, says: &Figures, one: &Listed) {
-    let name = page.theme.text(&words::name(one.offer)).into_owned();
+    let name = page.theme.text(&says.offer(one.offer)).into_owned();
     let grade = words::grade(one.offer.grade());
     let why = one
         .offer

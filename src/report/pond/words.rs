@@ -1,10 +1,11 @@
 //! Every sentence that is said of a pond and a package.
 
+use super::Shown;
 use crate::claims::airline_length::LONGEST;
 use crate::claims::area::FARTHEST_REACH;
 use crate::claims::{Grade, Sense};
 use crate::derive::supply;
-use crate::pond::fit::{self, Need};
+use crate::pond::fit::{self, Judge, Need};
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
 use crate::pond::season::{Day, Season};
@@ -24,10 +25,12 @@ pub fn grade(grade: Grade) -> &'static str {
     }
 }
 
-/// Writes figures in the units of a pond.
+/// Writes figures in the units of a pond, and the names of offers.
 pub struct Figures<'a> {
     /// The pond.
     pub pond: &'a Pond,
+    /// What judged each catalog.
+    judges: &'a [Judge<'a>],
 }
 
 /// `number` in so many per cent.
@@ -53,7 +56,27 @@ pub fn margin(margin: f64) -> String {
     format!("{per_cent:.0} %")
 }
 
-impl Figures<'_> {
+impl<'a> Figures<'a> {
+    /// For what is shown; nothing where no catalog was judged.
+    pub fn of_shown(shown: &Shown<'a>) -> Option<Figures<'a>> {
+        let first = shown.judges.first()?;
+        Some(Figures {
+            pond: first.pond,
+            judges: shown.judges,
+        })
+    }
+
+    /// A package by its ID and that of its option; of several catalogs with its catalog.
+    pub fn offer(&self, offer: &Offer) -> String {
+        let id = &offer.package.entry.id;
+        let option = offer.option().filter(|option| !option.is_empty());
+        let name = option.map_or(id.clone(), |option| format!("{id}, {option}"));
+        match self.judges {
+            [_] => name,
+            judges => format!("{name} of {}", judges[offer.catalog].catalog.name),
+        }
+    }
+
     fn figure(&self, si: f64, dimension: Dimension) -> String {
         Reader::of_system(self.pond.system).figure(si, dimension)
     }
@@ -134,7 +157,7 @@ impl Figures<'_> {
                         why.map_or(String::new(), |need| format!(", but {}", self.fails(need)));
                     format!(
                         "No package in the catalog serves {pond}. {} comes nearest{why}.",
-                        name(nearest)
+                        self.offer(nearest)
                     )
                 }
             };
@@ -148,7 +171,11 @@ impl Figures<'_> {
                 best_by(answer.by)
             ),
         };
-        format!("{} {} {pond}. {more}", name(best), grade(best.grade()))
+        format!(
+            "{} {} {pond}. {more}",
+            self.offer(best),
+            grade(best.grade())
+        )
     }
 
     /// Why the next cheaper one fails, where there is one.
@@ -157,7 +184,7 @@ impl Figures<'_> {
         let need = next.fit.first_to_fail()?;
         Some(format!(
             "{} {}, but {}.",
-            name(next),
+            self.offer(next),
             less_by(answer.by),
             self.fails(need)
         ))
@@ -274,11 +301,11 @@ impl Figures<'_> {
         let mut says = Vec::new();
         let mut settles = Vec::new();
         if let Some(air) = reach.air {
-            settles.push(format!(
-                "{} get {} of air together",
-                diffusers(f64::from(reach.diffusers)),
-                self.figure(air, Dimension::VolumeFlow)
-            ));
+            let air = self.figure(air, Dimension::VolumeFlow);
+            settles.push(match reach.diffusers {
+                1 => format!("the diffuser gets {air} of air"),
+                count => format!("{} get {air} of air together", diffusers(f64::from(count))),
+            });
         }
         if let Some(pressure) = reach.pressure {
             settles.push(format!(
@@ -405,14 +432,6 @@ pub const CAUTIONS: [&str; 2] = [
      (GFCI, RCD), and local codes come first. Only air goes into the water.",
     "A diffuser, line or valve is opened only after the pressure is let off; the first metres of line may be hot.",
 ];
-
-/// A package by its ID and that of its option.
-pub fn name(offer: &Offer) -> String {
-    match offer.option() {
-        Some(option) if !option.is_empty() => format!("{}, {option}", offer.package.entry.id),
-        _ => offer.package.entry.id.clone(),
-    }
-}
 
 /// What makes the first one the first.
 fn best_by(by: Rank) -> &'static str {
