@@ -66,14 +66,16 @@ impl<'a> Figures<'a> {
         })
     }
 
-    /// A package by its ID and that of its option; of several catalogs with its catalog.
+    /// A package by its ID and that of its option; with its catalog where another has one of that ID too.
     pub fn offer(&self, offer: &Offer) -> String {
         let id = &offer.package.entry.id;
         let option = offer.option().filter(|option| !option.is_empty());
         let name = option.map_or(id.clone(), |option| format!("{id}, {option}"));
-        match self.judges {
-            [_] => name,
-            judges => format!("{name} of {}", judges[offer.catalog].catalog.name),
+        let has = |judge: &&Judge| judge.catalog.packages.get(id).is_some();
+        if self.judges.iter().filter(has).count() > 1 {
+            format!("{name} of {}", self.judges[offer.catalog].catalog.name)
+        } else {
+            name
         }
     }
 
