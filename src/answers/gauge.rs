@@ -334,7 +334,7 @@ fn lost(duty: &duty::Duty, reads: Option<f64>, one_shut: Option<f64>) -> Option<
         name: LOST.0,
         taken: "no air reaches the water",
         reads: all,
-        one_shut: Some(all),
+        one_shut: None,
         alike: Vec::new(),
         told_apart_by: String::new(),
     })
