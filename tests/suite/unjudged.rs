@@ -135,7 +135,7 @@ fn what_nothing_here_could_decide_is_listed_as_not_judged() {
     let page = report::markdown::render(&outcome, usize::MAX);
     for row in [
         "| warranty | 2 year | not judged |",
-        "| packed-mass | 21 kg | not judged |",
+        "| packed mass | 21 kg | not judged |",
     ] {
         assert!(page.contains(row), "{page}");
     }
