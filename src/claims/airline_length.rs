@@ -16,7 +16,8 @@ use crate::units::{Dimension, Mark};
 use super::Ground;
 use super::criterion::{Judged, Outcome, Sense};
 use super::depth;
-use super::verdict::{Claim, Verdict, in_favour, worst};
+use super::verdict::{Claim, Verdict, in_favour, lenient, worst};
+use super::without_machine;
 
 /// The longest a search for a capacity looks, m.
 pub const LONGEST: f64 = 3000.0;
@@ -75,7 +76,14 @@ fn supplied(
         verdict.stated.push_str(" of trunk");
     }
     let plant = way.solver.as_ref().map(|solver| &solver.plant);
-    verdict.size = plant.ok().and_then(|plant| match part {
+    let of_part = || {
+        let part = ground
+            .catalog
+            .airlines
+            .get(&one.segments.first()?.part.id)?;
+        part.bore.known().map(|bore| bore.quantity.rounding().1)
+    };
+    verdict.size = plant.ok().map_or_else(of_part, |plant| match part {
         Lines::Trunk => plant.trunk.last().map(|line| line.bore),
         _ => {
             let mut outlets = plant.outlets.iter();
@@ -113,10 +121,11 @@ fn one_line(
 ) -> Verdict {
     let solver = match &way.solver {
         Ok(solver) => solver,
-        Err(missing) => return written.clone().without(missing.clone()),
+        Err(missing) => return by_bounds(ground, figure, written.clone().without(missing.clone())),
     };
     if !solver.plant.has_depth {
-        return without_depth(ground, solver, part, figure, written);
+        let verdict = without_depth(ground, solver, part, figure, written);
+        return by_bounds(ground, figure, verdict);
     }
     // Segments in series have a last digit each; the first one's stands for the sum.
     let mut verdict = in_favour(figure, written.si, Sense::AtLeast, |length| {
@@ -131,6 +140,16 @@ fn one_line(
     let high = bound(solver, part, ground.assumptions, false);
     verdict.range = low.zip(high);
     verdict
+}
+
+/// A verdict that nothing settles yet, by what the stated air takes along the line.
+fn by_bounds(ground: &Ground, figure: &Figure, verdict: Verdict) -> Verdict {
+    if verdict.outcome != Outcome::NotEvaluated {
+        return verdict;
+    }
+    let runs = ground.facts.package.diffuser_count();
+    let line = (lenient(figure, verdict.si, Sense::AtLeast), verdict.size);
+    without_machine::airline(ground, line, runs, verdict)
 }
 
 /// A line of which nobody says how deep it leads: what can't feed a diffuser at the surface feeds none.

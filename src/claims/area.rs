@@ -11,7 +11,7 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{Assumptions, End, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::corners::least_flow;
 use crate::derive::pond::{ACRE, Setting};
@@ -26,7 +26,7 @@ use super::water::{depth_of, lifted_depends, mean_depth, measure};
 use super::without_machine;
 use super::{Ground, each};
 
-pub use super::without_machine::{FARTHEST, FARTHEST_REACH};
+pub use super::without_machine::{FARTHEST, FARTHEST_REACH, SERVED};
 
 /// A bound of judgement is taken this much farther before a claim beyond it is refuted.
 const SPARE: f64 = 1.25;
@@ -88,7 +88,7 @@ fn of_area(ground: &Ground, figure: &Figure, area: f64) -> Verdict {
     );
     let Some(best) = best else {
         let times = ground.times(figure);
-        return without_machine::area(ground, (area, times), depth, verdict);
+        return without_machine::area(ground, (area, times), figure, verdict);
     };
     let dry = best
         .judged
@@ -97,7 +97,7 @@ fn of_area(ground: &Ground, figure: &Figure, area: f64) -> Verdict {
     if dry && figure.conditions.depth.is_none() && ground.facts.package.claims.depth.is_there() {
         // What no depth could make true is refuted whatever the depth's own verdict is.
         let verdict = verdict.waits_for_depth();
-        return without_machine::area(ground, (area, ground.times(figure)), depth, verdict);
+        return without_machine::area(ground, (area, ground.times(figure)), figure, verdict);
     }
     // What only bears others out decides nothing, and is listed last. How far a reach can be at all is
     // shown where it refutes.
@@ -322,12 +322,26 @@ impl Areas {
         self.reach.min(self.turnover).min(mixing)
     }
 
+    /// The least of those that decide, by as much more as judgement and equations outside their ranges take.
+    fn beyond(&self) -> f64 {
+        let wider = if self.breached { WIDER } else { 1.0 };
+        SPARE * self.least() * wider
+    }
+
     /// The area beyond which two fail.
     fn second(&self) -> f64 {
         let mut all = [self.reach, self.turnover, self.mixing, self.rim];
         all.sort_by(f64::total_cmp);
         all[1]
     }
+}
+
+/// The area in m2 beyond which a pond's air and diffusers serve none: two criteria fail there, one of them with everything for
+/// it and by more than a quarter.
+pub(super) fn served(pond: &Pond, assumptions: &Assumptions) -> f64 {
+    let best = Areas::of(pond, &assumptions.ends(|_| End::Favourable));
+    let central = Areas::of(pond, &assumptions.central());
+    best.beyond().max(central.second())
 }
 
 /// The areas in m2 at which the verdict on a claim changes, at a solver's depth; nothing where the
@@ -375,12 +389,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     let contradicted = best.and_then(|ponds| {
         let values = assumptions.ends(|_| End::Favourable);
         let most = areas(&ponds, &values);
-        let best = fold(
-            most.iter()
-                .map(|one| SPARE * one.least() * wider(one))
-                .collect(),
-            f64::max,
-        )?;
+        let best = fold(most.iter().map(Areas::beyond).collect(), f64::max)?;
         // Of a machine without a curve the centre isn't known; its bound's good end stands for it.
         let central = match &middle {
             Some(areas) => areas.first()?.second(),

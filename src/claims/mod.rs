@@ -16,6 +16,7 @@ pub mod depth;
 pub mod equations;
 pub mod flow;
 mod grade;
+mod most_air;
 pub mod oversized;
 pub mod oxygen;
 pub mod power;
@@ -31,7 +32,7 @@ pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
 pub use grade::Grade;
 pub use verdict::{Claim, Decision, Verdict, WayOutcome};
-pub use without_machine::{QUIETEST, WORK};
+pub use without_machine::{LINE, QUIETEST, WORK};
 
 use std::sync::Arc;
 

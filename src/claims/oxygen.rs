@@ -168,11 +168,11 @@ fn rate(ground: &Ground, figure: &Figure, claim: Claim, promised: f64) -> Verdic
         worst,
     );
     let Some(best) = best else {
-        return without_machine::oxygen(ground, promised, share, times, verdict);
+        return without_machine::oxygen(ground, (promised, figure), share, times, verdict);
     };
     if waits_for_depth(ground, figure, &best.judged) {
         let verdict = verdict.waits_for_depth();
-        return without_machine::oxygen(ground, promised, share, times, verdict);
+        return without_machine::oxygen(ground, (promised, figure), share, times, verdict);
     }
     verdict.settle_by_one(ground, &best.criteria, best.judged);
     rated(ground, figure, &best.criteria, &mut verdict);

@@ -589,6 +589,23 @@ fn rank(outcome: Outcome) -> u8 {
     }
 }
 
+impl Verdict {
+    /// Whether it favours its promise more than another verdict on the same one: by its outcome, else by what it
+    /// leaves possible.
+    pub fn favours_more_than(&self, other: &Verdict) -> bool {
+        if self.outcome != other.outcome {
+            return rank(self.outcome) < rank(other.outcome);
+        }
+        let (Some(own), Some(others)) = (self.range, other.range) else {
+            return false;
+        };
+        match self.claim {
+            Claim::Power | Claim::RunningCost | Claim::Sound => own.0 < others.0,
+            _ => own.1 > others.1,
+        }
+    }
+}
+
 /// The worst of a way's criteria.
 pub fn worst(judged: &[Judged]) -> Outcome {
     judged

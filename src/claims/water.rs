@@ -177,10 +177,14 @@ fn settle<'a>(
         return by_bounds(verdict.waits_for_depth());
     }
     verdict.settle_by_one(ground, &best.criteria, best.judged);
-    if best.outcome == Outcome::NotEvaluated {
-        verdict.missing = Some(beyond());
+    match best.outcome {
+        Outcome::NotEvaluated => {
+            verdict.missing = Some(beyond());
+            by_bounds(verdict)
+        }
+        Outcome::Undecided => by_bounds(verdict),
+        _ => verdict,
     }
-    verdict
 }
 
 /// Whether a promise leans on the package's depth, and no air reaches that.

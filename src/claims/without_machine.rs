@@ -8,15 +8,19 @@ use crate::catalog::{Compressor, Figure};
 use crate::derive::flow::{self as air, Air};
 use crate::derive::pond::{Setting, Stirring};
 use crate::derive::{Pond, machine, supply};
+use crate::physics::friction::{Line, SMOOTH_PLASTIC};
 use crate::physics::oxygen_transfer::OXYGEN_IN_AIR;
 use crate::physics::sound::{Decibels, at_distance};
-use crate::physics::{head, power, reach};
+use crate::physics::{power, reach};
 use crate::units::Dimension;
 use crate::units::quantity::{FreeAir, GaugePressure, si};
 
 use super::Ground;
+use super::area::served;
 use super::criterion::{Criterion, Measured, Sense, WIDER};
 use super::depth::capacities;
+use super::most_air::{self, Depths, air_at, most_diffusers, weight};
+use super::oxygen::PER_FOOT;
 use super::verdict::Verdict;
 
 /// Depths beyond which no diffuser stirs, whatever else is said for it: twice the longest published cell.
@@ -24,6 +28,12 @@ use super::verdict::Verdict;
 pub const FARTHEST: f64 = 15.0;
 /// The name of the criterion by the reach that nothing has.
 pub const FARTHEST_REACH: &str = "farthest";
+
+/// The name of the criterion by what all the air there can be serves.
+pub const SERVED: &str = "served";
+
+/// The name of the criterion by what the stated air takes along a line.
+pub const LINE: &str = "line";
 
 /// A pond holds no less, m3: a smaller one is a tub. Judgement.
 pub(super) const LEAST_POND: f64 = 1.0;
@@ -126,16 +136,10 @@ fn greatest_stated(part: &Compressor) -> Option<f64> {
 }
 
 /// The same over every compressor of the package; nothing where one says nothing.
-fn most_pressure(ground: &Ground) -> Option<f64> {
+pub(super) fn most_pressure(ground: &Ground) -> Option<f64> {
     let all = compressors(ground);
     let stated: Option<Vec<f64>> = all.iter().map(|(part, _)| greatest_stated(part)).collect();
     stated?.into_iter().reduce(f64::max)
-}
-
-/// What water of a depth in m weighs, Pa.
-fn weight(ground: &Ground, depth: f64) -> f64 {
-    let density = head::water_density(si::kelvins(ground.catalog.site.water_k())).value;
-    head::water_head(density, si::metres(depth)).value.value
 }
 
 /// A depth whose water weighs more than the greatest pressure that any of its compressors is said to have.
@@ -155,8 +159,8 @@ pub(super) fn depth(ground: &Ground, depth: f64, verdict: Verdict) -> Verdict {
     refuted(ground, &verdict, &bound, Some(most / weight(1.0))).unwrap_or(verdict)
 }
 
-/// A claimed depth in m, and no deeper than any air comes through; without a claim as deep as that.
-fn no_deeper(ground: &Ground, claimed: Option<f64>) -> Option<f64> {
+/// The greatest depth in m that any air comes through; nothing where neither a curve nor a greatest pressure says.
+pub(super) fn deepest(ground: &Ground) -> Option<f64> {
     let ways = ground.facts.ways.iter();
     let solvers: Option<Vec<_>> = ways.map(|way| way.solver.as_ref().ok()).collect();
     let by_air = solvers.and_then(|all| {
@@ -167,35 +171,59 @@ fn no_deeper(ground: &Ground, claimed: Option<f64>) -> Option<f64> {
             .reduce(f64::max)
     });
     let by_pressure = most_pressure(ground).map(|most| most / weight(ground, 1.0));
-    [claimed, by_air, by_pressure]
-        .into_iter()
-        .flatten()
-        .reduce(f64::min)
+    by_air.into_iter().chain(by_pressure).reduce(f64::min)
 }
 
-/// A pond that every diffuser, at the claimed depth, would have to stir farther than any does.
+/// A pond that no depth lets the diffusers stir: each farther than any does, or all with more air than there is.
 pub(super) fn area(
     ground: &Ground,
     (area, times): (f64, f64),
-    depth: Option<f64>,
+    figure: &Figure,
     verdict: Verdict,
 ) -> Verdict {
-    let count = ground.facts.package.diffuser_count();
-    let depth = no_deeper(ground, depth);
-    let Some(depth) = depth.filter(|depth| *depth > 0.0 && count > 0) else {
+    let setting = Setting::of(ground.catalog, ground.facts.package, Some(figure));
+    let Some(depths) = Depths::of(ground, figure) else {
         return verdict;
     };
-    let depths = vec![si::metres(depth); count as usize];
-    let most = reach::reach_area(&depths, 1.0, FARTHEST).value.value;
+    // Of the depth that favours it most, the criterion that binds there.
+    let bounds = depths.all.iter().filter_map(|&depth| {
+        let farthest = farthest(ground, depth)?;
+        let served = pond(ground, setting, depth)
+            .map_or(f64::INFINITY, |pond| served(&pond, ground.assumptions));
+        Some(if served < farthest {
+            (served, SERVED, "area that all the air it can have serves")
+        } else {
+            (
+                farthest,
+                FARTHEST_REACH,
+                "area within fifteen depths of a diffuser",
+            )
+        })
+    });
+    let Some((most, name, says)) = bounds.max_by(|a, b| a.0.total_cmp(&b.0)) else {
+        return verdict;
+    };
+    let most = most * depths.between * depths.between;
     let bound = Bound {
-        name: FARTHEST_REACH,
-        says: "area within fifteen depths of a diffuser",
+        name,
+        says,
         dimension: Dimension::Area,
         sense: Sense::AtLeast,
         value: most,
         needed: area,
     };
     refuted(ground, &verdict, &bound, Some(most / times)).unwrap_or(verdict)
+}
+
+/// Area in m2 within fifteen depths of the diffusers; nothing without any.
+fn farthest(ground: &Ground, depth: f64) -> Option<f64> {
+    let count = ground.facts.package.diffuser_count();
+    let count = match air_at(ground, depth) {
+        Some(air) => count.min(most_diffusers(air)),
+        None => count,
+    };
+    let depths = vec![si::metres(depth); count as usize];
+    (count > 0).then(|| reach::reach_area(&depths, 1.0, FARTHEST).value.value)
 }
 
 /// A volume greater than the claimed area at the claimed depth everywhere, within the digits of the three.
@@ -214,79 +242,36 @@ pub(super) fn volume(ground: &Ground, claimed: f64, most: f64, verdict: Verdict)
 /// The most free air in m3/s that the compressors of any way give against no pressure, with the favourable end
 /// of the tolerance on their curves; nothing where one doesn't say.
 pub(super) fn open_flow(ground: &Ground) -> Option<f64> {
-    let package = ground.facts.package;
     let tolerance = ground.assumptions[Name::CurveTolerance].favourable;
-    let of_way = |uses: &[crate::catalog::Use]| {
-        uses.iter()
-            .map(|one| {
-                let part = ground.catalog.compressors.get(&one.part.id)?;
-                Some(greatest_flow(part)? * f64::from(one.count))
-            })
-            .sum::<Option<f64>>()
-    };
-    let ways = ground.facts.ways.iter();
-    let all: Option<Vec<f64>> = ways
-        .map(|way| way.way.compressors(package))
-        .chain([&package.compressor])
-        .filter_map(|uses| uses.known())
-        .map(|uses| of_way(uses))
-        .collect();
-    let most = all?.into_iter().reduce(f64::max)?;
+    let most = most_air::of_ways(ground, &most_air::greatest_flow)?;
     (most > 0.0).then_some(most * tolerance)
 }
 
-/// The greatest flow anything says of a compressor, once it says what it gives against no pressure.
-fn greatest_flow(part: &Compressor) -> Option<f64> {
-    let open = supply::all(part)
-        .filter_map(|supply| machine::open_flow(part, supply))
-        .reduce(f64::max)?;
-    let taken = Air::of_curve(&part.conditions);
-    let standard = air::counts_standard(part);
-    let free = |figure: &Figure| {
-        air::free_air(figure.high(), figure.dimension(), &taken, standard).value()
-    };
-    let points = supply::all(part)
-        .filter_map(|supply| supply.curve.known())
-        .flatten();
-    let stated = points
-        .map(|point| &point.flow)
-        .chain(part.open_flow.known())
-        .map(free);
-    Some(stated.fold(open, f64::max))
-}
-
-/// The most water in m3/s that all the compressors' air lifts, and from what depth in m: each diffuser at the
-/// promise's, else as deep as the compressors could at all, with every range of the plume in its favour and a factor of two where its equation
-/// ends; nothing where the open flow isn't known.
-fn most_lifted(ground: &Ground, figure: &Figure, setting: Setting) -> Option<(f64, f64)> {
-    let depth = no_deeper(ground, super::water::depth_of(ground, figure))?;
+/// The diffusers at a depth, with all the air they can have there; nothing where nothing bounds that.
+fn pond(ground: &Ground, setting: Setting, depth: f64) -> Option<Pond> {
     let site = &ground.catalog.site;
     let around = Air::at(site.altitude_m(), site.air_k());
-    let count = f64::from(ground.facts.package.diffuser_count().max(1));
-    let pond = Pond {
+    let air = air_at(ground, depth)?;
+    let stated = ground.facts.package.diffuser_count().max(1);
+    let count = f64::from(stated.min(most_diffusers(air)));
+    Some(Pond {
         diffusers: vec![Stirring {
             count,
             depth,
             own_depth: true,
-            amount: open_flow(ground)? * around.density.value / count,
+            amount: air * around.density.value / count,
             source_radius: None,
         }],
         setting,
         depth,
         ambient: around.pressure,
         water: site.water_k(),
-    };
-    let lifted = pond.lifted(&ground.assumptions.ends(|_| End::Favourable));
-    let wider = if lifted.breaches.is_empty() {
-        1.0
-    } else {
-        WIDER
-    };
-    Some((lifted.water * wider, depth))
+    })
 }
 
-/// More of the water than all the air could lift; `of` is what that comes to in the promise's own terms, of the water
-/// and the depth it is lifted from.
+/// More of the water than all the air could lift from any depth; `of` is what that comes to in the promise's own
+/// terms, of the water and the depth it is lifted from. Every range of the plume is in its favour, with a factor of
+/// two where its equation ends.
 pub(super) fn water(
     ground: &Ground,
     figure: &Figure,
@@ -295,10 +280,25 @@ pub(super) fn water(
     of: impl Fn(f64, f64) -> f64,
     verdict: Verdict,
 ) -> Verdict {
-    let Some((lifted, depth)) = most_lifted(ground, figure, setting) else {
+    let Some(depths) = Depths::of(ground, figure) else {
         return verdict;
     };
-    let most = of(lifted, depth);
+    let favourable = ground.assumptions.ends(|_| End::Favourable);
+    let lifted = |&depth: &f64| {
+        let lifted = pond(ground, setting, depth)?.lifted(&favourable);
+        let wider = if lifted.breaches.is_empty() {
+            1.0
+        } else {
+            WIDER
+        };
+        Some(of(lifted.water * wider, depths.pond.unwrap_or(depth)))
+    };
+    // One depth without a bound is a way out.
+    let all: Option<Vec<f64>> = depths.all.iter().map(lifted).collect();
+    let Some(most) = all.and_then(|all| all.into_iter().reduce(f64::max)) else {
+        return verdict;
+    };
+    let most = most * depths.between * depths.between;
     let bound = Bound {
         name: "all-lifted",
         says: "what all the air of the machine could lift",
@@ -329,31 +329,83 @@ pub(super) fn flow(
     refuted(ground, verdict, &bound, Some(open))
 }
 
-/// More oxygen than all the air of the open compressors carries.
+/// More oxygen than small bubbles take from all the air there can be, at the depth where that is most.
 pub(super) fn oxygen(
     ground: &Ground,
-    promised: f64,
+    (promised, figure): (f64, &Figure),
     share_of_day: f64,
     times: f64,
     verdict: Verdict,
 ) -> Verdict {
-    let Some(open) = open_flow(ground) else {
+    let Some(depths) = Depths::of(ground, figure) else {
         return verdict;
     };
     let site = Air::at(
         ground.catalog.site.altitude_m(),
         ground.catalog.site.air_k(),
     );
-    let carried = open * site.density.value * OXYGEN_IN_AIR * share_of_day / times;
+    let share = ground.assumptions[Name::TransferFine].favourable * PER_FOOT;
+    let taken = |&depth: &f64| {
+        let air = air_at(ground, depth)? * site.density.value;
+        Some(air * OXYGEN_IN_AIR * (share * depth).min(1.0) * share_of_day / times)
+    };
+    let all: Option<Vec<f64>> = depths.all.iter().map(taken).collect();
+    let Some(most) = all.and_then(|all| all.into_iter().reduce(f64::max)) else {
+        return verdict;
+    };
+    let most = most * depths.between;
     let bound = Bound {
-        name: "carried",
-        says: "oxygen in all the air the machine moves",
+        name: "taken",
+        says: "oxygen that small bubbles take from all the air it can have",
         dimension: Dimension::MassRate,
         sense: Sense::AtLeast,
-        value: carried,
+        value: most,
         needed: promised,
     };
-    refuted(ground, &verdict, &bound, Some(carried)).unwrap_or(verdict)
+    refuted(ground, &verdict, &bound, Some(most)).unwrap_or(verdict)
+}
+
+/// A line through which the least air that is stated takes more than the greatest pressure.
+pub(super) fn airline(
+    ground: &Ground,
+    (length, bore): (f64, Option<f64>),
+    runs: u32,
+    verdict: Verdict,
+) -> Verdict {
+    let (Some(most), Some(air), Some(bore)) =
+        (most_pressure(ground), most_air::least(ground), bore)
+    else {
+        return verdict;
+    };
+    let site = Air::at(
+        ground.catalog.site.altitude_m(),
+        ground.catalog.site.air_k(),
+    );
+    let friction = ground.assumptions[Name::Friction].favourable;
+    let line = Line::new(
+        si::metres(bore),
+        si::metres(length),
+        si::kelvins(ground.catalog.site.water_k()),
+        si::metres(SMOOTH_PLASTIC),
+    )
+    .and_then(|line| line.with_friction_times(friction));
+    let Ok(line) = line else {
+        return verdict;
+    };
+    let each = FreeAir::cubic_metres_per_second(air / f64::from(runs.max(1))).amount(site.density);
+    let start = line.pressure_at_start(each, site.pressure).value;
+    // What is lost goes with the squares of the pressures, and with the length.
+    let square = |pascals: f64| pascals * pascals - site.pressure.value() * site.pressure.value();
+    let possible = length * square(most + site.pressure.value()) / square(start.value());
+    let bound = Bound {
+        name: LINE,
+        says: "pressure that the stated air takes along the line",
+        dimension: Dimension::GaugePressure,
+        sense: Sense::AtMost,
+        value: start.over(site.pressure).value(),
+        needed: most,
+    };
+    refuted(ground, &verdict, &bound, Some(possible)).unwrap_or(verdict)
 }
 
 /// Fewer watts than it takes to compress the air that is claimed at a pressure or depth.

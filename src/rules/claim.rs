@@ -163,7 +163,7 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     let Some(level) = level(context, verdict, rule) else {
         return speak_of_options(context, verdict, rule);
     };
-    let mut message = words::message(verdict);
+    let mut message = words::message(verdict, limit(context, verdict));
     message.extend(mend::decides(verdict).map(|decides| format!(" {decides}")));
     let mut what_to_do = mend::mend(context, verdict);
     let own = own_depth(context, verdict);
@@ -205,6 +205,25 @@ fn best_way(context: &Context, verdict: &Verdict) -> Option<String> {
         Some(option) if verdict.claim.is_of_the_machine() => option.id.clone(),
         _ => way.name(),
     })
+}
+
+/// Whether a package's compressors state their greatest pressure, or a page keeps silent on it and it was assumed.
+fn limit(context: &Context, verdict: &Verdict) -> words::Limit {
+    let facts = context.derived.package(&verdict.package);
+    let uses = facts.and_then(|facts| facts.package.compressor.known());
+    let mut parts = uses
+        .into_iter()
+        .flatten()
+        .filter_map(|one| context.catalog.compressors.get(&one.part.id));
+    let is_assumed = parts.any(|part| {
+        let most = part.max_pressure.known();
+        most.is_some_and(|most| most.at.is_empty())
+    });
+    if is_assumed {
+        words::Limit::Assumed
+    } else {
+        words::Limit::Stated
+    }
 }
 
 /// The depth in m that diffusers are stated to lie at, where that is deeper than the one promised.

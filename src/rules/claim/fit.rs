@@ -1,6 +1,6 @@
 //! What fits together and what is more than it takes: depth with area, a run with its bore.
 
-use crate::claims::{self, Ground};
+use crate::claims::{self, Ground, Outcome};
 use crate::finding::Finding;
 use crate::units::show::{show, show_in, show_money, significant};
 use crate::units::{Dimension, System, Unit};
@@ -22,6 +22,11 @@ pub(super) fn together(context: &Context, ground: &Ground, findings: &mut Vec<Fi
     for area in areas {
         let own = area.conditions.depth.as_ref();
         let pond = area.high() * ground.times(area);
+        // What no depth could make true is told as that.
+        let mut verdicts = context.by_package.get(&package.entry.id);
+        if verdicts.any(|one| one.at == area.at && one.outcome == Outcome::Contradicted) {
+            continue;
+        }
         let finding = match (own, ground.facts.claimed_depth) {
             (None, None) if package.claims.depth.is_absent() && !has_depth => Some(
                 Finding::new(

@@ -1,21 +1,47 @@
 //! What a verdict says in whole sentences, its figures in the unit the claim is written in.
 
 use crate::claims::airline_length::LINE_LOSS;
-use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED, REACH_RATED};
-use crate::claims::{Claim, Judged, Outcome, QUIETEST, Verdict, WORK, oxygen};
+use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED, REACH_RATED, SERVED};
+use crate::claims::{Claim, Judged, LINE, Outcome, QUIETEST, Verdict, WORK, oxygen};
 use crate::finding::Value;
 use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
 use crate::units::{Dimension, Unit, math};
 
+/// What a compressor's greatest pressure is called: what its plate states, or what was assumed where nobody states
+/// any.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Limit {
+    Stated,
+    Assumed,
+}
+
+impl Limit {
+    /// The pressure that it may be run at for good.
+    fn continuous(self) -> &'static str {
+        match self {
+            Limit::Stated => "the compressor's continuous limit",
+            Limit::Assumed => "the greatest pressure assumed for it",
+        }
+    }
+
+    /// The greatest that anything says of it.
+    fn greatest(self) -> &'static str {
+        match self {
+            Limit::Stated => "the greatest pressure stated for the compressor",
+            Limit::Assumed => self.continuous(),
+        }
+    }
+}
+
 /// The finding's message.
-pub(super) fn message(verdict: &Verdict) -> String {
+pub(super) fn message(verdict: &Verdict, limit: Limit) -> String {
     match verdict.claim {
-        Claim::Depth => depth(verdict),
+        Claim::Depth => depth(verdict, limit),
         Claim::Area => area(verdict),
         Claim::Flow => flow(verdict),
         Claim::Turnover => turnover(verdict),
         Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency => oxygen(verdict),
-        Claim::AirlineLength => airline_length(verdict),
+        Claim::AirlineLength => airline_length(verdict, limit),
         Claim::RunningCost => running_cost(verdict),
         Claim::Sound => sound(verdict),
         Claim::Power => power(verdict),
@@ -139,35 +165,44 @@ fn air(verdict: &Verdict, dimension: Dimension, si: f64) -> String {
 }
 
 /// Why the plant can't do it: its pressure, or the air of the diffuser that gets least.
-fn because_of_the_air(verdict: &Verdict) -> String {
+fn because_of_the_air(verdict: &Verdict, limit: Limit) -> String {
     let pressure = |si: f64| air(verdict, Dimension::GaugePressure, si);
     let flow = |si: f64| air(verdict, Dimension::VolumeFlow, si);
+    let continuous = limit.continuous();
     let is_dry = verdict
         .criteria
         .iter()
         .any(|one| one.name == "flow" && one.central == Some(0.0));
     match verdict.deciding() {
         Some(one) if one.name == "head" => format!(
-            "the water above the diffusers alone needs {}, and the greatest pressure stated for the compressor is {}",
+            "the water above the diffusers alone needs {}, and {} is {}",
             pressure(one.central.unwrap_or(one.needed)),
+            limit.greatest(),
+            pressure(one.needed)
+        ),
+        Some(one) if one.name == LINE => format!(
+            "the stated air needs {} to get through it, and {} is {}",
+            pressure(one.central.unwrap_or(one.needed)),
+            limit.greatest(),
             pressure(one.needed)
         ),
         Some(one) if one.name == "pressure" => {
-            let limit = pressure(one.needed);
+            let most = pressure(one.needed);
             match (
                 is_dry,
                 evidence(verdict, "water over the diffuser"),
                 one.central,
             ) {
                 (true, Some(head), _) => format!(
-                    "the water above the diffusers needs {}, and the compressor's continuous limit is {limit}",
+                    "the water above the diffusers needs {}, and {continuous} is {most}",
                     pressure(head)
                 ),
                 (_, _, Some(held)) => format!(
-                    "the compressor would need {}, and its continuous limit is {limit}",
-                    pressure(held)
+                    "the compressor would need {}, and {} is {most}",
+                    pressure(held),
+                    continuous.replace("the compressor's", "its")
                 ),
-                _ => format!("the compressor's continuous limit is {limit}"),
+                _ => format!("{continuous} is {most}"),
             }
         }
         Some(_) if is_dry => "no air leaves the diffusers at that depth".into(),
@@ -178,13 +213,13 @@ fn because_of_the_air(verdict: &Verdict) -> String {
                 flow(gets),
                 flow(one.needed)
             ),
-            _ => "no air gets through at the compressor's continuous limit".into(),
+            _ => format!("no air gets through at {continuous}"),
         },
         None => String::new(),
     }
 }
 
-fn depth(verdict: &Verdict) -> String {
+fn depth(verdict: &Verdict, limit: Limit) -> String {
     let gets = |one: &Judged| one.name == "flow" && one.central.is_some_and(|air| air > 0.0);
     let verb = if is_refuted(verdict) && verdict.deciding().is_some_and(gets) {
         "is too deep"
@@ -196,7 +231,7 @@ fn depth(verdict: &Verdict) -> String {
     format!(
         "A depth of {} {verb}: {}.{}",
         verdict.stated,
-        because_of_the_air(verdict),
+        because_of_the_air(verdict, limit),
         bounds(verdict)
     )
 }
@@ -206,6 +241,10 @@ fn area(verdict: &Verdict) -> String {
         Some(one) if one.name == FARTHEST_REACH => format!(
             "no diffuser stirs as far as {FARTHEST} times its depth, and even that would cover only {}",
             figure(verdict, one.high.unwrap_or(one.needed))
+        ),
+        Some(one) if one.name == SERVED => format!(
+            "whatever its depth, all the air it can have serves at most {}",
+            down(verdict, one.high.unwrap_or(one.needed))
         ),
         Some(one) if one.name == "reach" => {
             let needed = evidence(verdict, REACH_NEEDED);
@@ -333,9 +372,9 @@ fn oxygen(verdict: &Verdict) -> String {
     } else {
         "is beyond the rating"
     };
-    if let Some(all) = verdict.deciding().filter(|one| one.name == "carried") {
+    if let Some(all) = verdict.deciding().filter(|one| one.name == "taken") {
         return format!(
-            "{promise} {verb}: all the air the compressor moves carries {}.",
+            "{promise} {verb}: small bubbles take at most {} from all the air it can have.",
             figure(verdict, all.high.unwrap_or(all.needed))
         );
     }
@@ -365,7 +404,7 @@ fn oxygen(verdict: &Verdict) -> String {
     }
 }
 
-fn airline_length(verdict: &Verdict) -> String {
+fn airline_length(verdict: &Verdict, limit: Limit) -> String {
     // What the line costs speaks where nothing graver does.
     let costs = verdict
         .criteria
@@ -383,7 +422,7 @@ fn airline_length(verdict: &Verdict) -> String {
                 share(one.needed)
             )
         }
-        None => because_of_the_air(verdict),
+        None => because_of_the_air(verdict, limit),
     };
     let verb = if is_refuted(verdict) {
         "is too long"
