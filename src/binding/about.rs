@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalog::{Catalog, Kind};
-use crate::spec_sheet::{Attribute, Claim, Passage, Role, Sheet};
+use crate::spec_sheet::{Attribute, Claim, Passage, Role, Sheet, names_no_thing};
 
 /// The claims of a sheet that are made of one thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -207,7 +207,9 @@ fn sections(sheet: &Sheet) -> BTreeMap<u32, String> {
             above = sheet.passages[number as usize].under;
         }
     }
-    told.retain(|_, attributes| attributes.len() >= 3);
+    told.retain(|&number, attributes| {
+        attributes.len() >= 3 && !names_no_thing(&sheet.passages[number as usize].text)
+    });
     // Sections beside each other have the same heading above and the same level.
     let beside = |number: u32| {
         let passage = &sheet.passages[number as usize];
@@ -296,7 +298,8 @@ impl Tables {
         };
         let is_name = |text: Option<&String>| {
             text.is_some_and(|text| {
-                !text.contains(|c: char| c.is_ascii_digit()) || !begins_with_figure(text)
+                (!text.contains(|c: char| c.is_ascii_digit()) || !begins_with_figure(text))
+                    && !names_no_thing(text)
             })
         };
         for (table, attributes) in repeated(&across) {

@@ -287,7 +287,7 @@ impl Maker<'_> {
         self.own(&format!("{litres:.3} L/min"))
     }
 
-    /// The watts of the case.
+    /// The watts of the case. A cost that was rounded from them was rounded from all that their last digit may mean.
     fn power(&self) -> Given<Figure> {
         let all = || {
             let claims = self.of(Attribute::Power);
@@ -297,10 +297,25 @@ impl Maker<'_> {
         let of_a_shaft = |figure: &Figure| figure.quantity.unit().is_of_a_shaft();
         let has_watts = all().any(|figure| !of_a_shaft(&figure));
         let stated = all().filter(|figure| !has_watts || !of_a_shaft(figure));
-        given(match self.watts {
+        let power = match self.watts {
             Watts::Most => stated.max_by(|a, b| a.high().total_cmp(&b.high())),
             Watts::Least => stated.min_by(|a, b| a.low().total_cmp(&b.low())),
-        })
+        };
+        let costs = self.of(Attribute::Cost).next().is_some();
+        given(power.map(|figure| {
+            // `1/2 hp (0.37 kW)` is the less of the two.
+            let listings = figure.also.iter().map(|(also, _)| also);
+            let least = listings
+                .chain([&figure.quantity])
+                .map(|quantity| quantity.rounding().0)
+                .fold(f64::INFINITY, f64::min);
+            let read = units::read(&format!("{least} to {} W", figure.high()), &[]);
+            let rounded = costs && least > 0.0 && !of_a_shaft(&figure);
+            match read.quantity.filter(|_| rounded) {
+                Some(quantity) => Figure { quantity, ..figure },
+                None => figure,
+            }
+        }))
     }
 
     /// The greatest that the page calls a limit; else the greatest that such machines are met with, or that the page

@@ -11,6 +11,7 @@ use super::dual::{also_of, pair_columns};
 use super::finder::{Beside, Finder, MOST_CLAIMS, Reading};
 use super::holding::{goes_on_from, has_target, is_condition, joined, near_sound, target};
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::measure::{self, Habits, Measure, Memory, Period};
 use super::numeral;
 use super::phrases::says;
@@ -71,6 +72,14 @@ pub struct Found {
     pub figures: Vec<Figure>,
     /// The passage after which no claims were looked for, as there were too many.
     pub cut: Option<usize>,
+}
+
+/// Whether a figure in a column of conditions is one: a depth, distance or pressure.
+fn holds_under(measure: &Measure<'_>) -> bool {
+    matches!(
+        measure.dimension(),
+        Some(Dimension::Length | Dimension::GaugePressure)
+    )
 }
 
 impl Finder<'_> {
@@ -146,6 +155,12 @@ impl Finder<'_> {
             return;
         }
         let anothers = self.is_anothers(number, &around);
+        // `cfm @ 5 psi` in the column of units says under what its row holds.
+        let is_unit = matches!(passage.role, Role::Cell { table, column, .. }
+            if self.tables.unit_column(table) == Some(column));
+        let in_conditions = is_unit
+            || above.columns[0]
+                .is_some_and(|head| lexicon::heads_conditions(&self.passages[head as usize].text));
         let mut readings = std::mem::take(&mut self.readings);
         readings.clear();
         for (place, measure) in measures.iter().enumerate() {
@@ -161,7 +176,10 @@ impl Finder<'_> {
                 None
             } else if let Some(first) = also_of {
                 readings[first].attribute
-            } else if anothers || view.asks(measure.tokens.start) {
+            } else if anothers
+                || view.asks(measure.tokens.start)
+                || in_conditions && holds_under(measure)
+            {
                 None
             } else {
                 self.attribute(&view, number, measure)
@@ -331,14 +349,9 @@ impl Finder<'_> {
             && self.beside.len() < MOST_CLAIMS
             && !anothers
         {
-            let head = above.columns[0]
-                .and_then(|head| self.passages.get(head as usize))
-                .map_or("", |head| head.text.as_str());
             let said = around.column.set.has(Topic::At)
                 || around.column.set.has(Topic::Away)
-                || head
-                    .get(..9)
-                    .is_some_and(|head| head.eq_ignore_ascii_case("condition"));
+                || in_conditions;
             for measure in measures.iter() {
                 if let Some(quantity) = &measure.quantity
                     && (quantity.dimension() == Dimension::Length

@@ -326,7 +326,7 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
 
 /// The bound that stands at the end of the text before a figure, and where its words begin.
 fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator, Option<usize>)> {
-    const SKIPPED: [char; 5] = [' ', '\u{a0}', '(', '\n', '+'];
+    const SKIPPED: [char; 7] = [' ', '\u{a0}', '\u{2009}', '\u{202f}', '(', '\n', '+'];
     if !may_bound(text.trim_end_matches(SKIPPED)) {
         return None;
     }

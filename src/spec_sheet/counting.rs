@@ -18,6 +18,16 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
         return None;
     }
     let value = numeral::value(&measure.number)?;
+    // `the 2nd disc`
+    let after = view.text.get(measure.number_at.end..)?;
+    let is_ordinal = ["st", "nd", "rd", "th", "ème", "er"].iter().any(|end| {
+        after
+            .strip_prefix(end)
+            .is_some_and(|rest| !rest.starts_with(char::is_alphabetic))
+    });
+    if is_ordinal {
+        return None;
+    }
     // `2 discs ........ 58.00`: nothing that is counted is written with hundredths.
     let is_amount = measure
         .number

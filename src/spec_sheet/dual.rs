@@ -65,6 +65,8 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                 (Some(a), Some(b)) => {
                     a.dimension() == b.dimension()
                         && a.unit() != b.unit()
+                        // `up to 800 sq m | up to 1 acre` are two things.
+                        && plausible_pair(a, b, false)
                         && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
                 }
                 _ => false,
@@ -92,7 +94,7 @@ pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, fro
     if !same || a.unit() == b.unit() || a.dimension().is_money() {
         return false;
     }
-    if second.at.start < from {
+    if second.at.start < from || is_with_its_box(text, second) {
         return false;
     }
     let between = text[from..second.at.start].trim();
@@ -148,6 +150,20 @@ pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, fro
             ))
         && (plausible_pair(a, b, bare == "," || bare == "or")
             || bare == "(" && is_restated(text, a, b, second.at.end))
+}
+
+/// Whether a mass is one with its box, and no second listing of one without: `24 lb (12 kg boxed)`.
+fn is_with_its_box(text: &str, second: &Measure<'_>) -> bool {
+    const BOXED: [&str; 12] = [
+        "boxed", "packed", "gross", "shipping", "crated", "with", "verpackt", "brutto", "mit",
+        "emballé", "bruto", "lordo",
+    ];
+    let after = text.get(second.at.end..).unwrap_or("").trim_start();
+    let next = after
+        .split(|c: char| !c.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    second.dimension() == Some(Dimension::Mass) && BOXED.contains(&next.to_lowercase().as_str())
 }
 
 /// Whether a figure alone in brackets, in another system of units, restates the one before them, right or wrong:

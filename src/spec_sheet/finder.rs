@@ -12,6 +12,7 @@ use super::measure::{Habits, Memory, Period};
 use super::tables::{Heads, Tables};
 use super::tokens::Token;
 use super::view::Head;
+use super::vocabulary::Topics;
 use super::word::WordMap;
 
 /// Most claims of one sheet. A catalog of thousands of packages has fewer on one page, and each takes about
@@ -57,6 +58,8 @@ pub(super) struct Finder<'a> {
     pub(super) hours: Option<f64>,
     /// Conditions of a table's rows: what its first cells state.
     pub(super) rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
+    /// What the sentence before the table that was looked at last names for its figures.
+    pub(super) said: Option<(u32, Vec<(Topics, Unit)>)>,
     /// The depth that was promised last.
     pub(super) depth: Option<Quantity>,
     /// Whether a warranty bore a star that leads to a note.
@@ -153,6 +156,7 @@ impl<'a> Finder<'a> {
             tariff: None,
             hours: None,
             rows: HashMap::default(),
+            said: None,
             depth: None,
             starred: false,
             counted: Vec::new(),

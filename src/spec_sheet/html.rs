@@ -13,6 +13,7 @@ use super::asides::begins_list_of_others;
 use super::decoded;
 use super::layout::{Layout, Role, UnreadKind};
 use super::plain;
+use super::structured::{self, Property, Written};
 
 /// How deep `noscript` may lie in `noscript`.
 const DEEPEST: u8 = 3;
@@ -50,6 +51,8 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         apart: false,
         preformatted: false,
         tables: Vec::new(),
+        data: None,
+        items: Items::default(),
     };
     let mut emitter: CallbackEmitter<_, Infallible, usize> = CallbackEmitter::new(
         |event: CallbackEvent<'_>, span: Span<usize>| -> Option<Infallible> {
@@ -65,6 +68,9 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
     // The emitter hands on what it meets itself, so no token comes out at this end; a crowded tag was told there.
     let _ = Tokenizer::new_with_emitter(bounded, emitter).next();
     page.block();
+    page.items.end();
+    let rows = std::mem::take(&mut page.items.rows);
+    structured::lay_out(page.layout, &rows);
 }
 
 /// The text, until a tag is crowded: an error is what makes the tokenizer give its stack back.
@@ -132,6 +138,11 @@ struct Tag {
     content: Option<(String, Span<usize>)>,
     meta_name: Option<String>,
     lang: Option<String>,
+    /// Its kind of script.
+    kind: Option<String>,
+    /// What it is of its item, and what the item is.
+    itemprop: Option<String>,
+    itemtype: Option<String>,
     colspan: u32,
     rowspan: u32,
     hidden: bool,
@@ -191,6 +202,58 @@ struct Page<'a, 'l> {
     /// Whether line ends are line ends.
     preformatted: bool,
     tables: Vec<Table>,
+    /// Where the data for machines begins that is open.
+    data: Option<usize>,
+    items: Items,
+}
+
+/// Items of microdata.
+#[derive(Default)]
+struct Items {
+    /// How many products have begun.
+    products: u32,
+    /// What the `meta` elements say that stand in the item that is open.
+    open: Property,
+    rows: Vec<Property>,
+}
+
+impl Items {
+    /// Begins an item of a kind, which may be a property of the one around it.
+    fn begin(&mut self, kind: &str, property: Option<&str>, at: usize) {
+        self.end();
+        let kind = kind.rsplit('/').next().unwrap_or("");
+        self.products += u32::from(kind == "Product");
+        let name = match (kind, property) {
+            ("Offer", _) => "Price",
+            ("QuantitativeValue", Some("weight")) => "Weight",
+            _ => return,
+        };
+        self.open.name = Some(Written {
+            text: name.into(),
+            at: at..at,
+        });
+    }
+
+    fn end(&mut self) {
+        let item = std::mem::take(&mut self.open);
+        if item.name.is_some() && item.value.is_some() {
+            self.rows.push(item);
+        }
+    }
+
+    /// What a `meta` element says. What others are, that the page shows as well, begins with a product of its own.
+    fn say(&mut self, property: &str, value: Written) {
+        if self.products != 1 {
+            return;
+        }
+        let place = match property {
+            "name" => &mut self.open.name,
+            "value" | "price" => &mut self.open.value,
+            "unitText" | "unitCode" | "priceCurrency" => &mut self.open.unit,
+            _ => return,
+        };
+        place.get_or_insert(value);
+    }
 }
 
 impl Page<'_, '_> {
@@ -247,6 +310,9 @@ impl Page<'_, '_> {
             b"alt" => self.tag.alt = Some((value(), span)),
             b"content" => self.tag.content = Some((value(), span)),
             b"name" => self.tag.meta_name = Some(value()),
+            b"type" => self.tag.kind = Some(value()),
+            b"itemprop" => self.tag.itemprop = Some(value()),
+            b"itemtype" => self.tag.itemtype = Some(value()),
             b"lang" | b"xml:lang" => self.tag.lang = Some(value()),
             // What a tab shows isn't seen until somebody opens it, and is part of the page all the same.
             b"role" | b"class" => {
@@ -332,10 +398,22 @@ impl Page<'_, '_> {
             return;
         }
         let at = self.from + tag.start;
+        if let Some(kind) = &tag.itemtype {
+            self.items.begin(kind, tag.itemprop.as_deref(), at);
+        }
+        if let (b"meta", Some(property), Some((text, span))) = (name, &tag.itemprop, &tag.content) {
+            let at = self.from + span.start..self.from + span.end;
+            let text = text.clone();
+            self.items.say(property, Written { text, at });
+        }
         match name {
             b"script" | b"style" | b"template" | b"del" | b"s" | b"strike" | b"iframe"
             | b"object" => {
                 if !self_closing {
+                    let is_data = tag.kind.as_deref().is_some_and(|kind| {
+                        kind.trim().eq_ignore_ascii_case("application/ld+json")
+                    });
+                    self.data = (name == b"script" && is_data).then_some(end);
                     self.layout.space(at);
                     self.silence(name);
                 }
@@ -539,10 +617,26 @@ impl Page<'_, '_> {
         table.cell = Some((head || table.in_head, colspan));
     }
 
+    /// Reads the data for machines that ends here.
+    fn of_data(&mut self, end: usize) {
+        let Some(start) = self.data.take() else {
+            return;
+        };
+        let written = self.source.get(start..end).unwrap_or("");
+        let rows = structured::of_json(written, self.from + start);
+        if !rows.is_empty() {
+            self.block();
+            structured::lay_out(self.layout, &rows);
+        }
+    }
+
     fn close(&mut self, name: &[u8], at: usize) {
         if self.silent > 0 {
             if name == self.silent_tag.as_slice() {
                 self.silent -= 1;
+                if self.silent == 0 {
+                    self.of_data(at);
+                }
             }
             return;
         }

@@ -8,7 +8,7 @@ use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
-use super::vocabulary::Topic;
+use super::vocabulary::{Topic, Topics};
 use super::word::Word;
 
 /// Longest text of a figure that has its unit elsewhere.
@@ -99,11 +99,23 @@ impl Finder<'_> {
                 .flatten()
                 .find_map(|head| self.named(head))
         });
-        let Some(named) = named else {
+        let Some(named) = named.or_else(|| self.named_before(number, above)) else {
             return;
         };
         // `single phase`, `one coil`
         if !measures.iter().all(|measure| is_in_figures(text, measure)) {
+            return;
+        }
+        // `50/52/56` under `dB(A)`
+        let is_list = measures.len() > 1
+            && measures
+                .iter()
+                .all(|one| one.quantity.is_none() && !one.is_size)
+            && measures
+                .windows(2)
+                .all(|two| text.get(two[0].at.end..two[1].at.start).map(str::trim) == Some("/"));
+        if is_list && let Named::Unit(_) = named {
+            measures.iter_mut().for_each(|one| give(one, named));
             return;
         }
         match measures {
@@ -195,6 +207,64 @@ impl Finder<'_> {
         }
     }
 
+    /// The unit that the sentence before a table names for the figures under such a head: `depths in feet, air in cfm`.
+    fn named_before(&mut self, number: usize, above: &Above) -> Option<Named> {
+        let Role::Cell { table, .. } = self.passages[number].role else {
+            return None;
+        };
+        if self.said.as_ref().is_none_or(|(of, _)| *of != table) {
+            self.said = Some((table, self.units_before(table)));
+        }
+        if self.said.as_ref().is_none_or(|(_, units)| units.is_empty()) {
+            return None;
+        }
+        let heads: Vec<u32> = above
+            .columns
+            .into_iter()
+            .chain([above.row])
+            .flatten()
+            .collect();
+        heads.into_iter().find_map(|head| {
+            let topics = self.topics_of(head).set;
+            let (_, units) = self.said.as_ref()?;
+            let mut units = units.iter();
+            let (_, unit) = units.find(|(of, _)| of.meet(topics))?;
+            Some(Named::Unit(*unit))
+        })
+    }
+
+    /// The units that the sentence before a table names, each with what it is the unit of.
+    fn units_before(&self, table: u32) -> Vec<(Topics, Unit)> {
+        const LONGEST: usize = 240;
+        let first = self.tables.first(table, 0);
+        let before = first
+            .and_then(|first| first.checked_sub(1))
+            .and_then(|before| self.passages.get(before as usize))
+            .filter(|before| {
+                matches!(before.role, Role::Text | Role::Heading(_)) && before.text.len() <= LONGEST
+            });
+        let Some(before) = before else {
+            return Vec::new();
+        };
+        let clauses = before
+            .text
+            .split([',', ';', '.', '(', ')', ':'])
+            .flat_map(|clause| clause.split(" and ").flat_map(|one| one.split(" und ")));
+        clauses
+            .filter_map(|clause| {
+                let (of, unit) = clause
+                    .rsplit_once(" in ")
+                    .or_else(|| clause.rsplit_once(" en "))?;
+                let unit = unit_words::whole(unit.trim())?.unit(self.habits.british);
+                let mut topics = Topics::default();
+                of.split(|c: char| !c.is_alphabetic())
+                    .filter_map(super::vocabulary::topic)
+                    .for_each(|topic| topics.add(topic));
+                topics.tell().then_some((topics, unit))
+            })
+            .collect()
+    }
+
     /// The unit in the cell or element beside a number: `12 | ft`, `4.2` with `CFM at 6 ft` under it.
     fn named_beside(&mut self, number: usize) -> Option<Named> {
         let british = self.habits.british;
@@ -256,7 +326,11 @@ impl Finder<'_> {
             .chain(after.take_while(is_here))
             .find(|&cell| in_row(&self.passages[cell]) == Some(units))?;
         let label = self.label(number);
-        self.of_cell(unit as u32, label)
+        self.of_cell(unit as u32, label).or_else(|| {
+            // `ft, max.`, `cfm @ 5 psi`
+            let (found, _) = unit_words::of_head(&self.passages[unit].text)?;
+            Some(Named::Unit(found.unit(british)))
+        })
     }
 
     /// The cell that one of a mark of repetition stands for, some rows above it at most; any other is itself.

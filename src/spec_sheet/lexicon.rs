@@ -29,12 +29,22 @@ pub(super) enum Tag {
     Part,
     /// What is supposed: the words of a condition.
     Supposed,
+    /// What explains words or units, and offers nothing.
+    Explained,
+    /// What heads a part of any page, and names no thing.
+    Section,
+    /// What heads a column of conditions.
+    Conditions,
+    /// By how much something is more or less than something else.
+    Difference,
     /// Somebody speaks of himself, of what was, or of what might be: it may be meant, and may not.
     Hedged,
     /// What follows is set against what stood before.
     Contrast,
     /// A pressure is a limit.
     Limit,
+    /// A gauge shows a pressure.
+    Gauge,
     /// It runs all day.
     AllDay,
     /// An hour, after a number.
@@ -84,6 +94,8 @@ pub(super) enum Reach {
     Next,
     /// For the figure right before them.
     Last,
+    /// The same, with no word between.
+    Beside,
     /// For the whole sentence.
     Sentence,
 }
@@ -129,13 +141,13 @@ static ROWS: &[Row] = &[
         words: [
             &[
                 "is too deep", "are too deep", "is too large", "is too much", "is too big", "is beyond it",
-                "the motor stalls", "isn't possible", "is not possible", "is out of reach", "it delivers nothing",
+                "is the wrong", "are the wrong", "the motor stalls", "isn't possible", "is not possible", "is out of reach", "it delivers nothing",
             ],
             &[
                 "ist zu tief", "nicht geeignet", "sind zu tief", "schafft sie nie", "schafft sie nicht",
-                "schafft er nie", "kommt die", "ist schluss", "geht nicht", "nicht",
+                "schafft er nie", "kommt die", "ist schluss", "geht nicht", "ist hier falsch", "ist die falsche", "nicht",
             ],
-            &["elle ne", "il ne", "est trop"],
+            &["elle ne", "il ne", "est trop", "est le mauvais"],
             &["haalt hij niet", "is te diep", "lukt niet", "niet"],
             &["no llega", "no alcanza", "es demasiado"],
             &["når den ikke", "ikke"],
@@ -164,11 +176,11 @@ static ROWS: &[Row] = &[
                 "cheap imports", "cheap pumps", "imports say", "brand x", "brand y", "competitor's",
                 "competitor’s", "competitors", "competing", "their figures", "unlike pumps", "unlike others",
                 "pumps that claim", "sellers who", "compared with a", "compared to a", "a rival", "rivals",
-                "elsewhere you", "ordinary pumps",
+                "elsewhere you", "ordinary pumps", "pumps we tested", "machines we tested", "market average",
             ],
             &[
                 "andere versprechen", "manche anbieter", "andere anbieter", "mitbewerber", "wettbewerber",
-                "konkurrenz",
+                "konkurrenz", "getestete pumpen", "marktdurchschnitt",
             ],
             &[
                 "d'autres promettent", "d’autres promettent", "certains vendeurs", "concurrents", "la concurrence",
@@ -228,14 +240,14 @@ static ROWS: &[Row] = &[
         words: [
             &[
                 "case study", "case studies", "customer stories", "success stories", "installations",
-                "reference projects",
+                "reference projects", "next door runs", "next door has", "next door uses", "the neighbour", "the neighbor", "neighbours have", "our neighbour",
             ],
-            &["fallbeispiel", "referenzen", "kundenprojekte"],
-            &["étude de cas", "références", "réalisations"],
-            &["praktijkvoorbeeld", "referenties"],
-            &["caso práctico", "casos prácticos"],
-            &["referencer"],
-            &["caso di studio", "referenze"],
+            &["fallbeispiel", "referenzen", "kundenprojekte", "der nachbar", "mein nachbar", "unser nachbar"],
+            &["étude de cas", "références", "réalisations", "le voisin"],
+            &["praktijkvoorbeeld", "referenties", "de buurman", "de buren"],
+            &["caso práctico", "casos prácticos", "el vecino"],
+            &["referencer", "naboen"],
+            &["caso di studio", "referenze", "il vicino"],
         ],
     },
     Row {
@@ -263,7 +275,7 @@ static ROWS: &[Row] = &[
             &[
                 "want to offer", "we want", "we'd like", "next year", "next season", "if only", "our goal",
                 "our aim", "planned for", "we plan", "we hope", "coming soon", "imagine", "would need",
-                "would have to", "would serve", "would take", "in theory", "would be", "working on a",
+                "would have to", "would serve", "would take", "in theory", "would be", "working on a", "not in this version", "asked for", "wish list",
             ],
             &[
                 "wir arbeiten an", "wir planen", "geplant", "nächstes jahr", "unser ziel", "theoretisch",
@@ -283,14 +295,19 @@ static ROWS: &[Row] = &[
             &[
                 "leaflet says", "neighbour says", "neighbor says", "he says", "she says", "they say", "he said",
                 "she said", "told us", "told me", "writes:", "wrote:", "true or false", "we are told",
-                "i'd like to see",
+                "i'd like to see", "county asks", "county wants", "county requires", "state asks", "state requires",
+                "law asks", "law requires", "regulations ask", "regulations require", "authority asks",
+                "authority requires", "standard asks", "standard requires",
             ],
-            &["sagt er", "sagt sie", "schreibt uns", "hören wir", "heißt es"],
-            &["dit-il", "dit-elle", "nous écrit", "on nous dit"],
-            &["zegt hij", "zegt zij", "schrijft ons"],
-            &["dice que", "nos escribe"],
-            &["siger han", "siger hun"],
-            &["dice che", "ci scrive"],
+            &[
+                "sagt er", "sagt sie", "schreibt uns", "hören wir", "heißt es", "behörde verlangt", "behörde fordert",
+                "verordnung verlangt", "verordnung fordert", "norm verlangt", "norm fordert",
+            ],
+            &["dit-il", "dit-elle", "nous écrit", "on nous dit", "la réglementation exige", "la norme exige"],
+            &["zegt hij", "zegt zij", "schrijft ons", "de gemeente eist", "de norm eist"],
+            &["dice que", "nos escribe", "la normativa exige", "la norma exige"],
+            &["siger han", "siger hun", "kommunen kræver", "normen kræver"],
+            &["dice che", "ci scrive", "la normativa richiede", "la norma richiede"],
         ],
     },
     Row {
@@ -324,6 +341,107 @@ static ROWS: &[Row] = &[
             &["si"],
             &["hvis", "såfremt"],
             &["se il", "se la", "qualora"],
+        ],
+    },
+    Row {
+        tag: Tag::Supposed,
+        reach: Reach::Last,
+        words: [
+            &[
+                "take two", "take three", "take four", "take five", "take six", "you need two", "you need three",
+                "you need four", "you need five", "use two", "use three", "use four", "order two", "order three",
+            ],
+            &["nehmen sie zwei", "nehmen sie drei", "nehmen sie vier", "brauchen sie zwei", "brauchen sie drei", "brauchen sie vier"],
+            &["prenez deux", "prenez trois", "il faut deux", "il faut trois", "il faut quatre"],
+            &["neemt u twee", "neemt u drie", "zijn twee", "zijn drie"],
+            &["hacen falta dos", "hacen falta tres", "tome dos"],
+            &["skal der to", "skal der tre", "tag to"],
+            &["servono due", "servono tre", "ne servono"],
+        ],
+    },
+    Row {
+        tag: Tag::Explained,
+        reach: Reach::Clause,
+        words: [
+            &["glossary", "definitions", "conversion table", "conversions", "units explained"],
+            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle"],
+            &["glossaire", "lexique", "conversions"],
+            &["begrippen", "begrippenlijst", "omrekening"],
+            &["glosario", "conversiones"],
+            &["ordliste", "omregning"],
+            &["glossario", "conversioni"],
+        ],
+    },
+    Row {
+        tag: Tag::Section,
+        reach: Reach::Clause,
+        words: [
+            &[
+                "technical data", "technical details", "technical specifications", "specifications", "specification",
+                "specs", "data", "data sheet", "general", "general data", "key facts", "key figures", "at a glance",
+                "performance", "dimensions", "features", "overview", "details", "description", "electrical",
+                "electrical data", "electrics", "mechanical data", "operating data", "scope of delivery",
+                "scope of supply", "what's included", "included", "in the box", "contents", "warranty", "running costs",
+                "installation", "operation", "maintenance", "noise", "compressor", "diffusers", "airline", "air supply",
+                "weights and dimensions", "value", "values", "condition", "conditions", "quantity", "unit", "units",
+                "remark", "remarks", "note", "notes", "power supply", "price", "prices", "costs",
+            ],
+            &[
+                "technische daten", "technische angaben", "daten", "datenblatt", "allgemeines", "allgemeine daten",
+                "eigenschaften", "merkmale", "überblick", "auf einen blick", "leistungsdaten", "abmessungen", "maße",
+                "elektrische daten", "elektrik", "lieferumfang", "beschreibung", "betrieb", "wartung", "garantie",
+                "kosten", "betriebskosten", "preis", "preise", "wert", "werte", "bedingung", "bedingungen", "einheit",
+                "bemerkung", "bemerkungen", "verdichter", "belüfter", "schlauch",
+            ],
+            &[
+                "données techniques", "caractéristiques techniques", "caractéristiques", "fiche technique",
+                "généralités", "dimensions", "contenu", "livraison", "description", "entretien", "garantie", "prix",
+                "valeur", "conditions", "unité", "remarques",
+            ],
+            &[
+                "technische gegevens", "specificaties", "kenmerken", "gegevens", "algemeen", "afmetingen",
+                "leveringsomvang", "inhoud", "beschrijving", "onderhoud", "garantie", "prijs", "waarde", "eenheid",
+                "opmerkingen",
+            ],
+            &[
+                "datos técnicos", "especificaciones", "características", "ficha técnica", "generalidades",
+                "dimensiones", "contenido", "descripción", "mantenimiento", "garantía", "precio", "valor", "unidad",
+                "observaciones",
+            ],
+            &[
+                "tekniske data", "specifikationer", "egenskaber", "generelt", "mål", "indhold", "beskrivelse",
+                "vedligeholdelse", "garanti", "pris", "værdi", "enhed", "bemærkninger",
+            ],
+            &[
+                "dati tecnici", "specifiche", "caratteristiche", "scheda tecnica", "generalità", "dimensioni",
+                "contenuto", "descrizione", "manutenzione", "garanzia", "prezzo", "valore", "unità", "note",
+            ],
+        ],
+    },
+    Row {
+        tag: Tag::Conditions,
+        reach: Reach::Clause,
+        words: [
+            &["condition", "conditions", "measured at", "test condition", "test conditions"],
+            &["bedingung", "bedingungen", "gemessen bei", "messbedingung"],
+            &["condition", "conditions", "mesuré à"],
+            &["voorwaarde", "voorwaarden", "gemeten bij"],
+            &["condición", "condiciones", "medido a"],
+            &["betingelse", "betingelser", "målt ved"],
+            &["condizione", "condizioni", "misurato a"],
+        ],
+    },
+    Row {
+        tag: Tag::Difference,
+        reach: Reach::Beside,
+        words: [
+            &["more", "less", "louder", "quieter", "lower", "higher"],
+            &["mehr", "weniger", "lauter", "leiser"],
+            &["de plus", "de moins"],
+            &["meer", "minder"],
+            &["más", "menos"],
+            &["mere", "mindre"],
+            &["in più", "in meno"],
         ],
     },
     Row {
@@ -377,6 +495,19 @@ static ROWS: &[Row] = &[
             &["max", "máx", "máxima", "máximo", "continua", "hasta"],
             &["maks", "max", "maksimalt", "maksimum", "højst"],
             &["max", "massima", "massimo", "continua", "fino a"],
+        ],
+    },
+    Row {
+        tag: Tag::Gauge,
+        reach: Reach::Sentence,
+        words: [
+            &["gauge", "manometer"],
+            &["manometer", "druckanzeige"],
+            &["manomètre"],
+            &["manometer", "drukmeter"],
+            &["manómetro"],
+            &["manometer", "manometeret"],
+            &["manometro"],
         ],
     },
     Row {
@@ -463,11 +594,11 @@ static ROWS: &[Row] = &[
                 "a pond", "pond size", "size of pond", "pond area", "surface area", "of water", "of lake", "depth",
                 "depths", "deep", "deeper", "down", "reach", "reaches", "rated", "suits", "suited", "suitable",
                 "goes to", "good to", "good for", "works", "handles", "turns", "circulates", "hang", "hangs",
-                "lay", "diffusers at", "discs at", "submergence", "immersion",
+                "lay", "diffusers at", "discs at", "submergence", "immersion", "is the limit", "is the most", "is its limit",
             ],
             &[
                 "belüftet", "teiche", "teich", "seen", "gewässer", "tiefe", "tiefen", "tief", "reicht",
-                "wassertiefe", "fläche", "teichgröße",
+                "wassertiefe", "fläche", "teichgröße", "ist die grenze", "sind die grenze", "ist das äußerste",
             ],
             &["étangs", "bassins", "lacs", "étang", "bassin", "profondeur", "aère", "surface"],
             &["vijvers", "vijver", "plassen", "diepte", "diep", "belucht", "oppervlakte"],
@@ -934,6 +1065,23 @@ pub(super) fn hazards(text: &str) -> Vec<Hit> {
     static WORDS: OnceLock<Option<Words>> = OnceLock::new();
     let words = WORDS.get_or_init(|| Words::of(HAZARDS));
     words.as_ref().map_or(Vec::new(), |words| words.hits(text))
+}
+
+/// Whether the head of a column says that conditions stand under it.
+pub(super) fn heads_conditions(head: &str) -> bool {
+    let head = head.trim_matches(|c: char| !c.is_alphanumeric());
+    hits(head)
+        .iter()
+        .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
+}
+
+/// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.
+pub fn names_no_thing(heading: &str) -> bool {
+    let bare = |c: char| !c.is_alphanumeric();
+    let text = heading.trim_matches(bare);
+    hits(text)
+        .iter()
+        .any(|hit| hit.tag == Tag::Section && (hit.start, hit.end) == (0, text.len()))
 }
 
 /// Whether a stretch begins and ends where words do.

@@ -204,10 +204,15 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
         ) {
             cost_ends = Some(measure.tokens.end);
         }
-        // `48 cents a day at 12 cents`
+        // `48 cents a day at 12 cents`, `16 cents a day, 130 W for 8 hours at 15 cents`
         let is_for_cost = |measure: &Measure<'_>| {
+            const FAR: usize = 24;
             let at = measure.tokens.start;
-            cost_ends.is_some_and(|end| end < at && at - end <= 2)
+            let in_one_sentence = |end: usize| {
+                let between = tokens.get(end..at).unwrap_or_default();
+                between.len() <= FAR && between.iter().all(|token| token.kind != Kind::Stop)
+            };
+            cost_ends.is_some_and(|end| end < at && in_one_sentence(end))
                 && at > 0
                 && tokens[at - 1].topic() == Some(Topic::At)
         };
@@ -938,13 +943,8 @@ impl<'a> Scan<'a, '_> {
                 return self.built(&first, end, after, Some(quantity));
             }
         }
-        // `115/230 V`, `8 or 10 ft`: the unit of the second serves both.
-        let shared = matches!(self.sign(next), Some('/' | '&'))
-            || (self.joins(next) && self.is_word(next, words!["or"]));
-        if shared
-            && let Some(second) = self.numeral(next + 1)
-            && let Some((found, _)) = self.unit_after(second.at.end, false)
-        {
+        // `115/230 V`, `8 or 10 ft`, `50/52/56 dB(A)`: the unit of the last serves all.
+        if let Some(found) = self.unit_of_the_last(next) {
             let unit = found.unit(self.habits.british);
             if let Some(quantity) = self.memory.quantity(&first.written, unit) {
                 return self.built(&first, first.at.end, first.tokens.end, Some(quantity));
@@ -992,6 +992,21 @@ impl<'a> Scan<'a, '_> {
             return measure;
         }
         self.built(&first, first.at.end, first.tokens.end, None)
+    }
+
+    /// The unit behind the last of a list of numbers whose next begins behind the sign or word at `next`.
+    fn unit_of_the_last(&self, mut next: usize) -> Option<Found> {
+        const MOST: usize = 6;
+        for place in 0..MOST {
+            let shared = matches!(self.sign(next), Some('/' | '&'))
+                || (place == 0 && self.joins(next) && self.is_word(next, words!["or"]));
+            let number = self.numeral(next + 1).filter(|_| shared)?;
+            if let Some((found, _)) = self.unit_after(number.at.end, false) {
+                return Some(found);
+            }
+            next = number.tokens.end;
+        }
+        None
     }
 
     /// Whether a minus stands right before the number, and its first byte.

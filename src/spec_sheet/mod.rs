@@ -37,6 +37,7 @@ mod plain;
 mod rows;
 mod scope;
 mod subject_matter;
+mod structured;
 mod sureness;
 mod tables;
 mod tokens;
@@ -58,6 +59,7 @@ pub use claim::{
 pub use extract::Extract;
 pub use hazards::{Hazard, Hazards};
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
+pub use lexicon::names_no_thing;
 pub use measure::Period;
 pub use scope::Scope;
 pub use sureness::{Heard, Seen, Why};
@@ -376,7 +378,7 @@ static LANGUAGES: &[(&str, &[&str])] = &[
         "de",
         &[
             "und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine",
-            "nicht",
+            "nicht", "wasser", "teich", "teiche", "leistung", "tiefe", "luft",
         ],
     ),
     (

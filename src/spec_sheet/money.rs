@@ -32,6 +32,7 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
                 || close(Topic::Other, 2)
                 || others_cost(view, measure)
                 || is_instalment(view, measure)
+                || is_contract(view, measure)
             {
                 return None;
             }
@@ -94,6 +95,35 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
             Some(Attribute::Price)
         }
     }
+}
+
+/// Whether money of a period is the price of a warranty or of work, and no running cost: `the service plan costs $99 a year`.
+fn is_contract(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    const NEAR: usize = 8;
+    let from = measure.tokens.start.saturating_sub(NEAR);
+    let from = from.max(view.sentence(measure.tokens.start).start);
+    let sold = |at: usize| {
+        view.tokens[at].topic() == Some(Topic::Warranty)
+            || is_one!(
+                view.word(at),
+                "plan"
+                    | "plans"
+                    | "contract"
+                    | "subscription"
+                    | "insurance"
+                    | "membership"
+                    | "wartung"
+                    | "wartungsvertrag"
+                    | "versicherung"
+                    | "abo"
+                    | "contrat"
+                    | "contract"
+                    | "contrato"
+                    | "contratto"
+                    | "abonnement"
+            )
+    };
+    (from..measure.tokens.start).any(sold) || view.around.head(Topic::Warranty)
 }
 
 fn heads_tell(view: &View<'_>, cues: u64) -> bool {

@@ -361,6 +361,16 @@ fn is_spaced_group(before: &str, group: &str) -> bool {
         ]
         .iter()
         .any(|unit| after.starts_with(unit))
+        || groups_on(after)
+}
+
+/// Whether another group of three stands right behind, and no further figure: `1 500 000`.
+fn groups_on(after: &str) -> bool {
+    let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+    digits == 3
+        && !after[3..]
+            .trim_start()
+            .starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The value of a number in the format's writing.

@@ -31,6 +31,10 @@ pub enum Scope {
     Supposed,
     /// Of what a single part may bear.
     Part,
+    /// Of what words and units mean.
+    Aside,
+    /// Of how much more or less something is.
+    Difference,
 }
 
 impl Scope {
@@ -47,6 +51,8 @@ impl Scope {
             Scope::Negated => "said not to be so",
             Scope::Supposed => "a condition that is supposed",
             Scope::Part => "what a part may bear",
+            Scope::Aside => "explains words or units",
+            Scope::Difference => "a difference, and no figure of its own",
         }
     }
 
@@ -61,6 +67,8 @@ impl Scope {
             Tag::Negated => Scope::Negated,
             Tag::Supposed => Scope::Supposed,
             Tag::Part => Scope::Part,
+            Tag::Explained => Scope::Aside,
+            Tag::Difference => Scope::Difference,
             _ => return None,
         })
     }
@@ -71,7 +79,12 @@ impl Scope {
         if text.len() > LONGEST {
             return None;
         }
-        let heads = |hit: &Hit| matches!(hit.tag, Tag::Rival | Tag::Other | Tag::Story);
+        let heads = |hit: &Hit| {
+            matches!(
+                hit.tag,
+                Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Former
+            )
+        };
         let hit = lexicon::hits(text).into_iter().find(heads)?;
         Scope::of(hit.tag)
     }
@@ -252,6 +265,13 @@ impl<'a> Stretch<'a> {
                     && self.words_between(hit, place) <= 3
                     && !ends_clause(after())
             }
+            Reach::Beside => {
+                place.end < hit.start
+                    && self
+                        .text
+                        .get(place.end..hit.start)
+                        .is_some_and(|between| between.trim().is_empty())
+            }
         }
     }
 
@@ -276,6 +296,12 @@ impl<'a> Stretch<'a> {
                     })
                 }
         })
+    }
+
+    /// Whether the sentence at a place speaks of what a gauge shows, which bounds nothing.
+    pub(super) fn reads_a_gauge(&self, at: usize) -> bool {
+        self.hits_in(self.sentence(at))
+            .any(|hit| hit.tag == Tag::Gauge)
     }
 
     /// Hours that something runs each day, as the sentence at a place says.
@@ -362,7 +388,10 @@ pub(super) fn sentences(text: &str) -> Vec<Range<usize>> {
             '\n' | '!' | '?' => true,
             c if c.is_whitespace() => at - from >= LONGEST,
             ';' => parted,
-            '.' => parted && next.is_none_or(|c| !c.is_lowercase() && !c.is_ascii_digit()),
+            // Points lead the eye from a label to its figure: `max. ......... 3 psi`.
+            '.' => {
+                parted && next.is_none_or(|c| !c.is_lowercase() && !c.is_ascii_digit() && c != '.')
+            }
             _ => false,
         };
         if ends {

@@ -319,6 +319,18 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     {
         return Some(Attribute::Depth);
     }
+    // `up to 600 ft may lie between shed and shore`
+    if !is_fine
+        && (0..4).any(|on| {
+            is_one!(
+                view.word(measure.tokens.end + on),
+                "between" | "zwischen" | "tussen"
+            )
+        })
+    {
+        let of_line = view.sentence_has(measure.tokens.start, Topic::Line);
+        return of_line.then_some(Attribute::AirlineLength);
+    }
     for one in near.iter().filter(|one| one.cost <= 6) {
         match one.topic {
             Topic::Depth => {
@@ -450,7 +462,8 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         if has(Topic::Outside) && is_fine {
             return outside(view);
         }
-        if has(Topic::Line) {
+        // What runs and is as long as that is a line: `run_ft`.
+        if has(Topic::Line) || has(Topic::Running) && !is_fine {
             return by_unit();
         }
         if has(Topic::Diffuser) {
@@ -644,10 +657,13 @@ fn near_before(view: &View<'_>, measure: &Measure<'_>) -> Option<Dimension> {
 fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
     let quantity = measure.quantity.as_ref()?;
     let unit = quantity.unit().spelling();
+    let before = view.preposition(measure);
+    if unit == "min" && turns_over_every(view, measure) {
+        return Some(Attribute::Turnover);
+    }
     if matches!(unit, "s" | "min") {
         return None;
     }
-    let before = view.preposition(measure);
     if view.sentence_tells(measure.tokens.start, cue::BUSINESS) {
         return None;
     }
@@ -694,7 +710,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             | "once"
             | "within"
     ) {
-        if view.sentence_has(measure.tokens.start, Topic::Turnover) && matches!(unit, "h" | "day") {
+        if view.sentence_has(measure.tokens.start, Topic::Turnover)
+            && matches!(unit, "h" | "day")
+            && !is_switched(view, measure)
+        {
             return is_one!(before, "every" | "each" | "alle" | "in" | "within")
                 .then_some(Attribute::Turnover);
         }
@@ -782,6 +801,30 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         return Some(Attribute::Warranty);
     }
     None
+}
+
+/// `turns over a pond every 10 minutes`, `wälzt einen Teich alle 10 Minuten um`
+fn turns_over_every(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let at = measure.tokens.start;
+    let of_water = view.sentence_has(at, Topic::Pond) || view.sentence_has(at, Topic::Water);
+    let turns = view.sentence_has(at, Topic::Turnover) || view.sentence_has(at, Topic::Moved);
+    is_one!(view.preposition(measure), "every" | "alle")
+        && of_water
+        && turns
+        && !is_switched(view, measure)
+}
+
+/// What goes on and off by a clock turns no water over: `the timer turns it on every 2 hours`.
+fn is_switched(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let sentence = view.sentence(measure.tokens.start);
+    let before = sentence.start..measure.tokens.start;
+    before.clone().any(|at| {
+        is_one!(
+            view.word(at),
+            "turns" | "turn" | "turned" | "switches" | "switched"
+        ) && (at + 1..measure.tokens.start.min(at + 4))
+            .any(|next| is_one!(view.word(next), "on" | "off"))
+    })
 }
 
 fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {

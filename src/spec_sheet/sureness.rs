@@ -225,6 +225,9 @@ pub(super) fn sort(
             continue;
         };
         let (mut scope, hedged) = stretch.scope(&claim);
+        if is_difference(&passages[number], &claim) {
+            scope = Scope::Difference;
+        }
         if let Some(layout) = layout {
             scope = *layout;
         }
@@ -238,7 +241,7 @@ pub(super) fn sort(
             });
             continue;
         }
-        claim.said_by = said_by(&passages[number]);
+        claim.said_by = said_by(&passages[number], stretch, &claim);
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
         let doubtful = doubtful || !heads.says_that_it_serves(&claim, stretch, language);
         claim.sureness = if doubtful {
@@ -247,6 +250,7 @@ pub(super) fn sort(
             Sureness::Asserted
         };
         claim.is_limit = claim.attribute == Attribute::Pressure
+            && !stretch.reads_a_gauge(claim.place().start)
             && (claim.comparator == Comparator::AtMost
                 || stretch.is_limit(&claim.place())
                 || heads.over(number).any(|head| {
@@ -331,13 +335,32 @@ fn conditions_of(claim: &Claim) -> Vec<String> {
     all.into_iter().flatten().map(Quantity::canonical).collect()
 }
 
-/// What says of a figure that it is promised.
-fn said_by(passage: &Passage) -> SaidBy {
+/// Whether a cell holds nothing but a figure with its sign, as a column of differences does: `-6`, `+0.5 cfm`.
+fn is_difference(passage: &Passage, claim: &Claim) -> bool {
+    let before = passage.text.get(..claim.place().start).unwrap_or("");
+    // The sign may be read with the figure.
+    let figure = passage.text.get(claim.place()).unwrap_or("");
+    let signed = |text: &str| text.trim().starts_with(['-', '−', '+', '\u{2011}']);
+    matches!(passage.role, Role::Cell { .. })
+        && claim.attribute != Attribute::Temperature
+        && claim.comparator != Comparator::AtLeast
+        && (before.trim().len() <= 3 && signed(before)
+            || before.trim().is_empty() && signed(figure))
+}
+
+/// What says of a figure that it is promised: of running text the words before a colon, in a sentence as short as a
+/// label's.
+fn said_by(passage: &Passage, stretch: &Stretch, claim: &Claim) -> SaidBy {
     const LABELLED: usize = 60;
+    let sentence = stretch.sentence(claim.place().start);
+    let is_label = || {
+        let before = passage.text.get(sentence.start..claim.place().start);
+        before.is_some_and(|before| before.contains(':'))
+    };
     match passage.role {
         Role::Cell { .. } => SaidBy::Cell,
         _ if passage.term.is_some() => SaidBy::Label,
-        _ if passage.text.len() <= LABELLED && passage.text.contains(':') => SaidBy::Label,
+        _ if sentence.len() <= LABELLED && is_label() => SaidBy::Label,
         _ => SaidBy::Sentence,
     }
 }

@@ -74,6 +74,8 @@ struct Cell {
     marked: bool,
     /// Whether it holds nothing but a unit; looked at beyond the first column only.
     is_unit: bool,
+    /// Whether it holds one with a bound or a condition: `ft, max.`, `cfm @ 5 psi`.
+    has_unit: bool,
 }
 
 impl Tables {
@@ -101,6 +103,10 @@ impl Tables {
                     passage,
                     marked: head,
                     is_unit: (1..TALLIED.1).contains(&column) && is_unit(&own.text),
+                    has_unit: (1..TALLIED.1).contains(&column)
+                        && own.text.starts_with(char::is_alphabetic)
+                        && own.text.len() <= 24
+                        && unit_words::of_head(&own.text).is_some(),
                 });
             }
             if column == 0 {
@@ -348,7 +354,7 @@ fn unit_column(cells: &[Cell]) -> Option<u32> {
         };
         if cell.is_unit {
             tally.units += 1;
-        } else if cell.row > 0 {
+        } else if cell.row > 0 && !cell.has_unit {
             tally.others += 1;
         }
     }
@@ -505,7 +511,7 @@ pub(super) fn says_unit(text: &str) -> bool {
 
 /// Whether a cell is one short word without figures.
 fn is_word(text: &str) -> bool {
-    text.len() <= 12 && text.chars().all(|c| c.is_lowercase() || c == '.')
+    text.len() <= 12 && text.chars().all(|c| c.is_alphabetic() || c == '.')
 }
 
 /// Whether a cell under a name does nothing but bound it: `up to`, `max.`

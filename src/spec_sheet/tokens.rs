@@ -2,7 +2,7 @@
 
 use super::numeral::{self, Style};
 use super::vocabulary::{self, Meaning, Topic, cue};
-use super::word::{Word, words};
+use super::word::{Word, is_one, words};
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -278,6 +278,16 @@ fn word(text: &str, start: usize, found: &mut Vec<Token>) -> usize {
                 }
             }
         }
+    }
+    // `whisper quiet`: what stands right before it only says how quiet.
+    if is_one!(
+        word,
+        "quiet" | "silent" | "leise" | "silencieux" | "stil" | "stille"
+    ) && let Some(before) = found.last_mut()
+        && before.end as usize + 1 == start
+        && before.topic() == Some(Topic::Other)
+    {
+        before.kind = Kind::Word(None);
     }
     found.push(Token {
         kind,

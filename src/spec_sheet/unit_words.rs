@@ -78,8 +78,9 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "h",
-        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur",
+        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur | uren",
     ),
+    ("min", "minuten | minutos | minutter | minuti"),
     ("acre-ft", "acre-feet | acre-foot"),
     ("scfm", "scfms"),
     (
@@ -94,7 +95,7 @@ static PROSE: &[(&str, &str)] = &[
     ("g/d", "g per day | g a day"),
     ("Hz", "cycle | cycles | cps | cycles per second"),
     ("lb", "#"),
-    ("hp", "h.p. | h p | horse-power"),
+    ("hp", "h.p. | h p | horse-power | horse"),
     ("hp(metric)", "ps"),
     ("W", "watts of power"),
     ("V", "volts ac | vac | vdc | v ac"),
@@ -705,6 +706,19 @@ pub fn is_weak(spelling: &str) -> bool {
 /// The unit that a table's head names for the figures under it: in brackets, after a comma, after `in`,
 /// or as its last word.
 pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
+    of_bare_head(head).or_else(|| {
+        // `Depth, m ¹`, `Air (L/min) 2)`: the mark of a footnote.
+        let bare = head.trim_end_matches([
+            ' ', ')', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹', '‡', '§', '1', '2', '3', '4',
+            '5', '6',
+        ]);
+        (bare.len() < head.len())
+            .then(|| of_bare_head(bare))
+            .flatten()
+    })
+}
+
+fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     let head = head.trim_end_matches([' ', '\u{a0}', ':', '.', '*', '†', '?', ',']);
     // `ft max`, `Airline, ft per diffuser`
     for tail in [
@@ -773,7 +787,7 @@ pub fn of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             from = start;
         }
     }
-    for mark in [", ", " in ", " / ", " – ", " - ", ": "] {
+    for mark in [", ", " in ", " / ", " – ", " - ", ": ", ","] {
         if let Some(found) = head.rfind(mark)
             && let Some(found) = inside(found + mark.len(), head.len(), false)
         {

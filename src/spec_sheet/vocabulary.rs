@@ -123,7 +123,10 @@ static WORDS: &[(Topic, &str)] = &[
         Depth,
         "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità dybde dyb dybder diep reaches reach",
     ),
-    (Water, "water waters wasser wassers eau agua lake-water"),
+    (
+        Water,
+        "water waters wasser wassers eau d'eau d’eau agua acqua d'acqua vand lake-water",
+    ),
     (
         Pond,
         "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit",
@@ -513,7 +516,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::COUNTED,
-        "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones",
+        "acre acres foot feet ft inch inches year month week day hour watt volt gallon horsepower horse hp metre meter metres meters cfm psi pound amp minute diffuser diffusers disc discs disk disks station stations plate plates airstone airstones",
     ),
     (
         cue::WEARS,
@@ -673,6 +676,11 @@ impl Topics {
     /// Whether there is none.
     pub fn is_empty(self) -> bool {
         self.0 == 0
+    }
+
+    /// Whether both have one that tells what a figure is about.
+    pub fn meet(self, other: Topics) -> bool {
+        Topics(self.0 & other.0).tell()
     }
 
     /// Whether one of them tells what a figure is about.

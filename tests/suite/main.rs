@@ -33,6 +33,7 @@ mod fair_pages;
 mod generated;
 mod hull;
 mod sheet_corpus;
+mod sheet_families;
 mod sheets;
 mod sheet_robustness;
 mod levels;
