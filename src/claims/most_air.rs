@@ -107,7 +107,15 @@ fn of_part(ground: &Ground, part: &Compressor, pressure: f64) -> Option<f64> {
     let open = greatest_flow(part).map(|flow| flow * tolerance);
     let watts = supply::all(part)
         .filter_map(|supply| supply.power.known())
-        .map(|power| power.quantity.rounding().1)
+        .map(|power| {
+            // A small motor draws up to twice what its shaft gives: common practice, no source.
+            let drawn = if power.quantity.unit().is_of_a_shaft() {
+                2.0
+            } else {
+                1.0
+            };
+            drawn * power.quantity.rounding().1
+        })
         .reduce(f64::max);
     let efficiency = machine::band(part).map_or(1.0, |band| band.impossible_above);
     let by_watts = watts.map(|watts| {

@@ -14,7 +14,7 @@ use crate::claims::{self, Outcome, Verdict};
 use crate::derive::{Corner, Derived, Missing, PackageFacts};
 use crate::derive::{heat, supply};
 use crate::document::{self, Document};
-use crate::finding::{Finding, Level};
+use crate::finding::{Evidence, Finding, Level};
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
 use crate::rules::{ByPackage, Context};
@@ -609,7 +609,7 @@ fn provisional(
         match places.entry((verdict.at, verdict.claim)) {
             Entry::Occupied(place) => {
                 let other = &mut best[*place.get()];
-                if favour(verdict.outcome) < favour(other.outcome) {
+                if verdict.favours_more_than(other) {
                     *other = verdict;
                 }
             }
@@ -622,6 +622,8 @@ fn provisional(
     for verdict in &mut best {
         not_more_than_known(verdict);
         in_the_pages_words(verdict);
+        let open = sheet::left_open(claims, verdict.claim).into_iter();
+        verdict.evidence.extend(open.map(Evidence::assumed));
         ask_where_unsure(verdict, &likely);
     }
     // Things are told apart by what they are called; only the page itself, which comes first, may be called as one.
@@ -661,19 +663,17 @@ fn in_the_pages_words(verdict: &mut Verdict) {
         Some("bore") => "the bore of its airline",
         Some("run") => "how its airline is laid",
         Some("at") => "the pressure or depth its air is given at",
-        _ => return,
+        _ => {
+            // What a catalog's entry is called a page calls nothing.
+            let part = format!("compressor {}", verdict.package);
+            if missing.fact.contains(&part) {
+                let of_it = missing.fact.replace(&part, "the machine");
+                missing.fact = format!("{of_it}, which the page doesn't give");
+            }
+            return;
+        }
     };
     missing.fact = format!("{what}, which the page doesn't give");
-}
-
-/// The most favourable first. What can't be judged of one machine isn't contradicted for all.
-fn favour(outcome: Outcome) -> u8 {
-    match outcome {
-        Outcome::Supported => 0,
-        Outcome::Undecided => 1,
-        Outcome::NotEvaluated => 2,
-        Outcome::Contradicted => 3,
-    }
 }
 
 fn verdicts_of(catalog: &Catalog, derived: &Derived) -> Vec<Verdict> {

@@ -136,6 +136,25 @@ pub enum Value {
 }
 
 impl Evidence {
+    /// The source of what a page keeps silent on and was taken as it favours a promise.
+    pub const ASSUMED: &str = "assumed, because the page doesn't say";
+
+    /// Whether nobody states it.
+    pub fn is_assumed(&self) -> bool {
+        self.source == Self::ASSUMED
+    }
+
+    /// A fact that a page keeps silent on.
+    pub fn assumed(name: &'static str) -> Evidence {
+        Evidence {
+            name: name.into(),
+            value: Value::Words("as it favours the promise".into()),
+            source: Self::ASSUMED.into(),
+            mark: Mark::Judgement,
+            place: None,
+        }
+    }
+
     /// A fact that stands in the catalog at `place`.
     pub fn stated(
         name: impl Into<Cow<'static, str>>,

@@ -9,7 +9,7 @@ use crate::text::Sources;
 
 use super::order;
 use super::promise::Promise;
-use super::terminal::safe;
+use super::terminal::{safe, settles};
 use super::told;
 
 /// How many characters a report has at most unless another limit is given: what forges take as a comment.
@@ -23,7 +23,7 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
     let mut page = Page {
         text: String::new(),
         room: limit.saturating_sub(END),
-        left_out: [0; 4],
+        left_out: [0; 5],
     };
     page.put(&format!("<!-- {} -->\n\n", told::mark()));
     page.put(&format!("## {}\n\n", escape(&told::title(outcome))));
@@ -75,6 +75,7 @@ pub fn render(outcome: &Outcome, limit: usize) -> String {
         let verdicts = &outcome.verdicts[catalog.verdicts.clone()];
         table(&mut page, catalog, verdicts);
     }
+    asks(&mut page, outcome);
     if !outcome.verdicts.is_empty() {
         page.put(READING);
     }
@@ -87,7 +88,7 @@ struct Page {
     /// Characters that still fit.
     room: usize,
     /// How many of each kind of piece didn't.
-    left_out: [usize; 4],
+    left_out: [usize; 5],
 }
 
 /// What is counted where it doesn't fit.
@@ -97,10 +98,11 @@ enum Piece {
     Gone,
     Change,
     Promise,
+    Ask,
 }
 
 /// The pieces by their names, one and many.
-const PIECES: [(Piece, &str, &str); 4] = [
+const PIECES: [(Piece, &str, &str); 5] = [
     (Piece::Finding, "finding", "findings"),
     (
         Piece::Gone,
@@ -113,6 +115,7 @@ const PIECES: [(Piece, &str, &str); 4] = [
         "changes since the record",
     ),
     (Piece::Promise, "promise", "promises"),
+    (Piece::Ask, "question", "questions"),
 ];
 
 impl Page {
@@ -249,6 +252,30 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
 /// Whether what was written last is a letter or digit, and no reference.
 fn is_within_a_word(text: &str) -> bool {
     text.chars().next_back().is_some_and(char::is_alphanumeric)
+}
+
+/// What to ask whom, where it was asked for.
+fn asks(page: &mut Page, outcome: &Outcome) {
+    let Some(asks) = &outcome.asks else {
+        return;
+    };
+    page.put("\n### What would settle what isn't settled\n\n");
+    if asks.is_empty() {
+        page.put("Nothing: every promise is settled, one way or the other.\n");
+    }
+    for ask in asks {
+        let of = ask.of.words();
+        let what = format!("From {of}: {} ({}).", ask.what, ask.about);
+        let mut text = format!("- {}\n", escape(&what));
+        let settled = ask
+            .settles
+            .iter()
+            .filter_map(|&place| outcome.verdicts.get(place));
+        for verdict in settled {
+            text.push_str(&format!("  - {}\n", escape(&settles(verdict))));
+        }
+        page.put_one(Piece::Ask, &text);
+    }
 }
 
 /// Whether an address could begin at the end of `text`.

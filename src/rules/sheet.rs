@@ -209,15 +209,22 @@ pub fn about(said: &Said) -> Vec<Finding> {
 
 /// What a page doesn't say and was assumed in favour of a promise, as the end of a sentence.
 fn assumed(said: &Said, claim: Promise) -> String {
+    match left_open(&said.claims, claim).as_slice() {
+        [] => ".".to_string(),
+        open => format!(
+            "; assumed, because the page doesn't say: {}.",
+            open.join(", ")
+        ),
+    }
+}
+
+/// What the claims of a page leave open of what a promise leans on.
+pub fn left_open(claims: &[&Claim], claim: Promise) -> Vec<&'static str> {
     let states = |attribute: Attribute| {
-        let mut own = said.claims.iter();
-        own.any(|claim| claim.attribute == attribute && claim.quantity.is_some())
+        let mut own = claims.iter();
+        own.any(|claim| claim.attribute == attribute && claim.si.bounds().is_some())
     };
-    let has_limit = said.claims.iter().any(|claim| claim.is_limit);
-    let counts = said
-        .claims
-        .iter()
-        .any(|claim| claim.attribute == Attribute::DiffuserCount);
+    let has_limit = claims.iter().any(|claim| claim.is_limit);
     let of_air = !matches!(
         claim,
         Promise::Power | Promise::RunningCost | Promise::Sound
@@ -226,20 +233,15 @@ fn assumed(said: &Said, claim: Promise) -> String {
     let open = [
         ("the greatest pressure of its machine", of_air && !has_limit),
         ("its air", of_air && !states(Attribute::Flow)),
-        ("how many diffusers", of_water && !counts),
+        (
+            "how many diffusers",
+            of_water && !states(Attribute::DiffuserCount),
+        ),
         ("its airline", of_air && !states(Attribute::AirlineSize)),
     ];
-    let open: Vec<&str> = open
-        .iter()
+    open.iter()
         .filter_map(|(what, is_open)| is_open.then_some(*what))
-        .collect();
-    match open.as_slice() {
-        [] => ".".to_string(),
-        open => format!(
-            "; assumed, because the page doesn't say: {}.",
-            open.join(", ")
-        ),
-    }
+        .collect()
 }
 
 /// What is only likely meant of the package accuses nobody: it is asked about.
@@ -270,7 +272,7 @@ fn is_beyond_reach(verdict: &Verdict) -> bool {
         && verdict.deciding().is_some_and(|one| one.name == "reach")
 }
 
-/// What all packages that the page could mean have in common, at its mildest.
+/// What all packages that the page could mean have in common, at its mildest and as the most favourable of them has it.
 fn common(said: &Said) -> Vec<Finding> {
     let mut lists = said.contexts.iter().map(|context| {
         let mut found = super::check(context);
@@ -280,12 +282,13 @@ fn common(said: &Said) -> Vec<Finding> {
                 && FAMILIES.contains(&finding.rule.family())
                 && !OTHERS.contains(&finding.rule.name)
         });
-        found
+        (context, found)
     });
-    let Some(mut common) = lists.next() else {
+    let Some((first, mut common)) = lists.next() else {
         return Vec::new();
     };
-    for list in lists {
+    let mut of: Vec<&Context> = vec![first; common.len()];
+    for (context, list) in lists {
         let mut mildest: BTreeMap<(Span, &str), &Finding> = BTreeMap::new();
         for finding in &list {
             let key = (finding.at, finding.rule.family());
@@ -296,41 +299,61 @@ fn common(said: &Said) -> Vec<Finding> {
                 mildest.insert(key, finding);
             }
         }
-        common.retain_mut(
-            |finding| match mildest.get(&(finding.at, finding.rule.family())) {
-                Some(other) => {
-                    if other.level < finding.level {
-                        *finding = (*other).clone();
-                    }
-                    true
-                }
-                None => false,
-            },
-        );
+        let mut kept = Vec::new();
+        for (finding, from) in common.into_iter().zip(of) {
+            let Some(&other) = mildest.get(&(finding.at, finding.rule.family())) else {
+                continue;
+            };
+            let favours = || {
+                let own = verdict_at(from, finding.at);
+                let others = verdict_at(context, other.at);
+                others
+                    .zip(own)
+                    .is_some_and(|(others, own)| others.favours_more_than(own))
+            };
+            let milder = other.level < finding.level || other.rule == finding.rule && favours();
+            kept.push(if milder {
+                (other.clone(), context)
+            } else {
+                (finding, from)
+            });
+        }
+        (common, of) = kept.into_iter().unzip();
     }
     common
 }
 
-/// The verdict on the claim that a finding stands at: of several the most favourable.
-fn verdict<'a>(said: &'a Said, finding: &Finding) -> Option<&'a Verdict> {
-    let all = said.contexts.iter().flat_map(|context| context.verdicts);
-    all.filter(|verdict| verdict.at == finding.at)
-        .min_by_key(|verdict| match verdict.outcome {
-            Outcome::Supported => 0,
-            Outcome::Undecided => 1,
-            Outcome::NotEvaluated => 2,
-            Outcome::Contradicted => 3,
-        })
+fn verdict_at<'a>(context: &Context<'a>, at: Span) -> Option<&'a Verdict> {
+    let all = context.verdicts.iter().filter(|verdict| verdict.at == at);
+    all.reduce(|best, one| {
+        if one.favours_more_than(best) {
+            one
+        } else {
+            best
+        }
+    })
 }
 
-/// The source of what a page doesn't say.
-const ASSUMED: &str = "assumed, because the page doesn't say";
+/// The verdict on the claim that a finding stands at: of several the most favourable.
+fn verdict<'a>(said: &Said<'a>, finding: &Finding) -> Option<&'a Verdict> {
+    let all = said
+        .contexts
+        .iter()
+        .filter_map(|context| verdict_at(context, finding.at));
+    all.reduce(|best, one| {
+        if one.favours_more_than(best) {
+            one
+        } else {
+            best
+        }
+    })
+}
 
 /// Evidence of a package of a page's figures alone: the page states it, or nobody does.
 pub fn of_the_page(evidence: &mut Evidence) {
     // What the program filled in stands nowhere.
     if evidence.place.is_some_and(|place| place.is_empty()) {
-        evidence.source = ASSUMED.into();
+        evidence.source = Evidence::ASSUMED.into();
         evidence.place = None;
         evidence.mark = Mark::Judgement;
     } else if ["the catalog", "the curve"].contains(&evidence.source.as_ref()) {

@@ -6,6 +6,8 @@
 //! seen. It reads in light and dark, on a narrow screen, on paper, by keyboard and by ear.
 //!
 //! - [`folder`]: the pages of many packages, and the index over them;
+//! - [`brief`]: half a page for each sheet, at the beginning;
+//! - [`asks`]: what would settle what isn't settled, where it was asked for;
 //! - [`chapter`]: a catalog or sheet with what a page needs of it at hand;
 //! - [`pictures`]: the charts of a package;
 //! - [`svg`]: the writer under them;
@@ -13,6 +15,8 @@
 //! - [`sheets`]: what was read of spec sheets;
 //! - [`ground`]: ranges and equations that verdicts stand on.
 
+mod asks;
+mod brief;
 mod chapter;
 mod findings;
 mod folder;
@@ -49,9 +53,11 @@ pub fn render(outcome: &Outcome) -> String {
     let body = html! {
         a class="skip" href="#main" { "To the verdicts" }
         (head(outcome))
+        (brief::briefs(outcome, &chapters))
         (contents(outcome, &chapters))
         main id="main" {
             @for chapter in &chapters { (one_catalog(outcome, chapter)) }
+            (asks::asks(outcome))
             @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
             (sheets::sheets(outcome, &outcome.sheets))
             (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))

@@ -59,7 +59,7 @@ pub(super) fn about(ask: &Ask) -> String {
 }
 
 /// A claim that waits for the answer, and what the answer would have to be.
-pub(super) fn settles(verdict: &Verdict) -> String {
+pub(in crate::report) fn settles(verdict: &Verdict) -> String {
     let claim = match verdict.claim {
         Claim::AirlineLength => "run of airline".to_string(),
         other => other.as_str().replace('-', " "),

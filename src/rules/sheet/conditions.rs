@@ -1,6 +1,6 @@
 //! Figures that say nothing without their condition, which stands nowhere in the sheet.
 
-use crate::finding::{Evidence, Finding, Value};
+use crate::finding::{Evidence, Finding, Level, Value};
 use crate::spec_sheet::{Attribute, Claim, Role, Sheet, Subject};
 use crate::units::{Dimension, Mark};
 
@@ -108,6 +108,13 @@ fn is_open(sheet: &Sheet, claim: &Claim) -> bool {
     let Some(own) = sheet.passages.get(claim.passage()) else {
         return false;
     };
+    // `65 L/min open`
+    let after = own.text.get(claim.place().end..).unwrap_or("");
+    let clause = after.split([',', ';', '.', '\n']).next().unwrap_or("");
+    let next: Vec<&str> = clause.split_whitespace().take(2).collect();
+    if says(&next.join(" ")) {
+        return true;
+    }
     let term = own.term.and_then(|term| sheet.passages.get(term as usize));
     if term.is_some_and(|term| says(&term.text)) {
         return true;
@@ -167,6 +174,12 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
         };
         // What the physics or the catalog has against the same figure is graver, and told at it.
         let at = said.page.at(first);
+        if findings
+            .iter()
+            .any(|one| one.at == at && one.level == Level::Error)
+        {
+            continue;
+        }
         let more: Vec<&Claim> = figures(needs.attribute).skip(1).collect();
         let mut finding = Finding::new(
             &CONDITION_MISSING,
