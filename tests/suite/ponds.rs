@@ -280,10 +280,10 @@ fn a_pond_gets_the_grades_that_promises_of_it_get() {
                 // Packages of one way, so that the package's verdict is the way's.
                 assert!(own.next().is_none(), "{id}");
                 for (claim, needs) in [
-                    (claims::Claim::Depth, &["pressure", "flow"][..]),
+                    (claims::Claim::Depth, &["pressure", "flow", "head"][..]),
                     (
                         claims::Claim::Area,
-                        &["reach", "farthest", "turnover", "mixing"],
+                        &["reach", "farthest", "served", "turnover", "mixing"],
                     ),
                 ] {
                     let verdict = verdicts

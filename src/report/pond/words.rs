@@ -2,7 +2,7 @@
 
 use super::Shown;
 use crate::claims::airline_length::LONGEST;
-use crate::claims::area::FARTHEST_REACH;
+use crate::claims::area::{FARTHEST_REACH, SERVED};
 use crate::claims::{Grade, Sense};
 use crate::derive::supply;
 use crate::pond::fit::{self, Judge, Need};
@@ -109,7 +109,8 @@ impl<'a> Figures<'a> {
             "pressure" => "compressor's pressure".into(),
             "flow" => "air at each diffuser".into(),
             "reach" => "area stirred".into(),
-            FARTHEST_REACH => "area in reach at all".into(),
+            FARTHEST_REACH | SERVED => "area in reach at all".into(),
+            "head" => "weight of the water".into(),
             "turnover" => "turnovers".into(),
             "mixing" => "area kept mixed".into(),
             "oxygen-uptake" => "oxygen taken up".into(),
@@ -219,6 +220,7 @@ impl<'a> Figures<'a> {
             FARTHEST_REACH => {
                 format!("its diffusers can't reach beyond {given}; the pond has {needed}")
             }
+            SERVED => format!("all its air serves {given} at best; the pond has {needed}"),
             "turnover" => format!("it turns the water over {given}{at}; {needed} is needed"),
             "mixing" => format!("its air keeps {given} mixed{at}; the pond has {needed}"),
             "oxygen-uptake" => format!("the water takes up {given}{at}; {needed} is needed"),
