@@ -154,7 +154,10 @@ fn is_fraction(written: &str) -> bool {
     let (Ok(above), Ok(under)) = (above.parse::<u32>(), under.parse::<u32>()) else {
         return false;
     };
-    above > 0 && above < under && matches!(under, 2 | 3 | 4 | 5 | 6 | 8 | 10 | 16 | 32 | 64)
+    let of_a_rule = matches!(under, 2 | 3 | 4 | 5 | 6 | 8 | 10 | 16 | 32 | 64);
+    // A twentieth of an acre or horsepower, too; `1/50 Hz` and `1/60 Hz` are one phase.
+    let a_part = above == 1 && matches!(under, 7 | 9 | 12 | 15 | 20 | 24 | 25 | 30 | 40 | 100);
+    above > 0 && above < under && (of_a_rule || a_part)
 }
 
 /// A fraction in figures at the beginning: `a/b` and its length.

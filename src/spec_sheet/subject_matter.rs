@@ -55,7 +55,11 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         return None;
     }
     match quantity.dimension() {
-        Dimension::Length => length(view, measure, near),
+        Dimension::Length => {
+            let found = length(view, measure, near);
+            let is_depth = found == Some(Attribute::Depth);
+            found.filter(|_| !(is_depth && is_extent(view, measure, near)))
+        }
         Dimension::Area => {
             let small = matches!(quantity.unit().spelling(), "in2" | "mm2" | "cm2");
             let not = close(Topic::Other, 4)
@@ -264,6 +268,27 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         | Dimension::AirAmountPerArea
         | Dimension::PerTime => None,
     }
+}
+
+/// Whether a length lies along the water and not down into it: `25 m long`, `8 m wide`, `15 x 20 m`.
+fn is_extent(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bool {
+    let next = |topic: Topic| {
+        let mut next = near.iter().filter(|one| one.after && one.cost <= 1);
+        next.any(|one| one.topic == topic)
+    };
+    if next(Topic::Depth) {
+        return false;
+    }
+    let times = |at: usize| is_one!(view.word(at), "x" | "×" | "by");
+    let number = |at: usize| view.tokens.get(at).is_some_and(|one| one.is_number());
+    let (start, end) = (measure.tokens.start, measure.tokens.end);
+    let behind = start >= 2
+        && times(start - 1)
+        && (start - 2..start)
+            .chain(start.saturating_sub(3)..start)
+            .any(number);
+    let before = times(end) && number(end + 1);
+    next(Topic::Length) || next(Topic::Body) || behind || before
 }
 
 fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
