@@ -12,8 +12,9 @@ use super::criterion::{Criterion, Measured, Outcome, Sense};
 use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, at_least, over_ways, worst};
 use super::water::waits_for_depth;
-use super::without_machine;
+use super::without_machine::{AIR_THERE, OPEN_FLOW};
 use super::{Ground, each};
+use super::{most_air, without_machine};
 
 /// The name of the evidence that says at which depth a flow without a condition was judged.
 pub const DEPTH_TAKEN: &str = "depth taken, since the flow states neither pressure nor depth";
@@ -85,25 +86,35 @@ fn without_condition(ground: &Ground, figure: &Figure, promised: f64, verdict: V
     there
 }
 
-/// The verdict refuted where more is promised than the machine gives against no pressure.
+/// The verdict refuted where more is promised than the machine gives against no pressure, or than its air and watts
+/// leave possible where it is promised.
 fn beyond_open_flow(
     ground: &Ground,
     figure: &Figure,
     promised: f64,
     verdict: &Verdict,
 ) -> Option<Verdict> {
-    let open = without_machine::open_flow(ground)?;
     let site = Air::at(
         ground.catalog.site.altitude_m(),
         ground.catalog.site.air_k(),
     );
+    let conditions = &figure.conditions;
+    let by_depth = conditions.depth.as_deref().map(Figure::low);
+    let by_depth = by_depth.map(|depth| most_air::weight(ground, depth));
+    let pressure = conditions.pressure.as_deref();
+    let pressure = pressure.map(|figure| derive::flow::gauge(figure, site.pressure).value());
+    let there = pressure.or(by_depth).filter(|pressure| *pressure > 0.0);
+    let there = there.and_then(|pressure| most_air::against(ground, pressure));
+    let open = without_machine::open_flow(ground).map(|most| (OPEN_FLOW, most));
+    let bounds = open.into_iter().chain(there.map(|most| (AIR_THERE, most)));
+    let (bound, most) = bounds.min_by(|a, b| a.1.total_cmp(&b.1))?;
     let density = if derive::is_amount(figure.dimension()) {
         site.density.value
     } else {
         1.0
     };
-    let open = open * density / ground.times(figure);
-    without_machine::flow(ground, open, promised, figure, verdict)
+    let most = most * density / ground.times(figure);
+    without_machine::flow(ground, (bound, most), promised, figure, verdict)
 }
 
 /// The same, or the verdict as it was.

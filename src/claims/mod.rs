@@ -32,7 +32,7 @@ pub use ask::Ask;
 pub use criterion::{Judged, Outcome, Sense};
 pub use grade::Grade;
 pub use verdict::{Claim, Decision, Verdict, WayOutcome};
-pub use without_machine::{LINE, QUIETEST, WORK};
+pub use without_machine::{AIR_THERE, LINE, OPEN_FLOW, QUIETEST, WORK};
 
 use std::sync::Arc;
 

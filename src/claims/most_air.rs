@@ -67,9 +67,15 @@ pub(super) fn most_diffusers(air: f64) -> u32 {
     (air / LEAST).clamp(1.0, 1e6) as u32
 }
 
+/// The most free air in m3/s against a pressure in Pa that the stated air and watts allow, of the way that has most;
+/// nothing where neither is stated.
+pub(super) fn against(ground: &Ground, pressure: f64) -> Option<f64> {
+    of_ways(ground, &|part| of_part(ground, part, pressure))
+}
+
 /// The most free air in m3/s at a depth, of the way that has most; nothing where neither air nor watts are stated.
 pub(super) fn air_at(ground: &Ground, depth: f64) -> Option<f64> {
-    let by_parts = of_ways(ground, &|part| of_part(ground, part, weight(ground, depth)));
+    let by_parts = against(ground, weight(ground, depth));
     by_parts
         .into_iter()
         .chain(promised(ground, depth))

@@ -310,23 +310,28 @@ pub(super) fn water(
     refuted(ground, &verdict, &bound, Some(most)).unwrap_or(verdict)
 }
 
-/// More air than the machine gives against no pressure.
+/// The name of the bound by the air against no pressure, and what it is.
+pub const OPEN_FLOW: (&str, &str) = ("open-flow", "air against no pressure");
+/// The name of the bound by what the stated air and watts leave possible at a pressure or depth, and what it is.
+pub const AIR_THERE: (&str, &str) = ("air-there", "most air by the stated flow and watts");
+
+/// More air than a bound by that name and of that meaning.
 pub(super) fn flow(
     ground: &Ground,
-    open: f64,
+    ((name, says), most): ((&'static str, &'static str), f64),
     promised: f64,
     figure: &Figure,
     verdict: &Verdict,
 ) -> Option<Verdict> {
     let bound = Bound {
-        name: "open-flow",
-        says: "air against no pressure",
+        name,
+        says,
         dimension: figure.dimension(),
         sense: Sense::AtLeast,
-        value: open,
+        value: most,
         needed: promised,
     };
-    refuted(ground, verdict, &bound, Some(open))
+    refuted(ground, verdict, &bound, Some(most))
 }
 
 /// More oxygen than small bubbles take from all the air there can be, at the depth where that is most.

@@ -2,7 +2,9 @@
 
 use crate::claims::airline_length::LINE_LOSS;
 use crate::claims::area::{FARTHEST, FARTHEST_REACH, REACH_NEEDED, REACH_RATED, SERVED};
-use crate::claims::{Claim, Judged, LINE, Outcome, QUIETEST, Verdict, WORK, oxygen};
+use crate::claims::{
+    AIR_THERE, Claim, Judged, LINE, OPEN_FLOW, Outcome, QUIETEST, Verdict, WORK, oxygen,
+};
 use crate::finding::Value;
 use crate::units::show::{down_to_step, show, show_in, show_money, significant, up_to_step};
 use crate::units::{Dimension, Unit, math};
@@ -316,11 +318,18 @@ fn gives(verdict: &Verdict, show: impl Fn(f64) -> String) -> String {
 }
 
 fn flow(verdict: &Verdict) -> String {
-    if let Some(open) = verdict.deciding().filter(|one| one.name == "open-flow") {
+    if let Some(open) = verdict.deciding().filter(|one| one.name == OPEN_FLOW.0) {
         return format!(
             "{} is more than the compressor gives against no pressure at all: at most {}.",
             verdict.stated,
             figure(verdict, open.high.unwrap_or(open.needed))
+        );
+    }
+    if let Some(most) = verdict.deciding().filter(|one| one.name == AIR_THERE.0) {
+        return format!(
+            "{} is too much: the stated flow and watts allow at most {} there.",
+            verdict.stated,
+            figure(verdict, most.high.unwrap_or(most.needed))
         );
     }
     if verdict.deciding().is_some_and(|one| one.name == "curve") {
@@ -551,6 +560,11 @@ fn volume(verdict: &Verdict) -> String {
     if by == "all-lifted" {
         return format!(
             "{stated} is too much to turn over once a day: all the air of the machine lifts at most {most} a day."
+        );
+    }
+    if by == "box" {
+        return format!(
+            "{stated} is too much: the claimed area times the claimed depth is {most}, and no pond of them holds more."
         );
     }
     let lifted = by == "turnover";
