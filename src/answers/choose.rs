@@ -160,6 +160,8 @@ pub struct Asked<'c> {
     pub rating: Rating,
     /// The greatest claimed depth, m.
     pub claimed_depth: Option<f64>,
+    /// The depth that the question is about, m, where it names one: every diffuser lies there.
+    pub asked_depth: Option<f64>,
 }
 
 /// The catalog among `catalogs` that has the package; where none has, one that names all there are.
@@ -252,6 +254,7 @@ impl Asked<'_> {
             assumptions: self.assumptions.clone(),
             rating: self.rating,
             claimed_depth: self.claimed_depth,
+            asked_depth: self.asked_depth,
         }
     }
 
@@ -297,6 +300,7 @@ pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, 
         assumptions,
         rating: ranges::rating(catalog),
         claimed_depth,
+        asked_depth: question.depth.as_ref().map(Quantity::si_high),
     })
 }
 

@@ -61,13 +61,14 @@ pub fn answer(asked: &Asked) -> Result<Limits, Unanswerable> {
     let depth = depth(asked);
     // The area at the claimed depth, where air reaches it; else at the deepest.
     let reached = asked
-        .claimed_depth
+        .asked_depth
+        .or(asked.claimed_depth)
         .filter(|claimed| depth.central.is_none_or(|most| *claimed <= most));
     let at = reached.or(depth.central).filter(|at| *at > 0.0);
     // Where the claim is reached everything lies as it is judged.
     let there = at.map(|at| match reached {
-        Some(_) => asked.for_depth(at),
-        None => asked.at_depth(at),
+        Some(_) if asked.asked_depth.is_none() => asked.for_depth(at),
+        _ => asked.at_depth(at),
     });
     let area = there.as_ref().map(area).zip(at);
     let runs = bores(asked)

@@ -141,7 +141,7 @@ pub fn machines<'c>(
                 Some(bounds) => (bounds.most, Some(bounds.least)),
                 None => (super::machine::curve(part, supply, &taken_in)?, None),
             };
-            let max_pressure = super::machine::max_pressure(part);
+            let max_pressure = super::machine::may_hold(part);
             Ok(PlantMachine {
                 part,
                 supply,

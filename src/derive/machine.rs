@@ -241,6 +241,15 @@ pub fn max_pressure(part: &Compressor) -> Option<f64> {
     Some(flow::gauge(max, taken.pressure).value())
 }
 
+/// The pressure in Pa that a compressor may be held at: its greatest for continuous running, or where its relief valve
+/// opens before that; nothing where the greatest isn't known.
+pub fn may_hold(part: &Compressor) -> Option<f64> {
+    let taken = Air::of_curve(&part.conditions);
+    let relief = part.relief.known();
+    let relief = relief.map(|relief| flow::gauge(relief, taken.pressure).value());
+    Some(max_pressure(part)?.min(relief.unwrap_or(f64::INFINITY)))
+}
+
 /// Open flow and a flow quoted at the greatest pressure are the same within this.
 const CORNER_SHARE: f64 = 0.03;
 

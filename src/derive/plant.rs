@@ -38,7 +38,7 @@ pub struct PlantMachine<'c> {
     pub at_least: Option<CompressorCurve>,
     /// The air its curve was taken in.
     pub taken_in: Air,
-    /// Greatest pressure for continuous running, Pa.
+    /// Greatest pressure it may be held at, Pa: for continuous running, or where its relief valve opens before that.
     pub max_pressure: Option<f64>,
 }
 

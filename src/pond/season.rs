@@ -84,6 +84,7 @@ fn first_run(judge: &Judge, offer: &Offer) -> Option<f64> {
         assumptions: laid.facts.assumptions.clone(),
         rating: judge.rating,
         claimed_depth: Some(judge.pond.depth),
+        asked_depth: None,
     };
     crate::answers::water::of(&asked, judge.pond.area)?.first_run
 }

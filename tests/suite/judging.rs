@@ -1534,3 +1534,33 @@ fn corners_of_two_depths_without_valves_hold_what_the_lines_do_either_way() {
     let (least, most) = (scfm(flow.low.unwrap()), scfm(flow.high.unwrap()));
     assert!(least <= 0.224 && most >= 0.92, "{least} to {most}");
 }
+
+/// A relief valve that opens below the pressure a depth needs lets the air off before it gets there.
+#[test]
+fn a_relief_valve_bounds_the_pressure() {
+    let depth = |relief: &str| {
+        let text = package("claim.depth = \"1.5 m\"");
+        let stated = format!("max_pressure = \"24 kPa\"\nrelief = \"{relief} kPa\"");
+        of(
+            &text.replace("max_pressure = \"24 kPa\"", &stated),
+            Claim::Depth,
+        )
+        .outcome
+    };
+    assert_eq!(depth("28"), Word::Supported);
+    assert_eq!(depth("12"), Word::Contradicted);
+}
+
+/// Watts that couldn't compress it refute a flow at any depth, also where the machine's curve isn't known that far.
+#[test]
+fn a_flow_is_held_to_the_watts_where_it_is_promised() {
+    let flow = |depth: &str| {
+        let text = package(&format!(
+            "claim.flow = {{ is = \"74 L/min\", at = \"{depth} m\" }}"
+        ))
+        .replace("  { pressure = \"33 kPa\", flow = \"0 L/min\" },\n", "");
+        of(&text, Claim::Flow).outcome
+    };
+    assert_eq!(flow("1.5"), Word::Contradicted);
+    assert_eq!(flow("6.0"), Word::Contradicted);
+}

@@ -59,6 +59,14 @@ fn words(counted: Counted, at: &Place) -> String {
 
 /// Why a quantity can't be written in a unit.
 pub fn refusal(quantity: &Quantity, to: Unit) -> String {
+    if let (Some(from), Some(to)) = (quantity.unit().currency(), to.currency()) {
+        return format!(
+            "{} is in {}, and the program knows no rate to {}",
+            quantity.text(),
+            from.code(),
+            to.code()
+        );
+    }
     format!(
         "{} is {}, and {to} is the unit of {}",
         quantity.text(),
