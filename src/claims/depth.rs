@@ -253,25 +253,33 @@ fn capacity(solver: &Solver, verdict: &mut Verdict) {
 
 /// The greatest depth in m: with everything against it, at central values, with everything for it.
 pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
-    let ranges = solver.ranges();
-    let central = ranges.central();
-    // Where branches share the air unlike, the worst and the best of what turns.
-    let over_turns = |pressure: Corner, flow: fn(Name) -> End, pick: fn(f64, f64) -> f64| {
-        let by_pressure = pressure.values(ranges);
-        turned(ranges, flow, solver.plant.turns(), &solver.depends())
-            .map(|by_flow| deepest(solver, &by_pressure, &by_flow))
-            .reduce(|a, b| Some(pick(a?, b?)))
-            .flatten()
-    };
+    let central = solver.ranges().central();
     (
-        over_turns(Corner::GreatestPressure, least_volume, f64::min),
+        over_turns(solver, Corner::GreatestPressure, least_volume, f64::min),
         deepest(solver, &central, &central),
-        over_turns(
-            Corner::LeastPressure,
-            |name| other(least_volume(name)),
-            f64::max,
-        ),
+        greatest(solver),
     )
+}
+
+/// The greatest depth in m with everything for it.
+pub fn greatest(solver: &Solver) -> Option<f64> {
+    let most_air = |name| other(least_volume(name));
+    over_turns(solver, Corner::LeastPressure, most_air, f64::max)
+}
+
+/// Where branches share the air unlike, the worst or the best of what turns.
+fn over_turns(
+    solver: &Solver,
+    pressure: Corner,
+    flow: fn(Name) -> End,
+    pick: fn(f64, f64) -> f64,
+) -> Option<f64> {
+    let ranges = solver.ranges();
+    let by_pressure = pressure.values(ranges);
+    turned(ranges, flow, solver.plant.turns(), &solver.depends())
+        .map(|by_flow| deepest(solver, &by_pressure, &by_flow))
+        .reduce(|a, b| Some(pick(a?, b?)))
+        .flatten()
 }
 
 /// The greatest depth in m at which both criteria hold; nothing where the curve ends before that is

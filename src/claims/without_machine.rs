@@ -18,7 +18,7 @@ use crate::units::quantity::{FreeAir, GaugePressure, si};
 use super::Ground;
 use super::area::served;
 use super::criterion::{Criterion, Measured, Sense, WIDER};
-use super::depth::capacities;
+use super::depth::greatest;
 use super::most_air::{self, Depths, air_at, most_diffusers, weight};
 use super::oxygen::PER_FOOT;
 use super::verdict::Verdict;
@@ -164,7 +164,7 @@ pub(super) fn deepest(ground: &Ground) -> Option<f64> {
     let ways = ground.facts.ways.iter();
     let solvers: Option<Vec<_>> = ways.map(|way| way.solver.as_ref().ok()).collect();
     let by_air = solvers.and_then(|all| {
-        let depths = all.into_iter().map(|solver| capacities(solver).2);
+        let depths = all.into_iter().map(|solver| greatest(solver));
         depths
             .collect::<Option<Vec<f64>>>()?
             .into_iter()
