@@ -11,7 +11,7 @@ use crate::derive::{Corner, Solver};
 use super::{Point, spread};
 
 /// Lengths that are calculated.
-const LENGTHS: u32 = 13;
+const LENGTHS: u32 = 9;
 /// m in an inch.
 const INCH: f64 = 0.0254;
 

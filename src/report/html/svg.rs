@@ -358,15 +358,8 @@ impl Chart {
     /// How many lines run through a box.
     fn crossings(&self, own: &[f64; 4]) -> usize {
         let runs_through = |line: &&Vec<(f64, f64)>| {
-            let steps = line.windows(2).flat_map(|ends| {
-                let [(x, y), (to_x, to_y)] = [ends[0], ends[1]];
-                (0..=16).map(move |step| {
-                    let share = f64::from(step) / 16.0;
-                    (x + share * (to_x - x), y + share * (to_y - y))
-                })
-            });
-            let mut steps = steps;
-            steps.any(|(x, y)| x > own[0] && x < own[2] && y > own[1] && y < own[3])
+            let mut steps = line.windows(2);
+            steps.any(|ends| crosses(ends[0], ends[1], own))
         };
         self.lines.iter().filter(runs_through).count()
     }
@@ -402,6 +395,27 @@ impl Chart {
             },
         )
     }
+}
+
+/// Whether a straight line runs through a box of left, top, right and bottom.
+fn crosses((x, y): (f64, f64), (to_x, to_y): (f64, f64), own: &[f64; 4]) -> bool {
+    let (mut from, mut to) = (0.0, 1.0);
+    // The share of the line that lies between two sides, first of one pair and then of the other.
+    for (start, step, low, high) in [(x, to_x - x, own[0], own[2]), (y, to_y - y, own[1], own[3])] {
+        if step == 0.0 {
+            if start <= low || start >= high {
+                return false;
+            }
+            continue;
+        }
+        let (one, other) = ((low - start) / step, (high - start) / step);
+        from = f64::max(from, one.min(other));
+        to = f64::min(to, one.max(other));
+        if from >= to {
+            return false;
+        }
+    }
+    true
 }
 
 /// A picture of a height, with its title and description.
