@@ -1,10 +1,12 @@
 //! How much air is delivered: at a stated pressure by the curve, at a depth by the duty point.
 
+use std::sync::Arc;
+
 use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
 use crate::derive::corners::{least_flow, least_volume};
 use crate::derive::flow::Air;
-use crate::derive::{self, Corner, Missing, Way, laying};
+use crate::derive::{self, Corner, Missing, Solver, Way, laying};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -188,7 +190,28 @@ fn at_depth(
     if verdict.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(super::water::beyond());
     }
+    if let Some(solver) = depth.and_then(|_| ground.laid(best.way, depth)) {
+        held(ground, solver, &mut verdict);
+    }
     verdict
+}
+
+/// Holds a flow at a depth of its own to the pressure that the machine may be held at there: the promise's other depths
+/// are told at the depth.
+fn held<'a>(ground: &Ground<'a>, solver: Arc<Solver<'a>>, verdict: &mut Verdict) {
+    let criteria = super::depth::criteria(solver).unwrap_or_default();
+    let Some(pressure) = criteria.first().map(|one| one.judge(ground.assumptions)) else {
+        return;
+    };
+    if pressure.holds_centrally != Some(false) || verdict.outcome == Outcome::Contradicted {
+        return;
+    }
+    if pressure.outcome == Outcome::Contradicted {
+        verdict.outcome = Outcome::Contradicted;
+    }
+    verdict.within_rating = Some(false);
+    (verdict.rated, verdict.range, verdict.decision) = (None, None, None);
+    verdict.criteria.insert(0, pressure);
 }
 
 /// A flow at a stated pressure is what the compressors' curves give there: lines and diffusers have no

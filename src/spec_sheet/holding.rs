@@ -68,6 +68,14 @@ pub(super) fn introduces(word: Word) -> bool {
     )
 }
 
+/// Whether a length is a height above the sea, or stands close behind one: `at 2,000 m above the sea …; at 100 m`.
+fn is_height(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let from = measure.tokens.start.saturating_sub(14);
+    let to = (measure.tokens.end + 4).min(view.tokens.len());
+    let mut around = view.tokens[from..to].iter();
+    around.any(|token| token.topic() == Some(Topic::Elsewhere))
+}
+
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
 pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let Some(dimension) = measure.dimension() else {
@@ -110,7 +118,7 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
             })
         };
         return match dimension {
-            Dimension::Length => !is_set(view, measure),
+            Dimension::Length => !is_set(view, measure) && !is_height(view, measure),
             Dimension::GaugePressure | Dimension::AbsolutePressure => !opens(),
             _ => true,
         };

@@ -271,7 +271,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Elsewhere,
-        "elevation altitude sea-level meereshöhe höhenlage",
+        "elevation altitude sea sea-level meereshöhe höhenlage meer meeresspiegel zeeniveau",
     ),
     (At, "at @ bei à bij"),
     (

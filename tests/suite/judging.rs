@@ -1564,3 +1564,17 @@ fn a_flow_is_held_to_the_watts_where_it_is_promised() {
     assert_eq!(flow("1.5"), Word::Contradicted);
     assert_eq!(flow("6.0"), Word::Contradicted);
 }
+
+/// A flow at a depth where the machine would be beyond what it may hold is no flow that can be promised.
+#[test]
+fn a_flow_at_a_depth_is_held_to_the_machines_pressure_there() {
+    let flow = |depth: &str, flow: &str| {
+        let text = package(&format!(
+            "claim.flow = {{ is = \"{flow} L/min\", at = \"{depth} m\" }}"
+        ));
+        let found = of(&text, Claim::Flow);
+        (found.outcome, found.within_rating)
+    };
+    assert_eq!(flow("2.9", "5"), (Word::Contradicted, Some(false)));
+    assert_eq!(flow("1.5", "30").1, Some(true));
+}

@@ -332,6 +332,20 @@ fn flow(verdict: &Verdict) -> String {
             figure(verdict, most.high.unwrap_or(most.needed))
         );
     }
+    if let Some(one) = verdict.deciding().filter(|one| one.name == "pressure") {
+        let pressure = |si: f64| air(verdict, Dimension::GaugePressure, si);
+        return format!(
+            "{} {}: there the compressor has to hold {}, and may hold {}.",
+            verdict.stated,
+            if is_refuted(verdict) {
+                "can't be kept up"
+            } else {
+                "is beyond the rating"
+            },
+            pressure(one.central.unwrap_or(one.needed)),
+            pressure(one.needed)
+        );
+    }
     if verdict.deciding().is_some_and(|one| one.name == "curve") {
         return too_much(verdict, &verdict.stated, "the curve gives");
     }
