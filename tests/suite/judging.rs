@@ -1578,3 +1578,30 @@ fn a_flow_at_a_depth_is_held_to_the_machines_pressure_there() {
     assert_eq!(flow("2.9", "5"), (Word::Contradicted, Some(false)));
     assert_eq!(flow("1.5", "30").1, Some(true));
 }
+
+/// Which option keeps a promise and which can't stands in the table, whatever the best of them does.
+#[test]
+fn the_table_shows_options_that_differ() {
+    let text = package("claim.depth = \"1.5 m\"")
+        + "[[package.kit.option]]\nid = \"thin\"\nairline = { part = \"small\", length = \"300 m\", count = 2 }\n";
+    let outcome = run(&text.replace("size = \"3/8 in\"", "size = \"1/8 in\""));
+    assert_eq!(verdict(&outcome, Claim::Depth).outcome, Word::Supported);
+    let look = nameplate::report::terminal::Look {
+        width: 100,
+        color: false,
+        unicode: false,
+        detail: nameplate::report::terminal::Detail::Usual,
+    };
+    let page = nameplate::report::terminal::render(&outcome, look);
+    let rows: Vec<&str> = page.lines().map(str::trim).collect();
+    assert!(
+        rows.iter()
+            .any(|row| row.starts_with("thin ") && row.contains("contradicted")),
+        "{page}"
+    );
+    assert!(
+        rows.iter()
+            .any(|row| row.starts_with("with-airline ") && row.contains("holds")),
+        "{page}"
+    );
+}

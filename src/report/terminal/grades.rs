@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::claims::{Grade, Verdict, WayOutcome};
+use crate::claims::{Grade, Outcome, Verdict, WayOutcome};
 use crate::engine::Audited;
 
 use super::super::promise::{self, Promise};
@@ -46,7 +46,7 @@ pub fn draw(
         let own = by_package.remove(id).unwrap_or_default();
         let (holding, others): (Vec<&Verdict>, Vec<&Verdict>) = own
             .iter()
-            .partition(|one| !all && one.grade() == Grade::Holds);
+            .partition(|one| !all && one.grade() == Grade::Holds && !depends_on_the_option(one));
         if own.is_empty() {
             head.push(Cell::new("no promise that can be read", Role::Quiet));
         }
@@ -61,7 +61,7 @@ pub fn draw(
         for verdict in others {
             rows.push(Row::Cells(cells(verdict, all, theme)));
             rows.extend(in_service(verdict, theme));
-            if all {
+            if all || depends_on_the_option(verdict) {
                 rows.extend(ways(verdict, theme));
             }
         }
@@ -77,6 +77,13 @@ pub fn draw(
         rows.insert(0, Row::Heads(heads.collect()));
     }
     table::lay(&rows, room(width), theme)
+}
+
+/// Whether some options keep a promise and others can't.
+fn depends_on_the_option(verdict: &Verdict) -> bool {
+    let refuted = |one: &WayOutcome| one.outcome == Outcome::Contradicted;
+    let of_options = verdict.ways.iter().any(|one| one.supplied.is_some());
+    of_options && verdict.ways.iter().any(refuted) && !verdict.ways.iter().all(refuted)
 }
 
 /// What holds, by name, each once.
