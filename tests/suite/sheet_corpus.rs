@@ -229,7 +229,11 @@ fn compare(path: &Path) -> Count {
     let (source, sheet) = read(path);
     let expected = expected(path);
     let mut count = Count::default();
-    let name = path.strip_prefix(folder()).unwrap().display().to_string();
+    let name = path
+        .strip_prefix(folder())
+        .unwrap_or(path)
+        .display()
+        .to_string();
     let mut taken = vec![false; sheet.claims.len()];
     for marked in &expected.claims {
         let found = sheet.claims.iter().enumerate().find(|(place, claim)| {
@@ -404,8 +408,8 @@ fn dumps_sheets() {
 /// | `spring`    |     16 |     0.878 |  0.847 |    27 of 237 |
 /// | winter      |     30 |     0.676 |  0.688 |   156 of 745 |
 ///
-/// The last was made to be hard: in six languages, with nearly as many figures that are no claims as claims. It doesn't lie
-/// here yet. Two tables lost as a whole made up two fifths of what was missed.
+/// The last was made to be hard: in six languages, with nearly as many figures that are no claims as claims. It lies in
+/// `tests/unread`, and what was learned from it so far is held by a test of its own. Two tables lost as a whole made up two fifths of what was missed.
 ///
 /// Each was read with what those before it had taught. Those figures say how a new page is read; the ones below say
 /// that what was learned isn't lost.
@@ -448,6 +452,39 @@ fn precision_and_recall() {
     assert!(
         precision(&all) >= 0.98 && recall(&all) >= 0.95 && all.traps == 0,
         "{report}"
+    );
+}
+
+/// The lot in `tests/unread`, which the reader hasn't learned yet: it may be read better than today and not worse. Its marks
+/// are as their writer left them, with words for conditions that the corpus doesn't have.
+#[test]
+fn what_is_not_learned_yet_is_read_no_worse() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/unread/winter");
+    let mut sheets: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| match Kind::of(&path.to_string_lossy()) {
+            Some(Kind::Pdf) => cfg!(feature = "pdf"),
+            kind => kind.is_some(),
+        })
+        .collect();
+    sheets.sort();
+    assert_eq!(sheets.len(), 30);
+    let mut all = Count::default();
+    for path in sheets {
+        let one = compare(&path);
+        all.right += one.right;
+        all.wrong += one.wrong;
+        all.missed += one.missed;
+        all.heard += one.heard;
+        all.traps += one.traps;
+        all.conditions_right += one.conditions_right;
+        all.conditions_wrong += one.conditions_wrong;
+    }
+    let read = figures("winter", &all);
+    assert!(
+        precision(&all) >= 0.70 && recall(&all) >= 0.78 && all.traps <= 157,
+        "{read}"
     );
 }
 
