@@ -24,7 +24,7 @@ use super::depth::solver_at;
 use super::verdict::{Claim, Verdict, as_rated, in_favour, over_ways};
 use super::water::{depth_of, lifted_depends, mean_depth, measure};
 use super::without_machine;
-use super::{Ground, each};
+use super::{Ground, each, is_open};
 
 pub use super::without_machine::{FARTHEST, FARTHEST_REACH, SERVED};
 
@@ -120,6 +120,9 @@ fn of_area(ground: &Ground, figure: &Figure, area: f64) -> Verdict {
     verdict.outcome = best.outcome;
     if verdict.outcome == Outcome::NotEvaluated && verdict.missing.is_none() {
         verdict.missing = Some(super::water::beyond());
+    }
+    if is_open(ground, verdict.outcome) {
+        return without_machine::area(ground, (area, ground.times(figure)), figure, verdict);
     }
     verdict
 }

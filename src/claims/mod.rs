@@ -85,6 +85,20 @@ fn each(
     }));
 }
 
+/// Whether a verdict waits for more to be known of the machine: what is impossible with any is refuted all the same.
+fn is_open(ground: &Ground, outcome: Outcome) -> bool {
+    let mut solvers = ground
+        .facts
+        .ways
+        .iter()
+        .filter_map(|way| way.solver.as_ref().ok());
+    match outcome {
+        Outcome::NotEvaluated => true,
+        Outcome::Undecided => solvers.any(|solver| solver.plant.is_bounded()),
+        Outcome::Supported | Outcome::Contradicted => false,
+    }
+}
+
 /// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.
 fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     let air = matches!(

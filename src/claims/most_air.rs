@@ -114,9 +114,8 @@ fn of_part(ground: &Ground, part: &Compressor, pressure: f64) -> Option<f64> {
     let watts = supply::all(part)
         .filter_map(|supply| supply.power.known())
         .map(|power| {
-            // A small motor draws up to twice what its shaft gives: common practice, no source.
             let drawn = if power.quantity.unit().is_of_a_shaft() {
-                2.0
+                machine::SHAFT_TO_DRAWN
             } else {
                 1.0
             };

@@ -16,7 +16,7 @@ use super::depth::solver_at;
 use super::running_cost::Period;
 use super::verdict::{Claim, Verdict, at_least, in_favour, over_ways, worst};
 use super::without_machine;
-use super::{Ground, each};
+use super::{Ground, each, is_open};
 
 /// Judges turnover, water moved and volume.
 pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
@@ -177,14 +177,13 @@ fn settle<'a>(
         return by_bounds(verdict.waits_for_depth());
     }
     verdict.settle_by_one(ground, &best.criteria, best.judged);
-    match best.outcome {
-        Outcome::NotEvaluated => {
-            verdict.missing = Some(beyond());
-            by_bounds(verdict)
-        }
-        Outcome::Undecided => by_bounds(verdict),
-        _ => verdict,
+    if best.outcome == Outcome::NotEvaluated {
+        verdict.missing = Some(beyond());
     }
+    if is_open(ground, best.outcome) {
+        return by_bounds(verdict);
+    }
+    verdict
 }
 
 /// Whether a promise leans on the package's depth, and no air reaches that.

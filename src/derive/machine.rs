@@ -150,10 +150,18 @@ pub struct Watts {
     pub most: f64,
 }
 
+/// A small motor draws up to so many times what its shaft gives. Common practice, no source.
+pub const SHAFT_TO_DRAWN: f64 = 2.0;
+
 impl Watts {
     fn add(&mut self, figure: &Figure, count: u32) {
-        self.least += figure.low() * f64::from(count);
-        self.most += figure.high() * f64::from(count);
+        // A motor's size says how much it gives at the most: one that is loaded less draws less, and its losses draw more.
+        let (least, most) = match figure.quantity.unit().is_of_a_shaft() {
+            true => (0.0, SHAFT_TO_DRAWN * figure.high()),
+            false => (figure.low(), figure.high()),
+        };
+        self.least += least * f64::from(count);
+        self.most += most * f64::from(count);
     }
 }
 

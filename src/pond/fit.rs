@@ -311,18 +311,24 @@ impl<'c> Judge<'c> {
         // The unit's seconds are those of a usual month, so that cost in SI is by the second.
         let month = running_cost::Period::Month.hours().1 * 3600.0;
         let cost = watts.as_ref().ok();
-        let cost = cost.map(|watts| running_cost::a_month(watts.most, hours, price) / month);
+        let cost = cost.map(|watts| {
+            let middle = f64::midpoint(watts.least, watts.most);
+            [watts.most, middle, watts.least]
+                .map(|watts| running_cost::a_month(watts, hours, price) / month)
+        });
         Some(Need {
             name: COST,
             says: "cost of running",
             dimension: Dimension::MoneyPerTime,
             sense: Sense::AtMost,
             needed: most.low(),
-            given: [cost; 3],
-            rated: cost,
+            given: [0, 1, 2].map(|at| cost.map(|cost| cost[at])),
+            rated: cost.map(|cost| cost[1]),
             grade: match cost {
-                Some(cost) if cost <= most.low() => Grade::Holds,
-                Some(_) => Grade::Contradicted,
+                Some([worst, ..]) if worst <= most.low() => Grade::Holds,
+                Some([.., best]) if best > most.low() => Grade::Contradicted,
+                Some([_, middle, _]) if middle <= most.low() => Grade::WithinRating,
+                Some(_) => Grade::BeyondRating,
                 None => Grade::NotJudged,
             },
             missing: watts.err().map(|missing| missing.fact),
