@@ -374,28 +374,33 @@ static AUDIT: Table = Table {
     either: &[],
 };
 
+/// Where a catalog's claims are made for, and where a pond lies, are told with the same keys.
+pub(super) const SITE_ALTITUDE: Field = field(
+    "altitude",
+    S::Quantity(LENGTH),
+    "height above the sea; 0 m unless stated",
+    "\"120 m\"",
+);
+pub(super) const SITE_AIR: Field = field(
+    "air",
+    S::Quantity(&[D::Temperature]),
+    "air temperature; 20 degC unless stated",
+    "\"20 degC\"",
+);
+pub(super) const SITE_WATER: Field = field(
+    "water",
+    S::Quantity(&[D::Temperature]),
+    "water temperature; 20 degC unless stated",
+    "\"15 degC\"",
+);
+
 static SITE: Table = Table {
     name: "site",
     says: "the conditions the claims are made for",
     fields: &[
-        field(
-            "altitude",
-            S::Quantity(LENGTH),
-            "height above the sea; 0 m unless stated",
-            "\"120 m\"",
-        ),
-        field(
-            "air",
-            S::Quantity(&[D::Temperature]),
-            "air temperature; 20 degC unless stated",
-            "\"20 degC\"",
-        ),
-        field(
-            "water",
-            S::Quantity(&[D::Temperature]),
-            "water temperature; 20 degC unless stated",
-            "\"15 degC\"",
-        ),
+        SITE_ALTITUDE,
+        SITE_AIR,
+        SITE_WATER,
         field(
             "basin",
             S::Words(&["flat", "bowl", "cone"]),

@@ -6,7 +6,10 @@ use crate::document::Document;
 use crate::text::Span;
 use crate::units::Dimension as D;
 
-use super::fields::{COST, Field, LENGTH, SOUND, Shape as S, Table, field, needed};
+use super::fields::{
+    COST, Field, LENGTH, SITE_AIR, SITE_ALTITUDE, SITE_WATER, SOUND, Shape as S, Table, field,
+    needed,
+};
 use super::model::{Basin, Figure, Given, Plain, Supply, Text};
 use super::{CatalogFault, read, shape};
 
@@ -70,24 +73,9 @@ pub static POND: Table = Table {
             "length of the pond over its width; not taken into account unless stated",
             "2.5",
         ),
-        field(
-            "altitude",
-            S::Quantity(LENGTH),
-            "height above the sea; 0 m unless stated",
-            "\"120 m\"",
-        ),
-        field(
-            "air",
-            S::Quantity(&[D::Temperature]),
-            "air temperature; 20 degC unless stated",
-            "\"20 degC\"",
-        ),
-        field(
-            "water",
-            S::Quantity(&[D::Temperature]),
-            "water temperature; 20 degC unless stated",
-            "\"15 degC\"",
-        ),
+        SITE_ALTITUDE,
+        SITE_AIR,
+        SITE_WATER,
         field("ice", S::Flag, "whether it freezes over in winter", "true"),
         field(
             "run",

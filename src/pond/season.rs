@@ -41,10 +41,16 @@ const WINTER: (f64, f64) = (0.25, 0.5);
 pub fn season(judge: &Judge, offer: &Offer) -> Season {
     let pond = judge.pond;
     let layers = pond.depth >= LAYERS_FROM;
+    let first_run = first_run(judge, offer).filter(|_| layers);
+    let mut days = if layers { days(pond) } else { Vec::new() };
+    // What lifts too much at once is no first day, whatever is usual.
+    if let Some((first, run)) = days.first_mut().zip(first_run) {
+        first.hours = first.hours.min(run / 3600.0);
+    }
     Season {
         layers,
-        days: if layers { days(pond) } else { Vec::new() },
-        first_run: first_run(judge, offer).filter(|_| layers),
+        days,
+        first_run,
         winter: pond
             .ice
             .filter(|ice| *ice)

@@ -107,6 +107,16 @@ pub fn joined(figures: &[String], between: &str) -> String {
     format!("{} {common}", numbers.join(between))
 }
 
+/// A time in words: minutes up to two hours.
+pub fn duration(seconds: f64) -> String {
+    let minutes = seconds / 60.0;
+    if minutes < 120.0 {
+        format!("{} min", significant(minutes, 2))
+    } else {
+        format!("{} h", significant(minutes / 60.0, 2))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::joined;

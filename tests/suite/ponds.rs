@@ -920,3 +920,18 @@ fn the_page_keeps_to_its_width() {
     assert!(text.is_ascii());
     assert!(text.lines().all(|line| line.len() <= 100), "{text}");
 }
+
+/// The first day lasts no longer than it takes to lift a tenth of the water, whatever is usual: what comes up from
+/// below may hold no oxygen.
+#[test]
+fn the_first_day_is_no_longer_than_the_fish_can_bear() {
+    let folder = place("[pond]\narea = \"300 m2\"\ndepth = \"2.5 m\"\n");
+    let answer = json(folder.path(), &["pond.toml", "."]);
+    let season = &answer["season"];
+    let first_run = season["first_run_s"].as_f64().unwrap();
+    let hours = season["days"][0]["hours"].as_f64().unwrap();
+    assert!(
+        first_run < 1800.0 && (hours - first_run / 3600.0).abs() < 1e-9,
+        "{season}"
+    );
+}

@@ -41,7 +41,11 @@ pub fn folder() -> PathBuf {
 
 /// The sheets of the corpus, in order.
 pub fn sheets() -> Vec<PathBuf> {
-    walkdir::WalkDir::new(folder())
+    sheets_in(&folder())
+}
+
+fn sheets_in(folder: &Path) -> Vec<PathBuf> {
+    walkdir::WalkDir::new(folder)
         .sort_by_file_name()
         .into_iter()
         .map(|entry| entry.unwrap().into_path())
@@ -223,6 +227,18 @@ struct Count {
     conditions_right: usize,
     conditions_wrong: usize,
     report: String,
+}
+
+impl Count {
+    fn add(&mut self, other: &Count) {
+        self.right += other.right;
+        self.wrong += other.wrong;
+        self.missed += other.missed;
+        self.heard += other.heard;
+        self.traps += other.traps;
+        self.conditions_right += other.conditions_right;
+        self.conditions_wrong += other.conditions_wrong;
+    }
 }
 
 fn compare(path: &Path) -> Count {
@@ -425,25 +441,13 @@ fn precision_and_recall() {
             .unwrap_or_default();
         let one = compare(&path);
         let total = groups.entry(group).or_default();
-        total.right += one.right;
-        total.wrong += one.wrong;
-        total.missed += one.missed;
-        total.heard += one.heard;
-        total.traps += one.traps;
-        total.conditions_right += one.conditions_right;
-        total.conditions_wrong += one.conditions_wrong;
+        total.add(&one);
         report += &one.report;
     }
     let mut all = Count::default();
     for (group, count) in &groups {
         report += &figures(group, count);
-        all.right += count.right;
-        all.wrong += count.wrong;
-        all.missed += count.missed;
-        all.heard += count.heard;
-        all.traps += count.traps;
-        all.conditions_right += count.conditions_right;
-        all.conditions_wrong += count.conditions_wrong;
+        all.add(count);
     }
     report += &figures("all", &all);
     if std::env::var_os("NAMEPLATE_SHOW").is_some() {
@@ -459,27 +463,11 @@ fn precision_and_recall() {
 /// are as their writer left them, with words for conditions that the corpus doesn't have.
 #[test]
 fn what_is_not_learned_yet_is_read_no_worse() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/unread/winter");
-    let mut sheets: Vec<PathBuf> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| match Kind::of(&path.to_string_lossy()) {
-            Some(Kind::Pdf) => cfg!(feature = "pdf"),
-            kind => kind.is_some(),
-        })
-        .collect();
-    sheets.sort();
+    let sheets = sheets_in(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/unread/winter"));
     assert_eq!(sheets.len(), 30);
     let mut all = Count::default();
     for path in sheets {
-        let one = compare(&path);
-        all.right += one.right;
-        all.wrong += one.wrong;
-        all.missed += one.missed;
-        all.heard += one.heard;
-        all.traps += one.traps;
-        all.conditions_right += one.conditions_right;
-        all.conditions_wrong += one.conditions_wrong;
+        all.add(&compare(&path));
     }
     let read = figures("winter", &all);
     assert!(

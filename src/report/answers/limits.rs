@@ -10,6 +10,9 @@ use crate::units::Dimension;
 use crate::units::show::{show_alike, show_bore, show_water_flow, significant};
 
 use super::explain::{self, StepRow};
+use crate::physics::mixing::LAYERED_FROM;
+use crate::report::figures::duration;
+
 use super::page::{Page, heads, row};
 use super::{Style, json_text};
 
@@ -232,28 +235,25 @@ fn pond(page: &mut Page, water: &Water) {
             "a lake in layers needs about 1.3 scfm/acre".into(),
         ]),
     ];
-    if let Some(seconds) = water.first_run {
-        let minutes = seconds / 60.0;
-        let time = if minutes < 120.0 {
-            format!("{} min", significant(minutes, 2))
-        } else {
-            format!("{} h", significant(minutes / 60.0, 2))
-        };
-        rows.push(row([
+    let first = water.first_run.filter(|_| water.depth >= LAYERED_FROM);
+    rows.extend(first.map(|seconds| {
+        row([
             "on the first day".into(),
-            time,
+            duration(seconds),
             "run at most, in a pond with layers: that lifts a tenth of it".into(),
-        ]));
-    }
+        ])
+    }));
     page.table(&rows);
-    let hours: Vec<String> = water::first_days()
-        .iter()
-        .map(|h| significant(*h, 2))
-        .collect();
+    let usual = water::first_days().iter().map(|hours| hours * 3600.0);
+    let most = |(day, seconds): (usize, f64)| match first.filter(|_| day == 0) {
+        Some(first) => duration(seconds.min(first)),
+        None => duration(seconds),
+    };
+    let days: Vec<String> = usual.enumerate().map(most).collect();
     page.says(&format!(
         "Bottom water may hold no oxygen, and can kill fish when it comes up all at once. Start in spring before there are layers, \
-         or run {} h on the first days, in the cool of the day (common practice, no source).",
-        hours.join(", ")
+         or run {} on the first days, in the cool of the day (common practice, no source).",
+        days.join(", ")
     ));
     page.says(
         "In winter the warmest water lies at the bottom. Diffusers at a quarter to half of the depth leave it there \

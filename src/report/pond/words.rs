@@ -10,6 +10,7 @@ use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
 use crate::pond::season::{Day, Season};
 use crate::pond::{Answer, Offer, Pond, Rank};
+use crate::report::figures::duration;
 use crate::report::figures::{Reader, joined};
 use crate::units::show::{show_bore, show_money, significant};
 use crate::units::{Dimension, Unit};
@@ -409,7 +410,7 @@ impl<'a> Figures<'a> {
         )];
         if let Some(seconds) = season.first_run {
             says.push(format!(
-                "At its strongest it lifts a tenth of the water in {}: the first run should be no longer.",
+                "At its strongest it lifts a tenth of the water in {}; the first run is no longer than that.",
                 duration(seconds)
             ));
         }
@@ -467,19 +468,10 @@ fn diffusers(count: f64) -> String {
 }
 
 fn day(day: &Day) -> String {
-    let hours = significant(day.hours, 3);
+    let time = duration(day.hours * 3600.0);
     match &day.date {
-        Some(date) => format!("{hours} h on {date}"),
-        None => format!("{hours} h on day {}", day.day),
-    }
-}
-
-fn duration(seconds: f64) -> String {
-    let minutes = seconds / 60.0;
-    if minutes < 120.0 {
-        format!("{} min", significant(minutes, 2))
-    } else {
-        format!("{} h", significant(minutes / 60.0, 2))
+        Some(date) => format!("{time} on {date}"),
+        None => format!("{time} on day {}", day.day),
     }
 }
 
