@@ -15,6 +15,9 @@ use super::water::depth_of;
 /// source.
 const LEAST: f64 = 1.0 / 60_000.0;
 
+/// A small motor draws up to so many times what its shaft gives. Common practice, no source.
+const SHAFT_TO_DRAWN: f64 = 2.0;
+
 /// The shallowest water that is called a pond, m. Judgement.
 const SHALLOWEST: f64 = 0.3;
 
@@ -115,7 +118,7 @@ fn of_part(ground: &Ground, part: &Compressor, pressure: f64) -> Option<f64> {
         .filter_map(|supply| supply.power.known())
         .map(|power| {
             let drawn = if power.quantity.unit().is_of_a_shaft() {
-                machine::SHAFT_TO_DRAWN
+                SHAFT_TO_DRAWN
             } else {
                 1.0
             };

@@ -111,14 +111,13 @@ fn at_tariff(
     let Ok(watts) = taken(ground, best.way) else {
         return verdict;
     };
-    let middle = f64::midpoint(watts.least, watts.most);
-    // What to claim is what a usual period costs.
-    verdict.rated = Some(bill.cost(middle, price, usual));
+    // What to claim is what a usual period costs, with all the watts that are stated.
+    verdict.rated = Some(bill.cost(watts.most, price, usual));
     verdict.range = Some((
         bill.cost(watts.least, price, short),
         bill.cost(watts.most, price, usual),
     ));
-    verdict.evidence.extend(bill.facts(middle));
+    verdict.evidence.extend(bill.facts(watts.most));
     verdict.evidence.push(Evidence::stated(
         "price of electricity",
         Value::Number(price * 3.6e6, tariff.quantity.unit().to_string().into()),

@@ -4,7 +4,7 @@ use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use super::choice::Choice;
-use super::look::Color;
+use super::look::Signs;
 use super::{FOUND, Failure, SOUND, UNUSABLE, files, look, output, pages};
 use crate::amend::{self, Amended, Scope};
 use crate::engine;
@@ -37,13 +37,8 @@ pub struct Amend {
     #[command(flatten)]
     choice: Choice,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 
     /// Date to which waivers are compared, such as 2026-05-02; today if not given. Waived findings aren't fixed.
     #[arg(long, value_name = "DATE", value_parser = super::today::parse)]
@@ -74,7 +69,7 @@ impl Amend {
             return Err(Failure::nothing(&self.paths));
         }
         if self.dry_run {
-            return show(&amended, self.color, self.ascii);
+            return show(&amended, self.signs);
         }
         let mut amended = amended;
         let mut failures = Vec::new();
@@ -91,7 +86,7 @@ impl Amend {
             &amended,
             true,
             failures.is_empty(),
-            look::of(self.color, self.ascii, Detail::Usual, false),
+            look::of(self.signs, Detail::Usual, false),
         ))?;
         for failure in &failures {
             super::failed(failure);
@@ -105,7 +100,7 @@ impl Amend {
 }
 
 /// The diff on standard output, so that it can be kept and applied, and the rest beside it.
-fn show(amended: &Amended, color: Color, ascii: bool) -> Result<u8, Failure> {
+fn show(amended: &Amended, signs: Signs) -> Result<u8, Failure> {
     let terminal = std::io::stdout().is_terminal();
     for file in &amended.files {
         let diff = report::diff::unified(&file.path, &file.before, &file.after);
@@ -118,7 +113,7 @@ fn show(amended: &Amended, color: Color, ascii: bool) -> Result<u8, Failure> {
             output::print_bytes(&diff)?;
         }
     }
-    let look = look::of(color, ascii, Detail::Usual, true);
+    let look = look::of(signs, Detail::Usual, true);
     let _ = std::io::stderr()
         .write_all(report::terminal::amendment(amended, false, true, look).as_bytes());
     Ok(if amended.files.is_empty() && amended.refused.is_empty() {

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::look::{self, Color};
+use super::look::{self, Signs};
 use super::{Failure, files, output};
 use crate::answers::{self, Question};
 use crate::catalog::Catalog;
@@ -54,13 +54,8 @@ pub(crate) struct Asking {
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -118,7 +113,7 @@ impl Asking {
 
     pub(crate) fn style(&self) -> Style {
         Style {
-            look: look::of(self.color, self.ascii, Detail::Usual, self.output.is_some()),
+            look: look::of(self.signs, Detail::Usual, self.output.is_some()),
             explain: self.explain,
         }
     }

@@ -10,7 +10,7 @@ use super::audit_table::Said;
 use super::choice::Choice;
 use super::files::From;
 use super::limit::Limit;
-use super::look::Color;
+use super::look::Signs;
 use super::progress::Bar;
 use super::{FOUND, Failure, SOUND, files, look, output, pages};
 use crate::engine::{self, Input};
@@ -46,13 +46,8 @@ pub struct Audit {
     #[arg(long, value_name = "FILE")]
     output: Vec<String>,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only in the terminal report.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 
     /// Write the terminal report for a screen reader: one sentence on each line, without tables, rules and signs.
     #[arg(long)]
@@ -206,7 +201,7 @@ impl Audit {
             (_, true) => Detail::All,
             _ => Detail::Usual,
         };
-        look::of(self.color, self.ascii, detail, into_file)
+        look::of(self.signs, detail, into_file)
     }
 
     /// Whether a long run shows how far it is: not for who wants little, nor for who listens.

@@ -1,7 +1,7 @@
 //! `nameplate convert`: a quantity in other units of the trade.
 
 use super::asking;
-use super::look::{self, Color};
+use super::look::{self, Signs};
 use super::{Failure, SOUND, output};
 use crate::answers::convert::{Place, convert};
 use crate::report::answers::convert as shown;
@@ -37,13 +37,8 @@ pub(crate) struct Convert {
     #[arg(long, default_value = "15 degC", value_name = "QUANTITY")]
     water: String,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 }
 
 impl Convert {
@@ -72,7 +67,7 @@ impl Convert {
                 .map(|row| shown::line(one, row, &at))
                 .collect(),
             (None, _) => {
-                let look = look::of(self.color, self.ascii, Detail::Usual, false);
+                let look = look::of(self.signs, Detail::Usual, false);
                 shown::table(&quantity, &all, &at, look)
             }
         };

@@ -1,6 +1,6 @@
 //! `nameplate guide`: the manual.
 
-use super::look::Color;
+use super::look::Signs;
 use super::rulebook::Format;
 use super::{Failure, SOUND, look, output};
 use crate::catalog::nearest;
@@ -21,13 +21,8 @@ pub(crate) struct Guide {
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 }
 
 impl Guide {
@@ -36,7 +31,7 @@ impl Guide {
     /// # Errors
     /// There is no such topic, or the page can't be written.
     pub(crate) fn run(self) -> Result<u8, Failure> {
-        let look = look::of(self.color, self.ascii, Detail::Usual, false);
+        let look = look::of(self.signs, Detail::Usual, false);
         let is_markdown = self.format == Format::Markdown;
         let text = match &self.topic {
             None if is_markdown => PAGES.iter().map(item).collect(),

@@ -18,19 +18,32 @@ pub enum Color {
     Never,
 }
 
+/// With which signs a command writes; every command that writes for people takes these.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub(crate) struct Signs {
+    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
+    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    color: Color,
+
+    /// Use ASCII characters only, in what is written for a terminal.
+    #[arg(long)]
+    ascii: bool,
+}
+
 /// The look of a report that goes to standard output, or into a file.
 ///
 /// A file is the same wherever it is written: as wide as usual, without colours unless they are asked for.
-pub fn of(color: Color, ascii: bool, detail: Detail, into_file: bool) -> Look {
+pub(crate) fn of(signs: Signs, detail: Detail, into_file: bool) -> Look {
     let terminal = !into_file && std::io::stdout().is_terminal();
     Look {
         width: if into_file { USUAL_WIDTH } else { width() },
-        color: match color {
+        color: match signs.color {
             Color::Always => true,
             Color::Never => false,
             Color::Auto => terminal && !is_set("NO_COLOR") && !is_dumb(),
         },
-        unicode: !ascii && (into_file || supports_unicode::on(supports_unicode::Stream::Stdout)),
+        unicode: !signs.ascii
+            && (into_file || supports_unicode::on(supports_unicode::Stream::Stdout)),
         detail,
     }
 }

@@ -7,7 +7,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
 use rayon::prelude::*;
 
 use super::asking::Format;
-use super::look::{self, Color};
+use super::look::{self, Signs};
 use super::{Failure, SOUND, files, output};
 use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
@@ -50,13 +50,8 @@ pub(crate) struct Pond {
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -237,7 +232,7 @@ impl Pond {
             Format::Json => shown::json::render(&page),
             Format::Terminal => shown::terminal::render(
                 &page,
-                look::of(self.color, self.ascii, Detail::Usual, self.output.is_some()),
+                look::of(self.signs, Detail::Usual, self.output.is_some()),
             ),
         };
         match &self.output {
@@ -295,7 +290,7 @@ impl Pond {
         for read in file.iter().chain([&options]) {
             is_faulty |= read.is_faulty();
             if !read.findings.is_empty() {
-                let look = look::of(self.color, self.ascii, Detail::Usual, true);
+                let look = look::of(self.signs, Detail::Usual, true);
                 output::tell_lines(&terminal::faults(&read.sources, &read.findings, look));
             }
         }

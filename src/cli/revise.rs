@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::audit::Reject;
 use super::choice::Choice;
 use super::files::From;
-use super::look::Color;
+use super::look::Signs;
 use super::{FOUND, Failure, SOUND, files, git, look, output, pages};
 use crate::engine;
 use crate::report::revision as told;
@@ -47,13 +47,8 @@ pub struct Revise {
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only in the terminal report.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 
     /// Also list the promises that keep their verdicts with other figures in the terminal report.
     #[arg(short, long)]
@@ -202,7 +197,7 @@ impl Revise {
         } else {
             Detail::Usual
         };
-        let look = look::of(self.color, self.ascii, detail, self.output.is_some());
+        let look = look::of(self.signs, detail, self.output.is_some());
         self.choice.put(&mut options)?;
         let revision = revise::revise(old, new, &options);
         let catalogs = [&revision.old, &revision.new].map(|one| one.outcome.summary.catalogs);

@@ -1,6 +1,6 @@
 //! `nameplate rulebook`: what the rules are, and why.
 
-use super::look::Color;
+use super::look::Signs;
 use super::{Failure, SOUND, choice, look, output};
 use crate::engine::FAMILIES;
 use crate::report;
@@ -22,13 +22,8 @@ pub struct Rulebook {
     #[arg(long, value_enum, default_value_t = Format::Terminal, value_name = "FORMAT")]
     format: Format,
 
-    /// When to use colours; `auto` uses them on a terminal unless NO_COLOR is set.
-    #[arg(long, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
-    color: Color,
-
-    /// Use ASCII characters only.
-    #[arg(long)]
-    ascii: bool,
+    #[command(flatten)]
+    signs: Signs,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -45,7 +40,7 @@ impl Rulebook {
     /// # Errors
     /// There is no rule or family of that name.
     pub(crate) fn run(self) -> Result<u8, Failure> {
-        let look = look::of(self.color, self.ascii, Detail::Usual, false);
+        let look = look::of(self.signs, Detail::Usual, false);
         let markdown = self.format == Format::Markdown;
         let text = match &self.name {
             None if self.assumptions && markdown => report::assumptions::table(),

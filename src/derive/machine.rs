@@ -150,18 +150,10 @@ pub struct Watts {
     pub most: f64,
 }
 
-/// A small motor draws up to so many times what its shaft gives. Common practice, no source.
-pub const SHAFT_TO_DRAWN: f64 = 2.0;
-
 impl Watts {
     fn add(&mut self, figure: &Figure, count: u32) {
-        // A motor's size says how much it gives at the most: one that is loaded less draws less, and its losses draw more.
-        let (least, most) = match figure.quantity.unit().is_of_a_shaft() {
-            true => (0.0, SHAFT_TO_DRAWN * figure.high()),
-            false => (figure.low(), figure.high()),
-        };
-        self.least += least * f64::from(count);
-        self.most += most * f64::from(count);
+        self.least += figure.low() * f64::from(count);
+        self.most += figure.high() * f64::from(count);
     }
 }
 
@@ -194,6 +186,13 @@ pub fn watts(catalog: &Catalog, package: &Package, way: Way) -> Result<Watts, Mi
             }
             _ => return Err(Missing::unusable(fact(), Some(part.entry.header))),
         };
+        if power.quantity.unit().is_of_a_shaft() {
+            let fact = format!(
+                "the watts that compressor {} draws: horsepower is what a motor's shaft gives",
+                one.part.id
+            );
+            return Err(Missing::absent(fact, Some(power.at)).of_key("power"));
+        }
         watts.add(power, one.count);
     }
     if let Some((fan, count)) = fan(catalog, package, way)? {

@@ -1604,3 +1604,12 @@ fn the_table_shows_options_that_differ() {
         "{page}"
     );
 }
+
+/// Horsepower is what a shaft gives: what the motor draws, and so what it costs, nobody has said.
+#[test]
+fn a_motors_size_is_no_bill() {
+    let text = package("claim.running_cost = \"2 USD/month\"");
+    assert_eq!(of(&text, Claim::RunningCost).outcome, Word::Contradicted);
+    let sized = text.replace("power = \"44 W\"", "power = \"1/4 hp\"");
+    assert_eq!(of(&sized, Claim::RunningCost).outcome, Word::NotEvaluated);
+}
