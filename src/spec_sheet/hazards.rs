@@ -45,7 +45,7 @@ impl Hazards {
         let mut found = Hazards::default();
         let mut head_of_row = String::new();
         for (place, passage) in passages.iter().enumerate() {
-            let own = small(&passage.text);
+            let own = passage.text.replace('\n', " ");
             let heading = passage.under.and_then(|at| passages.get(at as usize));
             let of_ice = heading.is_some_and(|one| {
                 let hits = lexicon::hazards(&small(&one.text));
@@ -64,8 +64,10 @@ impl Hazards {
                 Role::Cell { .. } => format!("{head_of_row}? "),
                 _ => String::new(),
             };
-            let text = format!("{before}{own}");
-            let mut sentences = sentences(&text).into_iter().peekable();
+            // Where a sentence ends a capital tells; its words are known by small letters.
+            let written = format!("{before}{own}");
+            let mut sentences = sentences(&written).into_iter().peekable();
+            let text = small(&written);
             while let Some(one) = sentences.next() {
                 let answer = sentences.peek().and_then(|next| text.get(next.clone()));
                 let sentence = Sentence::of(&text, one, answer);
@@ -80,14 +82,13 @@ impl Hazards {
     }
 }
 
-/// A text in small letters with every byte where it was; ends of lines part no sentence.
+/// A text in small letters with every byte where it was.
 fn small(text: &str) -> String {
     let small = text.to_lowercase();
-    let small = match small.len() == text.len() {
+    match small.len() == text.len() {
         true => small,
         false => text.to_ascii_lowercase(),
-    };
-    small.replace('\n', " ")
+    }
 }
 
 /// A sentence with its words of hazards.
@@ -222,6 +223,22 @@ mod tests {
             &Source::new("page.md", text.as_bytes().to_vec()),
         )
         .hazards()
+    }
+
+    #[test]
+    fn a_denial_ends_with_its_sentence() {
+        for text in [
+            "115 V. GFCI. Stay off thin ice. Is 22 ft possible? No.",
+            "Ne convient pas aux étangs de 5 m. Disjoncteur différentiel obligatoire. Ne marchez pas sur la glace mince.",
+            "It does not suit salt water.\nAn RCD is required. Ice over moving water is thin.",
+        ] {
+            let hazards = heard(text);
+            assert!(
+                hazards.device.warned && hazards.device.denied.is_none(),
+                "{text}"
+            );
+            assert!(hazards.ice.warned, "{text}");
+        }
     }
 
     #[test]

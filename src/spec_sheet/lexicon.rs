@@ -167,6 +167,23 @@ static ROWS: &[Row] = &[
             &["invece di"],
         ],
     },
+    // That it isn't enough for what the sentence names, wherever that stands.
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Sentence,
+        words: [
+            &["is too weak for", "are too weak for", "is not enough for", "isn't enough for"],
+            &[
+                "reicht sie nicht", "reicht er nicht", "reicht es nicht", "reicht der druck nicht",
+                "reicht die luft nicht", "zu schwach",
+            ],
+            &["ne suffit pas", "ne suffisent pas", "trop faible"],
+            &["te zwak"],
+            &["no basta", "demasiado débil"],
+            &["rækker ikke", "for svag"],
+            &["non basta", "troppo debole"],
+        ],
+    },
     Row {
         tag: Tag::Rival,
         reach: Reach::Sentence,
@@ -225,13 +242,14 @@ static ROWS: &[Row] = &[
             ],
             &[
                 "ihren teich", "ihr teich", "ihrem teich", "ihren see", "ihr see", "beispiel", "der weiher in",
-                "der see in", "ein kunde", "unser kunde", "faustregel",
+                "der see in", "ein kunde", "unser kunde", "eines kunden", "unseres kunden", "eine kundin", "einer kundin",
+                "unserer kundin", "unsere kundin", "faustregel",
             ],
-            &["votre étang", "votre bassin", "votre lac", "par exemple", "exemple", "un client"],
-            &["uw vijver", "uw plas", "je vijver", "bijvoorbeeld", "voorbeeld", "een klant"],
-            &["su estanque", "su lago", "por ejemplo", "ejemplo", "un cliente"],
-            &["jeres dam", "jeres sø", "din dam", "for eksempel", "en kunde"],
-            &["il vostro laghetto", "vostro laghetto", "vostro lago", "per esempio", "un cliente"],
+            &["votre étang", "votre bassin", "votre lac", "par exemple", "exemple", "un client", "une cliente", "notre client", "notre cliente"],
+            &["uw vijver", "uw plas", "je vijver", "bijvoorbeeld", "voorbeeld", "een klant", "onze klant"],
+            &["su estanque", "su lago", "por ejemplo", "ejemplo", "un cliente", "nuestro cliente", "una clienta", "nuestra clienta"],
+            &["jeres dam", "jeres sø", "din dam", "for eksempel", "en kunde", "vores kunde", "kundens"],
+            &["il vostro laghetto", "vostro laghetto", "vostro lago", "per esempio", "un cliente", "una cliente", "nostro cliente", "nostra cliente"],
         ],
     },
     Row {
