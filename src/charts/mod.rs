@@ -10,7 +10,7 @@ pub mod area;
 pub mod duty;
 pub mod runs;
 
-use crate::claims::{Claim, Ground, Outcome, Verdict};
+use crate::claims::{Claim, Grade, Ground, Outcome, Verdict};
 use crate::derive::WayFacts;
 
 pub use area::AreaMap;
@@ -39,6 +39,42 @@ pub struct Charts {
     pub area: Option<AreaMap>,
     /// Flow lost against length of run.
     pub runs: Option<RunChart>,
+}
+
+/// The most packages of a run that are all pictured. Beyond it nobody looks at all of them, and half of the run would
+/// go into pictures.
+pub const ALL_OF: usize = 200;
+
+/// Which packages of a run have pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pictured {
+    /// None: no report shows them.
+    None,
+    /// Those with a promise that is contradicted or beyond its rating.
+    Doubted,
+    /// All.
+    All,
+}
+
+impl Pictured {
+    /// Which packages of a report with pictures have them, where it has so many packages.
+    pub fn of(packages: usize) -> Pictured {
+        match packages > ALL_OF {
+            true => Pictured::Doubted,
+            false => Pictured::All,
+        }
+    }
+
+    /// Whether a package with these verdicts on its claims is among them.
+    pub fn has(self, verdicts: &[Verdict]) -> bool {
+        let is_doubted =
+            |one: &Verdict| matches!(one.grade(), Grade::BeyondRating | Grade::Contradicted);
+        match self {
+            Pictured::None => false,
+            Pictured::Doubted => verdicts.iter().any(is_doubted),
+            Pictured::All => true,
+        }
+    }
 }
 
 /// The numbers for a package, for the way to buy it that its depth is best promised of; nothing where

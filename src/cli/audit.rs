@@ -229,14 +229,8 @@ impl Audit {
         if self.output.is_empty() && self.is_whole() && !self.claims {
             return said.reports();
         }
-        let report = |text: &String| {
-            explicit(text).unwrap_or_else(|| {
-                let path = PathBuf::from(text);
-                let format = self.format.unwrap_or_else(|| Format::by_ending(&path));
-                Report { format, path }
-            })
-        };
-        Ok(self.output.iter().map(report).collect())
+        let report = |text: &String| Report::of(text, self.format);
+        self.output.iter().map(report).collect()
     }
 
     /// Whether the files as they are are shown as a whole.
@@ -554,16 +548,38 @@ fn explicit(text: &str) -> Option<Report> {
     Some(Report { format, path })
 }
 
+/// What stands before the `=` of a text that can only be meant as `FORMAT=FILE`.
+fn meant_as_format(text: &str) -> Option<&str> {
+    let is_word = |name: &&str| {
+        name.bytes()
+            .all(|byte| byte.is_ascii_lowercase() || byte == b'-')
+    };
+    text.split_once('=')
+        .map(|(format, _)| format)
+        .filter(is_word)
+}
+
 impl Report {
-    /// What `output` under `[audit]` says: `FORMAT=FILE`, or a file whose ending names the format.
-    pub(super) fn of(text: &str) -> Report {
-        explicit(text).unwrap_or_else(|| {
-            let path = PathBuf::from(text);
-            Report {
-                format: Format::by_ending(&path),
-                path,
-            }
-        })
+    /// What `FORMAT=FILE` says, or a file's name: in the format `otherwise`, else the one that its ending stands for.
+    ///
+    /// # Errors
+    /// There is no such format.
+    pub(super) fn of(text: &str, otherwise: Option<Format>) -> Result<Report, Failure> {
+        if let Some(report) = explicit(text) {
+            return Ok(report);
+        }
+        if let Some(format) = meant_as_format(text) {
+            let all = <Format as clap::ValueEnum>::value_variants().iter();
+            let all = all.filter_map(clap::ValueEnum::to_possible_value);
+            let all: Vec<String> = all.map(|one| one.get_name().to_string()).collect();
+            return Err(Failure::Arguments(format!(
+                "`{format}` in --output {text} is no format; the formats are {}. A file of this name is `./{text}`.",
+                all.join(", ")
+            )));
+        }
+        let path = PathBuf::from(text);
+        let format = otherwise.unwrap_or_else(|| Format::by_ending(&path));
+        Ok(Report { format, path })
     }
 }
 

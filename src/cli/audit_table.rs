@@ -9,7 +9,6 @@ use super::Failure;
 use super::audit::Report;
 use super::files::{self, place};
 use super::output;
-use crate::engine::Settings;
 
 /// The tables of a run's catalogs.
 pub(super) struct Said<'a> {
@@ -67,36 +66,22 @@ impl<'a> Said<'a> {
     /// As [`one`](Said::one); or one would lie elsewhere, or take the place of something that is no report.
     pub fn reports(&self) -> Result<Vec<Report>, Failure> {
         let own = |said: &files::Said| {
-            let settings: &Settings = &said.settings;
             let folder = Path::new(&said.path).parent().unwrap_or(Path::new(""));
-            let named = settings.output.iter().map(|text| Report::of(text));
-            let named: Vec<Report> = named.collect();
-            let paths: Vec<PathBuf> = named.iter().map(|one| folder.join(&one.path)).collect();
-            (!named.is_empty()).then_some(Asked { paths, named })
+            let named = said.settings.output.iter();
+            let named: Vec<(PathBuf, String)> = named
+                .map(|text| (folder.to_path_buf(), text.clone()))
+                .collect();
+            (!named.is_empty()).then_some(named)
         };
-        let asked = self.one("output", own)?;
-        let Some(Asked { paths, named }) = asked else {
-            return Ok(Vec::new());
-        };
-        let mut reports = Vec::new();
-        for (path, mut report) in paths.into_iter().zip(named) {
+        let asked = self.one("output", own)?.unwrap_or_default();
+        let report = |(folder, text): (PathBuf, String)| {
+            let mut report = Report::of(&text, None)?;
+            let path = folder.join(&report.path);
             held(&path, &report.path)?;
             report.path = path;
-            reports.push(report);
-        }
-        Ok(reports)
-    }
-}
-
-/// Reports that a catalog asks for.
-struct Asked {
-    paths: Vec<PathBuf>,
-    named: Vec<Report>,
-}
-
-impl PartialEq for Asked {
-    fn eq(&self, other: &Asked) -> bool {
-        self.paths == other.paths
+            Ok(report)
+        };
+        asked.into_iter().map(report).collect()
     }
 }
 

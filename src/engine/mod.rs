@@ -17,7 +17,7 @@ use rayon::prelude::*;
 
 use crate::assumptions::Assumptions;
 use crate::catalog::{self, Catalog, File, Kind};
-use crate::charts::{self, Charts};
+use crate::charts::{self, Charts, Pictured};
 use crate::claims::{self, Ask, Ground, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
@@ -328,7 +328,7 @@ pub struct Options {
     pub documents: Option<BTreeSet<String>>,
     /// An earlier run to hold this one against.
     pub baseline: Option<Baseline>,
-    /// Whether the numbers of pictures are worked out.
+    /// Whether a report shows pictures; in a run of many packages they are of those in doubt.
     pub charts: bool,
     /// An earlier state of the texts, called by the paths they have now, for what only it can tell of a page.
     pub earlier: Option<Vec<Input>>,
@@ -481,10 +481,14 @@ fn judge(
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
+    let packages = gathered.catalogs.iter().map(|one| one.packages.len()).sum();
     if let Some(progress) = &options.progress {
-        let packages = gathered.catalogs.iter().map(|one| one.packages.len());
-        progress.expect(packages.sum());
+        progress.expect(packages);
     }
+    let pictured = match options.charts {
+        true => Pictured::of(packages),
+        false => Pictured::None,
+    };
     let package = options.package.as_deref();
     let left_out = gathered.others.iter().map(|(index, why)| LeftOut {
         path: files[*index].path.clone(),
@@ -519,9 +523,10 @@ fn judge(
             sources,
             &documents,
             catalog,
-            Sheets {
-                own,
+            Beside {
+                sheets: own,
                 before: earlier.get(catalog.name.as_str()).copied(),
+                pictured,
             },
             options,
         );
@@ -594,10 +599,13 @@ fn of_no_catalog(
     (findings, judged.sheets)
 }
 
-/// The spec sheets that are bound to a catalog, and the catalog as it was before a change.
-struct Sheets<'a> {
-    own: Vec<sheets::Bound<'a>>,
+/// What a catalog is judged with.
+struct Beside<'a> {
+    /// The spec sheets that are bound to it.
+    sheets: Vec<sheets::Bound<'a>>,
+    /// The catalog as it was before a change.
     before: Option<&'a Catalog>,
+    pictured: Pictured,
 }
 
 /// The findings and verdicts of one catalog, not sorted yet.
@@ -605,7 +613,7 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
-    sheets: Sheets,
+    beside: Beside,
     options: &Options,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited, Vec<OfSheet>) {
     let derived = Derived::of(catalog);
@@ -624,13 +632,11 @@ fn one_catalog(
             verdicts
         })
         .collect();
-    let packages = derived.packages.par_iter().zip(&judged);
-    let charts: Vec<Charts> = match options.charts {
-        true => packages
-            .filter_map(|(facts, own)| charts::of(&Ground::of(catalog, &derived, facts), own))
-            .collect(),
-        false => Vec::new(),
-    };
+    let pictured = derived.packages.par_iter().zip(&judged);
+    let charts: Vec<Charts> = pictured
+        .filter(|(_, own)| beside.pictured.has(own))
+        .filter_map(|(facts, own)| charts::of(&Ground::of(catalog, &derived, facts), own))
+        .collect();
     let mut verdicts = Vec::with_capacity(judged.iter().map(Vec::len).sum());
     verdicts.extend(judged.into_iter().flatten());
     let context = Context {
@@ -653,9 +659,9 @@ fn one_catalog(
         sources,
         documents,
         catalog: Some(catalog),
-        before: sheets.before,
+        before: beside.before,
     };
-    let of_sheets = sheets::judge(&among, sheets.own);
+    let of_sheets = sheets::judge(&among, beside.sheets);
     findings.extend(of_sheets.findings);
     // Every rule has spoken before waivers, levels and what is heard are looked at: a rule that is kept silent
     // doesn't make its waivers needless.

@@ -623,3 +623,34 @@ fn a_misspelt_key_is_told_once() {
     assert!(!told.contains("needs `max_pressure`"), "{told}");
     assert!(told.contains("the nearest is `running_cost`"), "{told}");
 }
+
+#[test]
+fn a_format_that_there_is_not_is_no_file_name() {
+    let folder = folder(&[("catalog.toml", HEAD.as_bytes())]);
+    let output = run_in(
+        folder.path(),
+        &[
+            "audit",
+            "--allow-empty",
+            ".",
+            "--output",
+            "sarf=report.sarif",
+        ],
+    );
+    refused(
+        &output,
+        "`sarf` in --output sarf=report.sarif is no format; the formats are",
+    );
+    let output = run_in(
+        folder.path(),
+        &[
+            "audit",
+            "--allow-empty",
+            ".",
+            "--output",
+            "./sarf=report.sarif",
+        ],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    assert!(folder.path().join("sarf=report.sarif").exists());
+}

@@ -99,6 +99,22 @@ fn every_finding_and_every_package_stands_on_a_page() {
     assert!(all.len() > MOST / 50);
 }
 
+/// In a report on so many packages only those in doubt have pictures, and the index says so.
+#[test]
+fn packages_in_doubt_are_pictured_among_many() {
+    let sound = |text: String| text.replace("depth = \"9.", "depth = \"0.");
+    let outcome = audited(&[
+        ("bold/catalog.toml", catalog("Too deep", 3)),
+        ("sound/catalog.toml", sound(catalog("Otter Mill", MOST))),
+    ]);
+    let pictured = |place: usize| outcome.catalogs[place].charts.len();
+    assert_eq!((pictured(0), pictured(1)), (3, 0));
+    let folder = Folder::of(&outcome, "report.html", "report-pages").unwrap();
+    assert!(folder.index().contains("shows pictures of packages with"));
+    let few = audited(&[("sound/catalog.toml", sound(catalog("Otter Mill", 3)))]);
+    assert_eq!(few.catalogs[0].charts.len(), 3);
+}
+
 /// Every link leads to a file of the folder and to a place in it, and all pages are linked.
 #[test]
 fn every_link_leads_somewhere() {

@@ -313,7 +313,10 @@ impl<'a> Folder<'a> {
                 (self.gravest(&folder))
                 (self.overview(&folder))
                 @if let Some(gone) = &self.outcome.gone { (what_is_gone(gone)) }
-                (reading(&html! { "each catalog's page lists its ranges." }))
+                (reading(&html! {
+                    "each catalog's page lists its ranges. A report as large as this one shows pictures of packages with a "
+                    "promise that is contradicted or beyond its rating; the report on a single file shows them for every package."
+                }))
                 (ground::equations(self.outcome))
             }
             (foot())

@@ -29,6 +29,7 @@ use base64::Engine as _;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
+use crate::charts;
 use crate::claims::{Grade, Outcome as Word, Verdict};
 use crate::engine::{Audited, Earlier, Named, Outcome};
 use crate::finding::{Finding, Level};
@@ -44,8 +45,8 @@ pub use folder::Folder;
 /// The page's own style sheet.
 const STYLE: &str = include_str!("page.css");
 
-/// The most packages that stand on one page.
-pub const MOST: usize = 200;
+/// The most packages that stand on one page, with all their pictures.
+pub const MOST: usize = charts::ALL_OF;
 
 /// The whole report as one page.
 pub fn render(outcome: &Outcome) -> String {
