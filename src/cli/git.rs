@@ -322,6 +322,10 @@ fn commit(top: &Path, revision: &str) -> Result<Option<String>, Failure> {
     };
     let unknown = |name: &str| -> Result<Failure, Failure> {
         let mends = match is_shallow()? {
+            // A revision counted from another can't be fetched by its name.
+            true if name.contains(['~', '^', '@']) => {
+                "; this clone is shallow: `git fetch --unshallow origin`".to_string()
+            }
             true => format!("; this clone is shallow: `git fetch origin {name}`"),
             false => String::new(),
         };

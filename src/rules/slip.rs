@@ -296,8 +296,9 @@ impl<'a> Suspect<'a> {
         read: &dyn Fn(&Quantity) -> Option<Quantity>,
     ) -> Option<Slip> {
         let meant = read(&one.quantity).filter(|meant| self.is_likely(one, meant))?;
-        // In a curve all figures of a unit were typed the same way.
-        let (changed, together) = self.with(one, read)?;
+        // In a curve all figures of a unit were typed the same way. A shaft's horsepower is held to no efficiency, so
+        // that any would do; as watts it must be that of a machine.
+        let (changed, together) = self.with(one, &|q| read(q).and_then(in_watts))?;
         if !self.is_sound(&changed) {
             return None;
         }
@@ -431,6 +432,17 @@ fn reread(quantity: &Quantity, unit: Unit) -> Option<Quantity> {
     let text = quantity.canonical();
     let number = text.strip_suffix(&quantity.unit().to_string())?;
     units::read(&format!("{number}{unit}"), &[unit.dimension()]).quantity
+}
+
+/// Horsepower as watts; other quantities as they are.
+fn in_watts(quantity: Quantity) -> Option<Quantity> {
+    match quantity.unit().to_string().as_str() {
+        "hp" => {
+            let watts = units::show::significant(quantity.si_central(), 6);
+            units::read(&format!("{watts} W"), &[quantity.dimension()]).quantity
+        }
+        _ => Some(quantity),
+    }
 }
 
 /// The same unit with a number `factor` times.

@@ -119,6 +119,26 @@ fn a_slip_of_units_explains_an_error_and_never_lowers_it() {
     }
 }
 
+/// Watts too few for the air are hardly horsepower if no machine of that many would be so weak.
+#[test]
+fn a_slip_to_horsepower_is_one_that_a_machine_could_have() {
+    let guessed = |power: &str| {
+        let text = package("claim.depth = \"4 ft\"");
+        let outcome = run(&text.replace(
+            "power = \"44 W\"",
+            &format!("power = {{ is = \"{power}\", at = \"14 kPa\" }}"),
+        ));
+        let slips = outcome
+            .findings
+            .iter()
+            .filter(|one| one.rule.name == "unit.slip");
+        slips.map(|one| one.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(guessed("4.4 W"), Vec::<String>::new());
+    let told = guessed("0.06 W");
+    assert!(told.iter().any(|one| one.contains("0.06 hp")), "{told:?}");
+}
+
 /// Over every example, generated catalog and sheet of the tests: what is contradicted has an error at its place,
 /// or a waiver that accepts it there.
 #[test]

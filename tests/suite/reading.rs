@@ -387,6 +387,10 @@ fn a_repository_that_has_not_everything_says_what_brings_it() {
         told(&shallow)
     );
     std::fs::remove_dir_all(scratch.path("clone")).unwrap();
+    let shallow = cloned(&scratch, &["--depth=1"], "HEAD~1");
+    let whole = "this clone is shallow: `git fetch --unshallow origin`";
+    assert!(told(&shallow).contains(whole), "{}", told(&shallow));
+    std::fs::remove_dir_all(scratch.path("clone")).unwrap();
     // What changed since isn't in the clone, and nothing is fetched to find out.
     scratch.edit(
         "list/packages/metric.toml",
