@@ -14,7 +14,7 @@ use std::sync::Arc;
 use crate::assumptions::{Assumptions, End, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::corners::least_flow;
-use crate::derive::pond::{ACRE, Setting};
+use crate::derive::pond::Setting;
 use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
@@ -474,12 +474,13 @@ fn facts(ground: &Ground, pond: &Pond, area: f64, verdict: &mut Verdict) {
             Mark::Stated,
         ));
     }
-    let per_area =
-        pond.air() * pond.setting.share_of_day / crate::physics::diffuser::SCFM / (area / ACRE);
     verdict.evidence.push(Evidence::derived(
-        "air for each acre",
-        Value::Number(per_area, "scfm/acre".into()),
-        "Lorenzen & Fast 1977 ask 1.3 in layered ponds (from memory)",
+        "air on the pond, of its area",
+        Value::Quantity(
+            pond.air() * pond.setting.share_of_day / area,
+            Dimension::AirAmountPerArea,
+        ),
+        "Lorenzen & Fast 1977 ask 1.3 scfm/acre (5.1 Nm3/h/ha) in layered ponds (from memory)",
         Mark::FromMemory,
     ));
     // What these are worked out from, so that a reader can do it again.

@@ -98,7 +98,8 @@ fn wanted(verdict: &Verdict) -> Option<(Supplier, String, String)> {
     match verdict.outcome {
         Outcome::Supported | Outcome::Contradicted => None,
         Outcome::NotEvaluated => {
-            let fact = &verdict.missing.as_ref()?.fact;
+            let missing = verdict.missing.as_ref().filter(|one| one.fails.is_none());
+            let fact = &missing?.fact;
             Some((who_knows(fact), fact.clone(), fact.clone()))
         }
         Outcome::Undecided => {

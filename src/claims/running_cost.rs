@@ -91,7 +91,7 @@ fn at_tariff(
         let watts = taken(ground, way)?;
         Ok(Criterion {
             name: "cost",
-            says: "cost of running",
+            says: bill.period.cost(),
             dimension: Dimension::MoneyPerTime,
             sense: Sense::AtMost,
             bad: |_| End::Unfavourable,
@@ -215,6 +215,16 @@ impl Period {
             Period::Day => (24.0, 24.0),
             Period::Month => (720.0, 730.5),
             Period::Year => (8760.0, 8766.0),
+        }
+    }
+
+    /// What is held to a promise of cost, which is the least that a period of this name can mean.
+    fn cost(self) -> &'static str {
+        match self {
+            Period::Hour => "cost of an hour",
+            Period::Day => "cost of a day",
+            Period::Month => "cost of 30 days",
+            Period::Year => "cost of 365 days",
         }
     }
 

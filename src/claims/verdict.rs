@@ -5,6 +5,7 @@ use crate::derive::{Missing, Way, WayFacts, supply};
 use crate::finding::Evidence;
 use crate::physics::Breach;
 use crate::text::Span;
+use crate::units::show::show_written;
 use crate::units::{Dimension, Mark, System, Unit};
 
 use super::Ground;
@@ -78,6 +79,14 @@ pub struct Decision {
     pub unit: String,
     /// How the bound is known.
     pub mark: Mark,
+}
+
+impl Decision {
+    /// The value at which the claim would just hold, in the reader's units.
+    pub fn needed(&self, system: System) -> Option<String> {
+        self.needs
+            .map(|needs| show_written(needs, &self.unit, system))
+    }
 }
 
 /// What one way to buy a package makes of a claim.
@@ -218,7 +227,10 @@ impl Verdict {
     /// is at fault, and says so.
     #[must_use]
     pub fn waits_for_depth(self) -> Verdict {
-        self.without(Missing::unusable("enough air at the claimed depth", None))
+        self.without(Missing::failing(
+            "enough air at the claimed depth",
+            "the claimed depth isn't reached",
+        ))
     }
 
     /// The criterion that decides.

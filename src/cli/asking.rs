@@ -89,6 +89,13 @@ impl Asking {
             bore: not_less(f64::MIN_POSITIVE, "--bore", length("--bore", &self.bore)?)?,
             altitude: length("--altitude", &self.altitude)?,
         };
+        // No ID has a dot or a slash in it.
+        if self.package.contains(['.', '/', '\\']) && Path::new(&self.package).exists() {
+            return Err(Failure::Arguments(format!(
+                "{0} is a file or folder; name the package by its ID, and the catalog with --catalog {0}",
+                files::shown(Path::new(&self.package))
+            )));
+        }
         let inputs = files::inputs(std::slice::from_ref(&self.catalog))?;
         let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
         let texts = inputs.iter().map(|input| PathBuf::from(&input.path));

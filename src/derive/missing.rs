@@ -13,6 +13,8 @@ pub struct Missing {
     pub key: Option<&'static str>,
     /// Whether another finding says so already.
     pub reported: bool,
+    /// What fails, where nothing is missing: `the claimed depth isn't reached`.
+    pub fails: Option<&'static str>,
 }
 
 impl Missing {
@@ -23,6 +25,7 @@ impl Missing {
             place,
             key: None,
             reported: false,
+            fails: None,
         }
     }
 
@@ -33,6 +36,23 @@ impl Missing {
             place,
             key: None,
             reported: true,
+            fails: None,
+        }
+    }
+
+    /// Nobody left out a fact: what else is promised fails, which another rule reports, and `fact` would be without it.
+    pub fn failing(fact: impl Into<String>, fails: &'static str) -> Missing {
+        Missing {
+            fails: Some(fails),
+            ..Missing::unusable(fact, None)
+        }
+    }
+
+    /// As a row or a list says it.
+    pub fn told(&self) -> String {
+        match self.fails {
+            Some(fails) => fails.to_string(),
+            None => format!("missing: {}", self.fact),
         }
     }
 

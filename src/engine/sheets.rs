@@ -644,9 +644,9 @@ fn not_more_than_known(verdict: &mut Verdict) {
         verdict.decision = None;
         verdict.rated = None;
         verdict.within_rating = None;
-        verdict.missing = Some(Missing::unusable(
+        verdict.missing = Some(Missing::failing(
             "what the page doesn't say of its machine",
-            None,
+            "it holds only with what was assumed in its favour",
         ));
     }
 }

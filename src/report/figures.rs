@@ -42,6 +42,15 @@ impl Reader {
         }
     }
 
+    /// Some quantities of one dimension in one unit.
+    pub fn alike(self, si: &[f64], dimension: Dimension) -> Vec<String> {
+        let is_claims = self.claim.is_some_and(|unit| unit.dimension() == dimension);
+        match is_claims || si.iter().any(|one| !one.is_finite()) {
+            true => si.iter().map(|one| self.figure(*one, dimension)).collect(),
+            false => show_alike(dimension, si, self.system),
+        }
+    }
+
     /// What pieces of evidence say of one quantity, in one unit.
     pub fn values(self, values: &[&Value]) -> Vec<String> {
         let first = match values.first() {
@@ -52,10 +61,9 @@ impl Reader {
             Value::Quantity(si, dimension) if *dimension == first && si.is_finite() => Some(*si),
             _ => None,
         });
-        let is_claims = self.claim.is_some_and(|unit| unit.dimension() == first);
         match numbers.collect::<Option<Vec<f64>>>() {
-            Some(numbers) if !is_claims => show_alike(first, &numbers, self.system),
-            _ => values.iter().map(|one| self.value(one)).collect(),
+            Some(numbers) => self.alike(&numbers, first),
+            None => values.iter().map(|one| self.value(one)).collect(),
         }
     }
 

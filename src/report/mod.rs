@@ -42,7 +42,6 @@ mod told;
 
 pub use told::summary;
 pub mod units;
-mod words;
 pub mod workflow_commands;
 
 use crate::engine;

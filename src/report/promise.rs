@@ -2,6 +2,7 @@
 
 use crate::claims::area::{REACH_NEEDED, REACH_RATED};
 use crate::claims::{Claim, Grade, Judged, Outcome, Sense, Verdict};
+use crate::derive::Missing;
 use crate::finding::Value;
 use crate::units::Dimension;
 use crate::units::show::significant;
@@ -95,8 +96,7 @@ pub fn in_service(verdict: &Verdict) -> Option<(String, String)> {
     let worn = verdict.in_service.as_ref()?;
     let reader = Reader::of_verdict(verdict);
     let range = |ends: [Option<f64>; 3], dimension: Dimension| {
-        let figure = |si: f64| reader.figure(si, dimension);
-        Some(rising(ends[0]?, ends[2]?, figure))
+        Some(rising(reader, dimension, [ends[0]?, ends[2]?]))
     };
     let depth = range(worn.depth, Dimension::Length)?;
     let flow =
@@ -115,8 +115,9 @@ pub fn word(outcome: Outcome) -> &'static str {
 }
 
 /// A range from its lower end to its higher one.
-fn rising(one: f64, other: f64, figure: impl Fn(f64) -> String) -> String {
-    joined(&[figure(one.min(other)), figure(one.max(other))], " to ")
+fn rising(reader: Reader, dimension: Dimension, [one, other]: [f64; 2]) -> String {
+    let ends = [one.min(other), one.max(other)];
+    joined(&reader.alike(&ends, dimension), " to ")
 }
 
 /// A range beside a figure, without a unit where both have the same.
@@ -136,7 +137,7 @@ fn why(verdict: &Verdict, reader: Reader) -> String {
         return why.to_string();
     }
     let missing = verdict.missing.as_ref();
-    let missing = missing.map(|missing| format!("missing: {}", missing.fact));
+    let missing = missing.map(Missing::told);
     if verdict.outcome == Outcome::NotEvaluated {
         return missing.unwrap_or_default();
     }
@@ -151,7 +152,7 @@ fn why(verdict: &Verdict, reader: Reader) -> String {
         parts.push("no other measure fails".into());
     }
     if open && !verdict.breaches.is_empty() {
-        parts.push("outside an equation's range".into());
+        parts.push("outside the range an equation was tested in".into());
     }
     if open {
         parts.extend(missing);
@@ -166,15 +167,10 @@ fn decision(verdict: &Verdict) -> Option<String> {
         return None;
     }
     let by = &decision.by;
-    Some(match decision.needs {
-        Some(needs) => {
+    Some(match decision.needed(verdict.system) {
+        Some(needed) => {
             let side = if decision.from { "at least" } else { "at most" };
-            let needs = format!(
-                "needs {by} of {side} {} {}",
-                significant(needs, 3),
-                decision.unit
-            );
-            needs.trim_end().to_string()
+            format!("needs {by} of {side} {needed}")
         }
         None => format!("depends most on {by}"),
     })
@@ -192,7 +188,7 @@ fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<Strin
             }
         };
         return Some(format!(
-            "needs each diffuser to stir {} depths; rated at {}",
+            "each diffuser must stir {} times its depth; rated at {}",
             depths(REACH_NEEDED)?,
             depths(REACH_RATED)?
         ));
@@ -204,20 +200,33 @@ fn criterion(verdict: &Verdict, judged: &Judged, reader: Reader) -> Option<Strin
     };
     let same = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
     let own = judged.dimension == verdict.dimension;
-    let figure = |si: f64| reader.figure(si, judged.dimension);
-    let ends = || Some(rising(judged.low?, judged.high?, figure));
+    let ends = || {
+        Some(rising(
+            reader,
+            judged.dimension,
+            [judged.low?, judged.high?],
+        ))
+    };
+    let possible = verdict
+        .range
+        .into_iter()
+        .flat_map(|(low, high)| [low, high]);
+    let in_row = verdict.rated.into_iter().chain(possible);
     let is = match judged.central {
-        Some(central) if own && verdict.rated.is_some_and(|rated| same(central, rated)) => {
+        Some(central) if own && in_row.into_iter().any(|shown| same(central, shown)) => {
             return None;
         }
-        Some(central) => figure(central),
+        Some(central) => reader.figure(central, judged.dimension),
         None => ends()?,
     };
     // Where any at all will do, or it stands in the row, there is nothing to set it against.
     if own || judged.needed <= f64::MIN_POSITIVE {
         return Some(format!("{name}: {is}"));
     }
-    let both = [is, figure(judged.needed)];
+    let both = match judged.central {
+        Some(central) => reader.alike(&[central, judged.needed], judged.dimension),
+        None => vec![is, reader.figure(judged.needed, judged.dimension)],
+    };
     Some(match judged.sense {
         Sense::AtMost => format!("{name}: {}", joined(&both, " of ")),
         Sense::AtLeast => format!("{name}: {}", joined(&both, ", at least ")),

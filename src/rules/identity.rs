@@ -238,7 +238,7 @@ fn in_a_circle(things: &[Thing], circle: &[usize]) -> Option<Finding> {
     let message = if names.is_empty() {
         format!(
             "{} names itself as its replacement.",
-            super::capital(&thing.words)
+            crate::finding::capital(&thing.words)
         )
     } else {
         format!(

@@ -2,11 +2,11 @@
 
 use crate::catalog::{Cabinet, Given, Manifold, Package, PackageOption};
 use crate::derive::{Corner, PackageFacts, Way, WayFacts, joints, laying};
-use crate::finding::{Finding, Level, Rule};
+use crate::finding::{Finding, Level, Rule, capital};
 use crate::text::Span;
 
 use super::duty::UNEVEN;
-use super::{Context, Family, capital, on_way, subject};
+use super::{Context, Family, on_way, subject};
 
 static RULES: &[Rule] = &[
     VALVES,

@@ -281,15 +281,6 @@ pub(crate) fn quoted(text: &str) -> String {
     quoted
 }
 
-/// As the beginning of a sentence.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
-    }
-}
-
 /// A thing with its article.
 pub(crate) fn one(what: &str) -> String {
     let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {

@@ -3,12 +3,12 @@
 use crate::catalog::{Compressor, Current, Figure, Given, Package, Supply};
 use crate::derive::machine::{self, Operating};
 use crate::derive::{Way, supply};
-use crate::finding::{Evidence, Finding, Level, Rule, Value};
+use crate::finding::{Evidence, Finding, Level, Rule, Value, capital};
 use crate::text::Span;
 use crate::units::show::{show, significant};
 use crate::units::{Dimension, Mark, System};
 
-use super::{Context, Family, capital, subject};
+use super::{Context, Family, subject};
 
 static RULES: &[Rule] = &[IMPOSSIBLE, IMPLAUSIBLE, VOLT_AMPERES, POWER_FACTOR, SUPPLY];
 

@@ -5,9 +5,9 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use crate::catalog::{
     FaultKind, Kind, Mention, Package, PackageOption, Text, beside, lies_in, nearest,
 };
-use crate::finding::{Finding, Level, Rule};
+use crate::finding::{Finding, Level, Rule, capital};
 
-use super::{Context, Family, capital, one, quoted, subject};
+use super::{Context, Family, one, quoted, subject};
 
 static RULES: &[Rule] = &[
     Rule {

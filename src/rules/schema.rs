@@ -2,10 +2,10 @@
 
 use crate::catalog::{CatalogFault, FaultKind, RangeEntry, nearest};
 use crate::derive::ranges;
-use crate::finding::{Edit, Finding, Level, Rule, name_now};
+use crate::finding::{Edit, Finding, Level, Rule, capital, name_now};
 use crate::text::Span;
 
-use super::{Context, Family, capital, one, quoted};
+use super::{Context, Family, one, quoted};
 
 static RULES: &[Rule] = &[
     Rule {

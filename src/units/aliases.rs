@@ -239,6 +239,7 @@ pub(super) static ALIASES: &[(&str, &str)] = &[
     ("Nm3/min", "NM3/MIN | normal m3/min | m3(N)/min"),
     ("NL/min", "nlpm | normal l/min | L(N)/min"),
     ("scfm/acre", "scfm per acre | scfm/ac"),
+    ("Nm3/h/ha", "Nm3/(h ha) | Nm3/h per ha | Nm3/h per hectare"),
     ("W", "watt | watts"),
     ("kW", "kilowatt | kilowatts"),
     ("hp", "bhp | horsepower | horse power | hp(mechanical)"),

@@ -129,6 +129,8 @@ static SIBLINGS: &[(&str, Dimension, &str)] = &[
     ("Nm3/h", Dimension::VolumeFlow, "m3/h"),
     ("scfm", Dimension::AirAmountPerArea, "scfm/acre"),
     ("scfm/acre", Dimension::AirAmount, "scfm"),
+    ("Nm3/h", Dimension::AirAmountPerArea, "Nm3/h/ha"),
+    ("Nm3/h/ha", Dimension::AirAmount, "Nm3/h"),
     ("L", Dimension::VolumeFlow, "L/min"),
     ("ft3", Dimension::VolumeFlow, "cfm"),
     ("m3", Dimension::VolumeFlow, "m3/h"),

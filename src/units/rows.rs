@@ -440,6 +440,13 @@ pub(super) static ROWS: &[Row] = &[
         "scfm on each acre of pond",
     )
     .us(),
+    row(
+        "Nm3/h/ha",
+        AirAmountPerArea,
+        NORMAL_DENSITY.over(HOUR).over(HECTARE),
+        "Nm3/h on each hectare of pond",
+    )
+    .metric(),
     // Power and energy.
     row("W", Power, Ratio::ONE, "watt"),
     row("kW", Power, ten(3), "kilowatt"),

@@ -168,6 +168,18 @@ fn in_three_digits(spelling: &str, si: f64) -> String {
     }
 }
 
+/// A value written in the unit `spelling`, in the one that the reader has for it: `0.169 psi` is `1.17 kPa`. Money and
+/// what has no unit stay as they are.
+pub fn show_written(value: f64, spelling: &str, system: System) -> String {
+    let known = Unit::known(spelling).filter(|unit| !unit.dimension().is_money());
+    match known {
+        Some(unit) => show(unit.dimension(), unit.to_si(value), system),
+        None => format!("{} {spelling}", significant(value, 3))
+            .trim_end()
+            .to_string(),
+    }
+}
+
 fn pick<T>(system: System, us: T, metric: T) -> T {
     match system {
         System::Us => us,
@@ -201,7 +213,7 @@ fn usual_unit(dimension: Dimension, si: f64, system: System) -> Option<&'static 
         Dimension::VolumeFlow if us => "cfm",
         Dimension::VolumeFlow => by_size(&[(1.0 / 60.0, "m3/h"), (0.0, "L/min")]),
         Dimension::AirAmount => pick(system, "scfm", "Nm3/h"),
-        Dimension::AirAmountPerArea => "scfm/acre",
+        Dimension::AirAmountPerArea => pick(system, "scfm/acre", "Nm3/h/ha"),
         Dimension::Power => by_size(&[(1000.0, "kW"), (0.0, "W")]),
         Dimension::Energy => "kWh",
         Dimension::Voltage => "V",

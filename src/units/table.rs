@@ -349,7 +349,7 @@ mod tests {
             psi psig psia inH2O ftH2O inHg Pa kPa kPa(abs) mbar bar bar(abs) mmH2O mH2O mmHg \
             cfm scfm L/s L/min m3/min m3/h Nm3/h gpm(US) gpm(UK) W kW hp hp(metric) V A mA Hz \
             oz lb g kg lb/ft lb/100ft g/m kg/m lb/h lb/d kg/h kg/d degF degC K dB dB(A) kWh \
-            /h /day % %/ft %/m h day month year scfm/acre";
+            /h /day % %/ft %/m h day month year scfm/acre Nm3/h/ha";
         let mut expected: Vec<String> = of_the_format
             .split_whitespace()
             .map(str::to_owned)

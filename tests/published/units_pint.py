@@ -112,6 +112,7 @@ ROWS = [
     ("Nm3/min", None, RHO_NORMAL / 60, "kg/s"),
     ("NL/min", None, RHO_NORMAL / 60000, "kg/s"),
     ("scfm/acre", None, FT**3 / 60 * RHO_HOUSE / ACRE, "kg/s/m**2"),
+    ("Nm3/h/ha", None, RHO_NORMAL / H / 10000, "kg/s/m**2"),
     ("W", "watt", F(1), "W"),
     ("kW", "kilowatt", F(1000), "W"),
     ("hp", "horsepower", 550 * FT * LB * G, "W"),

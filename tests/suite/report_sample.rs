@@ -244,7 +244,7 @@ fn findings(sources: &Sources) -> Vec<Finding> {
             of_area("favourable", 1410.0, Mark::Judgement),
             of_area("needed at least", 600.0, Mark::Stated),
             Evidence::derived("reach needed of each diffuser, in depths", Value::Number(9.8, "".into()), "geometry", Mark::Exact),
-            Evidence::derived("air for each acre", Value::Number(0.187, "scfm/acre".into()), "Lorenzen & Fast 1977 (from memory)", Mark::FromMemory),
+            Evidence::derived("air on the pond, of its area", Value::Number(0.187, "scfm/acre".into()), "Lorenzen & Fast 1977 (from memory)", Mark::FromMemory),
             Evidence::derived("turnovers of that pond a day", Value::Quantity(1.55e-5, Dimension::PerTime), "integral bubble plume (Wüest, Brooks & Imboden 1992)", Mark::Published),
             Evidence::derived("with own-airline", Value::Words("undecided".into()), "the engine", Mark::Published),
             Evidence::derived("water over the diffuser", Value::Quantity(14_700.0, Dimension::GaugePressure), "hydrostatics", Mark::Exact),

@@ -246,9 +246,10 @@ fn summary(page: &mut Page, duty: &Duty) {
                 .map(|unit| show_money(unit, cost.a_month / (730.5 * 3600.0)))
                 .unwrap_or_default(),
             format!(
-                "{}, {} h a day, at {} {}/kWh",
+                "{}, {} h a day, {} days, at {} {}/kWh",
                 page.figure(cost.watts, Dimension::Power),
                 significant(cost.hours_a_day, 3),
+                significant(cost.month / 24.0, 3),
                 significant(cost.tariff, 4),
                 cost.currency
             ),

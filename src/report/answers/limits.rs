@@ -7,7 +7,7 @@ use crate::answers::limits::{Limit, Limits};
 use crate::answers::water::{self, Water};
 use crate::claims::airline_length::LONGEST;
 use crate::units::Dimension;
-use crate::units::show::{show_alike, show_bore, show_water_flow, significant};
+use crate::units::show::{show_alike, show_bore, show_water_flow, show_written, significant};
 
 use super::explain::{self, StepRow};
 use crate::physics::mixing::LAYERED_FROM;
@@ -171,6 +171,17 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         rows.push(cells(&page, label, run, Dimension::Length));
     }
     page.table(&rows);
+    let is_stricter = |run: &Limit| Some(run.rated? < run.low?);
+    if limits
+        .runs
+        .iter()
+        .any(|(_, run)| is_stricter(run) == Some(true))
+    {
+        page.says(&format!(
+            "A rated run loses no more than {} % of the air in the line, which the other columns don't ask.",
+            significant(asked.rating.line_loss, 3)
+        ));
+    }
     if limits.depth.central == Some(0.0) {
         page.says(match limits.depth.binds {
             "pressure" => {
@@ -184,7 +195,7 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         });
     }
     if let Some(water) = &limits.water {
-        pond(&mut page, water);
+        pond(&mut page, water, asked.rating.mixing_air);
     }
     if style.explain {
         explain::show(&mut page, &limits.steps);
@@ -208,7 +219,7 @@ fn shown(page: &Page, limits: [Option<f64>; 4], dimension: Dimension) -> [String
 }
 
 /// What it does to a pond, and how to begin.
-fn pond(page: &mut Page, water: &Water) {
+fn pond(page: &mut Page, water: &Water, mixing_air: f64) {
     let area = page.figure(water.area, Dimension::Area);
     let depth = page.figure(water.depth, Dimension::Length);
     page.heading(&format!("A pond of {area}, {depth} deep"));
@@ -232,7 +243,10 @@ fn pond(page: &mut Page, water: &Water) {
         row([
             "air on the pond".into(),
             page.figure(water.air_per_area, Dimension::AirAmountPerArea),
-            "a lake in layers needs about 1.3 scfm/acre".into(),
+            format!(
+                "a lake in layers needs about {}",
+                show_written(mixing_air, "scfm/acre", page.system)
+            ),
         ]),
     ];
     let first = water.first_run.filter(|_| water.depth >= LAYERED_FROM);

@@ -6,7 +6,7 @@ use crate::claims::Ask;
 use crate::engine::Outcome;
 
 use super::super::terminal::{safe, settles};
-use super::super::words::capital;
+use crate::finding::capital;
 
 /// The list by who could supply it; nothing where nobody asked for it.
 pub(super) fn asks(outcome: &Outcome) -> Markup {

@@ -1,7 +1,7 @@
 //! Half a page for each sheet: what it promises, what can't be and on what grounds, what was assumed in its favour, what
 //! nobody judged and what wasn't read.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use maud::{Markup, html};
 
@@ -104,9 +104,7 @@ fn not_judged(verdicts: &[Verdict]) -> Vec<String> {
         .filter(|verdict| verdict.grade() == Grade::NotJudged);
     open.map(|verdict| {
         let promise = Promise::of(verdict);
-        let missing = verdict.missing.as_ref();
-        let missing = missing.map(|missing| missing.fact.as_str());
-        let why = verdict.unjudged.or(missing).unwrap_or(&promise.why);
+        let why = &promise.why;
         format!("{} {}: {why}", words(promise.claim), promise.stated)
     })
     .collect()
@@ -116,8 +114,10 @@ fn words(claim: &str) -> String {
     claim.replace('-', " ")
 }
 
-/// A few lines, and how many more there are.
-fn list(lines: Vec<String>, none: &str) -> Markup {
+/// A few lines, and how many more there are; what a page says again stands once.
+fn list(mut lines: Vec<String>, none: &str) -> Markup {
+    let mut told = HashSet::new();
+    lines.retain(|line| told.insert(line.clone()));
     let more = lines.len().saturating_sub(MOST);
     html! {
         @if lines.is_empty() { (none) } @else {

@@ -127,7 +127,7 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
     html! {
         section class="proof" {
             h4 { (promise.claim) " " (safe(&promise.stated)) " " (graded(promise.grade)) }
-            @if let Some(missing) = &verdict.missing { p { "Missing: " (safe(&missing.fact)) "." } }
+            @if let Some(missing) = &verdict.missing { p { (safe(&crate::finding::capital(&missing.told()))) "." } }
             @if !verdict.criteria.is_empty() {
                 table role="table" class="basis" {
                     thead role="rowgroup" {
@@ -160,9 +160,8 @@ pub(super) fn verdict(verdict: &Verdict, sources: &Sources) -> Markup {
             @if let Some(decision) = &verdict.decision {
                 p {
                     "It depends most on: " (safe(&decision.what)) " (" (safe(&decision.by)) ", " (decision.mark) ")."
-                    @if let Some(needs) = decision.needs {
-                        " It holds " @if decision.from { "from " } @else { "up to " }
-                        (crate::units::show::significant(needs, 3)) " " (decision.unit) "."
+                    @if let Some(needed) = decision.needed(verdict.system) {
+                        " It holds " @if decision.from { "from " } @else { "up to " } (needed) "."
                     }
                 }
             }

@@ -15,7 +15,9 @@ use serde_sarif::sarif::{
 };
 
 use crate::engine::{self, Earlier, Known, Outcome, Places};
-use crate::finding::{Correction, Finding, Level, Rule, Waived, fingerprints, name_before};
+use crate::finding::{
+    Correction, Finding, Level, Rule, Waived, capital, fingerprints, name_before,
+};
 use crate::text::{Sources, Span};
 
 use super::json::EvidenceRow;
@@ -185,14 +187,6 @@ fn name_of(rule: &Rule) -> String {
 /// What a rule speaks about, as a sentence begins.
 fn words_of(rule: &Rule) -> String {
     capital(rule.speaks)
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 fn result(

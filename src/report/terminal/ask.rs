@@ -1,7 +1,6 @@
 //! What to ask whom, so that promises can be settled.
 
 use crate::claims::{Ask, Claim, Outcome, Verdict};
-use crate::units::show::significant;
 
 use super::theme::Role;
 use super::{Page, words};
@@ -30,7 +29,7 @@ impl Page<'_> {
                 of = Some(ask.of);
                 self.indented(0, Role::Label, &format!("from {}", ask.of.words()));
             }
-            let what = crate::report::words::capital(&ask.what);
+            let what = crate::finding::capital(&ask.what);
             self.indented(INDENT, Role::Plain, &format!("{what}{}.", about(ask)));
             for &place in &ask.settles {
                 if let Some(verdict) = verdicts.get(place) {
@@ -75,17 +74,10 @@ pub(in crate::report) fn settles(verdict: &Verdict) -> String {
     let Some(decision) = &verdict.decision else {
         return format!("{head}.");
     };
-    match decision.needs {
-        Some(needs) => {
-            let unit = match decision.unit.as_str() {
-                "" => String::new(),
-                unit => format!(" {unit}"),
-            };
+    match decision.needed(verdict.system) {
+        Some(needed) => {
             let side = if decision.from { "at least" } else { "at most" };
-            format!(
-                "{head} holds if it is {side} {}{unit}.",
-                significant(needs, 3)
-            )
+            format!("{head} holds if it is {side} {needed}.")
         }
         None => format!("{head} depends on it most."),
     }

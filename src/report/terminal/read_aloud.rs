@@ -7,14 +7,14 @@ use std::borrow::Cow;
 
 use crate::claims::Verdict;
 use crate::engine::{Audited, Named, Outcome};
-use crate::finding::{Finding, Level, State};
+use crate::finding::{Finding, Level, State, capital};
 use crate::text::Sources;
 
 use super::super::basis::{self, Basis};
 use super::super::figures::Reader;
 use super::super::order::{self, Index, by_catalog};
 use super::super::promise::{Promise, word};
-use super::super::{told, words};
+use super::super::told;
 use super::{Detail, Look, PHYSICS, clean};
 
 /// The whole report, ending with a line feed.
@@ -38,7 +38,7 @@ pub fn render(outcome: &Outcome, look: Look) -> String {
             speech.say("Nothing: every promise is settled, one way or the other");
         }
         for ask in asks {
-            let what = words::capital(&ask.what);
+            let what = capital(&ask.what);
             speech.say(&format!(
                 "From {}: {what}{}",
                 ask.of.words(),
@@ -133,12 +133,12 @@ impl Speech<'_> {
 
     fn promise(&mut self, verdict: &Verdict) {
         let promise = Promise::of(verdict);
-        let claim = words::capital(&promise.claim.replace('-', " "));
+        let claim = capital(&promise.claim.replace('-', " "));
         let (stated, grade, gives) = (&promise.stated, promise.grade, promise.gives());
         let told = if gives.is_empty() {
             String::new()
         } else {
-            format!(". {}", words::capital(&gives))
+            format!(". {}", capital(&gives))
         };
         self.say(&format!("{claim} {stated}: {grade}{told}"));
         if self.look.detail == Detail::All {
@@ -249,6 +249,6 @@ fn physics(line: &Basis) -> String {
     };
     let limit = line.limit.as_ref();
     let limit = limit.map_or(String::new(), |limit| format!(", {limit}"));
-    let name = words::capital(&line.name);
+    let name = capital(&line.name);
     format!("{name}: {figures}{limit}; source: {}", line.ground)
 }

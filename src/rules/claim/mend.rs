@@ -3,7 +3,7 @@
 use crate::claims::{Claim, Judged, Outcome, Verdict, depth};
 use crate::derive::machine;
 use crate::units::Dimension;
-use crate::units::show::{show, significant};
+use crate::units::show::show;
 
 use super::Context;
 use super::lower;
@@ -47,22 +47,13 @@ pub(super) fn decides(verdict: &Verdict) -> Option<String> {
         "the "
     };
     let what = format!("{article}{}", decision.what);
-    let unit = if decision.unit.is_empty() {
-        String::new()
-    } else {
-        format!(" {}", decision.unit)
-    };
-    Some(match decision.needs {
+    Some(match decision.needed(verdict.system) {
         // One of two models is no figure anyone could look up.
         _ if decision.by == "altitude-model" => format!("It depends on {what}."),
-        Some(needs) if decision.from => format!(
-            "It depends on {what}: the claim holds from {}{unit} up.",
-            significant(needs, 3)
-        ),
-        Some(needs) => format!(
-            "It depends on {what}: the claim holds up to {}{unit}.",
-            significant(needs, 3)
-        ),
+        Some(needed) if decision.from => {
+            format!("It depends on {what}: the claim holds from {needed} up.")
+        }
+        Some(needed) => format!("It depends on {what}: the claim holds up to {needed}."),
         None => format!("It depends most on {what}, but not on that alone."),
     })
 }
@@ -168,6 +159,6 @@ fn technology(context: &Context, verdict: &Verdict) -> Option<String> {
     };
     Some(format!(
         "{} can hold the pressure that this depth needs.",
-        crate::rules::capital(&names)
+        crate::finding::capital(&names)
     ))
 }

@@ -275,13 +275,17 @@ fn area(verdict: &Verdict) -> String {
         "is beyond the rating"
     };
     // A second measure has to fail before an area is contradicted.
-    let bounds = verdict.range.map_or(String::new(), |(low, high)| {
-        format!(
+    let bounds = match verdict.range {
+        Some((low, high)) if low > 0.0 => format!(
             " Up to {} it holds in the worst case; more than {} is contradicted.",
             figure(verdict, low),
             figure(verdict, high)
-        )
-    });
+        ),
+        Some((_, high)) if high > 0.0 => {
+            format!(" More than {} is contradicted.", figure(verdict, high))
+        }
+        _ => String::new(),
+    };
     format!("A pond of {} {verb}: {because}.{bounds}", verdict.stated)
 }
 
@@ -473,9 +477,8 @@ fn running_cost(verdict: &Verdict) -> String {
             .map_or("a price of electricity", |missing| &missing.fact);
         let until = verdict.decision.as_ref().and_then(|decision| {
             Some(format!(
-                " {watts} for {hours} hours a day costs that much at {} {}.",
-                significant(decision.needs?, 3),
-                decision.unit
+                " {watts} for {hours} hours a day costs that much at {}.",
+                decision.needed(verdict.system)?
             ))
         });
         return format!(

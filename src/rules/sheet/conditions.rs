@@ -193,7 +193,7 @@ pub fn speak(said: &Said, findings: &mut Vec<Finding>) {
                 needs.what
             ),
         )
-        .mend(format!("{}.", super::super::capital(needs.example)))
+        .mend(format!("{}.", crate::finding::capital(needs.example)))
         .evidence([Evidence::derived(
             "looked for",
             Value::Words(
