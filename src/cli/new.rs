@@ -6,7 +6,7 @@ use super::{Failure, SOUND, output};
 use crate::catalog::is_id;
 use crate::report::terminal;
 
-/// Write a commented starter catalog, or one part for a catalog.
+/// Write a commented starter catalog, or one part or package for a catalog.
 ///
 /// The figures are invented: replace them with your own. The command says which come first. It asks nothing
 /// and overwrites nothing; a catalog is written whole or not at all.
@@ -16,11 +16,11 @@ pub(crate) struct New {
     #[arg(value_name = "FOLDER")]
     folder: PathBuf,
 
-    /// Write one part of this kind, in a file of its own.
+    /// Write one table of this kind, in a file of its own.
     #[arg(long, value_enum, value_name = "KIND")]
     part: Option<Part>,
 
-    /// ID of the part and name of its file; new-KIND if not given.
+    /// ID of the table and name of its file; new-KIND if not given.
     #[arg(long, value_name = "ID", requires = "part", value_parser = id)]
     id: Option<String>,
 }
@@ -41,6 +41,8 @@ enum Part {
     CheckValve,
     /// A cabinet with its fan.
     Cabinet,
+    /// A package, which names the parts in the box by their IDs.
+    Package,
 }
 
 /// A table to begin with.
@@ -107,6 +109,7 @@ impl Part {
             Part::Fitting => &FITTING,
             Part::CheckValve => &CHECK_VALVE,
             Part::Cabinet => &CABINET,
+            Part::Package => &PACKAGE,
         }
     }
 }

@@ -197,7 +197,7 @@ pub struct Related {
 }
 
 /// One replacement of bytes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Edit {
     /// What is replaced; empty to insert.
     pub at: Span,

@@ -1,8 +1,10 @@
 //! Sentences that several formats for people share.
 
+use std::collections::HashSet;
+
 use crate::claims::{Grade, Outcome as Word};
 use crate::engine::{self, Cause, Change, LeftOut, Outcome, Partial, Recorded};
-use crate::finding::{Finding, Level, State, Waived};
+use crate::finding::{Edit, Finding, Level, State, Waived};
 use crate::text::{Sources, Span};
 
 use super::order;
@@ -34,7 +36,10 @@ pub fn fixes(outcome: &Outcome) -> Option<String> {
     let of = |sure: bool| {
         let open = outcome.findings.iter().filter(|one| one.counts());
         let corrections = open.filter_map(|one| one.correction.as_ref());
-        corrections.filter(|one| one.sure == sure).count()
+        let corrections = corrections.filter(|one| one.sure == sure);
+        // Two faults of one figure are mended by one writing of it.
+        let edits: HashSet<&[Edit]> = corrections.map(|one| one.edits.as_slice()).collect();
+        edits.len()
     };
     let safe = |number| {
         format!(
