@@ -271,7 +271,7 @@ const LAST: usize = 200;
 /// A sentence whose overlong words and quotations, which some text put there, are cut: what stands at the place is
 /// shown there anyway.
 fn readable(sentence: String) -> String {
-    let sentence = with_short_words(sentence);
+    let sentence = with_short_quotations(with_short_words(sentence));
     let count = match sentence.len() > LONGEST {
         true => sentence.chars().count(),
         false => 0,
@@ -282,6 +282,37 @@ fn readable(sentence: String) -> String {
     let start = sentence.chars().take(LONGEST - LAST);
     let end = sentence.chars().skip(count - LAST);
     start.chain(" … ".chars()).chain(end).collect()
+}
+
+/// Characters that are quoted of a text in one piece.
+const LONGEST_QUOTATION: usize = 200;
+
+/// With quotations cut in their middle: of more nobody reads which file or figure is meant.
+fn with_short_quotations(sentence: String) -> String {
+    if sentence.len() <= LONGEST_QUOTATION {
+        return sentence;
+    }
+    let mut cut = String::with_capacity(sentence.len());
+    let mut rest = sentence.as_str();
+    while let Some(opens) = rest.find(['`', '"']) {
+        let mark = &rest[opens..=opens];
+        let Some(length) = rest[opens + 1..].find(mark) else {
+            break;
+        };
+        let quoted = &rest[opens + 1..][..length];
+        cut.push_str(&rest[..=opens]);
+        match quoted.chars().count() {
+            count if count > LONGEST_QUOTATION => {
+                let start = quoted.chars().take(LONGEST_QUOTATION * 3 / 4);
+                let end = quoted.chars().skip(count - LONGEST_QUOTATION / 4 + 3);
+                cut.extend(start.chain(" … ".chars()).chain(end));
+            }
+            _ => cut.push_str(quoted),
+        }
+        cut.push_str(mark);
+        rest = &rest[opens + 1 + length + 1..];
+    }
+    cut + rest
 }
 
 fn with_short_words(sentence: String) -> String {
@@ -390,5 +421,28 @@ pub fn capital(text: &str) -> String {
     match chars.next() {
         Some(first) => first.to_uppercase().chain(chars).collect(),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_message_quotes_two_hundred_characters_at_most() {
+        let told =
+            |quoted: &str| readable(format!("There is no part `{quoted}`. The nearest is `b`."));
+        let short = "a b ".repeat(50);
+        assert!(told(&short).contains(&short));
+        let long = told(&format!("first {}last", "a b ".repeat(60)));
+        let quoted = long.split('`').nth(1).unwrap();
+        assert_eq!(quoted.chars().count(), LONGEST_QUOTATION);
+        assert!(
+            quoted.starts_with("first ") && quoted.ends_with("last"),
+            "{quoted}"
+        );
+        assert!(long.ends_with("`. The nearest is `b`."));
+        let open = format!("one `mark {}", "a ".repeat(200));
+        assert_eq!(readable(open.clone()), open);
     }
 }
