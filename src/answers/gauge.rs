@@ -111,7 +111,8 @@ const KINDS: &[Kind] = &[
     Kind {
         name: "one line shut or blocked",
         taken: "no air through it",
-        look: "look which diffuser gives no bubbles; shut the valves in turn: at the blocked line the reading doesn't move",
+        look: "look which diffuser gives no bubbles; shut the valves in turn, for seconds only and never the last one open: at the \
+               blocked line the reading doesn't move",
         cases: |plant| {
             (0..plant.outlets.len())
                 .filter_map(|k| plant.clone().without_run_of(k))
@@ -169,7 +170,7 @@ const KINDS: &[Kind] = &[
     Kind {
         name: "intake filter clogged",
         taken: "0.9 to 0.6 of the flow",
-        look: "take the filter out for a moment and read again: a worn compressor stays as it is",
+        look: "unplug, take the filter out, plug in for a moment and read again, then put it back: a worn compressor stays as it is",
         cases: |plant| less_flow(plant, &[0.9, 0.8, 0.6]),
         graded: true,
         shut_already: false,
@@ -375,7 +376,8 @@ fn told_apart(
 ) -> String {
     let again = match (fault.one_shut, reads, one_shut) {
         (Some(second), Some(_), None) => format!(
-            "shut one valve and read again: this fault then gives {}",
+            "shut one valve{} and read again: this fault then gives {}",
+            for_how_long(asked, &second),
             range(&second, asked.system())
         ),
         _ => return look.to_string(),
@@ -384,7 +386,22 @@ fn told_apart(
         [] => format!("{again}, and no other fault does"),
         ["nothing wrong"] => format!("{again}, and so does a sound installation; {look}"),
         [other] => format!("{again}, and so does {other}; {look}"),
-        alike => format!("{again}, and so do {} of the others; {look}", alike.len()),
+        [faults @ .., "nothing wrong"] => format!(
+            "{again}, and so do a sound installation and {} of the other faults; {look}",
+            faults.len()
+        ),
+        faults => format!(
+            "{again}, and so do {} of the other faults; {look}",
+            faults.len()
+        ),
+    }
+}
+
+/// That a valve may be shut for seconds only, where the compressor then runs beyond what it may run against all day.
+fn for_how_long(asked: &Asked, reading: &Reading) -> &'static str {
+    match asked.solver.plant.max_pressure() {
+        Some(most) if reading.high > most => " for a few seconds",
+        _ => "",
     }
 }
 

@@ -78,6 +78,8 @@ pub fn explain(context: &Context, findings: &mut Vec<Finding>) {
             if touched && stays {
                 let says = format!("likeliest cause: {} was meant", slip.meant);
                 finding.related.push(Related { at: slip.at, says });
+                // Lowering a promise would hide the slip, and leave nothing to see it by.
+                finding.correction = None;
             }
             !touched || stays
         });

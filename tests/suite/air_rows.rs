@@ -5,6 +5,7 @@
     reason = "a test that can't build its case should stop there"
 )]
 
+use crate::published_rows::cells;
 use nameplate::physics::check_valve::CheckValve;
 use nameplate::physics::curve::{AltitudeModel, CompressorCurve, CurvePoint, Machine};
 use nameplate::physics::diffuser::DiffuserLoss;
@@ -20,18 +21,16 @@ use std::collections::BTreeMap;
 /// One line of a table, by the names in its first line.
 pub type Row = BTreeMap<String, String>;
 
-/// The lines of a comma-separated table without quoted cells.
+/// The lines of a comma-separated table.
 pub fn rows(text: &str) -> Vec<Row> {
     let mut lines = text.lines();
-    let names: Vec<&str> = lines.next().unwrap().split(',').collect();
+    let names = cells(lines.next().unwrap());
     lines
         .filter(|line| !line.is_empty())
         .map(|line| {
-            assert!(!line.contains('"'), "quoted cell: {line}");
-            let cells: Vec<&str> = line.split(',').collect();
+            let cells = cells(line);
             assert_eq!(cells.len(), names.len(), "{line}");
-            let pairs = names.iter().zip(cells);
-            pairs.map(|(n, c)| (n.to_string(), c.to_string())).collect()
+            names.iter().cloned().zip(cells).collect()
         })
         .collect()
 }

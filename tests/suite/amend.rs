@@ -1,13 +1,13 @@
 //! Corrections: what they mend, what they leave alone, and how files are written.
 
-use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 use nameplate::amend::{Amended, Refusal, Scope, amend, amend_by};
 use nameplate::engine::{self, Input, Options, Outcome};
 use nameplate::finding::Correction;
 use tempfile::TempDir;
 
+use crate::scratch::{self, run};
 use crate::{catalog_examples, rule_pages};
 
 fn options() -> Options {
@@ -18,12 +18,7 @@ fn options() -> Options {
 }
 
 fn input(path: &str, bytes: &[u8]) -> Input {
-    Input {
-        path: path.into(),
-        bytes: bytes.to_vec(),
-        alone: false,
-        borrowed: false,
-    }
+    scratch::input(path, bytes.to_vec())
 }
 
 /// The corrections of what isn't waived.
@@ -667,14 +662,6 @@ fn every_header_of_a_misspelt_table_is_written_again_at_once() {
 
 const FAULTY: &str = "[catalog]\r\nformat = 1\r\ntitle = \"Otter\"   # kept\r\n\r\n[diffuser.disc]\r\nflow   =  \"10 to 45 lpm\" # kept";
 const MENDED: &str = "[catalog]\r\nformat = 1\r\ntitle = \"Otter\"   # kept\r\n\r\n[diffuser.disc]\r\nflow   =  \"10 to 45 L/min\" # kept";
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .unwrap()
-}
 
 fn faulty() -> TempDir {
     let folder = tempfile::tempdir().unwrap();

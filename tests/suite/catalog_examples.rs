@@ -7,9 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
+use crate::scratch;
 use nameplate::catalog::{self, File, fields};
 use nameplate::document::{self, ProblemKind};
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::finding::Level;
 use nameplate::rules;
 use nameplate::text::{FileId, Source};
@@ -48,12 +49,9 @@ fn of_catalogs(files: Vec<(String, Vec<u8>)>) -> Vec<(String, Vec<u8>)> {
 }
 
 fn audit(files: &[(String, Vec<u8>)]) -> Outcome {
-    let inputs = files.iter().map(|(path, bytes)| Input {
-        path: path.clone(),
-        bytes: bytes.clone(),
-        alone: false,
-        borrowed: false,
-    });
+    let inputs = files
+        .iter()
+        .map(|(path, bytes)| scratch::input(path.clone(), bytes.clone()));
     engine::audit(inputs.collect(), &as_of())
 }
 
@@ -382,12 +380,7 @@ fn cut_off_examples_are_audited() {
         let mut start = 0;
         for (end, _) in ends {
             for cut in [end, start + (end - start) / 2] {
-                let input = Input {
-                    path: path.clone(),
-                    bytes: bytes[..cut].to_vec(),
-                    alone: true,
-                    borrowed: false,
-                };
+                let input = scratch::alone(path.clone(), bytes[..cut].to_vec());
                 let outcome = engine::audit(vec![input], &as_of());
                 assert_eq!(outcome.summary.catalogs, 1, "{path}, {cut} bytes");
             }

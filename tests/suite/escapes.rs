@@ -1,7 +1,8 @@
 //! Hostile words in a catalog and in arguments: whatever a report is read by, they don't act on it.
 
+use crate::scratch::run;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 /// Words that act on a terminal, a runner of jobs, a page, a table or XML.
 static PAYLOADS: [&str; 30] = [
@@ -54,17 +55,6 @@ static FORMATS: &[&[&str]] = &[
     &["--format", "code-quality"],
     &["--format", "workflow-commands"],
 ];
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .env_remove("COLUMNS")
-        .env("NO_COLOR", "1")
-        .env("LC_ALL", "C.UTF-8")
-        .output()
-        .expect("runs")
-}
 
 /// The `number`th payload as TOML writes it, unlike all others.
 fn payload(number: usize) -> String {

@@ -9,7 +9,8 @@
 
 use std::path::Path;
 
-use nameplate::engine::{self, Input, Options, Outcome};
+use crate::scratch;
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::finding::{Finding, Level};
 
 /// A page of the two files.
@@ -50,12 +51,7 @@ pub fn pages(folder: &str) -> Vec<Page> {
 }
 
 pub fn audit(page: &Page) -> Outcome {
-    let input = Input {
-        path: format!("{}.{}", page.name, page.ending),
-        bytes: page.text.clone().into(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone(format!("{}.{}", page.name, page.ending), page.text.clone());
     engine::audit(vec![input], &Options::default())
 }
 

@@ -11,12 +11,13 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use nameplate::amend::{self, Scope};
-use nameplate::engine::{self, Input, Options};
+use nameplate::engine::{self, Options};
 use nameplate::report;
 use nameplate::spec_sheet::{Extract, Kind, read};
 use nameplate::text::Source;
 use nameplate::units;
 
+use crate::scratch;
 use crate::sheet_robustness::{Numbers, mutated};
 
 /// One thing that reads.
@@ -92,12 +93,7 @@ static TARGETS: [Target; 11] = [
 
 /// Audits a text, shows it in all formats that programs read, and holds the numbers in them to be numbers.
 fn audit(path: &str, bytes: &[u8]) {
-    let input = Input {
-        path: path.into(),
-        bytes: bytes.to_vec(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone(path, bytes.to_vec());
     let options = Options {
         as_of: Some("2026-07-01".into()),
         ask: true,
@@ -120,12 +116,7 @@ fn audit(path: &str, bytes: &[u8]) {
 
 fn catalog(bytes: &[u8]) {
     audit("catalog.toml", bytes);
-    let input = Input {
-        path: "catalog.toml".into(),
-        bytes: bytes.to_vec(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone("catalog.toml", bytes.to_vec());
     amend::amend(vec![input], &Options::default(), Scope::Offered);
 }
 

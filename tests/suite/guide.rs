@@ -3,12 +3,12 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use nameplate::engine::{self, Input, Options};
+use nameplate::engine::{self, Options};
 use nameplate::finding::Level;
 use nameplate::guide::PAGES;
 use unicode_width::UnicodeWidthStr;
 
-use crate::scratch::Scratch;
+use crate::scratch::{self, Scratch};
 use crate::{made, readme};
 
 /// The page that another test makes and tries.
@@ -236,12 +236,7 @@ fn every_table_on_a_page_is_read_without_a_fault() {
             continue;
         }
         for (line, block) in made::fences(&made::committed(&file), "toml") {
-            let input = |path: &str, bytes: Vec<u8>| Input {
-                path: path.into(),
-                bytes,
-                alone: false,
-                borrowed: false,
-            };
+            let input = |path: &str, bytes: Vec<u8>| scratch::input(path, bytes);
             let is_head = OF_THE_HEAD.iter().any(|head| block.contains(head));
             let inputs = if is_head {
                 let head = "[catalog]\nformat = 1\ntitle = \"Otter Mill Water\"\n\n";

@@ -1,9 +1,10 @@
 //! Every criterion of every kind of claim, from outside: whatever single values a catalog puts in place of the
 //! ranges, what the criterion then gives lies between the two corners it was judged at over the whole ranges.
 
+use crate::scratch;
 use nameplate::assumptions::Assumptions;
 use nameplate::claims::{Claim, Verdict};
-use nameplate::engine::{Input, Options, audit};
+use nameplate::engine::{Options, audit};
 
 /// An invented package that promises everything the format has a key for.
 const CATALOG: &str = r#"
@@ -69,12 +70,7 @@ allows = [ { size = "3/8 in", up_to = "25 m" } ]
 
 /// The verdicts on the package with `more` in its catalog.
 fn verdicts(more: &str) -> Vec<Verdict> {
-    let input = Input {
-        path: "all.toml".into(),
-        bytes: format!("{CATALOG}{more}").into_bytes(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone("all.toml", format!("{CATALOG}{more}").into_bytes());
     audit(vec![input], &Options::default()).verdicts
 }
 

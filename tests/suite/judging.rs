@@ -2,8 +2,9 @@
 //!
 //! Each test holds one rule of judging, on invented packages, and failed before the rule was there.
 
+use crate::scratch;
 use nameplate::claims::{Claim, Outcome as Word, Verdict};
-use nameplate::engine::{Input, Options, Outcome, audit};
+use nameplate::engine::{Options, Outcome, audit};
 use nameplate::finding::{Finding, Level};
 
 /// A sound catalog whose parts each test takes, with `{…}` marks for what it changes.
@@ -49,12 +50,7 @@ valve = "ball"
 "#;
 
 fn run(text: &str) -> Outcome {
-    let input = Input {
-        path: "mill.toml".into(),
-        bytes: text.as_bytes().to_vec(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone("mill.toml", text.as_bytes().to_vec());
     audit(vec![input], &Options::default())
 }
 
@@ -161,12 +157,10 @@ fn whatever_is_contradicted_is_an_error_where_it_stands() {
         outcomes.push(run(&bold.join("\n")));
     }
     for path in crate::sheet_corpus::sheets() {
-        let input = Input {
-            path: path.file_name().unwrap().to_string_lossy().into_owned(),
-            bytes: std::fs::read(&path).unwrap(),
-            alone: true,
-            borrowed: false,
-        };
+        let input = scratch::alone(
+            path.file_name().unwrap().to_string_lossy().into_owned(),
+            std::fs::read(&path).unwrap(),
+        );
         outcomes.push(audit(vec![input], &Options::default()));
     }
     let (mut contradicted, mut silent) = (0, Vec::new());

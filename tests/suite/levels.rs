@@ -2,8 +2,6 @@
 //! are there.
 
 use std::collections::BTreeSet;
-use std::path::Path;
-use std::process::{Command, Output};
 
 use nameplate::claims::Outcome as Verdict;
 use nameplate::engine::{self, Heard, Input, Options, Outcome};
@@ -11,6 +9,7 @@ use nameplate::finding::Level;
 use tempfile::TempDir;
 
 use crate::catalog_examples;
+use crate::scratch::{self, run};
 
 /// A catalog with an error, a warning, a note and an undecided claim within the rating.
 const CATALOG: &str = r#"[catalog]
@@ -214,12 +213,9 @@ fn what_asks_for_the_whole_is_silent_about_a_part() {
 fn everything_that_is_not_settled_is_asked_for_once() {
     for folder in ["sound", "faulty"] {
         let inputs = catalog_examples::files(folder);
-        let inputs = inputs.iter().map(|(path, bytes)| Input {
-            path: path.clone(),
-            bytes: bytes.clone(),
-            alone: false,
-            borrowed: false,
-        });
+        let inputs = inputs
+            .iter()
+            .map(|(path, bytes)| scratch::input(path.clone(), bytes.clone()));
         let options = Options {
             ask: true,
             ..Options::default()
@@ -338,15 +334,6 @@ fn a_range_counts_for_what_its_document_covers() {
 }
 
 // ---- the command -----------------------------------------------------------------------------------
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .env_remove("COLUMNS")
-        .output()
-        .unwrap()
-}
 
 fn folder(text: &str) -> TempDir {
     let folder = tempfile::tempdir().unwrap();

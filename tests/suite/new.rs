@@ -1,18 +1,10 @@
 //! `nameplate new`: what it writes is sound, and nothing is written over.
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
+use crate::scratch::run;
 use serde_json::Value;
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
 
 fn out(output: &Output) -> String {
     assert_eq!(

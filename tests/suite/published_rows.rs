@@ -51,7 +51,7 @@ pub fn names(below: &str, ending: &str) -> Vec<String> {
 }
 
 /// The cells of a line; a cell in quotes may hold commas.
-fn cells(line: &str) -> Vec<String> {
+pub fn cells(line: &str) -> Vec<String> {
     let mut cells = vec![String::new()];
     let mut quoted = false;
     for character in line.chars() {

@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 use nameplate::catalog::pond::POND;
 use nameplate::guide::PAGES;
 
 use crate::made;
+use crate::scratch::run;
 
 const PAGE: &str = "README.md";
 /// The guide's page that leads through a first catalog.
@@ -21,17 +22,6 @@ const PONDS: &str = "src/guide/ponds.md";
 fn pages() -> Vec<String> {
     let guide = crate::guide::files().into_iter();
     std::iter::once(PAGE.to_string()).chain(guide).collect()
-}
-
-/// Runs the program in `folder`, as a person would who pipes its report somewhere.
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .env_remove("COLUMNS")
-        .output()
-        .unwrap()
 }
 
 fn printed(output: &Output) -> String {

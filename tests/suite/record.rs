@@ -1,8 +1,8 @@
 //! Records of verdicts: what is kept, what is told of a change, and who is said to have changed it.
 
 use std::path::Path;
-use std::process::{Command, Output};
 
+use crate::scratch::run;
 use serde_json::Value;
 
 const CATALOG: &str = r#"[catalog]
@@ -39,14 +39,6 @@ claim.power = "40 W"
 id = "with-airline"
 airline = { part = "half", length = "20 m" }
 "#;
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .unwrap()
-}
 
 /// The report on a catalog held against the record beside it.
 fn audit(folder: &Path, text: &str) -> Value {

@@ -1,11 +1,12 @@
 //! A run held against an earlier SARIF report: what is new, unchanged, changed in level, gone.
 
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::finding::{Level, State};
 use nameplate::report::{json, sarif};
 use serde_json::Value;
 
 use super::reports::{check, parsed, sarif_schema};
+use crate::scratch;
 
 const HEAD: &str =
     "[catalog]\nformat = 1\ntitle = \"Otter Mill Water\"\n[site]\ntariff = \"0.21 USD/kWh\"\n";
@@ -18,12 +19,9 @@ fn package(id: &str, claims: &str) -> String {
 }
 
 fn audit(files: &[(&str, String)], baseline: Option<engine::Baseline>) -> Outcome {
-    let inputs = files.iter().map(|(path, text)| Input {
-        path: (*path).into(),
-        bytes: text.clone().into(),
-        alone: false,
-        borrowed: false,
-    });
+    let inputs = files
+        .iter()
+        .map(|(path, text)| scratch::input(*path, text.clone()));
     let options = Options {
         as_of: Some("2026-05-02".into()),
         baseline,

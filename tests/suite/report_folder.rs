@@ -1,13 +1,12 @@
 //! A report in HTML on many packages: an index and pages, all of which can be reached and none of which is large.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
-use std::process::{Command, Output};
 
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::report::html::{Folder, MOST};
 
 use super::{report_formats, report_html};
+use crate::scratch::{self, run};
 
 /// A catalog with so many packages, each promising too much, and a part that isn't used.
 fn catalog(title: &str, count: usize) -> String {
@@ -29,12 +28,9 @@ fn catalog(title: &str, count: usize) -> String {
 }
 
 fn audited(files: &[(&str, String)]) -> Outcome {
-    let inputs = files.iter().map(|(path, text)| Input {
-        path: (*path).into(),
-        bytes: text.clone().into(),
-        alone: false,
-        borrowed: false,
-    });
+    let inputs = files
+        .iter()
+        .map(|(path, text)| scratch::input(*path, text.clone()));
     let options = Options {
         charts: true,
         ..Options::default()
@@ -165,14 +161,6 @@ fn every_link_leads_somewhere() {
 fn few_packages_stay_on_one_page() {
     let outcome = audited(&[("list/catalog.toml", catalog("Few", 5))]);
     assert!(Folder::of(&outcome, "r.html", "r-pages").is_none());
-}
-
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .unwrap()
 }
 
 #[test]

@@ -3,13 +3,14 @@
 
 use std::collections::BTreeSet;
 
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::finding::Level;
 use nameplate::report::{code_quality, junit, markdown, sarif, workflow_commands};
 use pulldown_cmark::{Event, Parser, Tag};
 use quick_junit::{Report, TestCase, TestCaseStatus};
 
 use super::{catalog_examples, report_baseline, report_sample, reports};
+use crate::scratch;
 
 /// Rule, file, line and column of a finding, as a line of words tells them.
 pub type Told = (String, String, u64, u64);
@@ -62,12 +63,7 @@ rule = "claim.area"
 on = "package.</style><svg/onload=alert(2)>"
 reason = "</details><script>alert(5)</script>"
 "##;
-    let input = Input {
-        path: "a&b/<u>odd</u> \"name\".toml".into(),
-        bytes: text.into(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone("a&b/<u>odd</u> \"name\".toml", text);
     let options = Options {
         as_of: Some("2026-05-02".into()),
         ..Options::default()
@@ -519,12 +515,8 @@ fn rules_of_a_sarif_report_have_names_and_descriptions() {
 #[test]
 fn junit_cases_of_several_catalogs_are_told_apart() {
     let text = "[catalog]\nformat = 1\ntitle = \"Otter Mill\"\n[package.kit]\ncompressor = \"gone\"\nclaim = { depth = \"2 m\" }\n";
-    let inputs = ["spring/catalog.toml", "summer/catalog.toml"].map(|path| Input {
-        path: path.into(),
-        bytes: text.into(),
-        alone: false,
-        borrowed: false,
-    });
+    let inputs =
+        ["spring/catalog.toml", "summer/catalog.toml"].map(|path| scratch::input(path, text));
     let outcome = engine::audit(inputs.into(), &Options::default());
     let report =
         Report::deserialize_from_str(&junit::render(&outcome, Some(Level::Error))).unwrap();

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::Command;
 
-use nameplate::engine::{self, Input, Options, Outcome};
+use nameplate::engine::{self, Options, Outcome};
 use nameplate::finding::{Finding, Level, Rule, fingerprints, one_writing};
 use nameplate::report::terminal::{Detail, Look};
 use nameplate::report::{json, sarif, terminal};
@@ -18,6 +18,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::made::hold;
 use super::{catalog_examples, report_baseline, report_sample};
+use crate::scratch;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -81,12 +82,7 @@ on = "package.mill-deep"
 reason = "the sample shows it"
 until = 2027-01-01
 "#;
-    let input = Input {
-        path: "faults.toml".into(),
-        bytes: text.into(),
-        alone: true,
-        borrowed: false,
-    };
+    let input = scratch::alone("faults.toml", text);
     let options = Options {
         as_of: Some("2026-05-02".into()),
         ask: true,

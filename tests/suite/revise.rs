@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::process::Output;
 
-use nameplate::engine::{Input, Options};
+use nameplate::engine::Options;
 use nameplate::finding::Level;
 use nameplate::report::revision::{html, json, markdown, terminal};
 use nameplate::report::terminal::{Detail, Look, safe};
@@ -13,7 +13,7 @@ use nameplate::revise::{
 use serde_json::Value;
 
 use crate::reports::{check, parsed};
-use crate::scratch::Scratch;
+use crate::scratch::{self, Scratch};
 
 const CATALOG: &str = r#"[catalog]
 format = 1
@@ -64,12 +64,7 @@ fn side(name: &str, text: &str) -> Side {
     Side {
         name: name.into(),
         root: format!("{name}.toml"),
-        inputs: vec![Input {
-            path: format!("{name}.toml"),
-            bytes: text.into(),
-            alone: true,
-            borrowed: false,
-        }],
+        inputs: vec![scratch::alone(format!("{name}.toml"), text)],
         ..Side::default()
     }
 }
@@ -994,12 +989,7 @@ fn files(name: &str, files: &[(&str, &str)]) -> Side {
         name: name.into(),
         root: name.into(),
         inputs: texts
-            .map(|(path, text)| Input {
-                path: format!("{name}/{path}"),
-                bytes: text.as_bytes().to_vec(),
-                alone: false,
-                borrowed: false,
-            })
+            .map(|(path, text)| scratch::input(format!("{name}/{path}"), text.as_bytes().to_vec()))
             .collect(),
         documents: Some(
             files

@@ -6,7 +6,7 @@ use std::process::Command;
 use nameplate::catalog::fields::{self, Field, Need, ROOT, Shape, Table, table_behind};
 use nameplate::catalog::{self, FaultKind, File, Kind};
 use nameplate::document;
-use nameplate::engine::{self, Input, Options};
+use nameplate::engine::{self, Options};
 use nameplate::finding::Level;
 use nameplate::text::{FileId, Source};
 use nameplate::units::Dimension;
@@ -14,6 +14,7 @@ use serde_json::{Map, Value, json};
 
 use crate::catalog_examples::files;
 use crate::made;
+use crate::scratch;
 
 /// What the program prints for `nameplate schema NAME`.
 pub fn printed(name: &str) -> String {
@@ -408,12 +409,7 @@ fn the_formats_page_has_sound_examples() {
         .map(|(_, text)| format!("{text}\n"))
         .collect();
     let wrong = |text: &str| {
-        let input = Input {
-            path: "example.toml".into(),
-            bytes: text.as_bytes().to_vec(),
-            alone: true,
-            borrowed: false,
-        };
+        let input = scratch::alone("example.toml", text.as_bytes().to_vec());
         let day = Options {
             as_of: Some("2026-07-01".into()),
             ..Default::default()

@@ -6,15 +6,39 @@ use std::process::{Command, Output};
 use nameplate::engine::{self, Input, Options, Outcome};
 use tempfile::TempDir;
 
+/// A text in a folder that was named.
+pub fn input(path: impl Into<String>, bytes: impl Into<Vec<u8>>) -> Input {
+    Input {
+        path: path.into(),
+        bytes: bytes.into(),
+        alone: false,
+        borrowed: false,
+    }
+}
+
+/// A file that was named itself.
+pub fn alone(path: impl Into<String>, bytes: impl Into<Vec<u8>>) -> Input {
+    Input {
+        alone: true,
+        ..input(path, bytes)
+    }
+}
+
 /// What comes of a catalog that is one file, called `a.toml`.
 pub fn audit_text(text: &str, options: &Options) -> Outcome {
-    let input = Input {
-        path: "a.toml".into(),
-        bytes: text.as_bytes().to_vec(),
-        alone: true,
-        borrowed: false,
-    };
-    engine::audit(vec![input], options)
+    engine::audit(vec![alone("a.toml", text)], options)
+}
+
+/// Runs the program in `folder`, as a person would who pipes what it says somewhere.
+pub fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nameplate"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .env("NO_COLOR", "1")
+        .env("LC_ALL", "C.UTF-8")
+        .output()
+        .expect("runs")
 }
 
 /// The sound example, in a repository with one commit called `base`.
@@ -86,13 +110,6 @@ impl Scratch {
     }
 
     pub fn run(&self, arguments: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_nameplate"))
-            .args(arguments)
-            .current_dir(self.folder.path())
-            .env_remove("COLUMNS")
-            .env("NO_COLOR", "1")
-            .env("LC_ALL", "C.UTF-8")
-            .output()
-            .expect("runs")
+        run(self.folder.path(), arguments)
     }
 }

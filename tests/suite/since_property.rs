@@ -14,6 +14,7 @@ use nameplate::revise::{self, Before};
 use rayon::prelude::*;
 
 use crate::air_packages::Draw;
+use crate::scratch;
 
 const CASES: u64 = 250;
 
@@ -288,12 +289,7 @@ fn edit(files: &mut Files, other: &mut Otherwise, may_move: &mut bool, draw: &mu
 }
 
 fn inputs(files: &Files) -> Vec<Input> {
-    let input = |(path, text): (&String, &String)| Input {
-        path: path.clone(),
-        bytes: text.clone().into(),
-        alone: false,
-        borrowed: false,
-    };
+    let input = |(path, text): (&String, &String)| scratch::input(path.clone(), text.clone());
     files.iter().map(input).collect()
 }
 

@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use crate::published_rows::cells;
 use nameplate::units::air::{self, REFERENCES};
 use nameplate::units::quantity::{AbsolutePressure, si};
 use nameplate::units::{
@@ -19,22 +20,6 @@ fn published(name: &str) -> Vec<Vec<String>> {
         .skip(1)
         .map(cells)
         .collect()
-}
-
-/// The cells of a line; one in quotation marks may hold commas.
-fn cells(line: &str) -> Vec<String> {
-    let mut cells = Vec::new();
-    let mut cell = String::new();
-    let mut quoted = false;
-    for c in line.chars() {
-        match c {
-            '"' => quoted = !quoted,
-            ',' if !quoted => cells.push(std::mem::take(&mut cell)),
-            c => cell.push(c),
-        }
-    }
-    cells.push(cell);
-    cells
 }
 
 fn unit(spelling: &str) -> Unit {

@@ -1,6 +1,7 @@
 //! Reads the water side's check tables: one figure in a row, with its inputs, its
 //! printed digits, and how far off an answer may be.
 
+use crate::published_rows::cells;
 use nameplate::physics::plume::PlumeConstants;
 use nameplate::physics::rising_air::{Column, DRY_AIR_GAS_CONSTANT};
 use nameplate::units::quantity::{AbsolutePressure, AirAmount, Length, MassDensity, si};
@@ -249,24 +250,6 @@ pub fn read(name: &str, table: &str) -> Vec<Row> {
             }
         })
         .collect()
-}
-
-/// Cells of a line; a quoted one may hold commas.
-fn cells(line: &str) -> Vec<String> {
-    let mut cells = vec![String::new()];
-    let mut quoted = false;
-    for c in line.chars() {
-        match c {
-            '"' => quoted = !quoted,
-            ',' if !quoted => cells.push(String::new()),
-            c => {
-                if let Some(cell) = cells.last_mut() {
-                    cell.push(c);
-                }
-            }
-        }
-    }
-    cells
 }
 
 #[test]

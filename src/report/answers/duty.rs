@@ -155,13 +155,12 @@ pub fn json(asked: &Asked, duty: &Duty, explain: bool) -> String {
 pub fn terminal(asked: &Asked, duty: &Duty, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
     page.heading("Duty point");
-    summary(&mut page, duty);
-    if !asked.solver.plant.trunk.is_empty() {
-        page.says(
-            "With a trunk this is where it begins, at the compressors; a manifold at its far end stands lower by what the \
-             trunk takes.",
-        );
-    }
+    // A manifold at the far end of a trunk stands lower by what the trunk takes.
+    let place = match asked.solver.plant.trunk.is_empty() {
+        true => "at the manifold",
+        false => "at the compressors",
+    };
+    summary(&mut page, duty, place);
     if duty.dead_headed {
         page.says(
             "No air comes through: the machine is dead-headed below the pressure that opens a diffuser. Never run it so; \
@@ -169,7 +168,7 @@ pub fn terminal(asked: &Asked, duty: &Duty, style: Style) -> String {
         );
     }
     page.heading("Pressure budget, from the water to the valve");
-    budget(&mut page, duty);
+    budget(&mut page, duty, place);
     throttled(&mut page, asked, duty);
     explain::breaches(&mut page, &duty.breaches);
     if style.explain {
@@ -178,7 +177,7 @@ pub fn terminal(asked: &Asked, duty: &Duty, style: Style) -> String {
     page.done()
 }
 
-fn summary(page: &mut Page, duty: &Duty) {
+fn summary(page: &mut Page, duty: &Duty, place: &str) {
     let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
     let mut rows: Vec<Row> = Vec::new();
     let spread = |page: &Page, ends: (Option<f64>, Option<f64>), dimension| match ends {
@@ -205,11 +204,7 @@ fn summary(page: &mut Page, duty: &Duty) {
             pressure(page, limit)
         );
     }
-    rows.push(row([
-        "at the manifold".into(),
-        pressure(page, duty.manifold),
-        beside,
-    ]));
+    rows.push(row([place.into(), pressure(page, duty.manifold), beside]));
     rows.push(row([
         "free air".into(),
         page.figure(duty.free_air, Dimension::VolumeFlow),
@@ -246,8 +241,15 @@ fn summary(page: &mut Page, duty: &Duty) {
                 .map(|unit| show_money(unit, cost.a_month / (730.5 * 3600.0)))
                 .unwrap_or_default(),
             format!(
-                "{}, {} h a day, {} days, at {} {}/kWh",
+                "{}{}, {} h a day, {} days, at {} {}/kWh",
                 page.figure(cost.watts, Dimension::Power),
+                match duty.power {
+                    Some(watts) if cost.watts > watts * 1.001 => format!(
+                        ", {} of them for the fan",
+                        page.figure(cost.watts - watts, Dimension::Power)
+                    ),
+                    _ => String::new(),
+                },
                 significant(cost.hours_a_day, 3),
                 significant(cost.month / 24.0, 3),
                 significant(cost.tariff, 4),
@@ -329,19 +331,19 @@ fn alike(branches: &[Branch]) -> Vec<(usize, &Branch)> {
 }
 
 /// The columns are diffusers, as many as fit side by side.
-fn budget(page: &mut Page, duty: &Duty) {
+fn budget(page: &mut Page, duty: &Duty, place: &str) {
     let groups = alike(&duty.branches);
     let side_by_side = (page.width.saturating_sub(26) / 20).max(1);
-    for (place, groups) in groups.chunks(side_by_side).enumerate() {
-        if place > 0 {
+    for (number, groups) in groups.chunks(side_by_side).enumerate() {
+        if number > 0 {
             page.gap();
         }
-        let rows = columns(page, groups, duty.manifold);
+        let rows = columns(page, groups, (place, duty.manifold));
         page.table(&rows);
     }
 }
 
-fn columns(page: &Page, groups: &[(usize, &Branch)], manifold: f64) -> Vec<Row> {
+fn columns(page: &Page, groups: &[(usize, &Branch)], (place, manifold): (&str, f64)) -> Vec<Row> {
     let line = |label: &str, of: &dyn Fn(&Branch) -> String| {
         let cells = groups.iter().map(|(_, branch)| of(branch));
         row(std::iter::once(label.to_string()).chain(cells))
@@ -378,7 +380,7 @@ fn columns(page: &Page, groups: &[(usize, &Branch)], manifold: f64) -> Vec<Row> 
     if groups.iter().any(|(_, b)| b.short_by > 0.0) {
         rows.push(line("short of it by", &|b| pressure(-b.short_by)));
     }
-    rows.push(line("at the manifold", &|_| pressure(manifold)));
+    rows.push(line(place, &|_| pressure(manifold)));
     rows.push(line("free air", &|b| {
         if b.free_air > 0.0 {
             page.figure(b.free_air, Dimension::VolumeFlow)

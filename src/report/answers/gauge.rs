@@ -86,7 +86,11 @@ pub fn json(asked: &Asked, gauge: &Gauge, explain: bool) -> String {
 /// The answer for people, ending with a line feed.
 pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
     let mut page = Page::headed(asked, style.look);
-    page.heading("The gauge at the manifold should read");
+    page.heading(match asked.solver.plant.trunk.is_empty() {
+        true => "The gauge at the manifold should read",
+        // A manifold at the far end of a trunk stands lower by what the trunk takes.
+        false => "A gauge at the compressors, before the trunk, should read",
+    });
     let cells = |page: &Page, label: &str, reading: &Reading| {
         let pressure = |si| page.figure(si, Dimension::GaugePressure);
         row([
@@ -102,11 +106,14 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
         rows.push(cells(&page, "with one valve shut", shut));
     }
     page.table(&rows);
-    if !asked.solver.plant.trunk.is_empty() {
-        page.says(
-            "With a trunk this is where it begins, at the compressors; a manifold at its far end stands lower by what the \
-             trunk takes.",
-        );
+    let most = asked.solver.plant.max_pressure();
+    let shut = gauge.expected_one_shut.as_ref();
+    if let Some(most) = most.filter(|most| shut.is_some_and(|shut| shut.high > *most)) {
+        page.says(&format!(
+            "With one valve shut the pressure may rise above the {} that the compressor may run against: shut it for a few \
+             seconds only, and never the last one open.",
+            page.figure(most, Dimension::GaugePressure)
+        ));
     }
     let pressure = |page: &Page, si| page.figure(si, Dimension::GaugePressure);
     match (gauge.reads, gauge.one_shut) {
@@ -147,7 +154,7 @@ pub fn terminal(asked: &Asked, gauge: &Gauge, style: Style) -> String {
         }
         page.gap();
         page.says(
-            "Relieve the pressure before a line is opened, and unplug the compressor before its filter is touched. Work \
+            "Unplug the compressor and relieve the pressure before a line is opened or the filter is touched. Work \
              on the mains is for a licensed electrician under the local code.",
         );
     }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::answers::Asked;
 use crate::answers::limits::{Limit, Limits};
 use crate::answers::water::{self, Water};
+use crate::assumptions::Rating;
 use crate::claims::airline_length::LONGEST;
 use crate::units::Dimension;
 use crate::units::show::{show_alike, show_bore, show_water_flow, show_written, significant};
@@ -195,7 +196,7 @@ pub fn terminal(asked: &Asked, limits: &Limits, style: Style) -> String {
         });
     }
     if let Some(water) = &limits.water {
-        pond(&mut page, water, asked.rating.mixing_air);
+        pond(&mut page, water, &asked.rating);
     }
     if style.explain {
         explain::show(&mut page, &limits.steps);
@@ -219,16 +220,23 @@ fn shown(page: &Page, limits: [Option<f64>; 4], dimension: Dimension) -> [String
 }
 
 /// What it does to a pond, and how to begin.
-fn pond(page: &mut Page, water: &Water, mixing_air: f64) {
+fn pond(page: &mut Page, water: &Water, rating: &Rating) {
+    let (reach, mixing_air) = (rating.reach_per_depth, rating.mixing_air);
     let area = page.figure(water.area, Dimension::Area);
     let depth = page.figure(water.depth, Dimension::Length);
     page.heading(&format!("A pond of {area}, {depth} deep"));
     let three = |of: [f64; 3], show: &dyn Fn(f64) -> String| of.map(show).join(page.theme.dot());
     let mut rows = vec![
         row([
-            "each diffuser stirs".into(),
-            format!("{} depths", significant(water.reach_needed, 3)),
-            "published tests reach 2.5 to 7".into(),
+            "each diffuser must stir".into(),
+            format!("{} times its depth", significant(water.reach_needed, 3)),
+            match water.reach_needed > reach {
+                true => format!("too far: rated at {}", significant(reach, 3)),
+                false => format!(
+                    "rated at {}; published tests reach 2.5 to 7",
+                    significant(reach, 3)
+                ),
+            },
         ]),
         row([
             "water lifted".into(),
@@ -264,11 +272,16 @@ fn pond(page: &mut Page, water: &Water, mixing_air: f64) {
         None => duration(seconds),
     };
     let days: Vec<String> = usual.enumerate().map(most).collect();
-    page.says(&format!(
+    page.says(&match water.depth >= LAYERED_FROM {
+        false => "So shallow a pond is mixed by wind and seldom lies in layers for days; it may run all day from the first \
+                  day. If it does lie in layers, start by stages."
+            .to_string(),
+        true => format!(
         "Bottom water may hold no oxygen, and can kill fish when it comes up all at once. Start in spring before there are layers, \
          or run {} on the first days, in the cool of the day (common practice, no source).",
         days.join(", ")
-    ));
+    ),
+    });
     page.says(
         "In winter the warmest water lies at the bottom. Diffusers at a quarter to half of the depth leave it there \
          (common practice, no source). Bubbles thin the ice far around them: mark it, keep people off it and follow the local rules.",
@@ -283,7 +296,7 @@ fn binds(word: &str) -> &'static str {
         "reach" => "how far a diffuser reaches",
         "turnover" => "turning the water over",
         "mixing" => "the air that keeps it mixed",
-        "search" => "nothing up to that length",
+        "search" => "nothing, in the typical case",
         _ => "the end of the compressor's curve",
     }
 }
