@@ -1,5 +1,7 @@
 //! What the air does to the water: how far it stirs, how much it lifts, what it keeps mixed.
 
+use smallvec::SmallVec;
+
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{Basin, Catalog, Figure, Given, Package, Plain};
 use crate::physics::mixing::{self, AirPerArea};
@@ -76,7 +78,7 @@ pub fn hours_a_day(catalog: &Catalog, package: &Package, promise: Option<&Figure
 #[derive(Debug, Clone)]
 pub struct Pond {
     /// Alike diffusers.
-    pub diffusers: Vec<Stirring>,
+    pub diffusers: SmallVec<[Stirring; 2]>,
     /// The pond they lie in.
     pub setting: Setting,
     /// Depth that the pond's volume is counted with, m.
@@ -195,7 +197,7 @@ impl Pond {
         needed.map(|checked| checked.value)
     }
 
-    fn wet_depths(&self, values: &Values) -> Vec<Length> {
+    fn wet_depths(&self, values: &Values) -> SmallVec<[Length; 8]> {
         let wet = self.diffusers.iter().filter(|one| one.amount > 0.0);
         wet.flat_map(|one| {
             let depth = si::metres(self.lies_at(one, values));

@@ -12,25 +12,25 @@ use crate::physics::throttle::even;
 use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
-use super::corners::{AIR_SIDE, Corner, turned};
+use super::corners::{AirSide, Corner, turned};
 use super::plan::Plan;
 use super::plant::Plant;
 
-/// What the air side of a calculation depends on, and a hash of it that tells most of them apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// The air side of a calculation, found again by its hash.
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Key {
     hash: u64,
-    bits: [u64; AIR_SIDE.len()],
+    air: AirSide,
 }
 
-/// The air side of `values`.
-fn key(values: &Values) -> Key {
-    let bits = std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits());
-    // The multiplier of the 64-bit FNV hash.
-    let hash = bits.iter().fold(0, |hash: u64, bits| {
-        (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3)
-    });
-    Key { hash, bits }
+impl Key {
+    fn of(values: &Values) -> Key {
+        let air = AirSide::of(values);
+        Key {
+            hash: air.hash(),
+            air,
+        }
+    }
 }
 
 /// As many duty points of a plant are kept; a verdict asks for fewer than forty.
@@ -86,9 +86,6 @@ struct Found {
     point: Point,
 }
 
-/// What the air side of a calculation depends on, in the order of [`AIR_SIDE`].
-type AirSide = [f64; AIR_SIDE.len()];
-
 /// What valves can make of unlike branches.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Throttled {
@@ -114,7 +111,7 @@ impl<'c> Solver<'c> {
     pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
         Solver {
             plant,
-            central: key(&assumptions.central()),
+            central: Key::of(&assumptions.central()),
             assumptions,
             plan: OnceLock::new(),
             known: Mutex::default(),
@@ -134,7 +131,10 @@ impl<'c> Solver<'c> {
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {
-        let key = key(values);
+        self.known_at(Key::of(values))
+    }
+
+    fn known_at(&self, key: Key) -> Option<Arc<Settled>> {
         let central = {
             let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
             let solved = |wanted: &Key| known.iter().find(|(key, _)| key == wanted);
@@ -147,9 +147,9 @@ impl<'c> Solver<'c> {
         let near = match central {
             Some(near) => near,
             None if key == self.central => None,
-            None => self.at(&self.assumptions.central()),
+            None => self.known_at(self.central),
         };
-        let found = self.settle(values, near.as_deref()).map(Arc::new);
+        let found = self.settle(&key.air, near.as_deref()).map(Arc::new);
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         if known.len() < KEPT {
             known.push((key, found.clone()));
@@ -162,7 +162,7 @@ impl<'c> Solver<'c> {
     pub fn forget(&self) {
         let corners: Vec<Key> = Corner::ALL
             .iter()
-            .map(|corner| key(&corner.values(&self.assumptions)))
+            .map(|corner| Key::of(&corner.values(&self.assumptions)))
             .collect();
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         known.retain(|(key, _)| corners.contains(key));
@@ -177,7 +177,7 @@ impl<'c> Solver<'c> {
         } else {
             self.plant.turns()
         };
-        turned(&self.assumptions, corner.end(), turns, &self.depends())
+        turned(&self.assumptions, corner.ends(), turns, &self.depends())
             .filter_map(|values| self.at(&values))
             .collect::<Vec<_>>()
             .into_iter()
@@ -197,15 +197,15 @@ impl<'c> Solver<'c> {
     }
 
     /// Solves it, beginning at another point where one is near.
-    fn settle(&self, values: &Values, near: Option<&Settled>) -> Option<Settled> {
+    fn settle(&self, values: &AirSide, near: Option<&Settled>) -> Option<Settled> {
         let plant = &self.plant;
         if !plant.has_depth {
             return None;
         }
         let plan = self.plan()?;
-        let (manifold, tolerances) = plan.under(values).ok()?;
+        let inlet_density = plan.inlet_density(values);
+        let (manifold, tolerances) = plan.under_at(values, inlet_density).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
-        let inlet_density = plant.inlet_density(values).value;
         let (mut least, mut most) = (PerOutlet::new(), PerOutlet::new());
         for outlet in &plant.outlets {
             let working = plant.working_in(outlet, values, inlet_density);
@@ -350,7 +350,7 @@ fn throttle(least: &[Option<f64>], laid: &Laid, open: GaugePressure) -> Option<T
 }
 
 impl Settled {
-    fn of_point(point: Point, plan: &Arc<Plan>, values: &Values, laid: &Laid) -> Settled {
+    fn of_point(point: Point, plan: &Arc<Plan>, under: &AirSide, laid: &Laid) -> Settled {
         Settled {
             outcome: point.outcome,
             manifold: point.gauge(laid.ambient()),
@@ -362,7 +362,7 @@ impl Settled {
             throttled: None,
             found: Some(Found {
                 plan: plan.clone(),
-                under: std::array::from_fn(|i| values[AIR_SIDE[i]]),
+                under: *under,
                 point,
             }),
             duty: OnceLock::new(),
@@ -467,11 +467,7 @@ impl Settled {
 
 impl Found {
     fn duty(&self) -> Option<Duty> {
-        let mut values = Assumptions::builtin().central();
-        for (&name, &value) in AIR_SIDE.iter().zip(&self.under) {
-            values = values.with(name, value);
-        }
-        let (manifold, tolerances) = self.plan.under(&values).ok()?;
+        let (manifold, tolerances) = self.plan.under(&self.under).ok()?;
         Some(manifold.under(&tolerances).ok()?.duty(&self.point))
     }
 }
