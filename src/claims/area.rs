@@ -259,7 +259,7 @@ pub fn criteria<'a>(
             Box::new(move |values| {
                 measure(&for_rim, setting, values, area, |pond| {
                     let lifted = pond.lifted(values);
-                    (lifted.rim_area, lifted.breaches)
+                    (lifted.rim_area, lifted.breaches.clone())
                 })
             }),
         ),

@@ -181,7 +181,7 @@ fn at_depth(
     if waits_for_depth(ground, figure, &best.judged) {
         return or_beyond(ground, figure, promised, verdict.waits_for_depth());
     }
-    if let Some(solver) = ground.laid(best.way, depth)
+    if let Some(solver) = ground.laid(best.place, depth)
         && let Some(settled) = solver.corner(Corner::Central)
     {
         super::depth::budget(&solver, &settled, &mut verdict);
@@ -190,7 +190,7 @@ fn at_depth(
     if verdict.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(super::water::beyond());
     }
-    if let Some(solver) = depth.and_then(|_| ground.laid(best.way, depth)) {
+    if let Some(solver) = depth.and_then(|_| ground.laid(best.place, depth)) {
         held(ground, solver, &mut verdict);
     }
     verdict

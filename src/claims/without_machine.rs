@@ -257,6 +257,7 @@ fn pond(ground: &Ground, setting: Setting, depth: f64) -> Option<Pond> {
     let stated = ground.facts.package.diffuser_count().max(1);
     let count = f64::from(stated.min(most_diffusers(air)));
     Some(Pond {
+        settled: None,
         diffusers: smallvec![Stirring {
             count,
             depth,

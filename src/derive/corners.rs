@@ -156,14 +156,15 @@ impl AirSide {
         AirSide(own)
     }
 
-    /// A hash that tells most of them apart.
-    pub fn hash(&self) -> u64 {
-        let mut hash: u64 = 0;
-        for value in &self.0 {
-            // The multiplier of the 64-bit FNV hash.
-            hash = (hash.rotate_left(23) ^ value.to_bits()).wrapping_mul(0x0100_0000_01b3);
-        }
-        hash
+    /// Whether the machines draw in the same air under both.
+    pub fn has_same_inlet(&self, other: &AirSide) -> bool {
+        let same = |name| self[name] == other[name];
+        same(Name::Humidity) && same(Name::InletRise)
+    }
+
+    /// The bits of its values: what tells it from others.
+    pub fn bits(&self) -> [u64; AIR_SIDE.len()] {
+        self.0.map(f64::to_bits)
     }
 }
 

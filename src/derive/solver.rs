@@ -12,24 +12,28 @@ use crate::physics::throttle::even;
 use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
-use super::corners::{AirSide, Corner, turned};
+use super::corners::{AIR_SIDE, AirSide, Corner, turned};
+use super::limits::Metre;
 use super::plan::Plan;
 use super::plant::Plant;
+use super::pond::{Lifted, WaterSide};
 
-/// The air side of a calculation, found again by its hash.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What a duty point is found again by, and a hash of it that tells most of them apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Key {
     hash: u64,
-    air: AirSide,
+    bits: [u64; AIR_SIDE.len()],
 }
 
 impl Key {
-    fn of(values: &Values) -> Key {
-        let air = AirSide::of(values);
-        Key {
-            hash: air.hash(),
-            air,
+    fn of(air: &AirSide) -> Key {
+        let bits = air.bits();
+        let mut hash: u64 = 0;
+        for bits in bits {
+            // The multiplier of the 64-bit FNV hash.
+            hash = (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3);
         }
+        Key { hash, bits }
     }
 }
 
@@ -42,10 +46,11 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
-    central: Key,
+    central: AirSide,
     /// The plant worked out once; nothing where a figure can't be built with.
     plan: OnceLock<Option<Arc<Plan>>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
+    pub(super) metres: Mutex<SmallVec<[Arc<Metre>; 1]>>,
 }
 
 /// Something of each outlet of a plant, where it is known.
@@ -76,6 +81,7 @@ pub struct Settled {
     /// What the budget is worked out of, where the general search hasn't given it.
     found: Option<Found>,
     duty: OnceLock<Duty>,
+    lifted: Mutex<Vec<(WaterSide, Arc<Lifted>)>>,
 }
 
 /// A point of a plan under the air side of some values.
@@ -111,10 +117,11 @@ impl<'c> Solver<'c> {
     pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
         Solver {
             plant,
-            central: Key::of(&assumptions.central()),
+            central: AirSide::of(&assumptions.central()),
             assumptions,
             plan: OnceLock::new(),
             known: Mutex::default(),
+            metres: Mutex::default(),
         }
     }
 
@@ -131,25 +138,26 @@ impl<'c> Solver<'c> {
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {
-        self.known_at(Key::of(values))
+        self.at_air(&AirSide::of(values))
     }
 
-    fn known_at(&self, key: Key) -> Option<Arc<Settled>> {
+    fn at_air(&self, air: &AirSide) -> Option<Arc<Settled>> {
+        let key = Key::of(air);
         let central = {
             let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
             let solved = |wanted: &Key| known.iter().find(|(key, _)| key == wanted);
             if let Some((_, found)) = solved(&key) {
                 return found.clone();
             }
-            solved(&self.central).map(|(_, found)| found.clone())
+            solved(&Key::of(&self.central)).map(|(_, found)| found.clone())
         };
         // Others are near the central one, and begin there: whatever was asked first, each comes out the same.
         let near = match central {
             Some(near) => near,
-            None if key == self.central => None,
-            None => self.known_at(self.central),
+            None if *air == self.central => None,
+            None => self.at_air(&self.central),
         };
-        let found = self.settle(&key.air, near.as_deref()).map(Arc::new);
+        let found = self.settle(air, near.as_deref()).map(Arc::new);
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         if known.len() < KEPT {
             known.push((key, found.clone()));
@@ -162,11 +170,16 @@ impl<'c> Solver<'c> {
     pub fn forget(&self) {
         let corners: Vec<Key> = Corner::ALL
             .iter()
-            .map(|corner| Key::of(&corner.values(&self.assumptions)))
+            .map(|corner| Key::of(&AirSide::of(&corner.values(&self.assumptions))))
             .collect();
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         known.retain(|(key, _)| corners.contains(key));
         known.shrink_to_fit();
+        for (_, settled) in known.iter() {
+            settled.iter().for_each(|settled| settled.forget());
+        }
+        let mut metres = self.metres.lock().unwrap_or_else(PoisonError::into_inner);
+        metres.clear();
     }
 
     /// The duty points that between them hold what a corner stands for: one where branches are alike or
@@ -203,7 +216,11 @@ impl<'c> Solver<'c> {
             return None;
         }
         let plan = self.plan()?;
-        let inlet_density = plan.inlet_density(values);
+        let near = near.and_then(|near| Some((near, near.found.as_ref()?)));
+        let inlet_density = match near {
+            Some((near, found)) if found.under.has_same_inlet(values) => near.inlet_density,
+            _ => plan.inlet_density(values),
+        };
         let (manifold, tolerances) = plan.under_at(values, inlet_density).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
         let (mut least, mut most) = (PerOutlet::new(), PerOutlet::new());
@@ -212,8 +229,7 @@ impl<'c> Solver<'c> {
             least.push(working.0);
             most.push(working.1);
         }
-        let near = near.and_then(|near| Some(&near.found.as_ref()?.point));
-        let point = near.and_then(|near| laid.point_from(near));
+        let point = near.and_then(|(_, found)| laid.point_from(&found.point));
         let mut settled = match point.or_else(|| laid.point()) {
             Some(point) => Settled::of_point(point, plan, values, &laid),
             None => Settled::of_duty(laid.network().ok()?.solve()),
@@ -366,6 +382,7 @@ impl Settled {
                 point,
             }),
             duty: OnceLock::new(),
+            lifted: Mutex::default(),
         }
     }
 
@@ -381,6 +398,7 @@ impl Settled {
             throttled: None,
             found: None,
             duty: OnceLock::from(duty),
+            lifted: Mutex::default(),
         }
     }
 
@@ -457,6 +475,24 @@ impl Settled {
             Outcome::BeyondCurve { last, .. } => Some(last.value()),
             _ => None,
         }
+    }
+
+    /// What the plumes do at the surface under `water`; `lift` works it out where it isn't known yet.
+    pub(super) fn lifted(&self, water: WaterSide, lift: impl FnOnce() -> Lifted) -> Arc<Lifted> {
+        let mut known = self.lifted.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, lifted)) = known.iter().find(|(known, _)| *known == water) {
+            return lifted.clone();
+        }
+        let lifted = Arc::new(lift());
+        if known.len() < KEPT {
+            known.push((water, lifted.clone()));
+        }
+        lifted
+    }
+
+    fn forget(&self) {
+        let mut known = self.lifted.lock().unwrap_or_else(PoisonError::into_inner);
+        *known = Vec::new();
     }
 
     /// Equations used outside their range.
