@@ -62,6 +62,12 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
         service::add(&ground, verdict);
     }
     unjudged::judge(&ground, &mut verdicts);
+    // What was made room for and not needed is more than what is kept, times the packages of a run.
+    for verdict in &mut verdicts {
+        verdict.evidence.shrink_to_fit();
+        verdict.criteria.shrink_to_fit();
+    }
+    verdicts.shrink_to_fit();
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
         solver.forget();
     }
