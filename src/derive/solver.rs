@@ -29,7 +29,7 @@ impl Key {
     fn of(air: &AirSide) -> Key {
         let bits = air.bits();
         let mut hash: u64 = 0;
-        for bits in bits {
+        for bits in &bits {
             // The multiplier of the 64-bit FNV hash.
             hash = (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3);
         }
@@ -46,7 +46,7 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
-    central: AirSide,
+    central: (AirSide, Key),
     /// The plant worked out once; nothing where a figure can't be built with.
     plan: OnceLock<Option<Arc<Plan>>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
@@ -115,9 +115,10 @@ pub struct Setting {
 impl<'c> Solver<'c> {
     /// For `plant` as it stands.
     pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
+        let central = AirSide::of(&assumptions.central());
         Solver {
             plant,
-            central: AirSide::of(&assumptions.central()),
+            central: (central, Key::of(&central)),
             assumptions,
             plan: OnceLock::new(),
             known: Mutex::default(),
@@ -149,13 +150,13 @@ impl<'c> Solver<'c> {
             if let Some((_, found)) = solved(&key) {
                 return found.clone();
             }
-            solved(&Key::of(&self.central)).map(|(_, found)| found.clone())
+            solved(&self.central.1).map(|(_, found)| found.clone())
         };
         // Others are near the central one, and begin there: whatever was asked first, each comes out the same.
         let near = match central {
             Some(near) => near,
-            None if *air == self.central => None,
-            None => self.at_air(&self.central),
+            None if key == self.central.1 => None,
+            None => self.at_air(&self.central.0),
         };
         let found = self.settle(air, near.as_deref()).map(Arc::new);
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
