@@ -5,7 +5,7 @@
 //! alike are told apart by a second reading with one valve shut: among all the states of a fault that give the first
 //! reading, only some give the second. Where that doesn't tell either, it is said what else to look at.
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{End, Ends, Name, Values};
 use crate::claims::oversized::SIZES;
 use crate::derive::Plant;
 use crate::derive::solver::open_manifold;
@@ -423,10 +423,9 @@ fn lattice(asked: &Asked) -> [[Values; 3]; 3] {
     let ends = [End::Unfavourable, End::Central, End::Favourable];
     ends.map(|machine| {
         ends.map(|losses| {
-            asked.assumptions.ends(|name| match name {
-                Name::CurveTolerance | Name::AltitudeModel | Name::PlateBound => machine,
-                _ => losses,
-            })
+            let of_machine = [Name::CurveTolerance, Name::AltitudeModel, Name::PlateBound];
+            let ends = Ends::all(losses).but(&of_machine, machine);
+            asked.assumptions.ends(&ends)
         })
     })
 }

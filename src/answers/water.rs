@@ -3,7 +3,7 @@
 //! None of it is judged here. It is what a reader needs beside an area: how hard the pond is stirred, how slowly to
 //! begin, and how fast an opening in the ice cools what lies below.
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{End, Ends, Name, Values};
 use crate::claims::basis;
 use crate::derive::pond::{Setting, scfm_per_acre};
 use crate::derive::{Corner, Pond};
@@ -61,7 +61,7 @@ pub fn of(asked: &Asked, area: f64) -> Option<Water> {
     let at = |corner: Corner, end: End| {
         let settled = asked.solver.corner(corner)?;
         let pond = Pond::of(plant, &settled, setting)?;
-        (pond.air() > 0.0).then(|| (pond, asked.assumptions.ends(|_| end)))
+        (pond.air() > 0.0).then(|| (pond, asked.assumptions.ends(&Ends::all(end))))
     };
     let central = at(Corner::Central, End::Central)?;
     let worst = at(Corner::LeastFlow, End::Unfavourable);

@@ -112,6 +112,64 @@ pub enum End {
     Favourable,
 }
 
+impl End {
+    /// The other end.
+    pub const fn other(self) -> End {
+        match self {
+            End::Unfavourable => End::Favourable,
+            End::Central => End::Central,
+            End::Favourable => End::Unfavourable,
+        }
+    }
+}
+
+/// An end for each range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ends([End; Name::ALL.len()]);
+
+impl std::ops::Index<Name> for Ends {
+    type Output = End;
+    fn index(&self, name: Name) -> &End {
+        &self.0[name as usize]
+    }
+}
+
+impl Ends {
+    /// Everything at its central value.
+    pub const CENTRAL: Ends = Ends::all(End::Central);
+    /// Everything against a promise.
+    pub const UNFAVOURABLE: Ends = Ends::all(End::Unfavourable);
+    /// Everything for a promise.
+    pub const FAVOURABLE: Ends = Ends::all(End::Favourable);
+
+    /// The same end for every range.
+    pub const fn all(end: End) -> Ends {
+        Ends([end; Name::ALL.len()])
+    }
+
+    /// The same, but for `names`, which are at `end`.
+    #[must_use]
+    pub const fn but(mut self, names: &[Name], end: End) -> Ends {
+        let mut at = 0;
+        while at < names.len() {
+            self.0[names[at] as usize] = end;
+            at += 1;
+        }
+        self
+    }
+
+    /// Every range at its other end.
+    #[must_use]
+    pub const fn other(mut self) -> Ends {
+        let mut at = 0;
+        while at < self.0.len() {
+            self.0[at] = self.0[at].other();
+            at += 1;
+        }
+        self
+    }
+}
+
 /// One range.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assumption {
@@ -290,11 +348,13 @@ impl Assumptions {
         self.ends[End::Central as usize].clone()
     }
 
-    /// Every range at the end that `end` picks for it.
-    pub fn ends(&self, end: impl Fn(Name) -> End) -> Values {
-        Values(std::array::from_fn(|i| {
-            self.ends[end(Name::ALL[i]) as usize].0[i]
-        }))
+    /// Every range at its own of `ends`.
+    pub fn ends(&self, ends: &Ends) -> Values {
+        let mut values = self.central();
+        for (at, (value, &end)) in values.0.iter_mut().zip(&ends.0).enumerate() {
+            *value = self.ends[end as usize].0[at];
+        }
+        values
     }
 }
 

@@ -7,6 +7,7 @@
 mod ends;
 mod fault;
 pub mod fields;
+mod fits;
 mod gather;
 mod headers;
 mod model;

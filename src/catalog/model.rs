@@ -55,10 +55,13 @@ impl<T> Given<T> {
     }
 }
 
-impl<T: Clone> Given<T> {
+impl<T> Given<T> {
     /// The value; `default` if the key isn't there or couldn't be read.
-    pub fn or(&self, default: T) -> T {
-        self.known().cloned().unwrap_or(default)
+    pub fn or(self, default: T) -> T {
+        match self {
+            Given::Known(value) => value,
+            _ => default,
+        }
     }
 }
 

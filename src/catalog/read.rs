@@ -877,7 +877,13 @@ impl<'c, 'd> TableReader<'c, 'd> {
             match item.kind() {
                 Node::Table => Some(vec![one(item)?]),
                 // One element that can't be read leaves the whole list unknown.
-                Node::Array if !item.damaged() => item.items().map(one).collect(),
+                Node::Array if !item.damaged() => {
+                    let mut all = Vec::with_capacity(item.len());
+                    for inner in item.items() {
+                        all.push(one(inner)?);
+                    }
+                    Some(all)
+                }
                 _ => None,
             }
         })
@@ -1158,7 +1164,7 @@ impl<'c, 'd> TableReader<'c, 'd> {
                 true => item.items().collect(),
                 false => vec![item],
             };
-            let mut rows: Vec<Figure> = Vec::new();
+            let mut rows: Vec<Figure> = Vec::with_capacity(all.len());
             for row in all {
                 match t.stated(row, dimensions, field) {
                     Some(figure) => rows.push(figure),

@@ -1,7 +1,8 @@
 //! Holds a document's tree to the schema, and words what is wrong for a person.
 //!
 //! The schema is the one made from the list of fields; the validator walks our own tree, so
-//! each error is known by its node and stands at its key or value.
+//! each error is known by its node and stands at its key or value. A file in which the list
+//! itself finds nothing wrong is not held to it.
 
 use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
@@ -18,6 +19,7 @@ use crate::text::Span;
 
 use super::fault::{CatalogFault, FaultKind};
 use super::fields::{self, Field, Shape, Table};
+use super::fits::fits;
 use super::{headers, nearest, schema};
 
 /// A tree of ours, as the validator sees it.
@@ -264,13 +266,16 @@ pub fn check_pond(document: &Document) -> (Vec<CatalogFault>, usize) {
 }
 
 fn check_by(
-    validator: &Validator<Tree>,
+    validator: &LazyLock<Validator<Tree>>,
     root: &'static Table,
     on: &str,
     document: &Document,
 ) -> (Vec<CatalogFault>, usize) {
     let mut faults = Vec::new();
     let mut more = 0;
+    if fits(document.root(), root) {
+        return (faults, more);
+    }
     let mut lists = Lists::default();
     let mut named = HashSet::new();
     for error in validator.iter_errors(Part::Item(document.root())) {
@@ -301,6 +306,12 @@ fn check_by(
     }
     faults.sort_by_key(|fault| fault.at);
     (faults, more)
+}
+
+/// Whether a document is a catalog's file, and whether it is a pond's, by the validators.
+#[cfg(test)]
+pub(super) fn are_valid(document: &Document) -> [bool; 2] {
+    [&CATALOG, &POND].map(|validator| validator.is_valid(Part::Item(document.root())))
 }
 
 /// The elements of lists by their numbers: a list itself is walked to reach one of them.

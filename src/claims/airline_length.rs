@@ -6,9 +6,9 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{Assumptions, Name, Values};
+use crate::assumptions::{Assumptions, Ends, Name, Values};
 use crate::catalog::{AirlineUse, Figure, Given, PackageOption};
-use crate::derive::corners::{greatest_pressure, least_volume, other, turned};
+use crate::derive::corners::{GREATEST_PRESSURE, LEAST_VOLUME, turned};
 use crate::derive::plant::Lines;
 use crate::derive::{Solver, Way, WayFacts};
 use crate::units::{Dimension, Mark};
@@ -174,19 +174,10 @@ fn without_depth(
 /// The longest `part` at the corner that is bad for a long line, or the good one.
 pub fn bound(solver: &Solver, part: Lines, assumptions: &Assumptions, bad: bool) -> Option<f64> {
     let turns = solver.plant.turns();
-    let end = move |name| {
-        if bad {
-            least_volume(name)
-        } else {
-            other(least_volume(name))
-        }
-    };
-    let pressure = assumptions.ends(|name| {
-        let end = greatest_pressure(name);
-        if bad { end } else { other(end) }
-    });
+    let towards = |bad_ends: Ends| if bad { bad_ends } else { bad_ends.other() };
+    let pressure = assumptions.ends(&towards(GREATEST_PRESSURE));
     let pick: fn(f64, f64) -> f64 = if bad { f64::min } else { f64::max };
-    turned(assumptions, end, turns, &solver.depends())
+    turned(assumptions, towards(LEAST_VOLUME), turns, &solver.depends())
         .map(|flow| {
             let pressure = pressure.clone();
             longest(

@@ -11,9 +11,9 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{Assumptions, End, Name, Values};
+use crate::assumptions::{Assumptions, Ends, Name, Values};
 use crate::catalog::Figure;
-use crate::derive::corners::least_flow;
+use crate::derive::corners::LEAST_FLOW;
 use crate::derive::pond::Setting;
 use crate::derive::{Corner, Missing, Pond, Solver};
 use crate::finding::{Evidence, Value};
@@ -195,7 +195,7 @@ pub fn criteria<'a>(
         says,
         dimension: Dimension::Area,
         sense: Sense::AtLeast,
-        bad: least_flow,
+        bad: LEAST_FLOW,
         turns,
         depends,
         measure,
@@ -230,7 +230,7 @@ pub fn criteria<'a>(
             says: "turnovers a day",
             dimension: Dimension::PerTime,
             sense: Sense::AtLeast,
-            bad: least_flow,
+            bad: LEAST_FLOW,
             turns,
             depends: lifted,
             measure: Box::new(move |values| {
@@ -259,7 +259,7 @@ pub fn criteria<'a>(
             Box::new(move |values| {
                 measure(&for_rim, setting, values, area, |pond| {
                     let lifted = pond.lifted(values);
-                    (lifted.rim_area, lifted.breaches)
+                    (lifted.rim_area, lifted.breaches.clone())
                 })
             }),
         ),
@@ -342,7 +342,7 @@ impl Areas {
 /// The area in m2 beyond which a pond's air and diffusers serve none: two criteria fail there, one of them with everything for
 /// it and by more than a quarter.
 pub(super) fn served(pond: &Pond, assumptions: &Assumptions) -> f64 {
-    let best = Areas::of(pond, &assumptions.ends(|_| End::Favourable));
+    let best = Areas::of(pond, &assumptions.ends(&Ends::FAVOURABLE));
     let central = Areas::of(pond, &assumptions.central());
     best.beyond().max(central.second())
 }
@@ -379,7 +379,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     let fold = |of: Vec<f64>, pick: fn(f64, f64) -> f64| of.into_iter().reduce(pick);
     let wider = |areas: &Areas| if areas.breached { WIDER } else { 1.0 };
     let supported = ponds(Corner::LeastFlow).and_then(|ponds| {
-        let areas = areas(&ponds, &assumptions.ends(|_| End::Unfavourable));
+        let areas = areas(&ponds, &assumptions.ends(&Ends::UNFAVOURABLE));
         fold(
             areas.iter().map(|one| one.least() / wider(one)).collect(),
             f64::min,
@@ -390,7 +390,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     let middle = at_centre(&assumptions.central());
     let best = ponds(Corner::GreatestFlow);
     let contradicted = best.and_then(|ponds| {
-        let values = assumptions.ends(|_| End::Favourable);
+        let values = assumptions.ends(&Ends::FAVOURABLE);
         let most = areas(&ponds, &values);
         let best = fold(most.iter().map(Areas::beyond).collect(), f64::max)?;
         // Of a machine without a curve the centre isn't known; its bound's good end stands for it.

@@ -10,8 +10,8 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{Assumptions, End, Name, Values};
-use crate::derive::corners::{other, turned};
+use crate::assumptions::{Assumptions, End, Ends, Name, Values};
+use crate::derive::corners::turned;
 use crate::derive::solver::Settled;
 use crate::physics::{Breach, root};
 use crate::units::{Dimension, Mark, math};
@@ -90,7 +90,7 @@ pub struct Criterion<'a> {
     /// Which way it must lie.
     pub sense: Sense,
     /// For each range, the end that is bad for the claim by this criterion.
-    pub bad: fn(Name) -> End,
+    pub bad: Ends,
     /// Groups of ranges whose bad end differs from plant to plant: the corners are sought over both ends
     /// of each group.
     pub turns: &'static [&'static [Name]],
@@ -183,21 +183,20 @@ impl Criterion<'_> {
 
     /// What it gives at the corner that is good for the claim.
     fn best(&self, assumptions: &Assumptions) -> Measured {
-        let bad = self.bad;
-        let corners = self.corners(assumptions, move |name| other(bad(name)));
+        let corners = self.corners(assumptions, self.bad.other());
         corners
             .map(|measured| self.widened(measured, true))
             .max_by(|a, b| self.spare(a).total_cmp(&self.spare(b)))
             .unwrap_or_default()
     }
 
-    /// What it gives with every range at the end that `end` picks, each group that turns at both.
+    /// What it gives with every range at its own of `ends`, each group that turns at both.
     fn corners<'s>(
         &'s self,
         assumptions: &'s Assumptions,
-        end: impl Fn(Name) -> End + 's,
+        ends: Ends,
     ) -> impl Iterator<Item = Measured> + 's {
-        let corners = turned(assumptions, end, self.turns, &self.depends);
+        let corners = turned(assumptions, ends, self.turns, &self.depends);
         corners.map(|values| (self.measure)(&values))
     }
 
@@ -239,15 +238,13 @@ impl Criterion<'_> {
     /// a ratio. A contradiction that such a step undoes hangs on where the end was put.
     pub fn holds_a_quarter_beyond(&self, assumptions: &Assumptions, name: Name) -> bool {
         let range = &assumptions[name];
-        let to = range.at(other((self.bad)(name)));
+        let to = range.at(self.bad[name].other());
         let beyond = if range.central > 0.0 && to >= 0.0 {
             range.central * math::powf(to / range.central, 1.25)
         } else {
             range.central + 1.25 * (to - range.central)
         };
-        let bad = self.bad;
-        let good = move |name| other(bad(name));
-        turned(assumptions, good, self.turns, &self.depends).any(|values| {
+        turned(assumptions, self.bad.other(), self.turns, &self.depends).any(|values| {
             let measured = (self.measure)(&values.with(name, beyond));
             self.holds(&self.widened(measured, true)) == Some(true)
         })
@@ -298,7 +295,7 @@ impl Criterion<'_> {
     /// Whether it fails at central values though a machine of which only bounds are known gives all that its plate
     /// can mean.
     fn fails_at_the_good_bound(&self, assumptions: &Assumptions) -> bool {
-        let good = assumptions[Name::PlateBound].at(other((self.bad)(Name::PlateBound)));
+        let good = assumptions[Name::PlateBound].at(self.bad[Name::PlateBound].other());
         let values = assumptions.central().with(Name::PlateBound, good);
         self.depends.contains(&Name::PlateBound)
             && self.holds(&(self.measure)(&values)) == Some(false)
@@ -312,7 +309,7 @@ impl Criterion<'_> {
     /// but for what the rating declares, so that what is needed and what is rated can be held side by side.
     pub fn decide(&self, assumptions: &Assumptions, basis: &Values, judged: &mut Judged) {
         // Only at its bounds is anything known of a machine without a curve; others don't depend on it.
-        let good = other((self.bad)(Name::PlateBound));
+        let good = self.bad[Name::PlateBound].other();
         let bound = assumptions[Name::PlateBound].at(good);
         let central = basis.clone().with(Name::PlateBound, bound);
         let mut stretches: Vec<(Name, f64, Option<[f64; 2]>)> = Vec::new();
@@ -321,9 +318,9 @@ impl Criterion<'_> {
             if range.unfavourable == range.favourable {
                 continue;
             }
-            let end = (self.bad)(name);
+            let end = self.bad[name];
             let bad = (self.measure)(&central.clone().with(name, range.at(end)));
-            let good = (self.measure)(&central.clone().with(name, range.at(other(end))));
+            let good = (self.measure)(&central.clone().with(name, range.at(end.other())));
             let crosses = self.holds(&bad) == Some(false) && self.holds(&good) == Some(true);
             let margins = crosses.then(|| [self.margin(&bad), self.margin(&good)]);
             stretches.push((name, stretch(&bad, &good), margins));
@@ -338,11 +335,11 @@ impl Criterion<'_> {
             .or_else(|| stretches.iter().max_by(|a, b| a.1.total_cmp(&b.1)));
         let good_mark = |name: Name| {
             let range = &assumptions[name];
-            range.mark_at(range.at(other((self.bad)(name))))
+            range.mark_at(range.at(self.bad[name].other()))
         };
         judged.decided_by = decider.map(|&(name, _, margins)| Decider {
             name,
-            bad: (self.bad)(name),
+            bad: self.bad[name],
             // Between the bounds of a plate nothing is known, so there is no value to name.
             needs: margins
                 .filter(|_| name != Name::PlateBound)
@@ -367,8 +364,8 @@ impl Criterion<'_> {
         [bad, good]: [f64; 2],
     ) -> f64 {
         let range = &assumptions[name];
-        let end = (self.bad)(name);
-        let (from, to) = (range.at(end), range.at(other(end)));
+        let end = self.bad[name];
+        let (from, to) = (range.at(end), range.at(end.other()));
         let margin = |value| self.margin(&(self.measure)(&central.clone().with(name, value)));
         // The reader gets three digits.
         let within = 1e-6 * (to - from).abs();
@@ -414,7 +411,7 @@ mod tests {
             says: "toy",
             dimension: Dimension::Length,
             sense: Sense::AtLeast,
-            bad: |_| End::Unfavourable,
+            bad: Ends::UNFAVOURABLE,
             turns: &[],
             depends: vec![Name::ReachPerDepth, Name::Friction],
             measure: Box::new(move |v| Measured {

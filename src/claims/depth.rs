@@ -5,9 +5,9 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{Ends, Values};
 use crate::catalog::Figure;
-use crate::derive::corners::{greatest_pressure, least_volume, other, turned};
+use crate::derive::corners::{GREATEST_PRESSURE, LEAST_VOLUME, turned};
 use crate::derive::solver::Settled;
 use crate::derive::{Corner, Missing, Solver, WayFacts};
 use crate::finding::{Evidence, Value};
@@ -119,7 +119,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             says: "pressure at the manifold",
             dimension: Dimension::GaugePressure,
             sense: Sense::AtMost,
-            bad: greatest_pressure,
+            bad: GREATEST_PRESSURE,
             turns: &[],
             depends: depends.clone(),
             measure: Box::new(move |values| match for_pressure.at(values) {
@@ -142,7 +142,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             says: "air at the least-fed diffuser",
             dimension: Dimension::VolumeFlow,
             sense: Sense::AtLeast,
-            bad: least_volume,
+            bad: LEAST_VOLUME,
             turns,
             depends,
             measure: Box::new(move |values| least_air(&for_flow, values)),
@@ -255,7 +255,7 @@ fn capacity(solver: &Solver, verdict: &mut Verdict) {
 pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
     let central = solver.ranges().central();
     (
-        over_turns(solver, Corner::GreatestPressure, least_volume, f64::min),
+        over_turns(solver, Corner::GreatestPressure, LEAST_VOLUME, f64::min),
         deepest(solver, &central, &central),
         greatest(solver),
     )
@@ -263,15 +263,19 @@ pub fn capacities(solver: &Solver) -> (Option<f64>, Option<f64>, Option<f64>) {
 
 /// The greatest depth in m with everything for it.
 pub fn greatest(solver: &Solver) -> Option<f64> {
-    let most_air = |name| other(least_volume(name));
-    over_turns(solver, Corner::LeastPressure, most_air, f64::max)
+    over_turns(
+        solver,
+        Corner::LeastPressure,
+        LEAST_VOLUME.other(),
+        f64::max,
+    )
 }
 
 /// Where branches share the air unlike, the worst or the best of what turns.
 fn over_turns(
     solver: &Solver,
     pressure: Corner,
-    flow: fn(Name) -> End,
+    flow: Ends,
     pick: fn(f64, f64) -> f64,
 ) -> Option<f64> {
     let ranges = solver.ranges();

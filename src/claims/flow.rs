@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::assumptions::Name;
 use crate::catalog::{Figure, Given};
-use crate::derive::corners::{least_flow, least_volume};
+use crate::derive::corners::{LEAST_FLOW, LEAST_VOLUME};
 use crate::derive::flow::Air;
 use crate::derive::{self, Corner, Missing, Solver, Way, laying};
 use crate::finding::{Evidence, Value};
@@ -153,7 +153,7 @@ fn at_depth(
                 },
                 dimension: figure.dimension(),
                 sense: Sense::AtLeast,
-                bad: if amount { least_flow } else { least_volume },
+                bad: if amount { LEAST_FLOW } else { LEAST_VOLUME },
                 turns: solver.plant.turns(),
                 depends,
                 measure: Box::new(move |values| {
@@ -181,7 +181,7 @@ fn at_depth(
     if waits_for_depth(ground, figure, &best.judged) {
         return or_beyond(ground, figure, promised, verdict.waits_for_depth());
     }
-    if let Some(solver) = ground.laid(best.way, depth)
+    if let Some(solver) = ground.laid(best.place, depth)
         && let Some(settled) = solver.corner(Corner::Central)
     {
         super::depth::budget(&solver, &settled, &mut verdict);
@@ -190,7 +190,7 @@ fn at_depth(
     if verdict.outcome == Outcome::NotEvaluated {
         verdict.missing = Some(super::water::beyond());
     }
-    if let Some(solver) = depth.and_then(|_| ground.laid(best.way, depth)) {
+    if let Some(solver) = depth.and_then(|_| ground.laid(best.place, depth)) {
         held(ground, solver, &mut verdict);
     }
     verdict
@@ -279,7 +279,7 @@ fn at_pressure(
         says: "air by the curve at the stated pressure",
         dimension: figure.dimension(),
         sense: Sense::AtLeast,
-        bad: least_flow,
+        bad: LEAST_FLOW,
         turns: &[],
         depends: if least < most {
             vec![Name::CurveTolerance, Name::PlateBound]

@@ -38,7 +38,7 @@ use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Name, Rating, Values};
 use crate::catalog::{Catalog, Figure, Given};
-use crate::derive::{Corner, Derived, Missing, PackageFacts, Solver, Way};
+use crate::derive::{Corner, Derived, Missing, PackageFacts, Solver};
 use crate::finding::{Evidence, Value};
 use crate::units::{Dimension, Mark};
 
@@ -62,6 +62,12 @@ pub fn judge(catalog: &Catalog, derived: &Derived, facts: &PackageFacts) -> Vec<
         service::add(&ground, verdict);
     }
     unjudged::judge(&ground, &mut verdicts);
+    // What was made room for and not needed is more than what is kept, times the packages of a run.
+    for verdict in &mut verdicts {
+        verdict.evidence.shrink_to_fit();
+        verdict.criteria.shrink_to_fit();
+    }
+    verdicts.shrink_to_fit();
     for solver in facts.ways.iter().filter_map(|way| way.solver.as_ref().ok()) {
         solver.forget();
     }
@@ -184,10 +190,9 @@ impl<'a> Ground<'a> {
         basis(self.assumptions, &self.rating)
     }
 
-    /// What a way comes to at a depth, or as it is laid.
-    pub fn laid(&self, way: Way, depth: Option<f64>) -> Option<Arc<Solver<'a>>> {
-        let name = way.name();
-        let facts = self.facts.ways.iter().find(|one| one.way.name() == name)?;
+    /// What the way at `place` comes to at a depth, or as it is laid.
+    pub fn laid(&self, place: Option<usize>, depth: Option<f64>) -> Option<Arc<Solver<'a>>> {
+        let facts = self.facts.ways.get(place?)?;
         match depth {
             Some(depth) => depth::solver_at(facts, depth).ok(),
             None => facts.solver.clone().ok(),

@@ -101,17 +101,14 @@ const LITTLE: f64 = 0.1;
 /// The longest run in m, to the centimetre below, for which the smaller bore is supported and the wider gains
 /// less than a tenth, and that gain. Both grow with length.
 fn serves(ground: &Ground, solver: &Solver, size: &Figure, smaller: f64) -> Option<(f64, f64)> {
-    let narrow = solver.with(solver.plant.clone().with_bore(smaller));
+    let of_bore = |bore: f64| solver.with(solver.plant.clone().with_bore(bore));
+    let (wide, narrow) = (of_bore(size.si()), of_bore(smaller));
     let limits = Limits::rated(ground.assumptions, ground.rating.line_loss);
     let supported = longest(&narrow, Lines::Runs, &limits)?;
     let central = ground.assumptions.central();
     let gain = |length: f64| {
-        let air = |bore: f64| {
-            let plant = solver.plant.clone().with_bore(bore).with_run(length);
-            let solver = solver.with(plant);
-            solver.at(&central)?.delivered()
-        };
-        let (wide, narrow) = (air(size.si())?, air(smaller)?);
+        let air = |solver: &Solver| solver.delivered_along(Lines::Runs, length, &central);
+        let (wide, narrow) = (air(&wide)?, air(&narrow)?);
         (narrow > 0.0).then(|| wide / narrow - 1.0)
     };
     let far = gain(supported)?;

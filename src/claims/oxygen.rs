@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use crate::assumptions::{Name, Values};
 use crate::catalog::Figure;
-use crate::derive::corners::least_flow;
+use crate::derive::corners::LEAST_FLOW;
 use crate::derive::plant::PlantOutlet;
 use crate::derive::pond::Setting;
 use crate::derive::solver::Settled;
@@ -120,7 +120,7 @@ fn efficiency(ground: &Ground, figure: &Figure, promised: f64) -> Verdict {
         says: "share of the oxygen taken up",
         dimension: figure.dimension(),
         sense: Sense::AtLeast,
-        bad: least_flow,
+        bad: LEAST_FLOW,
         turns: &[],
         depends: vec![name],
         measure: Box::new(move |values| {
@@ -208,7 +208,7 @@ fn given_criterion<'a>(
         },
         dimension: figure.dimension(),
         sense: Sense::AtLeast,
-        bad: least_flow,
+        bad: LEAST_FLOW,
         turns: solver.plant.turns(),
         depends,
         measure: Box::new(move |values| {

@@ -1,6 +1,6 @@
 //! What power a package takes: the sum over its compressors and its fan.
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{Ends, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::machine::{self, Watts};
 use crate::derive::{Corner, Missing, Solver, Way};
@@ -91,7 +91,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
             says: "power of the parts together",
             dimension: Dimension::Power,
             sense: Sense::AtMost,
-            bad: |_| End::Unfavourable,
+            bad: Ends::UNFAVOURABLE,
             turns: &[],
             depends: depends(watts),
             measure: Box::new(move |values| Measured {

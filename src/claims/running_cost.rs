@@ -1,6 +1,6 @@
 //! What it costs to run: watts, hours and the price of electricity.
 
-use crate::assumptions::End;
+use crate::assumptions::Ends;
 use crate::catalog::{Figure, Given};
 use crate::derive::pond::{hours_a_day, hours_are_unread};
 use crate::derive::{Missing, supply};
@@ -94,7 +94,7 @@ fn at_tariff(
             says: bill.period.cost(),
             dimension: Dimension::MoneyPerTime,
             sense: Sense::AtMost,
-            bad: |_| End::Unfavourable,
+            bad: Ends::UNFAVOURABLE,
             turns: &[],
             depends: depends(watts),
             measure: Box::new(move |values| Measured {

@@ -1,6 +1,6 @@
 //! How loud a package is: its sources together, at the stated distance, less what a cabinet takes.
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{Ends, Name, Values};
 use crate::catalog::Figure;
 use crate::derive::{Missing, Way};
 use crate::finding::{Evidence, Value};
@@ -195,7 +195,7 @@ impl Sources {
             says: "level at the stated distance",
             dimension: figure.dimension(),
             sense: Sense::AtMost,
-            bad: |_| End::Unfavourable,
+            bad: Ends::UNFAVOURABLE,
             turns: &[],
             depends,
             measure: Box::new(move |values| Measured {

@@ -3,9 +3,9 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{End, Name, Values};
+use crate::assumptions::{Ends, Name, Values};
 use crate::catalog::{Basin, Figure, Given};
-use crate::derive::corners::{PLUME, least_flow};
+use crate::derive::corners::{LEAST_FLOW, PLUME};
 use crate::derive::pond::Setting;
 use crate::derive::{Missing, Pond, Solver};
 use crate::physics::Breach;
@@ -217,7 +217,7 @@ fn turnover<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 says: "turnovers of the pond",
                 dimension: Dimension::PerTime,
                 sense: Sense::AtLeast,
-                bad: least_flow,
+                bad: LEAST_FLOW,
                 turns: solver.plant.turns(),
                 depends,
                 measure: Box::new(move |values| {
@@ -282,7 +282,7 @@ fn water_moved<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 },
                 dimension: Dimension::VolumeFlow,
                 sense: Sense::AtLeast,
-                bad: least_flow,
+                bad: LEAST_FLOW,
                 turns: solver.plant.turns(),
                 depends,
                 measure: Box::new(move |values| {
@@ -328,7 +328,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 dimension: Dimension::Volume,
                 sense: Sense::AtLeast,
                 // A shallow mean is good for a turnover and bad for a volume.
-                bad: |_| End::Favourable,
+                bad: Ends::FAVOURABLE,
                 turns: &[],
                 depends: vec![mean_depth(setting.basin)],
                 measure: Box::new(move |values| Measured {
@@ -359,7 +359,7 @@ fn volume<'a>(ground: &Ground<'a>, figure: &Figure) -> Verdict {
                 says: "volume turned over once a day",
                 dimension: Dimension::Volume,
                 sense: Sense::AtLeast,
-                bad: least_flow,
+                bad: LEAST_FLOW,
                 turns: solver.plant.turns(),
                 depends,
                 measure: Box::new(move |values| {

@@ -3,7 +3,9 @@
 //! Where a fact is missing a claim isn't judged; but water weighs what it weighs, compression takes its work, and
 //! a running compressor is heard. What these refute is refuted with every fact that could still come.
 
-use crate::assumptions::{End, Name};
+use smallvec::smallvec;
+
+use crate::assumptions::{Ends, Name};
 use crate::catalog::{Compressor, Figure};
 use crate::derive::flow::{self as air, Air};
 use crate::derive::pond::{Setting, Stirring};
@@ -64,7 +66,7 @@ fn refuted(
         says: bound.says,
         dimension: bound.dimension,
         sense: bound.sense,
-        bad: |_| End::Unfavourable,
+        bad: Ends::UNFAVOURABLE,
         turns: &[],
         depends: Vec::new(),
         measure: Box::new(move |_| Measured {
@@ -255,7 +257,8 @@ fn pond(ground: &Ground, setting: Setting, depth: f64) -> Option<Pond> {
     let stated = ground.facts.package.diffuser_count().max(1);
     let count = f64::from(stated.min(most_diffusers(air)));
     Some(Pond {
-        diffusers: vec![Stirring {
+        settled: None,
+        diffusers: smallvec![Stirring {
             count,
             depth,
             own_depth: true,
@@ -283,7 +286,7 @@ pub(super) fn water(
     let Some(depths) = Depths::of(ground, figure) else {
         return verdict;
     };
-    let favourable = ground.assumptions.ends(|_| End::Favourable);
+    let favourable = ground.assumptions.ends(&Ends::FAVOURABLE);
     let lifted = |&depth: &f64| {
         let lifted = pond(ground, setting, depth)?.lifted(&favourable);
         let wider = if lifted.breaches.is_empty() {

@@ -3,6 +3,8 @@
 //!
 //! Where an equation doesn't give it there is nothing here, and whoever asks has to search.
 
+use std::sync::{Arc, PoisonError};
+
 use smallvec::SmallVec;
 
 use crate::assumptions::Values;
@@ -27,7 +29,11 @@ impl Solver<'_> {
             plant: &self.plant,
             turn: Turn::Bottom,
             // On one bottom only lines and diffusers can differ.
-            valves: has_uneven_valves(&self.plant, |plant| plant.all_at_depth(0.0)),
+            valves: {
+                let plant = &self.plant;
+                let has_several = plant.has_valves && plant.outlets.len() > 1;
+                has_several && !plant.clone().all_at_depth(0.0).is_even()
+            },
             farthest,
         };
         ask.holds(by_pressure, by_air)
@@ -45,19 +51,16 @@ impl Solver<'_> {
     ) -> Option<Limit> {
         let plant = &self.plant;
         let kinds = kinds_of(plant, part);
-        let of = match part {
-            Lines::Trunk => Part::Trunk,
-            Lines::Runs | Lines::Of(_) => Part::Runs(&kinds),
-        };
-        if !plant.has_depth || of == Part::Runs(&[]) {
+        let of = part_of(part, &kinds)?;
+        if !plant.has_depth {
             return None;
         }
-        // A metre of it, so that times as long are metres.
+        let metre = self.metre(part);
         let ask = Ask {
-            plan: &Plan::of(&plant.clone().with_length(part, 1.0)).ok()?,
+            plan: metre.plan.as_deref()?,
             plant,
             turn: Turn::Length(of),
-            valves: has_uneven_valves(plant, |plant| plant.with_length(part, 1.0)),
+            valves: metre.valves,
             farthest,
         };
         let holds = ask.holds(by_pressure, by_air)?;
@@ -72,6 +75,52 @@ impl Solver<'_> {
         let lost = ask.of(values, |laid| laid.by_share(of, share, farthest))?;
         Some(holds.nearer(lost))
     }
+
+    /// Free air in m3/s at all diffusers where `part` is `length` m long; nothing beyond the curve.
+    pub fn delivered_along(&self, part: Lines, length: f64, values: &Values) -> Option<f64> {
+        let kinds = kinds_of(&self.plant, part);
+        let turn = Turn::Length(part_of(part, &kinds)?);
+        let metre = self.metre(part);
+        let plan = metre.plan.as_deref()?;
+        let (manifold, tolerances) = plan.under(values).ok()?;
+        let laid = manifold.under(&tolerances).ok()?;
+        let amount = laid.amount_at(turn, length)?;
+        Some(amount.value() / plan.inlet_density(values))
+    }
+
+    /// The plant with a metre of `part`, worked out once.
+    fn metre(&self, part: Lines) -> Arc<Metre> {
+        let mut known = self.metres.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(metre) = known.iter().find(|metre| metre.part == part) {
+            return metre.clone();
+        }
+        let plant = self.plant.clone().with_length(part, 1.0);
+        let metre = Arc::new(Metre {
+            part,
+            plan: Plan::of(&plant).ok().map(Arc::new),
+            valves: plant.has_valves && plant.outlets.len() > 1 && !plant.is_even(),
+        });
+        known.push(metre.clone());
+        metre
+    }
+}
+
+/// Which lines of a manifold `part` is; nothing where no diffuser hangs on it.
+fn part_of<'k>(part: Lines, kinds: &'k [usize]) -> Option<Part<'k>> {
+    match part {
+        Lines::Trunk => Some(Part::Trunk),
+        Lines::Runs | Lines::Of(_) => (!kinds.is_empty()).then_some(Part::Runs(kinds)),
+    }
+}
+
+/// A plant with a metre of some of its lines, so that times as long are metres.
+#[derive(Debug)]
+pub(super) struct Metre {
+    part: Lines,
+    /// Nothing where a figure can't be built with.
+    plan: Option<Arc<Plan>>,
+    /// Whether valves share the air out between unlike runs.
+    valves: bool,
 }
 
 /// The outlets whose runs are `part`.
@@ -95,11 +144,6 @@ struct Ask<'a, 'c> {
     /// Whether valves share the air out between unlike runs.
     valves: bool,
     farthest: f64,
-}
-
-/// Whether it has valves, and runs that differ once they are turned.
-fn has_uneven_valves<'c>(plant: &Plant<'c>, turned: impl FnOnce(Plant<'c>) -> Plant<'c>) -> bool {
-    plant.has_valves && plant.outlets.len() > 1 && !turned(plant.clone()).is_even()
 }
 
 impl Ask<'_, '_> {

@@ -5,6 +5,8 @@
 //! factors on coefficients, so these are worked out at a factor of one and multiplied at
 //! each corner. The rest stays as it is.
 
+use std::ops::Index;
+
 use crate::assumptions::{Name, Values};
 use crate::physics::curve::{AltitudeModel, Machine};
 use crate::physics::diffuser::DiffuserLoss;
@@ -63,7 +65,27 @@ impl Plan {
     ///
     /// # Errors
     /// Between its bounds a machine's flow isn't known, and none is made up.
-    pub(super) fn under(&self, values: &Values) -> Result<(&Manifold, Tolerances), Refusal> {
+    pub(super) fn under(
+        &self,
+        values: &impl Index<Name, Output = f64>,
+    ) -> Result<(&Manifold, Tolerances), Refusal> {
+        self.under_at(values, self.inlet_density(values))
+    }
+
+    /// Mass of dry air in what the compressors draw in, kg/m3.
+    pub(super) fn inlet_density(&self, values: &impl Index<Name, Output = f64>) -> f64 {
+        self.inlet.density(values)
+    }
+
+    /// The same, where `inlet_density` is known already.
+    ///
+    /// # Errors
+    /// As [`Plan::under`].
+    pub(super) fn under_at(
+        &self,
+        values: &impl Index<Name, Output = f64>,
+        inlet_density: f64,
+    ) -> Result<(&Manifold, Tolerances), Refusal> {
         let bound = values[Name::PlateBound];
         let manifold = match &self.least {
             Some(least) if bound <= 0.0 => least,
@@ -77,7 +99,7 @@ impl Plan {
         Ok((
             manifold,
             Tolerances {
-                inlet_density: self.inlet.density(values) / self.inlet.site.density.value,
+                inlet_density: inlet_density / self.inlet.site.density.value,
                 flow: values[Name::CurveTolerance] * self.flow_times,
                 keeps_gauge: values[Name::AltitudeModel],
                 bore: values[Name::Bore],

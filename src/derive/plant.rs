@@ -5,6 +5,8 @@
 //! there where the catalog gives cause: a check valve, barbed ends, a valve with a
 //! coefficient, a diffuser.
 
+use std::ops::Index;
+
 use crate::assumptions::{Name, Values};
 use crate::catalog::{Compressor, Diffuser, Supply};
 use crate::physics::atmosphere;
@@ -77,7 +79,7 @@ pub enum Least {
 
 impl Least {
     /// In kg/s, under the assumptions of one calculation.
-    pub fn under(self, values: &Values) -> Option<f64> {
+    pub fn under(self, values: &impl Index<Name, Output = f64>) -> Option<f64> {
         match self {
             Least::Stated(least) => Some(least),
             Least::Share(flow, share) => Some(flow * values[share]),
@@ -104,7 +106,7 @@ pub(super) struct Inlet {
 
 impl Inlet {
     /// Dry air in it under the assumptions of one calculation, kg/m3.
-    pub(super) fn density(&self, values: &Values) -> f64 {
+    pub(super) fn density(&self, values: &impl Index<Name, Output = f64>) -> f64 {
         let rise = match self.rise {
             InletRise::Known(rise) => rise,
             InletRise::Unknown => values[Name::InletRise],
@@ -493,7 +495,7 @@ impl<'c> Plant<'c> {
     pub(super) fn working_in(
         &self,
         outlet: &PlantOutlet,
-        values: &Values,
+        values: &impl Index<Name, Output = f64>,
         density: f64,
     ) -> (Option<f64>, Option<f64>) {
         let drawn_in = if outlet.by_volume {
@@ -643,7 +645,9 @@ fn loss(outlet: &PlantOutlet, values: &Values) -> Result<DiffuserLoss, Refusal> 
 }
 
 /// What a diffuser takes that doesn't state it.
-pub(super) fn default_loss(values: &Values) -> Result<DiffuserLoss, Refusal> {
+pub(super) fn default_loss(
+    values: &impl Index<Name, Output = f64>,
+) -> Result<DiffuserLoss, Refusal> {
     let point =
         |&(amount, loss): &(f64, f64)| (AirAmount::kilograms_per_second(amount), si::pascals(loss));
     const CENTRAL: f64 = 0.30;

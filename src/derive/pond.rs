@@ -1,5 +1,9 @@
 //! What the air does to the water: how far it stirs, how much it lifts, what it keeps mixed.
 
+use std::sync::Arc;
+
+use smallvec::SmallVec;
+
 use crate::assumptions::{Assumptions, Name, Values};
 use crate::catalog::{Basin, Catalog, Figure, Given, Package, Plain};
 use crate::physics::mixing::{self, AirPerArea};
@@ -76,7 +80,7 @@ pub fn hours_a_day(catalog: &Catalog, package: &Package, promise: Option<&Figure
 #[derive(Debug, Clone)]
 pub struct Pond {
     /// Alike diffusers.
-    pub diffusers: Vec<Stirring>,
+    pub diffusers: SmallVec<[Stirring; 2]>,
     /// The pond they lie in.
     pub setting: Setting,
     /// Depth that the pond's volume is counted with, m.
@@ -85,6 +89,8 @@ pub struct Pond {
     pub ambient: AbsolutePressure,
     /// Water temperature, K.
     pub water: f64,
+    /// The duty point that its air is of, where it is of one: it keeps what the plumes do.
+    pub settled: Option<Arc<Settled>>,
 }
 
 /// Alike diffusers in the water.
@@ -101,6 +107,20 @@ pub struct Stirring {
     /// Radius of the area that gives off bubbles, m, where it is stated.
     pub source_radius: Option<f64>,
 }
+
+/// The ranges that decide what the plumes do, beside the air.
+const WATER_SIDE: [Name; 7] = [
+    Name::Entrainment,
+    Name::BubbleSpread,
+    Name::SlipVelocity,
+    Name::MomentumAmplification,
+    Name::SourceRadius,
+    Name::DiffuserDepth,
+    Name::RimSpeed,
+];
+
+/// All that decides what the plumes of a duty point do: the basin, and the values of [`WATER_SIDE`].
+pub(super) type WaterSide = (Basin, [f64; WATER_SIDE.len()]);
 
 /// What the plumes do at the surface.
 #[derive(Debug, Clone, PartialEq)]
@@ -119,7 +139,7 @@ pub use crate::physics::mixing::LAYERED_FROM as LAYERS_FROM;
 
 impl Pond {
     /// The pond of a plant at a duty point; nothing where the duty point isn't known.
-    pub fn of(plant: &Plant, settled: &Settled, setting: Setting) -> Option<Pond> {
+    pub fn of(plant: &Plant, settled: &Arc<Settled>, setting: Setting) -> Option<Pond> {
         if settled.each.is_empty() {
             return None;
         }
@@ -139,6 +159,7 @@ impl Pond {
             depth: plant.deepest(),
             ambient: plant.site.pressure,
             water: plant.water,
+            settled: Some(settled.clone()),
         })
     }
 
@@ -195,7 +216,7 @@ impl Pond {
         needed.map(|checked| checked.value)
     }
 
-    fn wet_depths(&self, values: &Values) -> Vec<Length> {
+    fn wet_depths(&self, values: &Values) -> SmallVec<[Length; 8]> {
         let wet = self.diffusers.iter().filter(|one| one.amount > 0.0);
         wet.flat_map(|one| {
             let depth = si::metres(self.lies_at(one, values));
@@ -205,7 +226,17 @@ impl Pond {
     }
 
     /// What the plumes do at the surface.
-    pub fn lifted(&self, values: &Values) -> Lifted {
+    pub fn lifted(&self, values: &Values) -> Arc<Lifted> {
+        match &self.settled {
+            Some(settled) => settled.lifted(
+                (self.setting.basin, WATER_SIDE.map(|name| values[name])),
+                || self.lift(values),
+            ),
+            None => Arc::new(self.lift(values)),
+        }
+    }
+
+    fn lift(&self, values: &Values) -> Lifted {
         let mut lifted = Lifted {
             water: 0.0,
             rim_area: 0.0,
@@ -258,7 +289,7 @@ impl Pond {
         let lifted = self.lifted(values);
         Checked {
             value: lifted.water,
-            breaches: lifted.breaches,
+            breaches: lifted.breaches.clone(),
         }
     }
 

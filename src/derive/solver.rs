@@ -12,25 +12,29 @@ use crate::physics::throttle::even;
 use crate::physics::valve::KV_PER_CV;
 use crate::units::quantity::{AirAmount, FreeAir, GaugePressure, si};
 
-use super::corners::{AIR_SIDE, Corner, turned};
+use super::corners::{AIR_SIDE, AirSide, Corner, turned};
+use super::limits::Metre;
 use super::plan::Plan;
 use super::plant::Plant;
+use super::pond::{Lifted, WaterSide};
 
-/// What the air side of a calculation depends on, and a hash of it that tells most of them apart.
+/// What a duty point is found again by, and a hash of it that tells most of them apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Key {
     hash: u64,
     bits: [u64; AIR_SIDE.len()],
 }
 
-/// The air side of `values`.
-fn key(values: &Values) -> Key {
-    let bits = std::array::from_fn(|i| values[AIR_SIDE[i]].to_bits());
-    // The multiplier of the 64-bit FNV hash.
-    let hash = bits.iter().fold(0, |hash: u64, bits| {
-        (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3)
-    });
-    Key { hash, bits }
+impl Key {
+    fn of(air: &AirSide) -> Key {
+        let bits = air.bits();
+        let mut hash: u64 = 0;
+        for bits in &bits {
+            // The multiplier of the 64-bit FNV hash.
+            hash = (hash.rotate_left(23) ^ bits).wrapping_mul(0x0100_0000_01b3);
+        }
+        Key { hash, bits }
+    }
 }
 
 /// As many duty points of a plant are kept; a verdict asks for fewer than forty.
@@ -42,10 +46,11 @@ pub struct Solver<'c> {
     /// The plant.
     pub plant: Plant<'c>,
     assumptions: Arc<Assumptions>,
-    central: Key,
+    central: (AirSide, Key),
     /// The plant worked out once; nothing where a figure can't be built with.
     plan: OnceLock<Option<Arc<Plan>>>,
     known: Mutex<Vec<(Key, Option<Arc<Settled>>)>>,
+    pub(super) metres: Mutex<SmallVec<[Arc<Metre>; 1]>>,
 }
 
 /// Something of each outlet of a plant, where it is known.
@@ -76,6 +81,7 @@ pub struct Settled {
     /// What the budget is worked out of, where the general search hasn't given it.
     found: Option<Found>,
     duty: OnceLock<Duty>,
+    lifted: Mutex<Vec<(WaterSide, Arc<Lifted>)>>,
 }
 
 /// A point of a plan under the air side of some values.
@@ -85,9 +91,6 @@ struct Found {
     under: AirSide,
     point: Point,
 }
-
-/// What the air side of a calculation depends on, in the order of [`AIR_SIDE`].
-type AirSide = [f64; AIR_SIDE.len()];
 
 /// What valves can make of unlike branches.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,12 +115,14 @@ pub struct Setting {
 impl<'c> Solver<'c> {
     /// For `plant` as it stands.
     pub fn new(plant: Plant<'c>, assumptions: Arc<Assumptions>) -> Solver<'c> {
+        let central = AirSide::of(&assumptions.central());
         Solver {
             plant,
-            central: key(&assumptions.central()),
+            central: (central, Key::of(&central)),
             assumptions,
             plan: OnceLock::new(),
             known: Mutex::default(),
+            metres: Mutex::default(),
         }
     }
 
@@ -134,22 +139,26 @@ impl<'c> Solver<'c> {
     /// The duty point under `values`; nothing where no depth is known, or a figure is beyond what can
     /// be built, which its own rule reports.
     pub fn at(&self, values: &Values) -> Option<Arc<Settled>> {
-        let key = key(values);
+        self.at_air(&AirSide::of(values))
+    }
+
+    fn at_air(&self, air: &AirSide) -> Option<Arc<Settled>> {
+        let key = Key::of(air);
         let central = {
             let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
             let solved = |wanted: &Key| known.iter().find(|(key, _)| key == wanted);
             if let Some((_, found)) = solved(&key) {
                 return found.clone();
             }
-            solved(&self.central).map(|(_, found)| found.clone())
+            solved(&self.central.1).map(|(_, found)| found.clone())
         };
         // Others are near the central one, and begin there: whatever was asked first, each comes out the same.
         let near = match central {
             Some(near) => near,
-            None if key == self.central => None,
-            None => self.at(&self.assumptions.central()),
+            None if key == self.central.1 => None,
+            None => self.at_air(&self.central.0),
         };
-        let found = self.settle(values, near.as_deref()).map(Arc::new);
+        let found = self.settle(air, near.as_deref()).map(Arc::new);
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         if known.len() < KEPT {
             known.push((key, found.clone()));
@@ -162,11 +171,16 @@ impl<'c> Solver<'c> {
     pub fn forget(&self) {
         let corners: Vec<Key> = Corner::ALL
             .iter()
-            .map(|corner| key(&corner.values(&self.assumptions)))
+            .map(|corner| Key::of(&AirSide::of(&corner.values(&self.assumptions))))
             .collect();
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         known.retain(|(key, _)| corners.contains(key));
         known.shrink_to_fit();
+        for (_, settled) in known.iter() {
+            settled.iter().for_each(|settled| settled.forget());
+        }
+        let mut metres = self.metres.lock().unwrap_or_else(PoisonError::into_inner);
+        metres.clear();
     }
 
     /// The duty points that between them hold what a corner stands for: one where branches are alike or
@@ -177,7 +191,7 @@ impl<'c> Solver<'c> {
         } else {
             self.plant.turns()
         };
-        turned(&self.assumptions, corner.end(), turns, &self.depends())
+        turned(&self.assumptions, corner.ends(), turns, &self.depends())
             .filter_map(|values| self.at(&values))
             .collect::<Vec<_>>()
             .into_iter()
@@ -197,23 +211,26 @@ impl<'c> Solver<'c> {
     }
 
     /// Solves it, beginning at another point where one is near.
-    fn settle(&self, values: &Values, near: Option<&Settled>) -> Option<Settled> {
+    fn settle(&self, values: &AirSide, near: Option<&Settled>) -> Option<Settled> {
         let plant = &self.plant;
         if !plant.has_depth {
             return None;
         }
         let plan = self.plan()?;
-        let (manifold, tolerances) = plan.under(values).ok()?;
+        let near = near.and_then(|near| Some((near, near.found.as_ref()?)));
+        let inlet_density = match near {
+            Some((near, found)) if found.under.has_same_inlet(values) => near.inlet_density,
+            _ => plan.inlet_density(values),
+        };
+        let (manifold, tolerances) = plan.under_at(values, inlet_density).ok()?;
         let laid = manifold.under(&tolerances).ok()?;
-        let inlet_density = plant.inlet_density(values).value;
         let (mut least, mut most) = (PerOutlet::new(), PerOutlet::new());
         for outlet in &plant.outlets {
             let working = plant.working_in(outlet, values, inlet_density);
             least.push(working.0);
             most.push(working.1);
         }
-        let near = near.and_then(|near| Some(&near.found.as_ref()?.point));
-        let point = near.and_then(|near| laid.point_from(near));
+        let point = near.and_then(|(_, found)| laid.point_from(&found.point));
         let mut settled = match point.or_else(|| laid.point()) {
             Some(point) => Settled::of_point(point, plan, values, &laid),
             None => Settled::of_duty(laid.network().ok()?.solve()),
@@ -350,7 +367,7 @@ fn throttle(least: &[Option<f64>], laid: &Laid, open: GaugePressure) -> Option<T
 }
 
 impl Settled {
-    fn of_point(point: Point, plan: &Arc<Plan>, values: &Values, laid: &Laid) -> Settled {
+    fn of_point(point: Point, plan: &Arc<Plan>, under: &AirSide, laid: &Laid) -> Settled {
         Settled {
             outcome: point.outcome,
             manifold: point.gauge(laid.ambient()),
@@ -362,10 +379,11 @@ impl Settled {
             throttled: None,
             found: Some(Found {
                 plan: plan.clone(),
-                under: std::array::from_fn(|i| values[AIR_SIDE[i]]),
+                under: *under,
                 point,
             }),
             duty: OnceLock::new(),
+            lifted: Mutex::default(),
         }
     }
 
@@ -381,6 +399,7 @@ impl Settled {
             throttled: None,
             found: None,
             duty: OnceLock::from(duty),
+            lifted: Mutex::default(),
         }
     }
 
@@ -459,6 +478,24 @@ impl Settled {
         }
     }
 
+    /// What the plumes do at the surface under `water`; `lift` works it out where it isn't known yet.
+    pub(super) fn lifted(&self, water: WaterSide, lift: impl FnOnce() -> Lifted) -> Arc<Lifted> {
+        let mut known = self.lifted.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, lifted)) = known.iter().find(|(known, _)| *known == water) {
+            return lifted.clone();
+        }
+        let lifted = Arc::new(lift());
+        if known.len() < KEPT {
+            known.push((water, lifted.clone()));
+        }
+        lifted
+    }
+
+    fn forget(&self) {
+        let mut known = self.lifted.lock().unwrap_or_else(PoisonError::into_inner);
+        *known = Vec::new();
+    }
+
     /// Equations used outside their range.
     pub fn breaches(&self) -> &[Breach] {
         &self.duty().breaches
@@ -467,11 +504,7 @@ impl Settled {
 
 impl Found {
     fn duty(&self) -> Option<Duty> {
-        let mut values = Assumptions::builtin().central();
-        for (&name, &value) in AIR_SIDE.iter().zip(&self.under) {
-            values = values.with(name, value);
-        }
-        let (manifold, tolerances) = self.plan.under(&values).ok()?;
+        let (manifold, tolerances) = self.plan.under(&self.under).ok()?;
         Some(manifold.under(&tolerances).ok()?.duty(&self.point))
     }
 }

@@ -6,6 +6,8 @@
 
 use std::collections::{HashMap, HashSet};
 
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::catalog::pond::ReadPond;
 use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
@@ -305,10 +307,13 @@ pub fn check(context: &Context) -> Vec<Finding> {
 
 /// Lets every family speak, each for itself: what a mix-up of units would explain isn't looked for.
 fn check_facts(context: &Context) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for family in FAMILIES {
+    let of_family = |family: &Family| {
+        let mut findings = Vec::new();
         (family.check)(context, &mut findings);
-    }
+        findings
+    };
+    let of_families: Vec<Vec<Finding>> = FAMILIES.par_iter().map(of_family).collect();
+    let mut findings: Vec<Finding> = of_families.into_iter().flatten().collect();
     one_cause(&mut findings);
     findings.retain(|finding| !is_echo(context, finding));
     findings

@@ -254,7 +254,7 @@ fn a_wrong_end_is_seen() {
     let ground = Ground::of(&catalog, &derived, facts);
     let setting = Setting::of(&catalog, facts.package, None);
     let mut reach = area::criteria(&ground, Arc::clone(solver), setting, 100.0).remove(0);
-    reach.bad = |_| nameplate::assumptions::End::Central;
+    reach.bad = nameplate::assumptions::Ends::CENTRAL;
     let mut draws = Draws(7);
     assert!(!outside(&reach, &derived.assumptions, &mut draws).is_empty());
 }

@@ -199,6 +199,20 @@ impl Laid<'_> {
         self.searched(turn, farthest, None, |state| ours(state) / left - 1.0)
     }
 
+    /// What all runs get with `turn` at `place`; nothing beyond the curve.
+    pub fn amount_at(&self, turn: Turn, place: f64) -> Option<AirAmount> {
+        let laid = self.turned_to(turn, place);
+        let (outcome, amount) = match laid.point() {
+            Some(point) => (point.outcome, point.amount()),
+            None => {
+                let duty = laid.network().ok()?.solve();
+                (duty.outcome, duty.amount.value())
+            }
+        };
+        let known = !matches!(outcome, Outcome::BeyondCurve { .. });
+        known.then(|| AirAmount::kilograms_per_second(amount))
+    }
+
     /// What all runs get where the machines hold `most` Pa.
     fn flow_at(&self, most: f64) -> Result<f64, Limit> {
         let end = self.supply.end;

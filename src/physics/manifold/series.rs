@@ -27,7 +27,7 @@ pub struct Series(Vec<(Element, Bore)>);
 /// A series under the tolerances of one calculation: its elements as they are laid, from the
 /// compressor outwards.
 #[derive(Debug, Clone)]
-pub(super) struct Scaled(SmallVec<[Element; 3]>);
+pub(super) struct Scaled(SmallVec<[Element; 4]>);
 
 /// Squared pressure at a head, Pa², and how it grows.
 #[derive(Debug, Clone, Copy, PartialEq)]
