@@ -316,7 +316,10 @@ pub(super) fn word(fault: &CatalogFault) -> Option<Finding> {
             );
             match nearest {
                 Some(near) => finding.correct(false, at, quoted(near)),
-                None => finding,
+                None => match begun_with(found, allowed).as_slice() {
+                    [] => finding,
+                    meant => finding.mend(format!("Write {}, whichever it is.", meant.join(" or "))),
+                },
             }
         }
         FaultKind::FormatVersion { found } => Finding::new(
@@ -368,4 +371,13 @@ fn list(words: &[&str], most: usize) -> String {
     } else {
         shown.join(", ")
     }
+}
+
+/// The words that a shorter one is a part of, as `linear` is of `linear-piston`.
+fn begun_with(found: &str, allowed: &[&str]) -> Vec<String> {
+    let found = found.trim().to_lowercase();
+    let meant = allowed
+        .iter()
+        .filter(|word| word.split('-').any(|part| part == found));
+    meant.map(|word| format!("`{word}`")).collect()
 }

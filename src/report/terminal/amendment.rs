@@ -108,6 +108,13 @@ fn summary(amended: &Amended, written: bool) -> Vec<String> {
     let changes: usize = amended.files.iter().map(|file| file.changes.len()).sum();
     let mut sentences = Vec::new();
     sentences.push(match changes {
+        0 if amended.offered > 0 => "There is no safe fix.".to_string(),
+        0 if counts(&amended.after().summary)
+            .into_iter()
+            .any(|count| count > 0) =>
+        {
+            "No fix can be written for what was found.".to_string()
+        }
         0 => "There was nothing to correct.".to_string(),
         changes => format!(
             "{} {} in {}.",

@@ -97,6 +97,8 @@ fn equipment(verdict: &Verdict) -> &'static str {
         (Claim::Depth | Claim::AirlineLength, _) => {
             "Use a compressor that holds a higher pressure, or claim less depth."
         }
+        (Claim::Sound, _) => "Claim the level that was measured, with its distance.",
+        (Claim::Area, "farthest") => "Claim a smaller pond, or use more diffusers.",
         _ => "Claim what the package can do, or offer it with more air.",
     }
 }
