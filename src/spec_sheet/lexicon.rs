@@ -37,6 +37,22 @@ pub(super) enum Tag {
     Conditions,
     /// By how much something is more or less than something else.
     Difference,
+    /// Money that is asked for something else: carriage, a deposit, work, what isn't included, a sum.
+    Fee,
+    /// A thing of every day that figures are compared with.
+    Everyday,
+    /// So much for each length: what a rule of thumb reckons with.
+    Rate,
+    /// A verb is denied.
+    Denied,
+    /// There is none, or nothing.
+    None,
+    /// What begins a question or a relative clause: what it doesn't do.
+    What,
+    /// What heads the words of customers.
+    Voices,
+    /// What heads remarks.
+    Remarks,
     /// Somebody speaks of himself, of what was, or of what might be: it may be meant, and may not.
     Hedged,
     /// What follows is set against what stood before.
@@ -216,17 +232,18 @@ static ROWS: &[Row] = &[
                 "needs our", "pick a piston", "take our", "ask for the", "see the", "step up to", "bigger sister",
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
-                "you may also", "other models",
+                "you may also", "other models", "customers also", "others also", "related products", "similar products",
             ],
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
-                "unsere baureihe", "auch im sortiment",
+                "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
+                "das könnte ihnen", "passend dazu",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama"],
-            &["vælg vores", "storebror"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche"],
         ],
     },
     Row {
@@ -304,6 +321,235 @@ static ROWS: &[Row] = &[
             &["estamos preparando", "el próximo año", "nuestro objetivo", "en teoría", "próximamente"],
             &["vi arbejder på", "næste år", "vores mål", "i teorien"],
             &["stiamo preparando", "l'anno prossimo", "il nostro obiettivo", "in teoria"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Sentence,
+        words: [
+            &["you said", "you say", "you wrote", "you asked", "you mentioned", "you told", "you found", "you describe", "you gave", "you quoted"],
+            &["nach ihren angaben", "ihren angaben zufolge", "sie schrieben", "sie schreiben", "sie nannten", "ihnen genannt", "ihnen genannte", "ihrer anfrage"],
+            &["vous nous dites", "vous nous avez", "vous nous indiquez", "vous écrivez", "vous indiquez", "selon vous"],
+            &["u schreef", "u schrijft", "u zei", "u vroeg", "u noemde", "volgens u", "u gaf aan"],
+            &["nos dijo", "nos indica", "nos indicó", "nos comenta", "nos comentó", "según usted"],
+            &["du skrev", "du skriver", "i skrev", "i skriver", "du spurgte", "du nævnte"],
+            &["ci ha detto", "ci ha scritto", "ci ha indicato", "lei scrive", "secondo lei"],
+        ],
+    },
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Sentence,
+        words: [
+            &["discontinued", "withdrawn", "were dropped", "was dropped", "out of production", "sold out", "end of line", "no longer made"],
+            &["auslauf", "auslaufend", "auslaufmodell", "nicht mehr lieferbar", "nicht mehr hergestellt", "eingestellt"],
+            &["n'est plus fabriqué", "n’est plus fabriqué", "n'est plus fabriquée", "n’est plus fabriquée", "plus fabriqués", "arrêté en", "fin de série"],
+            &["uit het programma", "niet meer leverbaar", "uit productie", "niet meer gemaakt"],
+            &["ya no se fabrica", "ya no se fabrican", "ya no se hace", "ya no se vende", "descatalogado", "descatalogada"],
+            &["udgik", "udgået", "er udgået", "laves ikke mere"],
+            &["fuori produzione", "non più prodotto", "non più prodotta", "non si produce più", "fuori catalogo"],
+        ],
+    },
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Ahead,
+        words: [
+            &["superseded"],
+            &["das alte", "der alte", "die alte", "bisheriger preis"],
+            &["l'ancienne", "l’ancienne", "les anciens"],
+            &["de oude", "vorig jaar", "prijs vorig jaar"],
+            &["antiguo modelo", "el viejo"],
+            &["den gamle", "erstatter"],
+            &["la vecchia", "il precedente"],
+        ],
+    },
+    // What a thing cost before.
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Next,
+        words: [
+            &["was", "list was", "previously", "last year"],
+            &["statt", "bisher", "früher", "vorher"],
+            &["avant", "au lieu de", "ancien prix"],
+            &["adviesprijs", "voorheen", "van"],
+            &["antes"],
+            &["før", "førpris"],
+            &["prima", "invece di"],
+        ],
+    },
+    Row {
+        tag: Tag::Wish,
+        reach: Reach::Sentence,
+        words: [
+            &["we tried", "may come", "may follow", "might come", "we may one day", "been asked for", "have asked for"],
+            &["wir hoffen", "kommt vielleicht", "wir haben versucht"],
+            &["nous espérons", "peut-être un jour", "nous avons essayé"],
+            &["we hopen", "wij hopen", "hopen op", "bestaat nog niet"],
+            &["esperamos", "hemos intentado", "aún no existe"],
+            &["vi håber", "findes ikke endnu", "vi har prøvet"],
+            &["speriamo", "non esiste ancora", "abbiamo provato"],
+        ],
+    },
+    Row {
+        tag: Tag::Story,
+        reach: Reach::Sentence,
+        words: [
+            &["in a trial", "a trial in", "real case"],
+            &["in einem versuch", "aus der praxis"],
+            &["cas réel", "lors d'un essai", "lors d’un essai"],
+            &["in een proef", "uit de praktijk"],
+            &["caso real", "en una prueba", "en un ensayo"],
+            &["i et forsøg", "fra praksis"],
+            &["caso reale", "in una prova"],
+        ],
+    },
+    // Waters that lie somewhere, and aren't the offer's.
+    Row {
+        tag: Tag::Customer,
+        reach: Reach::Sentence,
+        words: [
+            &["there is a", "there are", "there's a"],
+            &["es gibt", "gibt es"],
+            &["il y a", "il existe"],
+            &["er is een", "er ligt een"],
+            &["hay un", "hay una"],
+            &["der er en", "der findes", "der ligger"],
+            &["c'è un", "c’è un", "esiste un"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Ahead,
+        words: [
+            &[
+                "shipping", "carriage", "freight", "postage", "delivery", "deposit", "installation", "not included", "subtotal",
+                "sales tax", "liftgate", "restocking", "interest-free", "instalments", "installments", "minimum order", "min. order",
+                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet",
+            ],
+            &[
+                "versand", "versandkosten", "fracht", "frei haus", "anfahrt", "montage", "nicht enthalten", "zwischensumme", "mwst",
+                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "lieferung frei", "porto",
+            ],
+            &[
+                "livraison", "frais de port", "port offert", "port seul", "franco", "éco-part", "éco-participation", "acompte", "sous-total",
+                "non compris", "en 3x", "en 4x", "sans frais", "commande minimum",
+            ],
+            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "minimumbestelling"],
+            &["portes", "envío", "envíos", "flete", "anticipo", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más"],
+            &["fragt", "forsendelse", "levering", "depositum", "montering", "ikke inkluderet", "subtotal", "rate", "minimumsordre"],
+            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "acconto", "ordine minimo"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Next,
+        words: [
+            &["total", "grand total", "vat", "tax"],
+            &["gesamt", "summe", "gesamtbetrag", "endbetrag"],
+            &["total", "total ttc", "total ht", "tva"],
+            &["totaal", "btw"],
+            &["total", "iva"],
+            &["i alt", "total", "moms"],
+            &["totale", "iva"],
+        ],
+    },
+    Row {
+        tag: Tag::Everyday,
+        reach: Reach::Ahead,
+        words: [
+            &[
+                "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
+                "hair dryer", "toaster", "dishwasher", "background", "office hum", "whisper", "router", "traffic",
+            ],
+            &[
+                "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "hintergrund", "flüstern", "router", "toaster",
+            ],
+            &["bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond"],
+            &["waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "router"],
+            &["hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo"],
+            &["elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund"],
+            &["bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo"],
+        ],
+    },
+    Row {
+        tag: Tag::Rate,
+        reach: Reach::Beside,
+        words: [
+            &["a foot", "per foot", "each foot", "for each foot", "for every foot", "per metre", "a metre", "per meter", "for each metre", "for every metre", "of depth"],
+            &["je meter", "pro meter", "für jeden meter"],
+            &["par mètre", "pour chaque mètre"],
+            &["per meter", "voor elke meter", "voor iedere meter"],
+            &["por metro", "por cada metro"],
+            &["pr. meter", "per meter", "for hver meter"],
+            &["al metro", "per metro", "per ogni metro"],
+        ],
+    },
+    Row {
+        tag: Tag::Denied,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "not", "doesn't", "doesn’t", "don't", "don’t", "isn't", "isn’t", "aren't", "aren’t", "won't", "won’t", "can't", "can’t",
+                "cannot", "didn't", "didn’t", "never",
+            ],
+            &["nicht", "nie", "niemals"],
+            &["ne", "n'est", "n’est", "n'a", "n’a", "pas"],
+            &["niet", "nooit"],
+            &["no", "nunca", "tampoco"],
+            &["ikke", "aldrig"],
+            &["non", "mai"],
+        ],
+    },
+    Row {
+        tag: Tag::None,
+        reach: Reach::Sentence,
+        words: [
+            &["no", "none", "nothing", "nobody", "no one", "neither"],
+            &["kein", "keine", "keinen", "keinem", "keiner", "nichts", "niemand"],
+            &["aucun", "aucune", "rien", "personne"],
+            &["geen", "niets", "niemand"],
+            &["ningún", "ninguno", "ninguna", "nada", "nadie"],
+            &["ingen", "intet", "ingenting"],
+            &["nessun", "nessuno", "nessuna", "niente"],
+        ],
+    },
+    Row {
+        tag: Tag::What,
+        reach: Reach::Clause,
+        words: [
+            &["what"],
+            &["was"],
+            &["ce que", "ce qu'il", "ce qu’il", "ce qu'elle", "ce qu’elle"],
+            &["wat"],
+            &["lo que"],
+            &["hvad", "det"],
+            &["cosa", "che cosa", "ciò che", "quello che"],
+        ],
+    },
+    Row {
+        tag: Tag::Voices,
+        reach: Reach::Clause,
+        words: [
+            &["reviews", "customer reviews", "testimonials", "what customers say"],
+            &["bewertungen", "kundenbewertungen", "kundenstimmen", "meinungen", "rezensionen"],
+            &["avis", "avis clients", "témoignages"],
+            &["reviews", "beoordelingen", "klantbeoordelingen", "ervaringen"],
+            &["opiniones", "valoraciones", "reseñas"],
+            &["anmeldelser", "kundeanmeldelser"],
+            &["recensioni", "opinioni"],
+        ],
+    },
+    Row {
+        tag: Tag::Remarks,
+        reach: Reach::Clause,
+        words: [
+            &["remark", "remarks", "note", "notes", "comment", "comments"],
+            &["bemerkung", "bemerkungen", "anmerkung", "hinweis", "hinweise"],
+            &["remarque", "remarques", "observations"],
+            &["opmerking", "opmerkingen", "toelichting"],
+            &["observación", "observaciones", "nota", "notas"],
+            &["bemærkning", "bemærkninger", "note", "noter"],
+            &["note", "nota", "osservazioni"],
         ],
     },
     Row {

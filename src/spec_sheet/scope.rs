@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use super::claim::{Attribute, Claim, Comparator};
+use super::claim::{Attribute, Claim, Comparator, SaidBy};
 use super::lexicon::{self, Hit, Reach, Tag};
 
 /// Of whom a figure is said.
@@ -35,6 +35,12 @@ pub enum Scope {
     Aside,
     /// Of how much more or less something is.
     Difference,
+    /// Of money that is asked for something else.
+    Fee,
+    /// Of what a gauge shows.
+    Reading,
+    /// Of a thing that the offer is compared with.
+    Compared,
 }
 
 impl Scope {
@@ -53,6 +59,9 @@ impl Scope {
             Scope::Part => "what a part may bear",
             Scope::Aside => "explains words or units",
             Scope::Difference => "a difference, and no figure of its own",
+            Scope::Fee => "money for something else",
+            Scope::Reading => "what a gauge shows",
+            Scope::Compared => "said of something to compare with",
         }
     }
 
@@ -69,25 +78,51 @@ impl Scope {
             Tag::Part => Scope::Part,
             Tag::Explained => Scope::Aside,
             Tag::Difference => Scope::Difference,
+            Tag::Fee => Scope::Fee,
+            Tag::Gauge => Scope::Reading,
+            Tag::Everyday => Scope::Compared,
+            Tag::Rate => Scope::Aside,
+            Tag::Denied | Tag::None => Scope::Negated,
+            Tag::Voices => Scope::Quoted,
             _ => return None,
         })
     }
 
     /// Of a head or heading: what it says of all that stands under it.
-    pub(super) fn of_head(text: &str) -> Option<Scope> {
+    pub(super) fn of_head(text: &str, language: Option<usize>) -> Option<Scope> {
         const LONGEST: usize = 80;
         if text.len() > LONGEST {
             return None;
         }
-        let heads = |hit: &Hit| {
-            matches!(
-                hit.tag,
-                Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Former
-            )
+        let own = language.unwrap_or(0);
+        let hits = lexicon::hits(text);
+        let is_what = |hit: &Hit| hit.tag == Tag::What && hit.language == own && hit.start == 0;
+        let says_what = hits.iter().any(is_what);
+        let heads = |hit: &&Hit| match hit.tag {
+            Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Voices => true,
+            // `was`, `total` and the like tell nothing by themselves.
+            Tag::Former | Tag::Fee | Tag::Gauge => hit.reach != Reach::Next,
+            // `What it doesn't do`
+            Tag::Denied => says_what && hit.language == own,
+            _ => false,
         };
-        let hit = lexicon::hits(text).into_iter().find(heads)?;
-        Scope::of(hit.tag)
+        Scope::of(hits.iter().find(heads)?.tag)
     }
+
+    /// Whether what a head says of all under it holds for a claim: a gauge shows pressures, a fee is money.
+    pub(super) fn heads(self, claim: &Claim) -> bool {
+        match self {
+            Scope::Reading => claim.attribute == Attribute::Pressure && claim.said_by == SaidBy::Sentence,
+            Scope::Fee => is_money(claim),
+            _ => true,
+        }
+    }
+}
+
+/// Whether words are so short, or so common, that they mean nothing in another language.
+fn is_short(hit: &Hit) -> bool {
+    matches!(hit.tag, Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None)
+        || hit.reach == Reach::Next && matches!(hit.tag, Tag::Former | Tag::Fee)
 }
 
 /// A text with its sentences, quotations and the words that tell of whom it speaks.
@@ -103,7 +138,7 @@ impl<'a> Stretch<'a> {
     pub(super) fn of(text: &'a str, language: Option<usize>) -> Stretch<'a> {
         let mut hits = lexicon::hits(text);
         let own = language.unwrap_or(0);
-        hits.retain(|hit| hit.language == own || !matches!(hit.tag, Tag::Hedged | Tag::Contrast));
+        hits.retain(|hit| hit.language == own || !is_short(hit));
         Stretch {
             text,
             hits,
@@ -207,7 +242,24 @@ impl<'a> Stretch<'a> {
                 | Attribute::DiffuserCount
                 | Attribute::AirlineSize
         );
+        let when = |bears: bool| {
+            if bears { Bears::All } else { Bears::Nothing }
+        };
         match found {
+            Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
+            Scope::Fee => when(is_money(claim)),
+            Scope::Former if hit.reach == Reach::Next => {
+                when(claim.attribute == Attribute::Price)
+            }
+            Scope::Reading => when(claim.attribute == Attribute::Pressure),
+            Scope::Aside if hit.tag == Tag::Rate => {
+                when(claim.attribute == Attribute::Pressure)
+            }
+            Scope::Compared => when(self.is_subject(hit) && self.text.len() > hit.end),
+            // How much water is denied in the clause, or by what the sentence begins with.
+            Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => {
+                when(of_water && !is_bounded && self.is_denied(hit, &place))
+            }
             Scope::Customer if hit.tag == Tag::Customer => {
                 let is_named = matches!(claim.comparator, Comparator::Exact | Comparator::About);
                 if of_water && is_named {
@@ -225,6 +277,39 @@ impl<'a> Stretch<'a> {
             Scope::Supposed if is_bounded => Bears::Doubt,
             _ => Bears::All,
         }
+    }
+
+    /// Words of a clause before a hit.
+    fn words_before(&self, hit: &Hit) -> &str {
+        let sentence = self.sentence(hit.start);
+        let before = self.text.get(sentence.start..hit.start).unwrap_or("");
+        before.rsplit([',', ':', ';', '(']).next().unwrap_or("")
+    }
+
+    /// Whether a clause begins with a hit, and doesn't compare with it: `your kettle`, not `less than a kettle`.
+    fn is_subject(&self, hit: &Hit) -> bool {
+        const MOST: usize = 2;
+        self.words_before(hit).split_whitespace().count() <= MOST
+            && !self.hits_in(self.sentence(hit.start)).any(|other| {
+                other.tag == Tag::Difference && other.end <= hit.start
+            })
+    }
+
+    /// Whether a denial bears on a figure: in the same clause, or as what its sentence begins with; not beyond words
+    /// that turn it.
+    fn is_denied(&self, hit: &Hit, place: &Range<usize>) -> bool {
+        const FIRST: usize = 2;
+        let sentence = self.sentence(place.start);
+        let (from, to) = if hit.end <= place.start {
+            (hit.end, place.start)
+        } else {
+            (place.end, hit.start)
+        };
+        let between = self.text.get(from..to).unwrap_or("");
+        let first = self.text.get(sentence.start..hit.start).unwrap_or("");
+        let begins = first.split_whitespace().count() < FIRST;
+        let turned = self.hits_in(from..to).any(|other| other.tag == Tag::Contrast);
+        !turned && (begins && hit.tag == Tag::None || !ends_clause(between))
     }
 
     /// Words between a hit and a figure, on either side of it.
@@ -348,6 +433,10 @@ impl<'a> Stretch<'a> {
         (word.len() <= 16 && word.bytes().filter(u8::is_ascii_digit).count() <= 3)
             .then(|| lexicon::number(word))?
     }
+}
+
+fn is_money(claim: &Claim) -> bool {
+    matches!(claim.attribute, Attribute::Price | Attribute::Cost)
 }
 
 /// What a word that reaches a figure does to it.

@@ -103,15 +103,17 @@ struct Heads<'a> {
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
+    language: Option<usize>,
 }
 
 impl<'a> Heads<'a> {
-    fn of(passages: &'a [Passage]) -> Heads<'a> {
+    fn of(passages: &'a [Passage], language: Language) -> Heads<'a> {
         let mut heads = Heads {
             passages,
             rows: HashMap::default(),
             columns: HashMap::default(),
             scopes: RefCell::default(),
+            language: language.place(),
         };
         for (number, passage) in passages.iter().enumerate() {
             if let Role::Cell {
@@ -190,7 +192,7 @@ impl<'a> Heads<'a> {
                 let mut scopes = self.scopes.borrow_mut();
                 *scopes
                     .entry(head)
-                    .or_insert_with(|| Scope::of_head(self.text(head)))
+                    .or_insert_with(|| Scope::of_head(self.text(head), self.language))
             })
     }
 }
@@ -202,7 +204,7 @@ pub(super) fn sort(
     figures: Vec<Figure>,
     language: Language,
 ) -> Sorted {
-    let heads = Heads::of(passages);
+    let heads = Heads::of(passages, language);
     let mut sorted = Sorted {
         claims: Vec::with_capacity(claims.len()),
         heard: Vec::new(),
@@ -228,8 +230,9 @@ pub(super) fn sort(
         if is_difference(&passages[number], &claim) {
             scope = Scope::Difference;
         }
-        if let Some(layout) = layout {
-            scope = *layout;
+        claim.said_by = said_by(&passages[number], stretch, &claim);
+        if let Some(layout) = layout.filter(|layout| layout.heads(&claim)) {
+            scope = layout;
         }
         if scope != Scope::Offer {
             sorted.heard.push(Heard {
@@ -241,7 +244,6 @@ pub(super) fn sort(
             });
             continue;
         }
-        claim.said_by = said_by(&passages[number], stretch, &claim);
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
         let doubtful = doubtful || !heads.says_that_it_serves(&claim, stretch, language);
         claim.sureness = if doubtful {
