@@ -275,6 +275,12 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
         "mal ",
         "umwälzungen ",
         "fois ",
+        "gange ",
+        "gang ",
+        "veces ",
+        "vez ",
+        "volte ",
+        "volta ",
         "volume turnovers ",
         "pond turnovers ",
         "overturns ",
@@ -291,7 +297,7 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
     let mut marked = false;
     for mark in [
         "per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ",
-        "par ", "al ",
+        "par ", "al ", "i ", "om ",
     ] {
         if let Some(after) = tail.strip_prefix(mark) {
             tail = after.trim_start();
@@ -299,7 +305,7 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
             break;
         }
     }
-    let periods: [(&str, f64, bool); 12] = [
+    let periods: [(&str, f64, bool); 18] = [
         ("daily", 86_400.0, false),
         ("days", 86_400.0, true),
         ("day", 86_400.0, true),
@@ -311,6 +317,12 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
         ("tag", 86_400.0, true),
         ("jour", 86_400.0, true),
         ("dag", 86_400.0, true),
+        ("dagen", 86_400.0, true),
+        ("døgnet", 86_400.0, true),
+        ("døgn", 86_400.0, true),
+        ("día", 86_400.0, true),
+        ("giorno", 86_400.0, true),
+        ("täglich", 86_400.0, false),
         ("d", 86_400.0, true),
     ];
     periods.iter().find_map(|&(word, seconds, needs_mark)| {

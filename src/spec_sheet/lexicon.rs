@@ -327,7 +327,7 @@ static ROWS: &[Row] = &[
         tag: Tag::Quoted,
         reach: Reach::Sentence,
         words: [
-            &["you said", "you say", "you wrote", "you asked", "you mentioned", "you told", "you found", "you describe", "you gave", "you quoted"],
+            &["you said", "you say", "you wrote", "you mentioned", "you told", "you found", "you describe", "you gave", "you quoted"],
             &["nach ihren angaben", "ihren angaben zufolge", "sie schrieben", "sie schreiben", "sie nannten", "ihnen genannt", "ihnen genannte", "ihrer anfrage"],
             &["vous nous dites", "vous nous avez", "vous nous indiquez", "vous écrivez", "vous indiquez", "selon vous"],
             &["u schreef", "u schrijft", "u zei", "u vroeg", "u noemde", "volgens u", "u gaf aan"],
@@ -458,7 +458,7 @@ static ROWS: &[Row] = &[
         words: [
             &[
                 "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
-                "hair dryer", "toaster", "dishwasher", "background", "office hum", "whisper", "router", "traffic",
+                "hair dryer", "toaster", "dishwasher", "background", "office hum", "router", "traffic",
             ],
             &[
                 "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
@@ -699,10 +699,10 @@ static ROWS: &[Row] = &[
         tag: Tag::Difference,
         reach: Reach::Beside,
         words: [
-            &["more", "less", "louder", "quieter", "lower", "higher"],
-            &["mehr", "weniger", "lauter", "leiser"],
+            &["more", "less", "louder", "quieter", "lower", "higher", "deeper", "larger", "bigger", "longer"],
+            &["mehr", "weniger", "lauter", "leiser", "tiefer", "größer", "länger"],
             &["de plus", "de moins"],
-            &["meer", "minder"],
+            &["meer", "minder", "dieper", "groter", "langer"],
             &["más", "menos"],
             &["mere", "mindre"],
             &["in più", "in meno"],
@@ -862,12 +862,12 @@ static ROWS: &[Row] = &[
             ],
             &[
                 "belüftet", "teiche", "teich", "seen", "gewässer", "tiefe", "tiefen", "tief", "reicht",
-                "wassertiefe", "fläche", "teichgröße", "ist die grenze", "sind die grenze", "ist das äußerste",
+                "wassertiefe", "einsatztiefe", "mindesttiefe", "teichvolumen", "fläche", "teichgröße", "ist die grenze", "sind die grenze", "ist das äußerste",
             ],
-            &["étangs", "bassins", "lacs", "étang", "bassin", "profondeur", "aère", "surface"],
-            &["vijvers", "vijver", "plassen", "diepte", "diep", "belucht", "oppervlakte"],
-            &["estanques", "estanque", "lagos", "profundidad", "airea", "superficie"],
-            &["damme", "dammen", "søer", "dybde", "dyb", "belufter"],
+            &["étangs", "bassins", "lacs", "mares", "étang", "bassin", "profondeur", "aère", "surface"],
+            &["vijvers", "vijver", "plassen", "vijverinhoud", "vijvervolume", "koivijver", "diepte", "diep", "belucht", "oppervlakte"],
+            &["estanques", "estanque", "lagos", "charcas", "balsas", "profundidad", "airea", "superficie"],
+            &["damme", "dammen", "havedamme", "søer", "søens", "dybde", "dybe", "dyb", "belufter"],
             &["laghetti", "laghetto", "stagni", "laghi", "profondità", "aera", "superficie"],
         ],
     },

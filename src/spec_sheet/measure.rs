@@ -101,6 +101,8 @@ pub struct Habits {
     pub dollar: Currency,
     /// Whose cents bare cents are.
     pub cent: Currency,
+    /// Of `kr`, by the language of the page.
+    pub crown: Option<Currency>,
 }
 
 /// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
@@ -1433,6 +1435,9 @@ impl<'a> Scan<'a, '_> {
             (Currency::AUD, false)
         } else if is_one!(word, "chf") {
             (Currency::CHF, false)
+        } else if is_one!(word, "kr" | "kroner") && self.habits.crown.is_some() {
+            let stop = usize::from(trimmed[length..].starts_with('.'));
+            return Some((self.habits.crown?, false, start + length + stop));
         } else {
             return None;
         };
@@ -1537,6 +1542,11 @@ static MARKS: &[&str] = &[
     "im ",
     "par ",
     "al ",
+    "all'",
+    "all’",
+    "om ",
+    "i ",
+    "pr. ",
     "por ",
     "am ",
     "a single ",
@@ -1606,6 +1616,19 @@ static PERIODS: &[(&str, Period)] = &[
     ("mois", Period::Month),
     ("an", Period::Year),
     ("mes", Period::Month),
+    ("mese", Period::Month),
+    ("anno", Period::Year),
+    ("giorno", Period::Day),
+    ("día", Period::Day),
+    ("dia", Period::Day),
+    ("måneden", Period::Month),
+    ("måned", Period::Month),
+    ("md", Period::Month),
+    ("året", Period::Year),
+    ("år", Period::Year),
+    ("døgnet", Period::Day),
+    ("dagen", Period::Day),
+    ("mnd", Period::Month),
     ("año", Period::Year),
     ("foot", Period::Foot),
     ("ft", Period::Foot),
@@ -1663,6 +1686,7 @@ mod tests {
             british: false,
             dollar: Currency::USD,
             cent: Currency::USD,
+            crown: None,
         };
         measures(text, &tokens, habits, &Memory::default(), &mut found);
         found

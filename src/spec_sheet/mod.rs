@@ -225,6 +225,7 @@ fn understand(mut layout: Layout) -> Sheet {
         } else {
             signs.dollar(layout.language.as_deref())
         },
+        crown: language.as_deref().and_then(crown),
     };
     let claims::Found {
         claims,
@@ -268,6 +269,18 @@ fn understand(mut layout: Layout) -> Sheet {
         unread: layout.unread,
         passages: layout.passages,
     }
+}
+
+/// The crown of a language's country.
+fn crown(language: &str) -> Option<Currency> {
+    let own = [
+        ("da", Currency::DKK),
+        ("sv", Currency::SEK),
+        ("nb", Currency::NOK),
+        ("no", Currency::NOK),
+    ];
+    let begins = |code: &str| language.get(..2).is_some_and(|two| two.eq_ignore_ascii_case(code));
+    own.into_iter().find(|(code, _)| begins(code)).map(|(_, crown)| crown)
 }
 
 /// What a sign of pounds weighs among words of British English.
@@ -405,6 +418,12 @@ static LANGUAGES: &[(&str, &[&str])] = &[
             "il", "con", "per", "una", "gli", "della", "fino", "che", "di",
         ],
     ),
+    (
+        "da",
+        &[
+            "og", "ved", "til", "ikke", "på", "af", "er", "den", "som", "søen", "dybde",
+        ],
+    ),
 ];
 
 /// Units that only one custom has.
@@ -489,7 +508,7 @@ impl Signs {
             language: None,
             foreign: None,
         };
-        let mut counts = [0u32; 6];
+        let mut counts = [0u32; LANGUAGES.len()];
         let known = customs();
         let mut words = 0u32;
         let mut strange: Option<(u32, Range<usize>)> = None;

@@ -309,6 +309,12 @@ impl<'a> Stretch<'a> {
         let first = self.text.get(sentence.start..hit.start).unwrap_or("");
         let begins = first.split_whitespace().count() < FIRST;
         let turned = self.hits_in(from..to).any(|other| other.tag == Tag::Contrast);
+        // `not deeper than 9 ft`, `no more than a quarter acre`
+        let compares = self.hits_in(hit.end..sentence.end).any(|other| {
+            other.tag == Tag::Difference
+                && self.text.get(hit.end..other.start).is_some_and(|gap| gap.trim().is_empty())
+        });
+        let turned = turned || compares;
         !turned && (begins && hit.tag == Tag::None || !ends_clause(between))
     }
 

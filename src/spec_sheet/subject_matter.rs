@@ -336,6 +336,16 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     {
         return Some(Attribute::Depth);
     }
+    // `5 mètres de fond`, `3 m di profondità`
+    if !is_fine
+        && is_one!(next, "de" | "di")
+        && is_one!(
+            view.word(measure.tokens.end + 1),
+            "fond" | "fondo" | "profondeur" | "profundidad" | "profondità"
+        )
+    {
+        return Some(Attribute::Depth);
+    }
     if !is_fine
         && is_one!(before, "to")
         && measure.tokens.start >= 2
@@ -734,6 +744,15 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             | "in"
             | "once"
             | "within"
+            | "ogni"
+            | "hver"
+            | "hvert"
+            | "na"
+            | "efter"
+            | "dopo"
+            | "après"
+            | "toutes"
+            | "iedere"
     ) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover)
             && matches!(unit, "h" | "day")
@@ -751,7 +770,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         }
     }
     // `Every 3 months, please`, where the filter is spoken of; `Diaphragm kit due at | 15 000`
-    if is_one!(before, "every" | "alle") && view.tells(cue::WEARS)
+    if is_one!(
+        before,
+        "every" | "alle" | "cada" | "elke" | "ogni" | "hver" | "hvert"
+    ) && view.tells(cue::WEARS)
         || view.around.row.cues & cue::WEARS != 0
             && (view.around.row.set.has(Topic::At) || view.around.row.set.has(Topic::Per))
     {
@@ -859,6 +881,8 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
+    let bounded = bounded
+        || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
     let not = near.iter().any(|one| {

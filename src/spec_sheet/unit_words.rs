@@ -44,11 +44,11 @@ impl Found {
 static PROSE: &[(&str, &str)] = &[
     (
         "L/min",
-        "l/min. | litres a min | liters a min | litres per min | liters per min | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto",
+        "l/min. | litres a min | liters a min | litres per min | liters per min | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto | liter i minuttet | liter pr. minut | liter per minuut | litri al minuto | litri/min | litre par minute | l par minute | l al minuto | l/minuut | l/minut | l i minuttet",
     ),
     (
         "m3/h",
-        "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure",
+        "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure | m³/t | m3/t | m³/time | m3/time | m3 i timen | metros cúbicos por hora | metri cubi all'ora | m3 por hora | m3 all'ora",
     ),
     (
         "L/h",
@@ -56,7 +56,7 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "m2",
-        "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter",
+        "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter | metri quadrati | kvadratmeter | m²",
     ),
     (
         "m3",
@@ -66,19 +66,19 @@ static PROSE: &[(&str, &str)] = &[
     ("L", "litern | litros"),
     ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
     ("dB", "dezibel | décibels | decibelios"),
-    ("day", "tag | tage | tagen | jours | días"),
+    ("day", "tag | tage | tagen | jours | días | dage | giorni | dagen"),
     (
         "month",
-        "måned | måneder | monat | monate | monaten | mois | meses | maanden",
+        "måned | måneder | monat | monate | monaten | mois | meses | maanden | måned | måneden | mesi | mese | mnd | mnd. | maand | mes",
     ),
-    ("week", "wk | wks | weken | semanas"),
+    ("week", "wk | wks | weken | semanas | uge | uger | settimane"),
     (
         "year",
-        "år | jahr | jahre | jahren | ans | années | años | jaar",
+        "år | jahr | jahre | jahren | ans | années | años | jaar | anni | anno | año | jr | jr.",
     ),
     (
         "h",
-        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur | uren",
+        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur | uren | timer | driftstimer | ore | heures de marche",
     ),
     ("min", "minuten | minutos | minutter | minuti"),
     ("acre-ft", "acre-feet | acre-foot"),
@@ -89,9 +89,9 @@ static PROSE: &[(&str, &str)] = &[
     ),
     ("lb/h", "lb an hour | pounds an hour | lbs an hour"),
     ("lb/d", "lb a day | pounds a day | lbs a day | lb daily"),
-    ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag"),
-    ("kg/h", "kg an hour | kg pro stunde | kg/std"),
-    ("g/h", "g per hour | g an hour | g pro stunde | g/std"),
+    ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag | kg par jour | kg al día | kg per dag | kg i døgnet | kg al giorno | kg/dag"),
+    ("kg/h", "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg je stunde | kg/t"),
+    ("g/h", "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g je stunde | g/t"),
     ("g/d", "g per day | g a day"),
     ("Hz", "cycle | cycles | cps | cycles per second"),
     ("lb", "#"),
@@ -109,7 +109,7 @@ static PROSE: &[(&str, &str)] = &[
     ("week", "woche | wochen | semaines"),
     ("degF", "degrees f | deg. f | ° f"),
     ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
-    ("ha", "hectares | hektar | hectáreas"),
+    ("ha", "hectares | hektar | hectáreas | hectare | ettari | ettaro"),
     ("acre", "ac. | acre's | acres'"),
     ("%/ft", "% a foot"),
     ("%/m", "% pro meter | % a metre"),
@@ -574,6 +574,8 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
                 && !after.starts_with(char::is_alphanumeric)
         }
         b"w" | b"v" | b"l" | b"hz" => true,
+        // `36 dB a un metro`
+        b"db a" | b"dba" if written.ends_with(" a") => false,
         b"a" => bare == "A" || is_small_ampere(text, at),
         b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
         b"m" => bare == "m" && !after.starts_with(['\'', '’']),
