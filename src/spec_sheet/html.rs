@@ -44,7 +44,7 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         item: Item::Text,
         term: None,
         quote: 0,
-        links: false,
+        other: None,
         lists: Vec::new(),
         raised: false,
         closed: false,
@@ -148,6 +148,8 @@ struct Tag {
     hidden: bool,
     /// Whether it is a part that the reader of the page opens: the panel of a tab.
     panel: bool,
+    /// Whether its class says that it holds other matter than the page's own.
+    other: bool,
 }
 
 /// How deep lists are looked into.
@@ -191,8 +193,9 @@ struct Page<'a, 'l> {
     item: Item,
     term: Option<u32>,
     quote: u32,
-    /// Whether links to other pages stand here, which promise nothing on this one.
-    links: bool,
+    /// The element of other matter that is open, and how many of its name are open in it: links to other pages,
+    /// what others say or have bought.
+    other: Option<(Vec<u8>, u32)>,
     /// The open lists: whether one is of other things, as its first item says.
     lists: Vec<Option<bool>>,
     raised: bool,
@@ -317,6 +320,7 @@ impl Page<'_, '_> {
             // What a tab shows isn't seen until somebody opens it, and is part of the page all the same.
             b"role" | b"class" => {
                 let value = value().to_ascii_lowercase();
+                self.tag.other |= is_other(&value);
                 self.tag.panel |= value
                     .split(|c: char| !c.is_ascii_alphanumeric())
                     .any(|word| {
@@ -343,6 +347,37 @@ impl Page<'_, '_> {
         self.lists.contains(&Some(true))
     }
 
+    /// Whether links to other pages are open, which nobody may have closed.
+    fn is_in_links(&self) -> bool {
+        self.other.as_ref().is_some_and(|(name, _)| name == b"nav")
+    }
+
+    /// Begins other matter, or an element of the same name within it.
+    fn begin_other(&mut self, name: &[u8], is_other: bool) {
+        match &mut self.other {
+            Some((open, depth)) if open.as_slice() == name => *depth += 1,
+            Some(_) => {}
+            None if name == b"nav" || is_other && is_container(name) => {
+                self.block();
+                self.other = Some((name.to_vec(), 1));
+            }
+            None => {}
+        }
+    }
+
+    fn end_other(&mut self, name: &[u8]) {
+        let Some((open, depth)) = &mut self.other else {
+            return;
+        };
+        if open.as_slice() == name {
+            *depth -= 1;
+            if *depth == 0 {
+                self.block();
+                self.other = None;
+            }
+        }
+    }
+
     /// The role of the text that is open.
     fn role(&self) -> Role {
         if let Some(level) = self.heading {
@@ -361,7 +396,7 @@ impl Page<'_, '_> {
         match self.item {
             Item::Term => Role::Term,
             Item::Definition => Role::Definition,
-            Item::Text if self.quote > 0 || self.links || self.is_in_others_list() => Role::Quote,
+            Item::Text if self.quote > 0 || self.other.is_some() || self.is_in_others_list() => Role::Quote,
             Item::Text => Role::Text,
         }
     }
@@ -468,11 +503,14 @@ impl Page<'_, '_> {
         if matches!(
             name,
             b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer"
-        ) && (self.links || self.is_in_others_list())
+        ) && (self.is_in_links() || self.is_in_others_list())
         {
             self.block();
-            self.links = false;
+            self.other = None;
             self.lists.clear();
+        }
+        if !self_closing && !is_void(name) {
+            self.begin_other(name, tag.other);
         }
         if matches!(name, b"ul" | b"ol") {
             self.block();
@@ -482,10 +520,7 @@ impl Page<'_, '_> {
             }
         }
         match name {
-            b"nav" => {
-                self.block();
-                self.links = true;
-            }
+            b"nav" => self.block(),
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" => {
                 self.block();
                 // No list goes on beyond a heading, even if nobody closes it.
@@ -640,16 +675,14 @@ impl Page<'_, '_> {
             }
             return;
         }
+        self.end_other(name);
         match name {
             b"noscript" => self.noscript = false,
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" | b"title" | b"caption" | b"legend" => {
                 self.block();
                 self.heading = None;
             }
-            b"nav" => {
-                self.block();
-                self.links = false;
-            }
+            b"nav" => self.block(),
             b"ul" | b"ol" => {
                 self.block();
                 self.lists.pop();
@@ -742,6 +775,23 @@ pub(super) fn raised(text: &str) -> Option<String> {
             _ => None,
         })
         .collect()
+}
+
+/// Whether an element is one that holds a part of a page.
+fn is_container(name: &[u8]) -> bool {
+    matches!(name, b"div" | b"section" | b"aside" | b"ul" | b"ol" | b"p" | b"li")
+}
+
+/// Whether a class or a role, in small letters, is of other matter than the page's own.
+fn is_other(class: &str) -> bool {
+    class.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| {
+        matches!(
+            word,
+            "nav" | "navigation" | "navbar" | "menu" | "breadcrumb" | "breadcrumbs" | "topbar" | "cookie" | "cookies"
+                | "cookiebar" | "usp" | "minicart" | "review" | "reviews" | "testimonial" | "testimonials" | "related"
+                | "upsell" | "upsells" | "crosssell" | "recommendations" | "recommended" | "similar"
+        )
+    })
 }
 
 fn is_void(name: &[u8]) -> bool {

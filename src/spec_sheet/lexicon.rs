@@ -1339,6 +1339,14 @@ pub(super) fn heads_conditions(head: &str) -> bool {
         .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
+/// Whether the head of a column says that remarks stand under it.
+pub(super) fn heads_remarks(head: &str) -> bool {
+    let head = head.trim_matches(|c: char| !c.is_alphanumeric());
+    hits(head)
+        .iter()
+        .any(|hit| hit.tag == Tag::Remarks && (hit.start, hit.end) == (0, head.len()))
+}
+
 /// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.
 pub fn names_no_thing(heading: &str) -> bool {
     let bare = |c: char| !c.is_alphanumeric();

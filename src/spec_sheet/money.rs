@@ -39,6 +39,11 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
             Some(Attribute::Cost)
         }
         None => {
+            // Nothing that is sold here costs less than one of its currency; what a kilowatt-hour costs does.
+            let small = measure.quantity.as_ref();
+            if small.is_some_and(|amount| amount.high() < 1.0) {
+                return None;
+            }
             // `Freight to the coast per package; EUR 14,50`
             let charges = view.tokens.first().and_then(|first| first.topic())
                 == Some(Topic::Charge)

@@ -109,6 +109,15 @@ impl Scope {
         Scope::of(hits.iter().find(heads)?.tag)
     }
 
+    /// Whether a cell says that its row's thing is sold no longer.
+    pub(super) fn is_no_longer_sold(text: &str) -> bool {
+        const LONGEST: usize = 80;
+        text.len() <= LONGEST
+            && lexicon::hits(text)
+                .iter()
+                .any(|hit| hit.tag == Tag::Former && hit.reach == Reach::Sentence)
+    }
+
     /// Whether what a head says of all under it holds for a claim: a gauge shows pressures, a fee is money.
     pub(super) fn heads(self, claim: &Claim) -> bool {
         match self {

@@ -101,6 +101,8 @@ struct Heads<'a> {
     passages: &'a [Passage],
     rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    /// Rows whose first cells say that their thing is sold no longer.
+    former: HashSet<(u32, u32), fnv::FnvBuildHasher>,
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
     language: Option<usize>,
@@ -108,10 +110,13 @@ struct Heads<'a> {
 
 impl<'a> Heads<'a> {
     fn of(passages: &'a [Passage], language: Language) -> Heads<'a> {
+        /// Columns that may name the thing of a row.
+        const NAMES: u32 = 3;
         let mut heads = Heads {
             passages,
             rows: HashMap::default(),
             columns: HashMap::default(),
+            former: HashSet::default(),
             scopes: RefCell::default(),
             language: language.place(),
         };
@@ -122,6 +127,9 @@ impl<'a> Heads<'a> {
             {
                 if column == 0 {
                     heads.rows.insert((table, row), number as u32);
+                }
+                if row > 0 && column < NAMES && Scope::is_no_longer_sold(&passage.text) {
+                    heads.former.insert((table, row));
                 }
                 if row == 0 {
                     heads.columns.insert((table, column), number as u32);
@@ -173,6 +181,11 @@ impl<'a> Heads<'a> {
     /// What the layout says of whom a passage speaks.
     fn scope(&self, number: usize) -> Option<Scope> {
         const DEEPEST: usize = 6;
+        if let Role::Cell { table, row, .. } = self.passages[number].role
+            && self.former.contains(&(table, row))
+        {
+            return Some(Scope::Former);
+        }
         let mut above = self.passages[number].under;
         let headings = std::iter::from_fn(|| {
             let heading = above?;

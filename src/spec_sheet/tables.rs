@@ -3,6 +3,7 @@
 use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::phrases::Phrases;
 use super::unit_words;
 use super::vocabulary::{self, Topic};
@@ -276,6 +277,19 @@ impl Tables {
             .map(|(column, _)| column)
             .collect();
         let renews = heads().any(|(_, text)| has_word(text, NEW));
+        let is_thing = |&(column, text): &(u32, &str)| {
+            column > 0
+                && self.unit_column(table) != Some(column)
+                && !lexicon::names_no_thing(text)
+                && !lexicon::heads_remarks(text)
+                && !says_unit(text)
+        };
+        let things = short().filter(is_thing).count();
+        let quantities = short().filter(is_thing).any(|(_, text)| names_a_quantity(text));
+        let latest = |of: &str| {
+            let years = short().filter_map(|(_, text)| year_of(text));
+            years.filter(|(rest, _)| rest == of).map(|(_, year)| year).max()
+        };
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
@@ -288,7 +302,10 @@ impl Tables {
                 );
             let replaced = renews && has_word(text, OLD) && text.split(' ').count() <= 4;
             let wished = HEADS.said(text) & WISHED != 0 && !names_a_quantity(text);
-            if beside_ours || replaced || wished {
+            // What a column beside several things remarks is said of none of them alone.
+            let remarks = things > 1 && !quantities && lexicon::heads_remarks(text);
+            let former = year_of(text).is_some_and(|(rest, year)| latest(&rest) > Some(year));
+            if beside_ours || replaced || wished || remarks || former {
                 self.others.insert((table, column));
             }
         }
@@ -456,6 +473,15 @@ fn is_ours(text: &str) -> bool {
         text,
         words!["ours", "offered", "unser", "unsere", "unseres"],
     ) || HEADS.said(text) & OFFERED != 0
+}
+
+/// The year in a head, and the head without it: `List 2025`.
+fn year_of(text: &str) -> Option<(String, u32)> {
+    let is_year = |word: &&str| word.len() == 4 && word.starts_with("20");
+    let mut words = text.split(|c: char| !c.is_alphanumeric());
+    let written = words.find(is_year)?;
+    let year = written.parse().ok()?;
+    Some((text.replacen(written, "", 1).to_lowercase(), year))
 }
 
 fn has_word(text: &str, words: &[Word]) -> bool {
