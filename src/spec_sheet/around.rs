@@ -106,7 +106,12 @@ impl Finder<'_> {
         }
         // `Pond area, up to`.
         let bare = text.trim_end_matches([':', ' ']);
-        if up_to || bare.ends_with(" to") || bare.ends_with(" TO") {
+        if up_to
+            || bare.ends_with("t/m")
+            || text.contains(" t/m ")
+            || bare.ends_with(" to")
+            || bare.ends_with(" TO")
+        {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -277,6 +282,8 @@ impl Finder<'_> {
             row: passage.term,
             beside: None,
             columns: Heads::default(),
+            unit: None,
+            section: None,
         };
         if let Role::Cell {
             table, row, column, ..
@@ -286,6 +293,8 @@ impl Finder<'_> {
             if column > 0 {
                 above.row = self.label(number);
                 above.beside = self.remark(number, above.row);
+                above.unit = self.unit_cell(number);
+                above.section = self.tables.section(table, row);
             }
         }
         if above.row.is_none() {
@@ -302,7 +311,13 @@ impl Finder<'_> {
             None => Rc::clone(&finder.none),
         };
         let around = Around {
-            row: of(self, above.row),
+            // `ft, max.` in the column of units bounds what its row holds.
+            row: match (above.row, above.unit) {
+                (Some(row), Some(unit)) if row != unit => {
+                    self.topics_above([Some(row), Some(unit)])
+                }
+                _ => of(self, above.row),
+            },
             column: self.topics_of_column(number, above.columns),
             heading: of(self, self.passages[number].under),
         };

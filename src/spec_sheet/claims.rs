@@ -237,6 +237,7 @@ impl Finder<'_> {
                 || number > 0 && self.caption(number - 1) == Some(number as u32)
                 || number + 1 < self.passages.len()
                     && self.tables_label(number + 1) == Some(number as u32)
+                || matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_section(table, row))
                 || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row))));
         let is_note = self.is_note(number);

@@ -93,7 +93,10 @@ fn is_right_behind(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let Some(at) = measure.tokens.start.checked_sub(1) else {
         return false;
     };
-    let before = measure.place.checked_sub(1).and_then(|before| view.measures.get(before));
+    let before = measure
+        .place
+        .checked_sub(1)
+        .and_then(|before| view.measures.get(before));
     is_one!(view.word(at), "a" | "ad" | "sous" | "på" | "in")
         && before.is_some_and(|before| {
             before.tokens.end == at

@@ -396,7 +396,9 @@ impl Page<'_, '_> {
         match self.item {
             Item::Term => Role::Term,
             Item::Definition => Role::Definition,
-            Item::Text if self.quote > 0 || self.other.is_some() || self.is_in_others_list() => Role::Quote,
+            Item::Text if self.quote > 0 || self.other.is_some() || self.is_in_others_list() => {
+                Role::Quote
+            }
             Item::Text => Role::Text,
         }
     }
@@ -779,19 +781,44 @@ pub(super) fn raised(text: &str) -> Option<String> {
 
 /// Whether an element is one that holds a part of a page.
 fn is_container(name: &[u8]) -> bool {
-    matches!(name, b"div" | b"section" | b"aside" | b"ul" | b"ol" | b"p" | b"li")
+    matches!(
+        name,
+        b"div" | b"section" | b"aside" | b"ul" | b"ol" | b"p" | b"li"
+    )
 }
 
 /// Whether a class or a role, in small letters, is of other matter than the page's own.
 fn is_other(class: &str) -> bool {
-    class.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| {
-        matches!(
-            word,
-            "nav" | "navigation" | "navbar" | "menu" | "breadcrumb" | "breadcrumbs" | "topbar" | "cookie" | "cookies"
-                | "cookiebar" | "usp" | "minicart" | "review" | "reviews" | "testimonial" | "testimonials" | "related"
-                | "upsell" | "upsells" | "crosssell" | "recommendations" | "recommended" | "similar"
-        )
-    })
+    class
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|word| {
+            matches!(
+                word,
+                "nav"
+                    | "navigation"
+                    | "navbar"
+                    | "menu"
+                    | "breadcrumb"
+                    | "breadcrumbs"
+                    | "topbar"
+                    | "cookie"
+                    | "cookies"
+                    | "cookiebar"
+                    | "usp"
+                    | "minicart"
+                    | "review"
+                    | "reviews"
+                    | "testimonial"
+                    | "testimonials"
+                    | "related"
+                    | "upsell"
+                    | "upsells"
+                    | "crosssell"
+                    | "recommendations"
+                    | "recommended"
+                    | "similar"
+            )
+        })
 }
 
 fn is_void(name: &[u8]) -> bool {

@@ -99,7 +99,9 @@ impl Finder<'_> {
                 .flatten()
                 .find_map(|head| self.named(head))
         });
-        let Some(named) = named.or_else(|| self.named_before(number, above)) else {
+        let named = named.or_else(|| self.named_before(number, above));
+        let named = named.or_else(|| above.section.and_then(|section| self.of_section(section)));
+        let Some(named) = named else {
             return;
         };
         // `single phase`, `one coil`
@@ -314,23 +316,60 @@ impl Finder<'_> {
         {
             return Some(named);
         }
+        let unit = self.unit_cell(number)?;
+        let label = self.label(number);
+        self.of_cell(unit, label).or_else(|| {
+            // `ft, max.`, `cfm @ 5 psi`
+            let (found, _) = unit_words::of_head(&self.passages[unit as usize].text)?;
+            Some(Named::Unit(found.unit(british)))
+        })
+    }
+
+    /// The cell that holds the units of a cell's row.
+    pub(super) fn unit_cell(&self, number: usize) -> Option<u32> {
+        let Role::Cell {
+            table, row, column, ..
+        } = self.passages[number].role
+        else {
+            return None;
+        };
         let units = self
             .tables
             .unit_column(table)
             .filter(|&units| units != column)?;
+        let in_row = |cell: usize| match self.passages[cell].role {
+            Role::Cell {
+                table: t,
+                row: r,
+                column,
+                ..
+            } if (t, r) == (table, row) => Some(column),
+            _ => None,
+        };
         let before = (number.saturating_sub(FARTHEST)..number).rev();
         let after = number + 1..self.passages.len().min(number + FARTHEST);
-        let is_here = |&cell: &usize| in_row(&self.passages[cell]).is_some();
-        let unit = before
+        let is_here = |&cell: &usize| in_row(cell).is_some();
+        before
             .take_while(is_here)
             .chain(after.take_while(is_here))
-            .find(|&cell| in_row(&self.passages[cell]) == Some(units))?;
-        let label = self.label(number);
-        self.of_cell(unit as u32, label).or_else(|| {
-            // `ft, max.`, `cfm @ 5 psi`
-            let (found, _) = unit_words::of_head(&self.passages[unit].text)?;
-            Some(Named::Unit(found.unit(british)))
-        })
+            .find(|&cell| in_row(cell) == Some(units))
+            .map(|cell| cell as u32)
+    }
+
+    /// The unit that the head of a part of a table names for the rows under it: `Depth (in metres)`.
+    fn of_section(&self, section: u32) -> Option<Named> {
+        let text = self.passages[section as usize].text.as_str();
+        let inside = text
+            .split_once('(')
+            .and_then(|(_, rest)| rest.split_once(')'))
+            .map_or(text, |(inside, _)| inside);
+        let first = inside.split([',', ';']).next()?.trim();
+        let words = first
+            .rsplit_once(" in ")
+            .or_else(|| first.rsplit_once(" en "));
+        let unit = words.map_or(first.trim_start_matches("in "), |(_, unit)| unit);
+        let found = unit_words::whole(unit.trim())?;
+        Some(Named::Unit(found.unit(self.habits.british)))
     }
 
     /// The cell that one of a mark of repetition stands for, some rows above it at most; any other is itself.
@@ -609,7 +648,8 @@ fn period_of(small: &str) -> Option<Period> {
         ("ft", Period::Foot),
         ("foot", Period::Foot),
     ];
-    let parts = small.split(|c: char| !c.is_alphanumeric());
+    // `per year³` bears a note's mark.
+    let parts = small.split(|c: char| !c.is_alphabetic());
     periods
         .into_iter()
         .find(|(word, _)| {

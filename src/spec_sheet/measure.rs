@@ -845,19 +845,25 @@ impl<'a> Scan<'a, '_> {
         }
         if self.is_word(
             at,
-            words!["to", "through", "bis", "til", "à", "a", "tot", "and"],
+            words![
+                "to", "through", "bis", "til", "à", "a", "tot", "and", "und", "et", "en", "y", "e",
+                "og"
+            ],
         ) {
-            if self.is_word(at, words!["and"]) {
+            if self.is_word(at, words!["and", "und", "et", "en", "y", "e", "og"]) {
                 let start = self.tokens.get(at)?.range().start;
                 let from = self.text[..start]
                     .char_indices()
                     .rev()
                     .nth(99)
                     .map_or(0, |(at, _)| at);
-                let near = self.text[from..start]
-                    .rsplit(' ')
-                    .take(6)
-                    .any(|word| word.eq_ignore_ascii_case("between"));
+                let near = self.text[from..start].rsplit(' ').take(6).any(|word| {
+                    [
+                        "between", "zwischen", "entre", "tussen", "mellem", "tra", "fra",
+                    ]
+                    .iter()
+                    .any(|known| word.eq_ignore_ascii_case(known))
+                });
                 if !near {
                     return None;
                 }

@@ -36,6 +36,7 @@ pub mod pdf;
 mod plain;
 mod rows;
 mod scope;
+mod siblings;
 mod subject_matter;
 mod structured;
 mod sureness;
@@ -279,8 +280,14 @@ fn crown(language: &str) -> Option<Currency> {
         ("nb", Currency::NOK),
         ("no", Currency::NOK),
     ];
-    let begins = |code: &str| language.get(..2).is_some_and(|two| two.eq_ignore_ascii_case(code));
-    own.into_iter().find(|(code, _)| begins(code)).map(|(_, crown)| crown)
+    let begins = |code: &str| {
+        language
+            .get(..2)
+            .is_some_and(|two| two.eq_ignore_ascii_case(code))
+    };
+    own.into_iter()
+        .find(|(code, _)| begins(code))
+        .map(|(_, crown)| crown)
 }
 
 /// What a sign of pounds weighs among words of British English.

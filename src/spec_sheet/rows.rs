@@ -27,7 +27,11 @@ impl Finder<'_> {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        let heads = above.columns.into_iter().chain([above.row, above.beside]);
+        let heads =
+            above
+                .columns
+                .into_iter()
+                .chain([above.row, above.beside, above.unit, above.section]);
         for head in heads.flatten() {
             found.extend(self.stated(head).iter().cloned());
         }

@@ -101,7 +101,8 @@ impl Scope {
         let heads = |hit: &&Hit| match hit.tag {
             Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Voices => true,
             // `was`, `total` and the like tell nothing by themselves.
-            Tag::Former | Tag::Fee | Tag::Gauge => hit.reach != Reach::Next,
+            Tag::Former | Tag::Gauge => hit.reach != Reach::Next,
+            Tag::Fee => hit.reach != Reach::Next || (hit.start, hit.end) == (0, text.len()),
             // `What it doesn't do`
             Tag::Denied => says_what && hit.language == own,
             _ => false,
@@ -121,7 +122,9 @@ impl Scope {
     /// Whether what a head says of all under it holds for a claim: a gauge shows pressures, a fee is money.
     pub(super) fn heads(self, claim: &Claim) -> bool {
         match self {
-            Scope::Reading => claim.attribute == Attribute::Pressure && claim.said_by == SaidBy::Sentence,
+            Scope::Reading => {
+                claim.attribute == Attribute::Pressure && claim.said_by == SaidBy::Sentence
+            }
             Scope::Fee => is_money(claim),
             _ => true,
         }
@@ -130,8 +133,10 @@ impl Scope {
 
 /// Whether words are so short, or so common, that they mean nothing in another language.
 fn is_short(hit: &Hit) -> bool {
-    matches!(hit.tag, Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None)
-        || hit.reach == Reach::Next && matches!(hit.tag, Tag::Former | Tag::Fee)
+    matches!(
+        hit.tag,
+        Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None
+    ) || hit.reach == Reach::Next && matches!(hit.tag, Tag::Former | Tag::Fee)
 }
 
 /// A text with its sentences, quotations and the words that tell of whom it speaks.
@@ -257,18 +262,14 @@ impl<'a> Stretch<'a> {
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
             Scope::Fee => when(is_money(claim)),
-            Scope::Former if hit.reach == Reach::Next => {
-                when(claim.attribute == Attribute::Price)
-            }
+            Scope::Former if hit.reach == Reach::Next => when(claim.attribute == Attribute::Price),
             Scope::Reading => when(claim.attribute == Attribute::Pressure),
-            Scope::Aside if hit.tag == Tag::Rate => {
-                when(claim.attribute == Attribute::Pressure)
-            }
-            Scope::Compared => when(self.is_subject(hit) && self.text.len() > hit.end),
+            Scope::Aside if hit.tag == Tag::Rate => when(claim.attribute == Attribute::Pressure),
+            Scope::Compared => when(self.is_subject(hit) && hit.end <= place.start),
             // How much water is denied in the clause, or by what the sentence begins with.
-            Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => {
-                when(of_water && !is_bounded && self.is_denied(hit, &place))
-            }
+            Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => when(
+                of_water && claim.comparator != Comparator::AtMost && self.is_denied(hit, &place),
+            ),
             Scope::Customer if hit.tag == Tag::Customer => {
                 let is_named = matches!(claim.comparator, Comparator::Exact | Comparator::About);
                 if of_water && is_named {
@@ -299,9 +300,9 @@ impl<'a> Stretch<'a> {
     fn is_subject(&self, hit: &Hit) -> bool {
         const MOST: usize = 2;
         self.words_before(hit).split_whitespace().count() <= MOST
-            && !self.hits_in(self.sentence(hit.start)).any(|other| {
-                other.tag == Tag::Difference && other.end <= hit.start
-            })
+            && !self
+                .hits_in(self.sentence(hit.start))
+                .any(|other| other.tag == Tag::Difference && other.end <= hit.start)
     }
 
     /// Whether a denial bears on a figure: in the same clause, or as what its sentence begins with; not beyond words
@@ -317,11 +318,16 @@ impl<'a> Stretch<'a> {
         let between = self.text.get(from..to).unwrap_or("");
         let first = self.text.get(sentence.start..hit.start).unwrap_or("");
         let begins = first.split_whitespace().count() < FIRST;
-        let turned = self.hits_in(from..to).any(|other| other.tag == Tag::Contrast);
+        let turned = self
+            .hits_in(from..to)
+            .any(|other| other.tag == Tag::Contrast);
         // `not deeper than 9 ft`, `no more than a quarter acre`
         let compares = self.hits_in(hit.end..sentence.end).any(|other| {
             other.tag == Tag::Difference
-                && self.text.get(hit.end..other.start).is_some_and(|gap| gap.trim().is_empty())
+                && self
+                    .text
+                    .get(hit.end..other.start)
+                    .is_some_and(|gap| gap.trim().is_empty())
         });
         let turned = turned || compares;
         !turned && (begins && hit.tag == Tag::None || !ends_clause(between))

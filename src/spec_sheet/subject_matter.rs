@@ -881,8 +881,7 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
-    let bounded = bounded
-        || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
+    let bounded = bounded || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
     let not = near.iter().any(|one| {

@@ -14,6 +14,7 @@ use crate::units::{Dimension, Quantity};
 use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
 use super::scope::{Scope, Stretch};
+use super::siblings::Families;
 
 /// A figure that is read and not judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -106,6 +107,7 @@ struct Heads<'a> {
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
     language: Option<usize>,
+    families: Families,
 }
 
 impl<'a> Heads<'a> {
@@ -119,6 +121,7 @@ impl<'a> Heads<'a> {
             former: HashSet::default(),
             scopes: RefCell::default(),
             language: language.place(),
+            families: Families::of(passages),
         };
         for (number, passage) in passages.iter().enumerate() {
             if let Role::Cell {
@@ -142,6 +145,13 @@ impl<'a> Heads<'a> {
     /// What names a passage: the term it explains, the heads of its row and column.
     fn over(&self, number: usize) -> impl Iterator<Item = u32> {
         let passage = &self.passages[number];
+        let left = number.checked_sub(1).filter(|left| {
+            let role = |number: usize| match self.passages[number].role {
+                Role::Cell { table, row, .. } => Some((table, row)),
+                _ => None,
+            };
+            role(number).is_some() && role(number) == role(*left)
+        });
         let (row, column) = match passage.role {
             Role::Cell {
                 table, row, column, ..
@@ -151,7 +161,7 @@ impl<'a> Heads<'a> {
             ),
             _ => (None, None),
         };
-        [passage.term, row, column]
+        [passage.term, row, left.map(|left| left as u32), column]
             .into_iter()
             .flatten()
             .filter(move |head| *head as usize != number)
@@ -240,6 +250,14 @@ pub(super) fn sort(
             continue;
         };
         let (mut scope, hedged) = stretch.scope(&claim);
+        let sentence = stretch.sentence(claim.place().start);
+        if scope == Scope::Offer
+            && heads
+                .families
+                .is_of_sibling(text, sentence, claim.place().start)
+        {
+            scope = Scope::OtherOffer;
+        }
         if is_difference(&passages[number], &claim) {
             scope = Scope::Difference;
         }

@@ -30,6 +30,8 @@ pub struct Tables {
     columns: Vec<Heads>,
     /// First cells of rows, table after table, each in the order of its rows.
     rows: Vec<First>,
+    /// Rows of a single cell, which head those below them, table after table.
+    sections: Vec<First>,
     /// Columns that aren't of what the page offers: a rival's, the buyer's wishes, what held before.
     others: HashSet<(u32, u32), fnv::FnvBuildHasher>,
 }
@@ -121,6 +123,12 @@ impl Tables {
         // A table within a table stands between the cells of the outer one.
         cells.sort_by_key(|cell| cell.table);
         tables.rows.sort_by_key(|first| (first.table, first.row));
+        tables.sections = tables.rows.clone();
+        let alone = |first: &First| {
+            let next = passages.get(first.passage as usize + 1);
+            !next.is_some_and(|next| matches!(next.role, Role::Cell { table, row, .. } if (table, row) == (first.table, first.row)))
+        };
+        tables.sections.retain(alone);
         // The last cell counts where a row has two first ones.
         tables.rows.dedup_by(|second, first| {
             let same = (first.table, first.row) == (second.table, second.row);
@@ -285,10 +293,15 @@ impl Tables {
                 && !says_unit(text)
         };
         let things = short().filter(is_thing).count();
-        let quantities = short().filter(is_thing).any(|(_, text)| names_a_quantity(text));
+        let quantities = short()
+            .filter(is_thing)
+            .any(|(_, text)| names_a_quantity(text));
         let latest = |of: &str| {
             let years = short().filter_map(|(_, text)| year_of(text));
-            years.filter(|(rest, _)| rest == of).map(|(_, year)| year).max()
+            years
+                .filter(|(rest, _)| rest == of)
+                .map(|(_, year)| year)
+                .max()
         };
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
@@ -352,6 +365,23 @@ impl Tables {
         let after = rows.partition_point(|first| first.row <= row);
         let first = rows.get(after.checked_sub(1)?)?;
         (row - first.row <= DEEPEST).then_some(first.passage)
+    }
+
+    /// The cell alone in its row that heads a row below it.
+    pub fn section(&self, table: u32, row: u32) -> Option<u32> {
+        let after = self
+            .sections
+            .partition_point(|first| (first.table, first.row) < (table, row));
+        let section = self.sections.get(after.checked_sub(1)?)?;
+        (section.table == table).then_some(section.passage)
+    }
+
+    /// Whether a row is a single cell.
+    pub fn is_section(&self, table: u32, row: u32) -> bool {
+        let found = self
+            .sections
+            .binary_search_by_key(&(table, row), |first| (first.table, first.row));
+        found.is_ok()
     }
 
     /// Whether a row is one of heads.

@@ -66,12 +66,18 @@ static PROSE: &[(&str, &str)] = &[
     ("L", "litern | litros"),
     ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
     ("dB", "dezibel | décibels | decibelios"),
-    ("day", "tag | tage | tagen | jours | días | dage | giorni | dagen"),
+    (
+        "day",
+        "tag | tage | tagen | jours | días | dage | giorni | dagen",
+    ),
     (
         "month",
         "måned | måneder | monat | monate | monaten | mois | meses | maanden | måned | måneden | mesi | mese | mnd | mnd. | maand | mes",
     ),
-    ("week", "wk | wks | weken | semanas | uge | uger | settimane"),
+    (
+        "week",
+        "wk | wks | weken | semanas | uge | uger | settimane",
+    ),
     (
         "year",
         "år | jahr | jahre | jahren | ans | années | años | jaar | anni | anno | año | jr | jr.",
@@ -89,9 +95,18 @@ static PROSE: &[(&str, &str)] = &[
     ),
     ("lb/h", "lb an hour | pounds an hour | lbs an hour"),
     ("lb/d", "lb a day | pounds a day | lbs a day | lb daily"),
-    ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag | kg par jour | kg al día | kg per dag | kg i døgnet | kg al giorno | kg/dag"),
-    ("kg/h", "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg je stunde | kg/t"),
-    ("g/h", "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g je stunde | g/t"),
+    (
+        "kg/d",
+        "kg a day | kg am tag | kg pro tag | kg/tag | kg par jour | kg al día | kg per dag | kg i døgnet | kg al giorno | kg/dag",
+    ),
+    (
+        "kg/h",
+        "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg je stunde | kg/t",
+    ),
+    (
+        "g/h",
+        "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g je stunde | g/t",
+    ),
     ("g/d", "g per day | g a day"),
     ("Hz", "cycle | cycles | cps | cycles per second"),
     ("lb", "#"),
@@ -109,7 +124,10 @@ static PROSE: &[(&str, &str)] = &[
     ("week", "woche | wochen | semaines"),
     ("degF", "degrees f | deg. f | ° f"),
     ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
-    ("ha", "hectares | hektar | hectáreas | hectare | ettari | ettaro"),
+    (
+        "ha",
+        "hectares | hektar | hectáreas | hectare | ettari | ettaro",
+    ),
     ("acre", "ac. | acre's | acres'"),
     ("%/ft", "% a foot"),
     ("%/m", "% pro meter | % a metre"),

@@ -551,7 +551,10 @@ static CUES: &[(u64, &str)] = &[
         cue::BUSINESS,
         "money return returns refund founded business",
     ),
-    (cue::INTERVAL, "every interval intervals alle tous toutes elke iedere om cada hver hvert ogni"),
+    (
+        cue::INTERVAL,
+        "every interval intervals alle tous toutes elke iedere om cada hver hvert ogni",
+    ),
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
     (
         cue::BETWEEN,
