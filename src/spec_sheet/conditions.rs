@@ -496,6 +496,8 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
             _ => true,
         };
         // Cold is bounded from below: `good down to -10 °F`.
+        // Air goes down to three diffusers.
+        let means = means && (dimension.is_some() || !matches!(words, "down to" | "ned til"));
         let comparator = if words == "down to" && dimension == Some(Dimension::Temperature) {
             Comparator::AtLeast
         } else {
@@ -615,7 +617,8 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
         return Some(turned(more, words, length));
     }
     // `turns over 3 acres`, `turn your pond over twice a day`.
-    if last == "over" && words.clone().take(4).any(|word| word.starts_with("turn")) {
+    let rolls = |word: &str| word.starts_with("turn") || word.starts_with("roll");
+    if last == "over" && words.clone().take(6).any(rolls) {
         return None;
     }
     let more = matches!(

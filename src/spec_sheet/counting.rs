@@ -73,7 +73,14 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     if is_amount {
         return None;
     }
-    if of_them {
+    // `How many diffusers? Two, of rubber.`
+    let answers = measure.tokens.start == view.sentence(measure.tokens.start).start
+        && view.asked(measure.tokens.start).has(Topic::Diffuser)
+        && view
+            .tokens
+            .get(measure.tokens.end)
+            .is_none_or(|next| !next.is_word());
+    if of_them || answers {
         return Some(Attribute::DiffuserCount);
     }
     // `4 × twin disc`: the first number counts.

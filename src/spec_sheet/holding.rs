@@ -99,7 +99,9 @@ fn is_right_behind(view: &View<'_>, measure: &Measure<'_>) -> bool {
         .and_then(|before| view.measures.get(before));
     is_one!(view.word(at), "a" | "ad" | "sous" | "på" | "in")
         && before.is_some_and(|before| {
-            before.tokens.end == at
+            (before.tokens.end == at
+                || before.tokens.end + 1 == at
+                    && matches!(view.tokens[before.tokens.end].kind, Kind::Sign(')')))
                 && matches!(
                     before.dimension(),
                     Some(
@@ -131,7 +133,15 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
         return true;
     }
     let before = view.preposition(measure);
-    if introduces(before) || is_right_behind(view, measure) {
+    // `with the diffuser under 1.5 m of water`
+    let end = measure.tokens.end;
+    let drowned = is_one!(before, "under" | "unter" | "onder" | "sous")
+        && is_one!(
+            view.word(end),
+            "of" | "water" | "wasser" | "vand" | "d'eau" | "d’eau"
+        )
+        && dimension == Dimension::Length;
+    if introduces(before) || drowned || is_right_behind(view, measure) {
         // `Hung at 3 ft` says where it lies, `the valve opens at 50 kPa` what it does.
         let opens = || {
             let from = measure.tokens.start.saturating_sub(4);

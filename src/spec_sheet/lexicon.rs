@@ -467,7 +467,7 @@ static ROWS: &[Row] = &[
     },
     Row {
         tag: Tag::Fee,
-        reach: Reach::Clause,
+        reach: Reach::Ahead,
         words: [
             &["otherwise"],
             &["darunter", "sonst"],
@@ -502,6 +502,45 @@ static ROWS: &[Row] = &[
             &["como hacen otros", "como otros", "un competidor", "otras marcas"],
             &["som andre", "en konkurrent", "andre mærker"],
             &["come altri", "un concorrente", "altre marche"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Clause,
+        words: [
+            &["statutory", "the law", "by law"],
+            &["gesetzlich", "gesetzliche", "das gesetz"],
+            &["garantie légale", "la loi"],
+            &["wettelijk", "wettelijke", "de wet"],
+            &["garantía legal", "la ley"],
+            &["lovpligtig", "reklamationsret", "loven"],
+            &["garanzia legale", "la legge", "per legge"],
+        ],
+    },
+    Row {
+        tag: Tag::Other,
+        reach: Reach::Last,
+        words: [
+            &["instead"],
+            &["stattdessen"],
+            &["à la place"],
+            &["in plaats daarvan"],
+            &["en su lugar"],
+            &["i stedet"],
+            &["invece"],
+        ],
+    },
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Sentence,
+        words: [
+            &["is not possible", "isn't possible", "isn’t possible", "impossible"],
+            &["nicht möglich", "unmöglich"],
+            &["pas possible", "impossible"],
+            &["niet mogelijk", "onmogelijk"],
+            &["no es posible", "imposible"],
+            &["ikke muligt", "ikke mulig", "umuligt"],
+            &["non è possibile", "impossibile"],
         ],
     },
     Row {

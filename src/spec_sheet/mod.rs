@@ -9,6 +9,7 @@
 
 mod around;
 mod asides;
+mod columns;
 mod comparison;
 mod conditions;
 mod counting;

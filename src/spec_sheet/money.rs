@@ -44,6 +44,21 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
             if small.is_some_and(|amount| amount.high() < 1.0) {
                 return None;
             }
+            // `med en kWh-pris på 2,40 kr.`: a tariff in a page's own words.
+            const NEAR: usize = 6;
+            let energy = |at: usize| {
+                let word = &view.text[view.tokens[at].range()];
+                word.get(..3)
+                    .is_some_and(|begin| begin.eq_ignore_ascii_case("kwh"))
+                    || is_one!(
+                        view.word(at),
+                        "strompreis" | "stroomprijs" | "tarif" | "tarifa" | "tariffa"
+                    )
+            };
+            let mut near = at.saturating_sub(NEAR).max(view.sentence(at).start)..at;
+            if near.any(energy) && small.is_some_and(|amount| amount.high() < 10.0) {
+                return None;
+            }
             // `Freight to the coast per package; EUR 14,50`
             let charges = view.tokens.first().and_then(|first| first.topic())
                 == Some(Topic::Charge)
@@ -246,12 +261,14 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `$49 a month for 24 months`: a part of the price.
 fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let at = measure.tokens.end;
-    let over = is_one!(view.word(at), "for" | "over")
-        && view.measure_at(at + 1).is_some_and(|next| {
-            next.quantity
-                .as_ref()
-                .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
-        });
+    let over = is_one!(
+        view.word(at),
+        "for" | "over" | "i" | "in" | "sur" | "über" | "voor"
+    ) && view.measure_at(at + 1).is_some_and(|next| {
+        next.quantity
+            .as_ref()
+            .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
+    });
     let apr = view.sentence_says(measure.tokens.start, says::IN_PARTS);
     over || apr
 }

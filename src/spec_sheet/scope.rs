@@ -123,7 +123,8 @@ impl Scope {
     pub(super) fn heads(self, claim: &Claim) -> bool {
         match self {
             Scope::Reading => {
-                claim.attribute == Attribute::Pressure && claim.said_by == SaidBy::Sentence
+                matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
+                    && claim.said_by == SaidBy::Sentence
             }
             Scope::Fee => is_money(claim),
             _ => true,
@@ -151,8 +152,12 @@ impl<'a> Stretch<'a> {
     /// `language` is the page's; what says how sure a writer is is short, and a word of another language.
     pub(super) fn of(text: &'a str, language: Option<usize>) -> Stretch<'a> {
         let mut hits = lexicon::hits(text);
-        let own = language.unwrap_or(0);
-        hits.retain(|hit| hit.language == own || !is_short(hit));
+        // Of a page too short to tell its language a denial is believed in any.
+        let own = |hit: &Hit| match language {
+            None if matches!(hit.tag, Tag::Denied | Tag::None) => true,
+            _ => hit.language == language.unwrap_or(0),
+        };
+        hits.retain(|hit| own(hit) || !is_short(hit));
         Stretch {
             text,
             hits,
@@ -205,6 +210,12 @@ impl<'a> Stretch<'a> {
                 Bears::Doubt => hedged = true,
             }
         }
+        if scope == Scope::Offer
+            && claim.attribute == Attribute::Pressure
+            && self.asks_for_a_reading(&place)
+        {
+            scope = Scope::Reading;
+        }
         if scope == Scope::Offer && self.is_of_a_water(claim) {
             scope = Scope::Customer;
         }
@@ -222,6 +233,19 @@ impl<'a> Stretch<'a> {
             };
             hit.tag == Tag::Serves && !(is_depth && between.is_some_and(ends_clause))
         })
+    }
+
+    /// Whether the sentence before a figure's asks what a gauge shows.
+    fn asks_for_a_reading(&self, place: &Range<usize>) -> bool {
+        let own = self.sentence(place.start);
+        let Some(before) = own.start.checked_sub(1).map(|at| self.sentence(at)) else {
+            return false;
+        };
+        let asks = self
+            .text
+            .get(before.clone())
+            .is_some_and(|text| text.trim_end().ends_with('?'));
+        asks && self.hits_in(before).any(|hit| hit.tag == Tag::Gauge)
     }
 
     /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
@@ -262,7 +286,14 @@ impl<'a> Stretch<'a> {
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
             Scope::Fee => when(is_money(claim)),
-            Scope::Former if hit.reach == Reach::Next => when(claim.attribute == Attribute::Price),
+            // `(was 32 lb)`
+            Scope::Former if hit.reach == Reach::Next => when(
+                claim.attribute == Attribute::Price
+                    || self
+                        .text
+                        .get(..hit.start)
+                        .is_some_and(|before| before.ends_with('(')),
+            ),
             Scope::Reading => when(claim.attribute == Attribute::Pressure),
             Scope::Aside if hit.tag == Tag::Rate => when(claim.attribute == Attribute::Pressure),
             Scope::Compared => when(self.is_subject(hit) && hit.end <= place.start),

@@ -36,7 +36,7 @@ impl Families {
         let mut families = Families::default();
         let heads = passages.iter().filter(|passage| match passage.role {
             Role::Heading(level) => level <= 2,
-            Role::Cell { row, column, .. } => row == 0 || column <= 1,
+            Role::Cell { row, column, .. } => row <= 1 || column <= 1,
             _ => false,
         });
         for passage in heads {
@@ -105,6 +105,7 @@ fn names(text: &str) -> Vec<Name> {
         };
         if let Some((start, family, number)) = name
             && is_family(&family)
+            && !(stem.is_empty() && unit_words::whole(&family).is_some())
             && !is_measured(text, word.end)
         {
             found.push(Name {
@@ -145,7 +146,6 @@ fn is_family(word: &str) -> bool {
     word.starts_with(char::is_uppercase)
         && vocabulary::topic(word).is_none()
         && lexicon::number(word).is_none()
-        && unit_words::whole(word).is_none()
 }
 
 /// Whether a unit, a sign of money or decimals stand right behind a number, so that it measures.

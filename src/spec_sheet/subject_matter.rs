@@ -806,7 +806,11 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         }
         _ => {}
     }
-    if view.around.head(Topic::Warranty) && !view.sentence_has(measure.tokens.start, Topic::Life) {
+    // `Warranty | 3 years compressor, lifetime airline`: a life that stands apart is another's.
+    let lives = near
+        .iter()
+        .any(|one| one.topic == Topic::Life && one.cost <= 2);
+    if view.around.head(Topic::Warranty) && !lives {
         return Some(Attribute::Warranty);
     }
     // A table under a heading of upkeep.
@@ -881,6 +885,16 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
+    // `soit un volume d'environ 2 200 m³`
+    let named = (measure.tokens.start.saturating_sub(4)..measure.tokens.start).any(|at| {
+        is_one!(
+            view.word(at),
+            "volume" | "volumen" | "volumes" | "inhoud" | "wasservolumen"
+        )
+    }) && view
+        .measures
+        .first()
+        .is_some_and(|first| first.dimension() == Some(Dimension::Area));
     let bounded = bounded || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
@@ -894,6 +908,7 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let turned = pond && view.sentence_has(measure.tokens.start, Topic::Turnover);
     ((pond && bounded)
         || turned
+        || named
         || head && !not
         || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
     .then_some(Attribute::Volume)

@@ -207,6 +207,18 @@ impl<'a> Heads<'a> {
             let passage = self.passages.get(*heading as usize);
             passage.is_some_and(|passage| passage.role != Role::Heading(1))
         };
+        // `What should the gauge read?`, and its answer.
+        let asked = number.checked_sub(1).filter(|before| {
+            const LONGEST: usize = 90;
+            let before = &self.passages[*before];
+            before.text.len() <= LONGEST && before.text.trim_end().ends_with('?')
+        });
+        if let Some(asked) = asked
+            && !matches!(self.passages[number].role, Role::Cell { .. })
+            && Scope::of_head(self.text(asked as u32), self.language) == Some(Scope::Reading)
+        {
+            return Some(Scope::Reading);
+        }
         headings
             .take(DEEPEST)
             .filter(is_section)

@@ -72,7 +72,7 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "month",
-        "måned | måneder | monat | monate | monaten | mois | meses | maanden | måned | måneden | mesi | mese | mnd | mnd. | maand | mes",
+        "måned | måneder | monat | monate | monaten | mois | meses | maanden | mdr | måneden | mesi | mese | mnd | mnd. | maand | mes",
     ),
     (
         "week",
