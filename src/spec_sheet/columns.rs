@@ -133,6 +133,7 @@ fn is_of_columns(text: &str, lines: &[Range<usize>], of: &Range<usize>, gutter: 
     let goes_on = within.filter(|two| {
         let (before, left) = (part(&two[0], false), part(&two[1], false));
         before.contains(' ')
+            && !left.contains("  ")
             && !before.ends_with(['.', ':'])
             && left.contains(' ')
             && left.starts_with(char::is_lowercase)

@@ -137,6 +137,8 @@ struct Tag {
     alt: Option<(String, Span<usize>)>,
     content: Option<(String, Span<usize>)>,
     meta_name: Option<String>,
+    /// What a `meta` element says of the page to those that link to it.
+    property: Option<String>,
     lang: Option<String>,
     /// Its kind of script.
     kind: Option<String>,
@@ -218,6 +220,8 @@ struct Items {
     /// What the `meta` elements say that stand in the item that is open.
     open: Property,
     rows: Vec<Property>,
+    /// The price that the page tells those that link to it, until its currency comes.
+    price: Option<Written>,
 }
 
 impl Items {
@@ -235,6 +239,25 @@ impl Items {
             text: name.into(),
             at: at..at,
         });
+    }
+
+    /// What the page says of its price to those that link to it.
+    fn say_to_others(&mut self, property: &str, value: Written) {
+        if property.ends_with("price:amount") {
+            self.price.get_or_insert(value);
+        } else if property.ends_with("price:currency")
+            && let Some(price) = self.price.take()
+        {
+            let at = price.at.start;
+            self.rows.push(Property {
+                name: Some(Written {
+                    text: "Price".into(),
+                    at: at..at,
+                }),
+                value: Some(price),
+                unit: Some(value),
+            });
+        }
     }
 
     fn end(&mut self) {
@@ -313,6 +336,7 @@ impl Page<'_, '_> {
             b"alt" => self.tag.alt = Some((value(), span)),
             b"content" => self.tag.content = Some((value(), span)),
             b"name" => self.tag.meta_name = Some(value()),
+            b"property" => self.tag.property = Some(value()),
             b"type" => self.tag.kind = Some(value()),
             b"itemprop" => self.tag.itemprop = Some(value()),
             b"itemtype" => self.tag.itemtype = Some(value()),
@@ -471,6 +495,11 @@ impl Page<'_, '_> {
                 let is_package = tag
                     .meta_name
                     .is_some_and(|name| name.trim().eq_ignore_ascii_case("package"));
+                if let (Some(property), Some((text, span))) = (&tag.property, &tag.content) {
+                    let at = self.from + span.start..self.from + span.end;
+                    let text = text.clone();
+                    self.items.say_to_others(property, Written { text, at });
+                }
                 if is_package && let Some((content, span)) = tag.content {
                     let place = self.from + span.start..self.from + span.end;
                     let content = content.trim().to_owned();
@@ -817,6 +846,16 @@ fn is_other(class: &str) -> bool {
                     | "recommendations"
                     | "recommended"
                     | "similar"
+                    | "bewertungen"
+                    | "rezensionen"
+                    | "kundenmeinungen"
+                    | "avis"
+                    | "temoignages"
+                    | "opiniones"
+                    | "resenas"
+                    | "anmeldelser"
+                    | "recensioni"
+                    | "beoordelingen"
             )
         })
 }

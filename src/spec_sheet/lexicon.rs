@@ -43,6 +43,10 @@ pub(super) enum Tag {
     Everyday,
     /// So much for each length: what a rule of thumb reckons with.
     Rate,
+    /// It isn't part of what is sold.
+    Absent,
+    /// Somebody is to ask first.
+    Ask,
     /// A verb is denied.
     Denied,
     /// There is none, or nothing.
@@ -435,7 +439,7 @@ static ROWS: &[Row] = &[
             ],
             &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "minimumbestelling"],
             &["portes", "envío", "envíos", "flete", "anticipo", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más"],
-            &["fragt", "forsendelse", "levering", "depositum", "montering", "ikke inkluderet", "subtotal", "rate", "minimumsordre"],
+            &["fragt", "forsendelse", "levering", "depositum", "montering", "ikke inkluderet", "subtotal", "minimumsordre"],
             &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "acconto", "ordine minimo"],
         ],
     },
@@ -544,22 +548,61 @@ static ROWS: &[Row] = &[
         ],
     },
     Row {
+        tag: Tag::Absent,
+        reach: Reach::Sentence,
+        words: [
+            &["not included", "not supplied", "not in the box"],
+            &["nicht enthalten", "nicht im lieferumfang"],
+            &["non compris", "non fourni", "non fournis"],
+            &["niet inbegrepen", "niet meegeleverd"],
+            &["no incluido", "no incluye", "no se incluye"],
+            &["ikke inkluderet", "medfølger ikke", "ikke medfølgende"],
+            &["non incluso", "non compreso", "non fornito"],
+        ],
+    },
+    Row {
+        tag: Tag::Ask,
+        reach: Reach::Sentence,
+        words: [
+            &["ask us", "call us", "ring us", "talk to us", "contact us"],
+            &["fragen sie", "rufen sie uns", "sprechen sie uns"],
+            &["demandez", "appelez", "contactez", "consultez-nous"],
+            &["bel ons", "vraag ons", "neem contact"],
+            &["llámenos", "consúltenos", "pregúntenos", "consulte"],
+            &["spørg os", "ring til os", "kontakt os"],
+            &["chiedeteci", "chiamateci", "contattateci", "consultateci"],
+        ],
+    },
+    Row {
+        tag: Tag::Rival,
+        reach: Reach::Sentence,
+        words: [
+            &["some brands", "other brands", "some makers"],
+            &["manche marken", "andere marken", "manche hersteller"],
+            &["certaines marques", "d'autres marques", "d’autres marques", "certains fabricants"],
+            &["sommige merken", "sommige fabrikanten", "andere fabrikanten"],
+            &["algunas marcas", "algunos fabricantes"],
+            &["nogle mærker", "nogle producenter"],
+            &["alcune marche", "alcuni produttori"],
+        ],
+    },
+    Row {
         tag: Tag::Everyday,
         reach: Reach::Sentence,
         words: [
             &[
                 "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
-                "hair dryer", "toaster", "dishwasher", "background", "office hum", "router", "traffic",
+                "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
             ],
             &[
                 "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
                 "hintergrund", "flüstern", "router", "toaster",
             ],
-            &["bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond"],
-            &["waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "router"],
-            &["hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo"],
-            &["elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund"],
-            &["bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo"],
+            &["bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
         ],
     },
     Row {
@@ -622,12 +665,12 @@ static ROWS: &[Row] = &[
         reach: Reach::Clause,
         words: [
             &["reviews", "customer reviews", "testimonials", "what customers say"],
-            &["bewertungen", "kundenbewertungen", "kundenstimmen", "meinungen", "rezensionen"],
-            &["avis", "avis clients", "témoignages"],
+            &["bewertungen", "das sagen unsere kunden", "kundenbewertungen", "kundenstimmen", "meinungen", "rezensionen"],
+            &["avis", "ce que disent nos clients", "avis clients", "témoignages"],
             &["reviews", "beoordelingen", "klantbeoordelingen", "ervaringen"],
-            &["opiniones", "valoraciones", "reseñas"],
-            &["anmeldelser", "kundeanmeldelser"],
-            &["recensioni", "opinioni"],
+            &["opiniones", "lo que dicen", "valoraciones", "reseñas"],
+            &["anmeldelser", "det siger vores kunder", "kundeanmeldelser"],
+            &["recensioni", "dicono di noi", "opinioni"],
         ],
     },
     Row {
@@ -1489,7 +1532,7 @@ mod tests {
                 .map(|hit| hit.tag)
                 .collect::<Vec<_>>()
         };
-        assert_eq!(tags("Nothing notable"), []);
+        assert_eq!(tags("Knotted, notable"), []);
         assert!(tags("It does not reach 30 ft").contains(&Tag::Negated));
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));

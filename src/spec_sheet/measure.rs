@@ -223,7 +223,7 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
         };
         if measure.period.is_some()
             || quantity.dimension() != Dimension::Money
-            || quantity.high() >= 2.0
+            || quantity.high() >= 10.0
         {
             continue;
         }
@@ -242,8 +242,20 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
                 .take_while(sentence)
                 .take(NEAR),
         );
-        if is_cents
-            && (near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
+        // `con el kWh a 0,18 €`, `kWh-pris på 2,40 kr.`
+        let names_energy = |token: &Token| {
+            let word = &text[token.range()];
+            word.get(..3)
+                .is_some_and(|begin| begin.eq_ignore_ascii_case("kwh"))
+        };
+        let energy = tokens[..measure.tokens.start]
+            .iter()
+            .rev()
+            .take_while(sentence)
+            .take(NEAR)
+            .any(names_energy);
+        if (energy || is_cents && quantity.high() < 2.0)
+            && (energy || near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
             && let Some(unit) = quantity
                 .unit()
                 .currency()
@@ -1552,6 +1564,8 @@ static MARKS: &[&str] = &[
     "all’",
     "om ",
     "i ",
+    "le ",
+    "el ",
     "pr. ",
     "por ",
     "am ",

@@ -44,21 +44,6 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
             if small.is_some_and(|amount| amount.high() < 1.0) {
                 return None;
             }
-            // `med en kWh-pris på 2,40 kr.`: a tariff in a page's own words.
-            const NEAR: usize = 6;
-            let energy = |at: usize| {
-                let word = &view.text[view.tokens[at].range()];
-                word.get(..3)
-                    .is_some_and(|begin| begin.eq_ignore_ascii_case("kwh"))
-                    || is_one!(
-                        view.word(at),
-                        "strompreis" | "stroomprijs" | "tarif" | "tarifa" | "tariffa"
-                    )
-            };
-            let mut near = at.saturating_sub(NEAR).max(view.sentence(at).start)..at;
-            if near.any(energy) && small.is_some_and(|amount| amount.high() < 10.0) {
-                return None;
-            }
             // `Freight to the coast per package; EUR 14,50`
             let charges = view.tokens.first().and_then(|first| first.topic())
                 == Some(Topic::Charge)
@@ -197,6 +182,26 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
                 )
         ) || token.cues & cue::APART != 0
         {
+            break;
+        }
+        // `349 € IVA inclusa`
+        let is_inside = is_one!(
+            view.word(measure.tokens.end + place + 1),
+            "inclusa"
+                | "incluso"
+                | "incluse"
+                | "inclus"
+                | "incluido"
+                | "incluida"
+                | "included"
+                | "incl"
+                | "inklusive"
+                | "inbegrepen"
+                | "comprise"
+                | "compris"
+                | "compresa"
+        );
+        if token.topic() == Some(Topic::Tax) && is_inside {
             break;
         }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {

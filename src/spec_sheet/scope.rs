@@ -81,6 +81,8 @@ impl Scope {
             Tag::Fee => Scope::Fee,
             Tag::Gauge => Scope::Reading,
             Tag::Everyday => Scope::Compared,
+            Tag::Absent => Scope::OtherOffer,
+            Tag::Ask => Scope::Supposed,
             Tag::Rate => Scope::Aside,
             Tag::Denied | Tag::None => Scope::Negated,
             Tag::Voices => Scope::Quoted,
@@ -235,7 +237,7 @@ impl<'a> Stretch<'a> {
         })
     }
 
-    /// Whether the sentence before a figure's asks what a gauge shows.
+    /// Whether the sentence before a figure's asks what a gauge shows, or begins to say so.
     fn asks_for_a_reading(&self, place: &Range<usize>) -> bool {
         let own = self.sentence(place.start);
         let Some(before) = own.start.checked_sub(1).map(|at| self.sentence(at)) else {
@@ -244,7 +246,7 @@ impl<'a> Stretch<'a> {
         let asks = self
             .text
             .get(before.clone())
-            .is_some_and(|text| text.trim_end().ends_with('?'));
+            .is_some_and(|text| text.trim_end().ends_with(['?', ';']));
         asks && self.hits_in(before).any(|hit| hit.tag == Tag::Gauge)
     }
 
@@ -286,6 +288,19 @@ impl<'a> Stretch<'a> {
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
             Scope::Fee => when(is_money(claim)),
+            // `instead of ½ inch` speaks of what follows.
+            Scope::OtherOffer if hit.reach == Reach::Last => when(
+                !self
+                    .text
+                    .get(hit.end..)
+                    .is_some_and(|after| after.starts_with(" of")),
+            ),
+            Scope::OtherOffer if hit.tag == Tag::Absent => {
+                when(self.is_subject(hit) && hit.end <= place.start)
+            }
+            Scope::Supposed if hit.tag == Tag::Ask => {
+                when(of_water && claim.comparator != Comparator::AtMost)
+            }
             // `(was 32 lb)`
             Scope::Former if hit.reach == Reach::Next => when(
                 claim.attribute == Attribute::Price
@@ -358,7 +373,7 @@ impl<'a> Stretch<'a> {
                 && self
                     .text
                     .get(hit.end..other.start)
-                    .is_some_and(|gap| gap.trim().is_empty())
+                    .is_some_and(|gap| gap.split_whitespace().count() <= 1)
         });
         let turned = turned || compares;
         !turned && (begins && hit.tag == Tag::None || !ends_clause(between))

@@ -145,6 +145,18 @@ fn products(node: &Node, rows: &mut Vec<Property>) {
     match node {
         Node::Array(all) => all.iter().for_each(|one| products(one, rows)),
         Node::Object(_) if node.is("Product") => of_product(node, rows),
+        // A question of a page of them, and what the page answers.
+        Node::Object(_) if node.is("Question") => {
+            let answer = node.get("acceptedAnswer");
+            rows.push(Property {
+                name: node.get("name").and_then(Node::text).cloned(),
+                value: answer
+                    .and_then(|answer| answer.get("text"))
+                    .and_then(Node::text)
+                    .cloned(),
+                unit: None,
+            });
+        }
         Node::Object(_) => {
             for inner in ["@graph", "mainEntity", "mainEntityOfPage"] {
                 if let Some(inner) = node.get(inner) {

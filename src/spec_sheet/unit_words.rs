@@ -80,7 +80,7 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "year",
-        "år | jahr | jahre | jahren | ans | années | años | jaar | anni | anno | año | jr | jr.",
+        "år | jahr | jahre | jahren | ans | années | años | jaar | anni | anno | año | j. | jr | jr.",
     ),
     (
         "h",
@@ -485,7 +485,7 @@ fn is_abbreviated(word: &str) -> bool {
     [
         "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos",
         "hr", "hrs", "min", "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths",
-        "sec", "secs", "hp", "ltr", "jr",
+        "sec", "secs", "hp", "ltr", "jr", "j",
     ]
     .iter()
     .any(|known| word.eq_ignore_ascii_case(known))
@@ -608,6 +608,8 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         }
         b"g" | b"t" | b"h" | b"s" | b"min" => bare.chars().all(char::is_lowercase),
         b"d" | b"y" | b"r" | b"/d" | b"lt" | b"b" => false,
+        // `Garantie: 2 J.`, as no joule is written
+        b"j" => bare == "J" && (written.ends_with('.') || text[end..].starts_with('.')),
         b"mo" | b"mos" => bare.chars().all(char::is_lowercase),
         b"ac" | b"acs" => bare == "ac" || bare == "acs",
         b"ps" => bare == "PS",
