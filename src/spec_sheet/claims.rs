@@ -416,7 +416,7 @@ impl Finder<'_> {
                     .tokens
                     .start
                     .checked_sub(1)
-                    .is_some_and(|at| joint(at) || tokens[at].kind == Kind::Sign(','))
+                    .is_some_and(|at| joint(at) || matches!(tokens[at].kind, Kind::Sign(',' | '(')))
                 || !holds_at(tokens, measure.tokens.end)
             {
                 continue;

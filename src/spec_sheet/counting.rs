@@ -312,12 +312,18 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
             break;
         }
     }
-    let periods: [(&str, f64, bool); 18] = [
+    let periods: [(&str, f64, bool); 24] = [
         ("daily", 86_400.0, false),
         ("days", 86_400.0, true),
         ("day", 86_400.0, true),
         ("24 hours", 86_400.0, true),
         ("24-hour day", 86_400.0, true),
+        ("24 hrs", 86_400.0, true),
+        ("24 stunden", 86_400.0, true),
+        ("24 heures", 86_400.0, true),
+        ("24 uur", 86_400.0, true),
+        ("24 horas", 86_400.0, true),
+        ("24 ore", 86_400.0, true),
         ("24 h", 86_400.0, true),
         ("hour", 3600.0, true),
         ("week", 604_800.0, true),

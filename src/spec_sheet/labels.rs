@@ -643,6 +643,13 @@ fn period_of(small: &str) -> Option<Period> {
         ("maand", Period::Month),
         ("jaar", Period::Year),
         ("mois", Period::Month),
+        ("an", Period::Year),
+        ("año", Period::Year),
+        ("mes", Period::Month),
+        ("året", Period::Year),
+        ("måneden", Period::Month),
+        ("anno", Period::Year),
+        ("mese", Period::Month),
         ("season", Period::Season),
         ("kwh", Period::KilowattHour),
         ("ft", Period::Foot),
@@ -668,7 +675,23 @@ fn paid_for(label: &str) -> Option<Period> {
     }
     let small = label.to_lowercase();
     let runs = [
-        "run", "cost", "electric", "energy", "power", "strom", "kosten", "betrieb", "operat",
+        "run",
+        "cost",
+        "electric",
+        "energy",
+        "power",
+        "strom",
+        "kosten",
+        "betrieb",
+        "operat",
+        "strøm",
+        "drift",
+        "coût",
+        "coste",
+        "costo",
+        "stroom",
+        "électric",
+        "consommation",
     ]
     .iter()
     .any(|word| small.contains(word));
@@ -680,11 +703,29 @@ fn paid_for(label: &str) -> Option<Period> {
         "monthly",
         "yearly",
         "daily",
+        "per year",
+        "per month",
+        "per day",
+        "pro jahr",
+        "pro monat",
+        "im jahr",
+        "im monat",
+        "par an",
+        "par mois",
+        "per jaar",
+        "per maand",
+        "al año",
+        "al mes",
+        "om året",
+        "om måneden",
+        "all'anno",
+        "al mese",
     ]
     .iter()
     .any(|words| small.starts_with(words));
     let pays = [
-        "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price",
+        "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price", "preis",
+        "prix",
     ]
     .iter()
     .any(|word| small.contains(word));

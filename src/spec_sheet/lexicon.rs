@@ -747,14 +747,14 @@ static ROWS: &[Row] = &[
         words: [
             &[
                 "take two", "take three", "take four", "take five", "take six", "you need two", "you need three",
-                "you need four", "you need five", "use two", "use three", "use four", "order two", "order three",
+                "you need four", "you need five", "needs two", "needs three", "takes two", "needs several", "use two", "use three", "use four", "order two", "order three",
             ],
-            &["nehmen sie zwei", "nehmen sie drei", "nehmen sie vier", "brauchen sie zwei", "brauchen sie drei", "brauchen sie vier"],
-            &["prenez deux", "prenez trois", "il faut deux", "il faut trois", "il faut quatre"],
-            &["neemt u twee", "neemt u drie", "zijn twee", "zijn drie"],
-            &["hacen falta dos", "hacen falta tres", "tome dos"],
-            &["skal der to", "skal der tre", "tag to"],
-            &["servono due", "servono tre", "ne servono"],
+            &["braucht zwei", "braucht drei", "braucht mehrere", "nehmen sie zwei", "nehmen sie drei", "nehmen sie vier", "brauchen sie zwei", "brauchen sie drei", "brauchen sie vier"],
+            &["demande deux", "demande trois", "prenez deux", "prenez trois", "il faut deux", "il faut trois", "il faut quatre"],
+            &["vraagt twee", "heeft er twee", "neemt u twee", "neemt u drie", "zijn twee", "zijn drie"],
+            &["necesita dos", "necesita tres", "hacen falta dos", "hacen falta tres", "tome dos"],
+            &["kræver to", "kræver tre", "skal der to", "skal der tre", "tag to"],
+            &["richiede due", "richiede tre", "servono due", "servono tre", "ne servono"],
         ],
     },
     Row {

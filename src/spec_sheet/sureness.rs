@@ -7,6 +7,7 @@ use std::cell::RefCell;
 use std::ops::Range;
 
 use compact_str::CompactString;
+use hashbrown::hash_map::Entry;
 use hashbrown::{HashMap, HashSet};
 
 use crate::units::{Dimension, Quantity};
@@ -15,6 +16,7 @@ use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
 use super::scope::{Scope, Stretch};
 use super::siblings::Families;
+use super::tables;
 
 /// A figure that is read and not judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,6 +125,8 @@ impl<'a> Heads<'a> {
             language: language.place(),
             families: Families::of(passages),
         };
+        // Rows of one label but for its year, `Price 2025`: the latest is what holds.
+        let mut years: HashMap<(u32, String), (u32, u32), fnv::FnvBuildHasher> = HashMap::default();
         for (number, passage) in passages.iter().enumerate() {
             if let Role::Cell {
                 table, row, column, ..
@@ -130,6 +134,20 @@ impl<'a> Heads<'a> {
             {
                 if column == 0 {
                     heads.rows.insert((table, row), number as u32);
+                    if let Some((label, year)) = tables::year_of(&passage.text)
+                        && let Some(older) = match years.entry((table, label)) {
+                            Entry::Vacant(first) => {
+                                first.insert((row, year));
+                                None
+                            }
+                            Entry::Occupied(mut last) if last.get().1 < year => {
+                                Some(last.insert((row, year)).0)
+                            }
+                            Entry::Occupied(last) => (last.get().1 > year).then_some(row),
+                        }
+                    {
+                        heads.former.insert((table, older));
+                    }
                 }
                 if row > 0 && column < NAMES && Scope::is_no_longer_sold(&passage.text) {
                     heads.former.insert((table, row));

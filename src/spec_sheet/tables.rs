@@ -505,13 +505,13 @@ fn is_ours(text: &str) -> bool {
     ) || HEADS.said(text) & OFFERED != 0
 }
 
-/// The year in a head, and the head without it: `List 2025`.
-fn year_of(text: &str) -> Option<(String, u32)> {
+/// The year in a head that names a quantity, and the head without it: `List 2025`.
+pub(super) fn year_of(text: &str) -> Option<(String, u32)> {
     let is_year = |word: &&str| word.len() == 4 && word.starts_with("20");
-    let mut words = text.split(|c: char| !c.is_alphanumeric());
-    let written = words.find(is_year)?;
+    let written = text.split([' ', '(', ')']).find(is_year)?;
     let year = written.parse().ok()?;
-    Some((text.replacen(written, "", 1).to_lowercase(), year))
+    let rest = text.replacen(written, "", 1).to_lowercase();
+    vocabulary::has_topic(&rest).then_some((rest, year))
 }
 
 fn has_word(text: &str, words: &[Word]) -> bool {
