@@ -13,6 +13,21 @@ use super::word::{Lead, Word, WordMap, is_one};
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
+    ("ne dépasse pas", Comparator::AtMost),
+    ("ne dépassant pas", Comparator::AtMost),
+    ("nicht mehr als", Comparator::AtMost),
+    ("no supera", Comparator::AtMost),
+    ("no supera los", Comparator::AtMost),
+    ("no más de", Comparator::AtMost),
+    ("non supera", Comparator::AtMost),
+    ("non più di", Comparator::AtMost),
+    ("niet meer dan", Comparator::AtMost),
+    ("ikke mere end", Comparator::AtMost),
+    ("pas plus de", Comparator::AtMost),
+    ("dès", Comparator::AtLeast),
+    ("desde", Comparator::AtLeast),
+    ("a partir de", Comparator::AtLeast),
+    ("oltre", Comparator::AtLeast),
     ("up to and including", Comparator::AtMost),
     ("up to about", Comparator::AtMost),
     ("up to a maximum of", Comparator::AtMost),
@@ -259,6 +274,10 @@ static AFTER: &[(&str, Comparator)] = &[
     ("more or less", Comparator::About),
     ("maximal", Comparator::AtMost),
     ("höchstens", Comparator::AtMost),
+    ("nicht überschreiten", Comparator::AtMost),
+    ("not to be exceeded", Comparator::AtMost),
+    ("niet overschrijden", Comparator::AtMost),
+    ("no superar", Comparator::AtMost),
     ("au maximum", Comparator::AtMost),
     ("au plus", Comparator::AtMost),
     ("hooguit", Comparator::AtMost),
@@ -431,6 +450,9 @@ static ARTICLES: &[&str] = &[
 static COMPARING: &[&str] = &[
     "than",
     "als",
+    "dan",
+    "que",
+    "end",
     "over",
     "above",
     "exceed",
@@ -491,7 +513,7 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
             // `Über zwei Belüfter wird …`: what is counted isn't bounded by `over`.
             "über" => dimension.is_some(),
             // Volts and hertz come `from` somewhere; a price or an area begins there.
-            "from" | "ab" => dimension
+            "from" | "ab" | "dès" | "desde" => dimension
                 .is_some_and(|d| d.is_money() || matches!(d, Dimension::Area | Dimension::Volume)),
             _ => true,
         };
@@ -571,7 +593,7 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
     let mut words = small.rsplit(' ').filter(|word| !word.is_empty());
     let mut last = words.next()?;
     let mut length = last.len();
-    if matches!(last, "than" | "als") {
+    if matches!(last, "than" | "als" | "dan" | "que" | "end") {
         last = words.next()?;
         length += last.len() + 1;
         let more = matches!(
@@ -595,6 +617,19 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
                 | "warmer"
                 | "heavier"
                 | "older"
+                | "dieper"
+                | "groter"
+                | "meer"
+                | "profond"
+                | "profonds"
+                | "profonde"
+                | "profondes"
+                | "grands"
+                | "grand"
+                | "profundo"
+                | "profundos"
+                | "dybere"
+                | "større"
         );
         let less = matches!(
             last,
@@ -610,6 +645,10 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
                 | "colder"
                 | "lighter"
                 | "cooler"
+                | "kleiner"
+                | "flacher"
+                | "minder"
+                | "mindre"
         );
         if !more && !less {
             return None;
@@ -658,6 +697,11 @@ fn turned<'a>(
                 | "no"
                 | "nicht"
                 | "nie"
+                | "pas"
+                | "niet"
+                | "ikke"
+                | "keine"
+                | "kein"
                 | "don't"
                 | "doesn't"
                 | "mustn't"

@@ -63,8 +63,14 @@ pub(super) enum Tag {
     Contrast,
     /// A pressure is a limit.
     Limit,
-    /// A gauge shows a pressure.
+    /// A gauge.
     Gauge,
+    /// A gauge shows, or is to show.
+    Shows,
+    /// What stands beside it is inside the price.
+    With,
+    /// What the thing is sold for.
+    Price,
     /// It runs all day.
     AllDay,
     /// An hour, after a number.
@@ -866,13 +872,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Contrast,
         reach: Reach::Ahead,
         words: [
-            &["but", "today", "today's", "ours", "instead it", "now it", "it keeps", "this one"],
-            &["sondern", "aber", "heute"],
-            &["mais", "aujourd'hui"],
-            &["maar", "nu"],
-            &["sino", "pero", "hoy"],
-            &["men", "i dag"],
-            &["ma", "oggi"],
+            &["but", "today", "today's", "ours", "instead it", "now it", "it keeps", "this one", "not only", "the new", "now"],
+            &["sondern", "aber", "heute", "nicht nur", "die neue", "der neue", "das neue", "jetzt"],
+            &["mais", "aujourd'hui", "pas seulement", "le nouveau", "la nouvelle", "maintenant"],
+            &["maar", "nu", "niet alleen", "de nieuwe", "het nieuwe"],
+            &["sino", "pero", "hoy", "no solo", "no sólo", "el nuevo", "la nueva", "ahora"],
+            &["men", "i dag", "ikke kun", "den nye", "det nye"],
+            &["ma", "oggi", "non solo", "il nuovo", "la nuova", "adesso"],
         ],
     },
     Row {
@@ -906,6 +912,45 @@ static ROWS: &[Row] = &[
             &["manómetro"],
             &["manometer", "manometeret"],
             &["manometro"],
+        ],
+    },
+    Row {
+        tag: Tag::Shows,
+        reach: Reach::Sentence,
+        words: [
+            &["read", "reads", "reading", "show", "shows", "say", "says", "climbs", "creeps", "rises", "drops", "stays", "points"],
+            &["zeigt", "zeigen", "anzeigt", "steigt", "fällt", "steht", "ablesen"],
+            &["indique", "affiche", "passe", "dépasse", "monte", "reste", "rester", "lire", "tient"],
+            &["wijst", "toont", "geeft", "stijgt", "staat", "aflezen"],
+            &["marque", "marca", "indica", "indique", "sube", "pasa", "leer"],
+            &["viser", "vise", "stiger", "står", "aflæs", "aflæse"],
+            &["segna", "indica", "segni", "sale", "supera", "leggere"],
+        ],
+    },
+    Row {
+        tag: Tag::Price,
+        reach: Reach::Next,
+        words: [
+            &["price", "rrp", "msrp"],
+            &["preis", "uvp", "komplettpreis", "setpreis"],
+            &["prix"],
+            &["prijs"],
+            &["precio"],
+            &["pris"],
+            &["prezzo"],
+        ],
+    },
+    Row {
+        tag: Tag::With,
+        reach: Reach::Beside,
+        words: [
+            &["incl", "including", "inc", "with", "included", "free"],
+            &["inkl", "inklusive", "mit", "inbegriffen", "frei", "kostenlos", "gratis"],
+            &["inclus", "avec", "comprise", "compris", "incluse", "offerte", "offert", "gratuite"],
+            &["inclusief", "incl", "met", "inbegrepen", "gratis"],
+            &["incluido", "incluida", "incluye", "con", "gratis", "pagados"],
+            &["inklusiv", "inkl", "med", "inkluderet", "gratis", "fri"],
+            &["incluso", "inclusa", "compreso", "compresa", "con", "gratuita", "gratis"],
         ],
     },
     Row {

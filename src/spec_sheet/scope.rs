@@ -103,7 +103,8 @@ impl Scope {
         let heads = |hit: &&Hit| match hit.tag {
             Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Voices => true,
             // `was`, `total` and the like tell nothing by themselves.
-            Tag::Former | Tag::Gauge => hit.reach != Reach::Next,
+            Tag::Former => hit.reach != Reach::Next,
+            Tag::Gauge => hits.iter().any(|hit| hit.tag == Tag::Shows),
             Tag::Fee => hit.reach != Reach::Next || (hit.start, hit.end) == (0, text.len()),
             // `What it doesn't do`
             Tag::Denied => says_what && hit.language == own,
@@ -247,7 +248,10 @@ impl<'a> Stretch<'a> {
             .text
             .get(before.clone())
             .is_some_and(|text| text.trim_end().ends_with(['?', ';']));
-        asks && self.hits_in(before).any(|hit| hit.tag == Tag::Gauge)
+        asks && self
+            .hits_in(before.clone())
+            .any(|hit| hit.tag == Tag::Gauge)
+            && self.shows(before)
     }
 
     /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
@@ -287,7 +291,13 @@ impl<'a> Stretch<'a> {
         };
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
-            Scope::Fee => when(is_money(claim)),
+            Scope::Fee => when(
+                is_money(claim)
+                    && !self
+                        .hits_in(hit.end..place.start.max(hit.end))
+                        .any(|other| other.tag == Tag::Price)
+                    && (!is_named(claim) || !self.is_inside(hit)),
+            ),
             // `instead of ½ inch` speaks of what follows.
             Scope::OtherOffer if hit.reach == Reach::Last => when(
                 !self
@@ -309,7 +319,9 @@ impl<'a> Stretch<'a> {
                         .get(..hit.start)
                         .is_some_and(|before| before.ends_with('(')),
             ),
-            Scope::Reading => when(claim.attribute == Attribute::Pressure),
+            Scope::Reading => when(
+                claim.attribute == Attribute::Pressure && self.shows(self.sentence(place.start)),
+            ),
             Scope::Aside if hit.tag == Tag::Rate => when(claim.attribute == Attribute::Pressure),
             Scope::Compared => when(self.is_subject(hit) && hit.end <= place.start),
             // How much water is denied in the clause, or by what the sentence begins with.
@@ -317,8 +329,7 @@ impl<'a> Stretch<'a> {
                 of_water && claim.comparator != Comparator::AtMost && self.is_denied(hit, &place),
             ),
             Scope::Customer if hit.tag == Tag::Customer => {
-                let is_named = matches!(claim.comparator, Comparator::Exact | Comparator::About);
-                if of_water && is_named {
+                if of_water && is_named(claim) {
                     Bears::All
                 } else {
                     Bears::Nothing
@@ -333,6 +344,28 @@ impl<'a> Stretch<'a> {
             Scope::Supposed if is_bounded => Bears::Doubt,
             _ => Bears::All,
         }
+    }
+
+    /// Whether a sentence says that something is shown.
+    fn shows(&self, sentence: Range<usize>) -> bool {
+        self.hits_in(sentence).any(|hit| hit.tag == Tag::Shows)
+    }
+
+    /// Whether words beside a hit say that it is inside a price: `incl. VAT`, `delivery is free`.
+    fn is_inside(&self, hit: &Hit) -> bool {
+        let near = |gap: Option<&str>, most: usize| {
+            gap.is_some_and(|gap| {
+                gap.split([' ', '.'])
+                    .filter(|word| !word.is_empty())
+                    .count()
+                    <= most
+            })
+        };
+        self.hits_in(self.sentence(hit.start)).any(|other| {
+            other.tag == Tag::With
+                && (near(self.text.get(other.end..hit.start), 0)
+                    || near(self.text.get(hit.end..other.start), 1))
+        })
     }
 
     /// Words of a clause before a hit.
@@ -402,7 +435,9 @@ impl<'a> Stretch<'a> {
             Reach::Sentence => true,
             Reach::Ahead => {
                 let turned = |other: &Hit| {
-                    other.tag == Tag::Contrast && hit.end <= other.start && other.end <= place.start
+                    other.tag == Tag::Contrast
+                        && hit.start <= other.start
+                        && other.end <= place.start
                 };
                 let mut others = self.hits_in(hit.start..place.start);
                 is_before && !breaks(between()) && !others.any(turned)
@@ -500,6 +535,11 @@ impl<'a> Stretch<'a> {
         (word.len() <= 16 && word.bytes().filter(u8::is_ascii_digit).count() <= 3)
             .then(|| lexicon::number(word))?
     }
+}
+
+/// Whether a figure is named as it is, and bounds nothing.
+fn is_named(claim: &Claim) -> bool {
+    matches!(claim.comparator, Comparator::Exact | Comparator::About)
 }
 
 fn is_money(claim: &Claim) -> bool {

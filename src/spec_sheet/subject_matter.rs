@@ -304,7 +304,18 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let before = view.preposition(measure);
     let downward = is_one!(
         before,
-        "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than"
+        "at" | "to"
+            | "down"
+            | "@"
+            | "bei"
+            | "in"
+            | "bis"
+            | "beyond"
+            | "than"
+            | "als"
+            | "dan"
+            | "que"
+            | "end"
     );
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     // `the lane's under a foot of water`
