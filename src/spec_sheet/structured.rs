@@ -44,8 +44,15 @@ pub(super) fn lay_out(layout: &mut Layout, rows: &[Property]) {
         layout.end(cell(0));
         layout.push(&value.text, value.at.clone());
         if let Some(unit) = &one.unit {
-            layout.space(unit.at.start);
-            layout.push(spelled(&unit.text), unit.at.clone());
+            // A unit that stands before its figure is read behind it, and points there.
+            let end = value.at.end;
+            let at = if unit.at.start < end {
+                end..end
+            } else {
+                unit.at.clone()
+            };
+            layout.space(at.start);
+            layout.push(spelled(&unit.text), at);
         }
         layout.end(cell(1));
         row += 1;
