@@ -8,7 +8,7 @@ use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
-use super::vocabulary::{Topic, Topics};
+use super::vocabulary::{self, Topic, Topics};
 use super::word::Word;
 
 /// Longest text of a figure that has its unit elsewhere.
@@ -464,7 +464,14 @@ impl Finder<'_> {
         } else {
             number.checked_sub(1)?
         };
-        self.is_caption(place).then_some(place as u32)
+        // What comes first and has a figure of its own is none, unless that is a condition: `depth max. 2 m`, `28 W`.
+        let has_own = |place: usize| {
+            let text = &self.passages[place].text;
+            let mut words = text.split(' ').map(vocabulary::topic);
+            text.bytes().any(|byte| byte.is_ascii_digit())
+                && !words.any(|topic| topic == Some(Topic::At))
+        };
+        (self.is_caption(place) && !(place < number && has_own(place))).then_some(place as u32)
     }
 
     fn is_figure(&self, number: usize) -> bool {

@@ -554,6 +554,19 @@ static ROWS: &[Row] = &[
         ],
     },
     Row {
+        tag: Tag::Other,
+        reach: Reach::Sentence,
+        words: [
+            &["sold separately", "available separately", "optional extra"],
+            &["separat erhältlich", "gegen aufpreis", "als option"],
+            &["vendu séparément", "vendue séparément", "en option"],
+            &["apart verkrijgbaar", "tegen meerprijs", "als optie"],
+            &["se vende por separado", "se venden por separado", "opcional"],
+            &["sælges separat", "mod merpris", "som tilvalg"],
+            &["venduto separatamente", "venduta separatamente", "in opzione"],
+        ],
+    },
+    Row {
         tag: Tag::Absent,
         reach: Reach::Sentence,
         words: [
@@ -597,18 +610,18 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &[
-                "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
+                "for comparison", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
                 "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
             ],
             &[
-                "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "zum vergleich", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
                 "hintergrund", "flüstern", "router", "toaster",
             ],
-            &["bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
-            &["waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
-            &["hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
-            &["elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
-            &["bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
+            &["à titre de comparaison", "pour comparer", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["ter vergelijking", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["para comparar", "en comparación", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["til sammenligning", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["per confronto", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
         ],
     },
     Row {
@@ -767,13 +780,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Explained,
         reach: Reach::Clause,
         words: [
-            &["glossary", "definitions", "conversion table", "conversions", "units explained"],
-            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle"],
-            &["glossaire", "lexique", "conversions"],
-            &["begrippen", "begrippenlijst", "omrekening"],
-            &["glosario", "conversiones"],
-            &["ordliste", "omregning"],
-            &["glossario", "conversioni"],
+            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding"],
+            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche"],
+            &["glossaire", "lexique", "conversions", "dépannage", "pannes"],
+            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen"],
+            &["glosario", "conversiones", "averías", "solución de problemas"],
+            &["ordliste", "omregning", "fejlfinding"],
+            &["glossario", "conversioni", "guasti", "risoluzione dei problemi"],
         ],
     },
     Row {

@@ -408,7 +408,12 @@ impl<'a> Stretch<'a> {
                     .get(hit.end..other.start)
                     .is_some_and(|gap| gap.split_whitespace().count() <= 1)
         });
-        let turned = turned || compares;
+        // `No. 14 ft is the limit.` answers, and denies no more.
+        let answers = self
+            .text
+            .get(hit.end..)
+            .is_some_and(|after| begins && after.starts_with(['.', ',']));
+        let turned = turned || compares || answers;
         !turned && (begins && hit.tag == Tag::None || !ends_clause(between))
     }
 

@@ -347,6 +347,16 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     {
         return Some(Attribute::Depth);
     }
+    // `16 ft is the limit`
+    let is_limit = is_one!(next, "is")
+        && is_one!(view.word(measure.tokens.end + 1), "the" | "its" | "our")
+        && is_one!(
+            view.word(measure.tokens.end + 2),
+            "limit" | "most" | "maximum"
+        );
+    if !is_fine && is_limit && !view.sentence_has(measure.tokens.start, Topic::Line) {
+        return Some(Attribute::Depth);
+    }
     // `5 mètres de fond`, `3 m di profondità`
     if !is_fine
         && is_one!(next, "de" | "di")

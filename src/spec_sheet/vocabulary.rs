@@ -247,7 +247,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Breaker,
-        "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage absicherung vorsicherung groep zekering zekeringen disyuntor magnetotérmico fusible fusibile fusibili sikring sikringer interruttore",
+        "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage ersatzsicherung gerätesicherung feinsicherung absicherung vorsicherung groep zekering zekeringen disyuntor magnetotérmico fusible fusibile fusibili sikring sikringer interruttore",
     ),
     (
         Fitting,
