@@ -40,10 +40,14 @@ impl Families {
             _ => false,
         });
         for passage in heads {
-            if families.offered.len() >= MOST || Scope::of_head(&passage.text, None).is_some() {
+            let names = names(&passage.text);
+            if names.is_empty()
+                || families.offered.len() >= MOST
+                || Scope::of_head(&passage.text, None).is_some()
+            {
                 continue;
             }
-            for name in names(&passage.text) {
+            for name in names {
                 let numbers = families.offered.entry(name.family).or_default();
                 numbers.insert(name.number);
             }
@@ -51,26 +55,34 @@ impl Families {
         families
     }
 
-    /// Whether a figure at a place of a sentence is said of a thing of an offered family that isn't offered: by the
-    /// name before it, or by the first one of the sentence.
-    pub(super) fn is_of_sibling(&self, text: &str, sentence: Range<usize>, place: usize) -> bool {
-        if self.offered.is_empty() {
-            return false;
+    /// The names of offered families in a sentence: where each stands, and whether it is offered.
+    pub(super) fn known(&self, text: &str, sentence: Range<usize>) -> Known {
+        let mut places = Vec::new();
+        if !self.offered.is_empty()
+            && let Some(written) = text.get(sentence.clone())
+        {
+            places.extend(names(written).into_iter().filter_map(|name| {
+                let offered = self.offered.get(&name.family)?.contains(&name.number);
+                Some((sentence.start + name.at.start, offered))
+            }));
         }
-        let Some(written) = text.get(sentence.clone()) else {
-            return false;
-        };
-        let known = names(written).into_iter().filter_map(|name| {
-            Some((
-                name.at.start,
-                self.offered.get(&name.family)?.contains(&name.number),
-            ))
-        });
-        let known: Vec<(usize, bool)> = known.collect();
-        let at = place.saturating_sub(sentence.start);
-        let before = known.iter().rev().find(|(start, _)| *start < at);
+        Known { sentence, places }
+    }
+}
+
+/// The names of offered families in a sentence.
+pub(super) struct Known {
+    pub(super) sentence: Range<usize>,
+    places: Vec<(usize, bool)>,
+}
+
+impl Known {
+    /// Whether a figure at a place is said of a thing of an offered family that isn't offered: by the name before it,
+    /// or by the first one of the sentence.
+    pub(super) fn is_of_sibling(&self, place: usize) -> bool {
+        let before = self.places.iter().rev().find(|(start, _)| *start < place);
         before
-            .or(known.first())
+            .or(self.places.first())
             .is_some_and(|(_, offered)| !offered)
     }
 }

@@ -565,7 +565,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         return Some(Attribute::Depth);
     }
     let joined = downward
-        || is_one!(before, "and" | "," | "/" | "x" | "over" | "under")
+        || is_one!(
+            before,
+            "and" | "und" | "et" | "y" | "en" | "e" | "og" | "," | "/" | "x" | "over" | "under"
+        )
         || is_one!(before, "from") && quantity.is_range()
         || view
             .tokens

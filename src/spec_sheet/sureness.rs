@@ -15,7 +15,7 @@ use crate::units::{Dimension, Quantity};
 use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
 use super::scope::{Scope, Stretch};
-use super::siblings::Families;
+use super::siblings::{Families, Known};
 use super::tables;
 
 /// A figure that is read and not judged.
@@ -149,7 +149,11 @@ impl<'a> Heads<'a> {
                         heads.former.insert((table, older));
                     }
                 }
-                if row > 0 && column < NAMES && Scope::is_no_longer_sold(&passage.text) {
+                if row > 0
+                    && column < NAMES
+                    && passage.text.contains(' ')
+                    && Scope::is_no_longer_sold(&passage.text)
+                {
                     heads.former.insert((table, row));
                 }
                 if row == 0 {
@@ -164,11 +168,13 @@ impl<'a> Heads<'a> {
     fn over(&self, number: usize) -> impl Iterator<Item = u32> {
         let passage = &self.passages[number];
         let left = number.checked_sub(1).filter(|left| {
+            // What a figure says names none.
+            let is_word = self.passages[*left].text.starts_with(char::is_alphabetic);
             let role = |number: usize| match self.passages[number].role {
                 Role::Cell { table, row, .. } => Some((table, row)),
                 _ => None,
             };
-            role(number).is_some() && role(number) == role(*left)
+            is_word && role(number).is_some() && role(number) == role(*left)
         });
         let (row, column) = match passage.role {
             Role::Cell {
@@ -266,6 +272,7 @@ pub(super) fn sort(
     let conditions: HashSet<String> = claims.iter().flat_map(conditions_of).collect();
     let taken = Taken::of(&claims);
     let mut stretch: Option<(usize, Stretch, Option<Scope>)> = None;
+    let mut known: Option<(usize, Known)> = None;
     for mut claim in claims {
         let number = claim.passage();
         let text = passages[number].text.as_str();
@@ -281,11 +288,14 @@ pub(super) fn sort(
         };
         let (mut scope, hedged) = stretch.scope(&claim);
         let sentence = stretch.sentence(claim.place().start);
-        if scope == Scope::Offer
-            && heads
-                .families
-                .is_of_sibling(text, sentence, claim.place().start)
-        {
+        let named = match &mut known {
+            Some((of, named)) if (*of, &named.sentence) == (number, &sentence) => named,
+            known => {
+                let named = heads.families.known(text, sentence);
+                &mut known.insert((number, named)).1
+            }
+        };
+        if scope == Scope::Offer && named.is_of_sibling(claim.place().start) {
             scope = Scope::OtherOffer;
         }
         if is_difference(&passages[number], &claim) {

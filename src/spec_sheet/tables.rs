@@ -210,6 +210,12 @@ impl Tables {
             }) else {
                 return;
             };
+            // A title in several cells stands above heads of more.
+            let next: Vec<&str> = of_row(first + 1).map(text).collect();
+            let is_title = next.len() > of_row(first).count()
+                && of_row(first).any(|cell| cell.column == 0)
+                && are_names(&next, false);
+            let first = first + u32::from(is_title);
             let names: Vec<&str> = of_row(first).map(text).collect();
             let cornered = of_row(first).all(|cell| cell.column > 0);
             // A row alone heads nothing.

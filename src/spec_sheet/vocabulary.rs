@@ -129,7 +129,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Pond,
-        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit teichs teichvolumen teichinhalt badeteich schwimmteich gewässers plas plassen vijverinhoud vijvervolume vijverwater lac lacs mare mares lago lagos charca charcas balsa balsas embalse embalses sø søer søen søens damme dammen havedam havedamme laghetto laghetti laghi stagno stagni bacino",
+        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers bassins reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit teichs teichvolumen teichinhalt badeteich schwimmteich gewässers plas plassen vijverinhoud vijvervolume vijverwater lac lacs mare mares lago lagos charca charcas balsa balsas embalse embalses sø søer søen søens damme dammen havedam havedamme laghetto laghetti laghi stagno stagni bacino",
     ),
     (
         Area,

@@ -499,7 +499,7 @@ fn precision_and_recall() {
         panic!("{report}");
     }
     assert!(
-        precision(&all) >= 0.98 && recall(&all) >= 0.97 && all.traps <= 26,
+        precision(&all) >= 0.98 && recall(&all) >= 0.97 && all.traps <= 24,
         "{report}"
     );
 }
