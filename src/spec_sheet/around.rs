@@ -107,7 +107,9 @@ impl Finder<'_> {
         // `Pond area, up to`.
         let bare = text.trim_end_matches([':', ' ']);
         if up_to
-            || bare.ends_with("t/m")
+            || ["t/m", "op til", "fino a", "fino ad"]
+                .iter()
+                .any(|tail| bare.ends_with(tail))
             || text.contains(" t/m ")
             || bare.ends_with(" to")
             || bare.ends_with(" TO")

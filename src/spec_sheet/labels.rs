@@ -654,6 +654,8 @@ fn period_of(small: &str) -> Option<Period> {
         ("año", Period::Year),
         ("mes", Period::Month),
         ("året", Period::Year),
+        ("år", Period::Year),
+        ("måned", Period::Month),
         ("måneden", Period::Month),
         ("anno", Period::Year),
         ("mese", Period::Month),
@@ -729,7 +731,9 @@ fn paid_for(label: &str) -> Option<Period> {
         "al mese",
     ]
     .iter()
-    .any(|words| small.starts_with(words));
+    .any(|words| small.starts_with(words))
+        // `$/month`
+        || small.starts_with(['$', '€', '£']) && small.contains('/');
     let pays = [
         "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price", "preis",
         "prix",

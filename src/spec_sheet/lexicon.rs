@@ -291,7 +291,7 @@ static ROWS: &[Row] = &[
             &["étude de cas", "références", "réalisations", "le voisin"],
             &["praktijkvoorbeeld", "referenties", "de buurman", "de buren"],
             &["caso práctico", "casos prácticos", "el vecino"],
-            &["referencer", "naboen"],
+            &["referencer", "naboen", "vores nabo", "min nabo"],
             &["caso di studio", "referenze", "il vicino"],
         ],
     },
@@ -390,7 +390,7 @@ static ROWS: &[Row] = &[
         tag: Tag::Wish,
         reach: Reach::Sentence,
         words: [
-            &["we tried", "may come", "may follow", "might come", "we may one day", "been asked for", "have asked for"],
+            &["we tried", "next spring", "next summer", "next autumn", "next fall", "may come", "may follow", "might come", "we may one day", "been asked for", "have asked for"],
             &["wir hoffen", "kommt vielleicht", "wir haben versucht"],
             &["nous espérons", "peut-être un jour", "nous avons essayé"],
             &["we hopen", "wij hopen", "hopen op", "bestaat nog niet"],

@@ -93,6 +93,7 @@ impl Scope {
     /// Of a head or heading: what it says of all that stands under it.
     pub(super) fn of_head(text: &str, language: Option<usize>) -> Option<Scope> {
         const LONGEST: usize = 80;
+        const SHORT: usize = 24;
         if text.len() > LONGEST {
             return None;
         }
@@ -105,7 +106,13 @@ impl Scope {
             // `was`, `total` and the like tell nothing by themselves.
             Tag::Former => hit.reach != Reach::Next,
             Tag::Gauge => hits.iter().any(|hit| hit.tag == Tag::Shows),
-            Tag::Fee => hit.reach != Reach::Next || (hit.start, hit.end) == (0, text.len()),
+            // `Total`, `VAT 20 %`, and no `Total price`
+            Tag::Fee => {
+                hit.reach != Reach::Next
+                    || hit.start == 0
+                        && text.len() <= SHORT
+                        && !hits.iter().any(|hit| hit.tag == Tag::Price)
+            }
             // `What it doesn't do`
             Tag::Denied => says_what && hit.language == own,
             _ => false,
@@ -445,7 +452,9 @@ impl<'a> Stretch<'a> {
                         && other.end <= place.start
                 };
                 let mut others = self.hits_in(hit.start..place.start);
-                is_before && !breaks(between()) && !others.any(turned)
+                // `Installation: £45` is a label, and its figure.
+                let is_label = || hit.tag == Tag::Fee && self.is_subject(hit);
+                is_before && (!breaks(between()) || is_label()) && !others.any(turned)
             }
             Reach::Clause => is_before && !ends_clause(between()),
             Reach::Next => {

@@ -846,6 +846,16 @@ fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     if let Some(found) = short_of_head(head) {
         return Some(found);
     }
+    // `GPM moved`: a flow is named by its unit first.
+    if let Some(end) = head.find(' ')
+        && let Some(found) = whole(&head[..end])
+        && matches!(
+            found.unit(false).dimension(),
+            Dimension::VolumeFlow | Dimension::AirAmount
+        )
+    {
+        return Some((found, 0..end));
+    }
     // `Weight/kg`
     let stroke = head.rfind('/').filter(|&at| !head[..at].ends_with(' '))?;
     inside(stroke + 1, head.len(), false)
