@@ -50,6 +50,8 @@ impl Finder<'_> {
                 && [&tokens[at - 1], token]
                     .iter()
                     .all(|token| is_title(&passage.text[token.range()]));
+            // `Maxi` alone is a name, `Profondeur maxi` a bound.
+            let is_named = is_named || at == 0 && is_one!(token.word, "maxi");
             let is_none = is_time
                 || is_named
                 || at > 0

@@ -359,12 +359,13 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
     // `deepest we allow: 12 ft`
     let in_label = || {
         let colon = measure.tokens.start - 1;
-        view.tokens[..colon]
-            .iter()
+        (colon.saturating_sub(8)..colon)
             .rev()
-            .take(8)
-            .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(',' | '|' | '·')))
-            .any(|token| token.cues & cue::LIMIT != 0)
+            .take_while(|&at| {
+                let kind = view.tokens[at].kind;
+                !matches!(kind, Kind::Stop | Kind::Sign(',' | '|' | '·'))
+            })
+            .any(|at| limits(view, at))
     };
     if labelled && in_label() {
         return (Comparator::AtMost, start, end);
@@ -841,9 +842,16 @@ fn may_bound_behind(text: &str) -> bool {
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(9);
-    view.tokens[from..measure.tokens.start]
-        .iter()
-        .any(|token| token.cues & cue::LIMIT != 0)
+    (from..measure.tokens.start).any(|at| limits(view, at))
+}
+
+/// Whether a word is one of a limit. `Profondeur maxi` bounds, `Maxi: 60 W` begins with a name.
+fn limits(view: &View<'_>, at: usize) -> bool {
+    let begins = || {
+        at.checked_sub(1)
+            .is_none_or(|before| !view.tokens[before].is_word())
+    };
+    view.tokens[at].cues & cue::LIMIT != 0 && !(is_one!(view.word(at), "maxi") && begins())
 }
 
 fn ends_with_word(text: &str, words: &str) -> bool {

@@ -152,6 +152,8 @@ struct Tag {
     panel: bool,
     /// Whether its class says that it holds other matter than the page's own.
     other: bool,
+    /// Whether its class says that it holds a price that is asked no longer.
+    former: bool,
 }
 
 /// How deep lists are looked into.
@@ -345,6 +347,7 @@ impl Page<'_, '_> {
             b"role" | b"class" => {
                 let value = value().to_ascii_lowercase();
                 self.tag.other |= is_other(&value);
+                self.tag.former |= is_former(&value);
                 self.tag.panel |= value
                     .split(|c: char| !c.is_ascii_alphanumeric())
                     .any(|word| {
@@ -524,6 +527,11 @@ impl Page<'_, '_> {
                 return;
             }
             _ => {}
+        }
+        if tag.former && name == b"span" && !self_closing {
+            self.layout.space(at);
+            self.silence(name);
+            return;
         }
         let opens = tag.panel || matches!(name, b"section" | b"article" | b"details");
         if tag.hidden && !opens && !self_closing && !is_void(name) {
@@ -814,6 +822,25 @@ fn is_container(name: &[u8]) -> bool {
         name,
         b"div" | b"section" | b"aside" | b"ul" | b"ol" | b"p" | b"li"
     )
+}
+
+/// Whether a class, in small letters, is of a price that is struck out: `old-price`, `price__was`.
+fn is_former(class: &str) -> bool {
+    class
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|word| {
+            matches!(
+                word,
+                "old"
+                    | "was"
+                    | "compare"
+                    | "strike"
+                    | "strikethrough"
+                    | "streichpreis"
+                    | "ancien"
+                    | "foer"
+            )
+        })
 }
 
 /// Whether a class or a role, in small letters, is of other matter than the page's own.

@@ -903,6 +903,7 @@ fn is_switched(view: &View<'_>, measure: &Measure<'_>) -> bool {
 }
 
 fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
+    let quantity = measure.quantity.as_ref()?;
     let pond = near
         .iter()
         .any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
@@ -933,6 +934,8 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     ((pond && bounded)
         || turned
         || named
+        // `Volumen máximo | 100 m³`
+        || view.around.head(Topic::AtMost) && quantity.si_low() >= 1.0 && !not
         || head && !not
         || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
     .then_some(Attribute::Volume)

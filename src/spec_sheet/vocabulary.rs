@@ -141,7 +141,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Bore,
-        "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser binnenmaat inwendig indvendig indv indv. interna interne diámetro diametro diamètre",
+        "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser binnenmaat inwendig indvendig indv indv. interna interne diámetro diametro diamètre int int.",
     ),
     (
         Outside,
@@ -276,7 +276,7 @@ static WORDS: &[(Topic, &str)] = &[
     (At, "at @ bei à bij"),
     (
         AtMost,
-        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste",
+        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
     ),
     (
         AtLeast,
@@ -604,7 +604,7 @@ static CUES: &[(u64, &str)] = &[
     (cue::PIECE, "section sections piece pieces whip stub"),
     (
         cue::LIMIT,
-        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx",
+        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi",
     ),
     (
         cue::OLD,
