@@ -403,7 +403,7 @@ static ROWS: &[Row] = &[
         tag: Tag::Story,
         reach: Reach::Sentence,
         words: [
-            &["in a trial", "a trial in", "real case", "a farmer", "a reader"],
+            &["in a trial", "a trial in", "real case", "a farmer"],
             &["in einem versuch", "aus der praxis", "ein landwirt", "ein leser"],
             &["cas réel", "lors d'un essai", "lors d’un essai", "un agriculteur", "un lecteur"],
             &["in een proef", "uit de praktijk", "een boer", "een lezer"],
