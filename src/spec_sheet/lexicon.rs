@@ -623,18 +623,18 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &[
-                "for comparison", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
+                "for comparison", "fountain", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
                 "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
             ],
             &[
-                "zum vergleich", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "zum vergleich", "springbrunnen", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
                 "hintergrund", "flüstern", "router", "toaster",
             ],
-            &["à titre de comparaison", "pour comparer", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
-            &["ter vergelijking", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
-            &["para comparar", "en comparación", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
-            &["til sammenligning", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
-            &["per confronto", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
+            &["à titre de comparaison", "pour comparer", "jet d'eau", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["ter vergelijking", "fontein", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["para comparar", "en comparación", "surtidor", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["til sammenligning", "springvand", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["per confronto", "fontana", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
         ],
     },
     Row {
@@ -648,6 +648,19 @@ static ROWS: &[Row] = &[
             &["por metro", "por cada metro"],
             &["pr. meter", "per meter", "for hver meter"],
             &["al metro", "per metro", "per ogni metro"],
+        ],
+    },
+    Row {
+        tag: Tag::Rate,
+        reach: Reach::Sentence,
+        words: [
+            &["rule of thumb"],
+            &["faustregel", "faustformel"],
+            &["règle empirique", "en règle générale"],
+            &["vuistregel"],
+            &["regla general", "regla práctica"],
+            &["tommelfingerregel"],
+            &["regola empirica", "regola pratica"],
         ],
     },
     Row {

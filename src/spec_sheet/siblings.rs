@@ -34,12 +34,7 @@ impl Families {
     /// Of the titles, headings and heads of a page.
     pub(super) fn of(passages: &[Passage]) -> Families {
         let mut families = Families::default();
-        let heads = passages.iter().filter(|passage| match passage.role {
-            Role::Heading(level) => level <= 2,
-            Role::Cell { row, column, .. } => row <= 1 || column <= 1,
-            _ => false,
-        });
-        for passage in heads {
+        for passage in passages {
             let names = names(&passage.text);
             if names.is_empty()
                 || families.offered.len() >= MOST
@@ -47,9 +42,24 @@ impl Families {
             {
                 continue;
             }
+            // A heading names what is offered, and so does what a cell or a label begins with.
+            let heads = match passage.role {
+                Role::Heading(level) => level <= 2,
+                Role::Cell { row, column, .. } => row <= 1 || column <= 1,
+                _ => false,
+            };
+            let text = passage.text.as_str();
             for name in names {
-                let numbers = families.offered.entry(name.family).or_default();
-                numbers.insert(name.number);
+                let rest = text.get(name.at.end..).unwrap_or("");
+                let is_label = name.at.start == 0
+                    && match passage.role {
+                        Role::Cell { .. } => rest.len() <= name.at.len(),
+                        _ => rest.is_empty() || rest.starts_with(':'),
+                    };
+                if heads || is_label {
+                    let numbers = families.offered.entry(name.family).or_default();
+                    numbers.insert(name.number);
+                }
             }
         }
         families
@@ -204,5 +214,8 @@ mod tests {
             claims_of(Kind::Markdown, page),
             ["48 W power exact", "60 l/min flow exact"]
         );
+        let page = "# Which Reed?\n\n| Pond | Set |\n|--|--|\n| 90 m² | Reed 30 |\n| 300 m² | Reed 60 |\n\n\
+                    Reed 60: 48 W\n";
+        assert!(claims_of(Kind::Markdown, page).contains(&"48 W power exact".to_owned()));
     }
 }

@@ -101,11 +101,11 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "kg/h",
-        "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg je stunde | kg/t",
+        "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg/u | kg je stunde | kg/t",
     ),
     (
         "g/h",
-        "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g je stunde | g/t",
+        "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g/u | g je stunde | g/t",
     ),
     ("g/d", "g per day | g a day"),
     ("Hz", "cycle | cycles | cps | cycles per second"),
