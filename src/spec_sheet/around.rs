@@ -50,6 +50,8 @@ impl Finder<'_> {
                 && [&tokens[at - 1], token]
                     .iter()
                     .all(|token| is_title(&passage.text[token.range()]));
+            // `Maxi` alone is a name, `Profondeur maxi` a bound.
+            let is_named = is_named || at == 0 && is_one!(token.word, "maxi");
             let is_none = is_time
                 || is_named
                 || at > 0
@@ -106,7 +108,14 @@ impl Finder<'_> {
         }
         // `Pond area, up to`.
         let bare = text.trim_end_matches([':', ' ']);
-        if up_to || bare.ends_with(" to") || bare.ends_with(" TO") {
+        if up_to
+            || ["t/m", "op til", "fino a", "fino ad"]
+                .iter()
+                .any(|tail| bare.ends_with(tail))
+            || text.contains(" t/m ")
+            || bare.ends_with(" to")
+            || bare.ends_with(" TO")
+        {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -277,6 +286,8 @@ impl Finder<'_> {
             row: passage.term,
             beside: None,
             columns: Heads::default(),
+            unit: None,
+            section: None,
         };
         if let Role::Cell {
             table, row, column, ..
@@ -286,6 +297,8 @@ impl Finder<'_> {
             if column > 0 {
                 above.row = self.label(number);
                 above.beside = self.remark(number, above.row);
+                above.unit = self.unit_cell(number);
+                above.section = self.tables.section(table, row);
             }
         }
         if above.row.is_none() {
@@ -302,7 +315,13 @@ impl Finder<'_> {
             None => Rc::clone(&finder.none),
         };
         let around = Around {
-            row: of(self, above.row),
+            // `ft, max.` in the column of units bounds what its row holds.
+            row: match (above.row, above.unit) {
+                (Some(row), Some(unit)) if row != unit => {
+                    self.topics_above([Some(row), Some(unit)])
+                }
+                _ => of(self, above.row),
+            },
             column: self.topics_of_column(number, above.columns),
             heading: of(self, self.passages[number].under),
         };

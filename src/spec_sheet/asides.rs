@@ -1,6 +1,7 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
 use super::phrases::Phrases;
+use super::vocabulary::{self, Topic};
 use super::word::{Word, is_one, words};
 
 /// Whether a passage is what somebody else than the seller says in a conversation: `visitor: is it loud`.
@@ -77,6 +78,13 @@ pub(super) fn begins_list_of_others(text: &str) -> bool {
 pub(super) fn is_aside(heading: &str) -> bool {
     const LONGEST: usize = 60;
     if heading.len() > LONGEST {
+        return false;
+    }
+    // `Warranty & returns` heads terms of the thing itself.
+    let warrants = heading
+        .split(|c: char| !c.is_alphanumeric())
+        .any(|word| vocabulary::topic(word) == Some(Topic::Warranty));
+    if warrants {
         return false;
     }
     // `Too big for it?`: what it doesn't do.

@@ -82,6 +82,17 @@ fn holds_under(measure: &Measure<'_>) -> bool {
     )
 }
 
+/// Words that join two figures under one bound.
+const JOINTS: [&str; 8] = ["and", "und", "et", "en", "y", "og", "e", "&"];
+
+/// Whether an attribute is how large a water is.
+fn is_of_water(attribute: Attribute) -> bool {
+    matches!(
+        attribute,
+        Attribute::Area | Attribute::Depth | Attribute::Volume
+    )
+}
+
 impl Finder<'_> {
     fn passage(
         &mut self,
@@ -98,7 +109,11 @@ impl Finder<'_> {
             return;
         }
         let (around, above) = self.around(number);
-        self.with_named_units(number, measures, tokens, &above);
+        // A head names units and has none: `Price 2026 (€)`.
+        let is_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row));
+        if !is_head {
+            self.with_named_units(number, measures, tokens, &above);
+        }
         self.go_on(text, tokens, measures);
         self.of_the_period(text, tokens, measures, &above);
         measure::tariffs(text, tokens, measures);
@@ -237,6 +252,7 @@ impl Finder<'_> {
                 || number > 0 && self.caption(number - 1) == Some(number as u32)
                 || number + 1 < self.passages.len()
                     && self.tables_label(number + 1) == Some(number as u32)
+                || matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_section(table, row))
                 || matches!(passage.role, Role::Cell { table, row, column: 0, .. }
                 if matches!(self.passages.get(number + 1).map(|next| next.role), Some(Role::Cell { table: t, row: r, .. }) if (t, r) == (table, row))));
         let is_note = self.is_note(number);
@@ -271,6 +287,21 @@ impl Finder<'_> {
                 if claim.condition.per.is_none() && first.condition.per.is_some() {
                     claim.condition.per = first.condition.per;
                 }
+            }
+            // `up to 1 acre and 22 ft`: one bound for both.
+            if claim.comparator == Comparator::Exact
+                && is_of_water(attribute)
+                && let Some(before) = place.checked_sub(1)
+                && let Some(first) = readings[before]
+                    .claim
+                    .and_then(|first| self.claims.get(first))
+                && first.comparator == Comparator::AtMost
+                && is_of_water(first.attribute)
+                && text
+                    .get(measures[before].at.end..measures[place].at.start)
+                    .is_some_and(|between| JOINTS.contains(&between.trim()))
+            {
+                claim.comparator = Comparator::AtMost;
             }
             self.starred |= attribute == Attribute::Warranty
                 && text.get(measures[place].at.end..).is_some_and(|rest| {
@@ -385,7 +416,7 @@ impl Finder<'_> {
                     .tokens
                     .start
                     .checked_sub(1)
-                    .is_some_and(|at| joint(at) || tokens[at].kind == Kind::Sign(','))
+                    .is_some_and(|at| joint(at) || matches!(tokens[at].kind, Kind::Sign(',' | '(')))
                 || !holds_at(tokens, measure.tokens.end)
             {
                 continue;
@@ -465,7 +496,13 @@ impl Finder<'_> {
                         Topic::Name | Topic::AtMost | Topic::AtLeast | Topic::About
                     )
                 });
-            first == Some(Topic::Diffuser) && !cell.text.to_lowercase().contains("spare")
+            // A station may be the whole of it.
+            let is_station = ["station", "stations"]
+                .iter()
+                .any(|word| cell.text.to_lowercase().starts_with(word));
+            first == Some(Topic::Diffuser)
+                && !is_station
+                && !cell.text.to_lowercase().contains("spare")
         })
     }
 

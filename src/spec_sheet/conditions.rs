@@ -13,6 +13,21 @@ use super::word::{Lead, Word, WordMap, is_one};
 
 /// Words before a figure that bound it, the longest first.
 static BEFORE: &[(&str, Comparator)] = &[
+    ("ne dépasse pas", Comparator::AtMost),
+    ("ne dépassant pas", Comparator::AtMost),
+    ("nicht mehr als", Comparator::AtMost),
+    ("no supera", Comparator::AtMost),
+    ("no supera los", Comparator::AtMost),
+    ("no más de", Comparator::AtMost),
+    ("non supera", Comparator::AtMost),
+    ("non più di", Comparator::AtMost),
+    ("niet meer dan", Comparator::AtMost),
+    ("ikke mere end", Comparator::AtMost),
+    ("pas plus de", Comparator::AtMost),
+    ("dès", Comparator::AtLeast),
+    ("desde", Comparator::AtLeast),
+    ("a partir de", Comparator::AtLeast),
+    ("oltre", Comparator::AtLeast),
     ("up to and including", Comparator::AtMost),
     ("up to about", Comparator::AtMost),
     ("up to a maximum of", Comparator::AtMost),
@@ -59,6 +74,8 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("down to", Comparator::AtMost),
     ("bis zu einer tiefe von", Comparator::AtMost),
     ("bis zu", Comparator::AtMost),
+    ("bis in", Comparator::AtMost),
+    ("bis auf", Comparator::AtMost),
     ("bis", Comparator::AtMost),
     ("höchstens", Comparator::AtMost),
     ("unter", Comparator::AtMost),
@@ -173,6 +190,51 @@ static BEFORE: &[(&str, Comparator)] = &[
     ("p max", Comparator::AtMost),
     ("p max.", Comparator::AtMost),
     ("ceiling of", Comparator::AtMost),
+    ("menos de", Comparator::AtMost),
+    ("meno di", Comparator::AtMost),
+    ("fino a", Comparator::AtMost),
+    ("fino ad", Comparator::AtMost),
+    ("hooguit", Comparator::AtMost),
+    ("hoogstens", Comparator::AtMost),
+    ("t/m", Comparator::AtMost),
+    ("ned til", Comparator::AtMost),
+    ("al máximo", Comparator::AtMost),
+    ("al massimo", Comparator::AtMost),
+    ("au maximum", Comparator::AtMost),
+    ("au plus", Comparator::AtMost),
+    ("máxima", Comparator::AtMost),
+    ("máxima de", Comparator::AtMost),
+    ("máximo de", Comparator::AtMost),
+    ("máx.", Comparator::AtMost),
+    ("massima", Comparator::AtMost),
+    ("massimo", Comparator::AtMost),
+    ("massima di", Comparator::AtMost),
+    ("maks.", Comparator::AtMost),
+    ("maks", Comparator::AtMost),
+    ("maksimalt", Comparator::AtMost),
+    ("maximale de", Comparator::AtMost),
+    ("maximum de", Comparator::AtMost),
+    ("por lo menos", Comparator::AtLeast),
+    ("al menos", Comparator::AtLeast),
+    ("como mínimo", Comparator::AtLeast),
+    ("almeno", Comparator::AtLeast),
+    ("minstens", Comparator::AtLeast),
+    ("ten minste", Comparator::AtLeast),
+    ("au moins", Comparator::AtLeast),
+    ("más de", Comparator::AtLeast),
+    ("più di", Comparator::AtLeast),
+    ("mere end", Comparator::AtLeast),
+    ("mindre end", Comparator::AtMost),
+    ("alrededor de", Comparator::About),
+    ("aproximadamente", Comparator::About),
+    ("unos", Comparator::About),
+    ("unas", Comparator::About),
+    ("cirka", Comparator::About),
+    ("omkring", Comparator::About),
+    ("comptez", Comparator::About),
+    ("reken op", Comparator::About),
+    ("autour de", Comparator::About),
+    ("rond", Comparator::About),
     ("≈", Comparator::About),
 ];
 
@@ -210,8 +272,18 @@ static AFTER: &[(&str, Comparator)] = &[
     ("thereabouts", Comparator::About),
     ("or thereabout", Comparator::About),
     ("more or less", Comparator::About),
+    ("is the limit", Comparator::AtMost),
+    ("is its limit", Comparator::AtMost),
+    ("is the most", Comparator::AtMost),
     ("maximal", Comparator::AtMost),
     ("höchstens", Comparator::AtMost),
+    ("nicht überschreiten", Comparator::AtMost),
+    ("not to be exceeded", Comparator::AtMost),
+    ("niet overschrijden", Comparator::AtMost),
+    ("no superar", Comparator::AtMost),
+    ("au maximum", Comparator::AtMost),
+    ("au plus", Comparator::AtMost),
+    ("hooguit", Comparator::AtMost),
     ("upwards", Comparator::AtLeast),
     ("and upwards", Comparator::AtLeast),
     ("oder mehr", Comparator::AtLeast),
@@ -287,12 +359,13 @@ pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize,
     // `deepest we allow: 12 ft`
     let in_label = || {
         let colon = measure.tokens.start - 1;
-        view.tokens[..colon]
-            .iter()
+        (colon.saturating_sub(8)..colon)
             .rev()
-            .take(8)
-            .take_while(|token| !matches!(token.kind, Kind::Stop | Kind::Sign(',' | '|' | '·')))
-            .any(|token| token.cues & cue::LIMIT != 0)
+            .take_while(|&at| {
+                let kind = view.tokens[at].kind;
+                !matches!(kind, Kind::Stop | Kind::Sign(',' | '|' | '·'))
+            })
+            .any(|at| limits(view, at))
     };
     if labelled && in_label() {
         return (Comparator::AtMost, start, end);
@@ -381,6 +454,9 @@ static ARTICLES: &[&str] = &[
 static COMPARING: &[&str] = &[
     "than",
     "als",
+    "dan",
+    "que",
+    "end",
     "over",
     "above",
     "exceed",
@@ -436,12 +512,18 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
             // `230 V ~ 50 Hz` and `230~ 50 Hz` name the current; `a < b > c` is no bound of `c`.
             "~" => !rest.trim_end().ends_with('v') && !rest.ends_with(|c: char| c.is_ascii_digit()),
             ">" => !rest.contains('<'),
+            // The minutes of `60 l/min a 0,2 bar`.
+            "min" | "min." => !rest.ends_with('/'),
+            // `Über zwei Belüfter wird …`: what is counted isn't bounded by `over`.
+            "über" => dimension.is_some(),
             // Volts and hertz come `from` somewhere; a price or an area begins there.
-            "from" | "ab" => dimension
+            "from" | "ab" | "dès" | "desde" => dimension
                 .is_some_and(|d| d.is_money() || matches!(d, Dimension::Area | Dimension::Volume)),
             _ => true,
         };
         // Cold is bounded from below: `good down to -10 °F`.
+        // Air goes down to three diffusers.
+        let means = means && (dimension.is_some() || !matches!(words, "down to" | "ned til"));
         let comparator = if words == "down to" && dimension == Some(Dimension::Temperature) {
             Comparator::AtLeast
         } else {
@@ -515,7 +597,7 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
     let mut words = small.rsplit(' ').filter(|word| !word.is_empty());
     let mut last = words.next()?;
     let mut length = last.len();
-    if matches!(last, "than" | "als") {
+    if matches!(last, "than" | "als" | "dan" | "que" | "end") {
         last = words.next()?;
         length += last.len() + 1;
         let more = matches!(
@@ -539,6 +621,19 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
                 | "warmer"
                 | "heavier"
                 | "older"
+                | "dieper"
+                | "groter"
+                | "meer"
+                | "profond"
+                | "profonds"
+                | "profonde"
+                | "profondes"
+                | "grands"
+                | "grand"
+                | "profundo"
+                | "profundos"
+                | "dybere"
+                | "større"
         );
         let less = matches!(
             last,
@@ -554,6 +649,10 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
                 | "colder"
                 | "lighter"
                 | "cooler"
+                | "kleiner"
+                | "flacher"
+                | "minder"
+                | "mindre"
         );
         if !more && !less {
             return None;
@@ -561,7 +660,8 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
         return Some(turned(more, words, length));
     }
     // `turns over 3 acres`, `turn your pond over twice a day`.
-    if last == "over" && words.clone().take(4).any(|word| word.starts_with("turn")) {
+    let rolls = |word: &str| word.starts_with("turn") || word.starts_with("roll");
+    if last == "over" && words.clone().take(6).any(rolls) {
         return None;
     }
     let more = matches!(
@@ -601,6 +701,11 @@ fn turned<'a>(
                 | "no"
                 | "nicht"
                 | "nie"
+                | "pas"
+                | "niet"
+                | "ikke"
+                | "keine"
+                | "kein"
                 | "don't"
                 | "doesn't"
                 | "mustn't"
@@ -737,9 +842,16 @@ fn may_bound_behind(text: &str) -> bool {
 /// Whether the words before it hold `max`, `maximum` or `limit`, and not merely `under`.
 fn is_limit_word(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = measure.tokens.start.saturating_sub(9);
-    view.tokens[from..measure.tokens.start]
-        .iter()
-        .any(|token| token.cues & cue::LIMIT != 0)
+    (from..measure.tokens.start).any(|at| limits(view, at))
+}
+
+/// Whether a word is one of a limit. `Profondeur maxi` bounds, `Maxi: 60 W` begins with a name.
+fn limits(view: &View<'_>, at: usize) -> bool {
+    let begins = || {
+        at.checked_sub(1)
+            .is_none_or(|before| !view.tokens[before].is_word())
+    };
+    view.tokens[at].cues & cue::LIMIT != 0 && !(is_one!(view.word(at), "maxi") && begins())
 }
 
 fn ends_with_word(text: &str, words: &str) -> bool {

@@ -73,7 +73,14 @@ pub(super) fn count(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute>
     if is_amount {
         return None;
     }
-    if of_them {
+    // `How many diffusers? Two, of rubber.`
+    let answers = measure.tokens.start == view.sentence(measure.tokens.start).start
+        && view.asked(measure.tokens.start).has(Topic::Diffuser)
+        && view
+            .tokens
+            .get(measure.tokens.end)
+            .is_none_or(|next| !next.is_word());
+    if of_them || answers {
         return Some(Attribute::DiffuserCount);
     }
     // `4 × twin disc`: the first number counts.
@@ -275,6 +282,12 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
         "mal ",
         "umwälzungen ",
         "fois ",
+        "gange ",
+        "gang ",
+        "veces ",
+        "vez ",
+        "volte ",
+        "volta ",
         "volume turnovers ",
         "pond turnovers ",
         "overturns ",
@@ -291,7 +304,7 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
     let mut marked = false;
     for mark in [
         "per ", "each ", "every ", "a ", "an ", "/ ", "/", "pro ", "am ", "je ", "in a ", "in ",
-        "par ", "al ",
+        "par ", "al ", "i ", "om ",
     ] {
         if let Some(after) = tail.strip_prefix(mark) {
             tail = after.trim_start();
@@ -299,18 +312,30 @@ pub(super) fn period_after(view: &View<'_>, measure: &Measure<'_>) -> Option<(f6
             break;
         }
     }
-    let periods: [(&str, f64, bool); 12] = [
+    let periods: [(&str, f64, bool); 24] = [
         ("daily", 86_400.0, false),
         ("days", 86_400.0, true),
         ("day", 86_400.0, true),
         ("24 hours", 86_400.0, true),
         ("24-hour day", 86_400.0, true),
+        ("24 hrs", 86_400.0, true),
+        ("24 stunden", 86_400.0, true),
+        ("24 heures", 86_400.0, true),
+        ("24 uur", 86_400.0, true),
+        ("24 horas", 86_400.0, true),
+        ("24 ore", 86_400.0, true),
         ("24 h", 86_400.0, true),
         ("hour", 3600.0, true),
         ("week", 604_800.0, true),
         ("tag", 86_400.0, true),
         ("jour", 86_400.0, true),
         ("dag", 86_400.0, true),
+        ("dagen", 86_400.0, true),
+        ("døgnet", 86_400.0, true),
+        ("døgn", 86_400.0, true),
+        ("día", 86_400.0, true),
+        ("giorno", 86_400.0, true),
+        ("täglich", 86_400.0, false),
         ("d", 86_400.0, true),
     ];
     periods.iter().find_map(|&(word, seconds, needs_mark)| {

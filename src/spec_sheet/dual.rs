@@ -57,8 +57,19 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
             (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1 && a.2 + 1 == b.2,
             _ => false,
         };
+        // `8 | ft | 2.4 m`: a remark that says the same in another unit.
+        let same = || {
+            let row = match (cell(first), cell(second)) {
+                (Some(a), Some(b)) => a.0 == b.0 && a.1 == b.1,
+                _ => false,
+            };
+            let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
+                return false;
+            };
+            row && (0.97..=1.03).contains(&(a.si_central() / b.si_central()))
+        };
         let dual = first.attribute == second.attribute
-            && neighbours()
+            && (neighbours() || same())
             && first.also.is_none()
             && second.also.is_none()
             && match (&first.quantity, &second.quantity) {

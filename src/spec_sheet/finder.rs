@@ -101,6 +101,10 @@ pub(super) struct Above {
     pub(super) beside: Option<u32>,
     /// The heads of its column, the nearest first.
     pub(super) columns: Heads,
+    /// The cell of units of its row.
+    pub(super) unit: Option<u32>,
+    /// The cell alone in its row that heads the rows below it.
+    pub(super) section: Option<u32>,
 }
 
 /// What a head names for the bare numbers under it.

@@ -64,7 +64,19 @@ pub(super) fn near_sound(view: &View<'_>, measure: &Measure<'_>) -> bool {
 pub(super) fn introduces(word: Word) -> bool {
     is_one!(
         word,
-        "at" | "@" | "bei" | "à" | "against" | "gegen" | "auf" | "op" | "ved" | "tegen" | "bij"
+        "at" | "@"
+            | "bei"
+            | "à"
+            | "against"
+            | "gegen"
+            | "auf"
+            | "op"
+            | "ved"
+            | "tegen"
+            | "bij"
+            | "sous"
+            | "bajo"
+            | "sotto"
     )
 }
 
@@ -74,6 +86,32 @@ fn is_height(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let to = (measure.tokens.end + 4).min(view.tokens.len());
     let mut around = view.tokens[from..to].iter();
     around.any(|token| token.topic() == Some(Topic::Elsewhere))
+}
+
+/// Whether but an `a` or a `sous` parts a figure from one that it may be the condition of: `60 l/min a 0,2 bar`.
+fn is_right_behind(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let Some(at) = measure.tokens.start.checked_sub(1) else {
+        return false;
+    };
+    let before = measure
+        .place
+        .checked_sub(1)
+        .and_then(|before| view.measures.get(before));
+    is_one!(view.word(at), "a" | "ad" | "sous" | "på" | "in")
+        && before.is_some_and(|before| {
+            (before.tokens.end == at
+                || before.tokens.end + 1 == at
+                    && matches!(view.tokens[before.tokens.end].kind, Kind::Sign(')')))
+                && matches!(
+                    before.dimension(),
+                    Some(
+                        Dimension::VolumeFlow
+                            | Dimension::AirAmount
+                            | Dimension::SoundLevel
+                            | Dimension::WeightedSoundLevel
+                    )
+                )
+        })
 }
 
 /// Introduced by `at`: `@ 10'`, `at a depth of 6 ft`, `at 2 psi`.
@@ -95,7 +133,15 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
         return true;
     }
     let before = view.preposition(measure);
-    if introduces(before) {
+    // `with the diffuser under 1.5 m of water`
+    let end = measure.tokens.end;
+    let drowned = is_one!(before, "under" | "unter" | "onder" | "sous")
+        && is_one!(
+            view.word(end),
+            "of" | "water" | "wasser" | "vand" | "d'eau" | "d’eau"
+        )
+        && dimension == Dimension::Length;
+    if introduces(before) || drowned || is_right_behind(view, measure) {
         // `Hung at 3 ft` says where it lies, `the valve opens at 50 kPa` what it does.
         let opens = || {
             let from = measure.tokens.start.saturating_sub(4);

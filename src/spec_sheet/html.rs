@@ -44,7 +44,7 @@ fn read_part(text: &str, from: usize, layout: &mut Layout, depth: u8) {
         item: Item::Text,
         term: None,
         quote: 0,
-        links: false,
+        other: None,
         lists: Vec::new(),
         raised: false,
         closed: false,
@@ -137,6 +137,8 @@ struct Tag {
     alt: Option<(String, Span<usize>)>,
     content: Option<(String, Span<usize>)>,
     meta_name: Option<String>,
+    /// What a `meta` element says of the page to those that link to it.
+    property: Option<String>,
     lang: Option<String>,
     /// Its kind of script.
     kind: Option<String>,
@@ -148,6 +150,10 @@ struct Tag {
     hidden: bool,
     /// Whether it is a part that the reader of the page opens: the panel of a tab.
     panel: bool,
+    /// Whether its class says that it holds other matter than the page's own.
+    other: bool,
+    /// Whether its class says that it holds a price that is asked no longer.
+    former: bool,
 }
 
 /// How deep lists are looked into.
@@ -191,8 +197,9 @@ struct Page<'a, 'l> {
     item: Item,
     term: Option<u32>,
     quote: u32,
-    /// Whether links to other pages stand here, which promise nothing on this one.
-    links: bool,
+    /// The element of other matter that is open, and how many of its name are open in it: links to other pages,
+    /// what others say or have bought.
+    other: Option<(Vec<u8>, u32)>,
     /// The open lists: whether one is of other things, as its first item says.
     lists: Vec<Option<bool>>,
     raised: bool,
@@ -215,6 +222,8 @@ struct Items {
     /// What the `meta` elements say that stand in the item that is open.
     open: Property,
     rows: Vec<Property>,
+    /// The price that the page tells those that link to it, until its currency comes.
+    price: Option<Written>,
 }
 
 impl Items {
@@ -232,6 +241,25 @@ impl Items {
             text: name.into(),
             at: at..at,
         });
+    }
+
+    /// What the page says of its price to those that link to it.
+    fn say_to_others(&mut self, property: &str, value: Written) {
+        if property.ends_with("price:amount") {
+            self.price.get_or_insert(value);
+        } else if property.ends_with("price:currency")
+            && let Some(price) = self.price.take()
+        {
+            let at = price.at.start;
+            self.rows.push(Property {
+                name: Some(Written {
+                    text: "Price".into(),
+                    at: at..at,
+                }),
+                value: Some(price),
+                unit: Some(value),
+            });
+        }
     }
 
     fn end(&mut self) {
@@ -310,6 +338,7 @@ impl Page<'_, '_> {
             b"alt" => self.tag.alt = Some((value(), span)),
             b"content" => self.tag.content = Some((value(), span)),
             b"name" => self.tag.meta_name = Some(value()),
+            b"property" => self.tag.property = Some(value()),
             b"type" => self.tag.kind = Some(value()),
             b"itemprop" => self.tag.itemprop = Some(value()),
             b"itemtype" => self.tag.itemtype = Some(value()),
@@ -317,6 +346,8 @@ impl Page<'_, '_> {
             // What a tab shows isn't seen until somebody opens it, and is part of the page all the same.
             b"role" | b"class" => {
                 let value = value().to_ascii_lowercase();
+                self.tag.other |= is_other(&value);
+                self.tag.former |= is_former(&value);
                 self.tag.panel |= value
                     .split(|c: char| !c.is_ascii_alphanumeric())
                     .any(|word| {
@@ -343,6 +374,37 @@ impl Page<'_, '_> {
         self.lists.contains(&Some(true))
     }
 
+    /// Whether links to other pages are open, which nobody may have closed.
+    fn is_in_links(&self) -> bool {
+        self.other.as_ref().is_some_and(|(name, _)| name == b"nav")
+    }
+
+    /// Begins other matter, or an element of the same name within it.
+    fn begin_other(&mut self, name: &[u8], is_other: bool) {
+        match &mut self.other {
+            Some((open, depth)) if open.as_slice() == name => *depth += 1,
+            Some(_) => {}
+            None if name == b"nav" || is_other && is_container(name) => {
+                self.block();
+                self.other = Some((name.to_vec(), 1));
+            }
+            None => {}
+        }
+    }
+
+    fn end_other(&mut self, name: &[u8]) {
+        let Some((open, depth)) = &mut self.other else {
+            return;
+        };
+        if open.as_slice() == name {
+            *depth -= 1;
+            if *depth == 0 {
+                self.block();
+                self.other = None;
+            }
+        }
+    }
+
     /// The role of the text that is open.
     fn role(&self) -> Role {
         if let Some(level) = self.heading {
@@ -361,7 +423,9 @@ impl Page<'_, '_> {
         match self.item {
             Item::Term => Role::Term,
             Item::Definition => Role::Definition,
-            Item::Text if self.quote > 0 || self.links || self.is_in_others_list() => Role::Quote,
+            Item::Text if self.quote > 0 || self.other.is_some() || self.is_in_others_list() => {
+                Role::Quote
+            }
             Item::Text => Role::Text,
         }
     }
@@ -434,6 +498,11 @@ impl Page<'_, '_> {
                 let is_package = tag
                     .meta_name
                     .is_some_and(|name| name.trim().eq_ignore_ascii_case("package"));
+                if let (Some(property), Some((text, span))) = (&tag.property, &tag.content) {
+                    let at = self.from + span.start..self.from + span.end;
+                    let text = text.clone();
+                    self.items.say_to_others(property, Written { text, at });
+                }
                 if is_package && let Some((content, span)) = tag.content {
                     let place = self.from + span.start..self.from + span.end;
                     let content = content.trim().to_owned();
@@ -459,6 +528,11 @@ impl Page<'_, '_> {
             }
             _ => {}
         }
+        if tag.former && name == b"span" && !self_closing {
+            self.layout.space(at);
+            self.silence(name);
+            return;
+        }
         let opens = tag.panel || matches!(name, b"section" | b"article" | b"details");
         if tag.hidden && !opens && !self_closing && !is_void(name) {
             self.silence(name);
@@ -468,11 +542,14 @@ impl Page<'_, '_> {
         if matches!(
             name,
             b"h1" | b"h2" | b"main" | b"section" | b"article" | b"table" | b"footer"
-        ) && (self.links || self.is_in_others_list())
+        ) && (self.is_in_links() || self.is_in_others_list())
         {
             self.block();
-            self.links = false;
+            self.other = None;
             self.lists.clear();
+        }
+        if !self_closing && !is_void(name) {
+            self.begin_other(name, tag.other);
         }
         if matches!(name, b"ul" | b"ol") {
             self.block();
@@ -482,10 +559,7 @@ impl Page<'_, '_> {
             }
         }
         match name {
-            b"nav" => {
-                self.block();
-                self.links = true;
-            }
+            b"nav" => self.block(),
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" => {
                 self.block();
                 // No list goes on beyond a heading, even if nobody closes it.
@@ -640,16 +714,14 @@ impl Page<'_, '_> {
             }
             return;
         }
+        self.end_other(name);
         match name {
             b"noscript" => self.noscript = false,
             b"h1" | b"h2" | b"h3" | b"h4" | b"h5" | b"h6" | b"title" | b"caption" | b"legend" => {
                 self.block();
                 self.heading = None;
             }
-            b"nav" => {
-                self.block();
-                self.links = false;
-            }
+            b"nav" => self.block(),
             b"ul" | b"ol" => {
                 self.block();
                 self.lists.pop();
@@ -742,6 +814,77 @@ pub(super) fn raised(text: &str) -> Option<String> {
             _ => None,
         })
         .collect()
+}
+
+/// Whether an element is one that holds a part of a page.
+fn is_container(name: &[u8]) -> bool {
+    matches!(
+        name,
+        b"div" | b"section" | b"aside" | b"ul" | b"ol" | b"p" | b"li"
+    )
+}
+
+/// Whether a class, in small letters, is of a price that is struck out: `old-price`, `price__was`.
+fn is_former(class: &str) -> bool {
+    class
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|word| {
+            matches!(
+                word,
+                "old"
+                    | "was"
+                    | "compare"
+                    | "strike"
+                    | "strikethrough"
+                    | "streichpreis"
+                    | "ancien"
+                    | "foer"
+            )
+        })
+}
+
+/// Whether a class or a role, in small letters, is of other matter than the page's own.
+fn is_other(class: &str) -> bool {
+    class
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|word| {
+            matches!(
+                word,
+                "nav"
+                    | "navigation"
+                    | "navbar"
+                    | "menu"
+                    | "breadcrumb"
+                    | "breadcrumbs"
+                    | "topbar"
+                    | "cookie"
+                    | "cookies"
+                    | "cookiebar"
+                    | "usp"
+                    | "minicart"
+                    | "review"
+                    | "reviews"
+                    | "testimonial"
+                    | "testimonials"
+                    | "related"
+                    | "upsell"
+                    | "upsells"
+                    | "crosssell"
+                    | "recommendations"
+                    | "recommended"
+                    | "similar"
+                    | "bewertungen"
+                    | "rezensionen"
+                    | "kundenmeinungen"
+                    | "avis"
+                    | "temoignages"
+                    | "opiniones"
+                    | "resenas"
+                    | "anmeldelser"
+                    | "recensioni"
+                    | "beoordelingen"
+            )
+        })
 }
 
 fn is_void(name: &[u8]) -> bool {

@@ -8,7 +8,7 @@ use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
 use super::unit_words;
-use super::vocabulary::{Topic, Topics};
+use super::vocabulary::{self, Topic, Topics};
 use super::word::Word;
 
 /// Longest text of a figure that has its unit elsewhere.
@@ -99,7 +99,9 @@ impl Finder<'_> {
                 .flatten()
                 .find_map(|head| self.named(head))
         });
-        let Some(named) = named.or_else(|| self.named_before(number, above)) else {
+        let named = named.or_else(|| self.named_before(number, above));
+        let named = named.or_else(|| above.section.and_then(|section| self.of_section(section)));
+        let Some(named) = named else {
             return;
         };
         // `single phase`, `one coil`
@@ -314,23 +316,60 @@ impl Finder<'_> {
         {
             return Some(named);
         }
+        let unit = self.unit_cell(number)?;
+        let label = self.label(number);
+        self.of_cell(unit, label).or_else(|| {
+            // `ft, max.`, `cfm @ 5 psi`
+            let (found, _) = unit_words::of_head(&self.passages[unit as usize].text)?;
+            Some(Named::Unit(found.unit(british)))
+        })
+    }
+
+    /// The cell that holds the units of a cell's row.
+    pub(super) fn unit_cell(&self, number: usize) -> Option<u32> {
+        let Role::Cell {
+            table, row, column, ..
+        } = self.passages[number].role
+        else {
+            return None;
+        };
         let units = self
             .tables
             .unit_column(table)
             .filter(|&units| units != column)?;
+        let in_row = |cell: usize| match self.passages[cell].role {
+            Role::Cell {
+                table: t,
+                row: r,
+                column,
+                ..
+            } if (t, r) == (table, row) => Some(column),
+            _ => None,
+        };
         let before = (number.saturating_sub(FARTHEST)..number).rev();
         let after = number + 1..self.passages.len().min(number + FARTHEST);
-        let is_here = |&cell: &usize| in_row(&self.passages[cell]).is_some();
-        let unit = before
+        let is_here = |&cell: &usize| in_row(cell).is_some();
+        before
             .take_while(is_here)
             .chain(after.take_while(is_here))
-            .find(|&cell| in_row(&self.passages[cell]) == Some(units))?;
-        let label = self.label(number);
-        self.of_cell(unit as u32, label).or_else(|| {
-            // `ft, max.`, `cfm @ 5 psi`
-            let (found, _) = unit_words::of_head(&self.passages[unit].text)?;
-            Some(Named::Unit(found.unit(british)))
-        })
+            .find(|&cell| in_row(cell) == Some(units))
+            .map(|cell| cell as u32)
+    }
+
+    /// The unit that the head of a part of a table names for the rows under it: `Depth (in metres)`.
+    fn of_section(&self, section: u32) -> Option<Named> {
+        let text = self.passages[section as usize].text.as_str();
+        let inside = text
+            .split_once('(')
+            .and_then(|(_, rest)| rest.split_once(')'))
+            .map_or(text, |(inside, _)| inside);
+        let first = inside.split([',', ';']).next()?.trim();
+        let words = first
+            .rsplit_once(" in ")
+            .or_else(|| first.rsplit_once(" en "));
+        let unit = words.map_or(first.trim_start_matches("in "), |(_, unit)| unit);
+        let found = unit_words::whole(unit.trim())?;
+        Some(Named::Unit(found.unit(self.habits.british)))
     }
 
     /// The cell that one of a mark of repetition stands for, some rows above it at most; any other is itself.
@@ -425,7 +464,14 @@ impl Finder<'_> {
         } else {
             number.checked_sub(1)?
         };
-        self.is_caption(place).then_some(place as u32)
+        // What comes first and has a figure of its own is none, unless that is a condition: `depth max. 2 m`, `28 W`.
+        let has_own = |place: usize| {
+            let text = &self.passages[place].text;
+            let mut words = text.split(' ').map(vocabulary::topic);
+            text.bytes().any(|byte| byte.is_ascii_digit())
+                && !words.any(|topic| topic == Some(Topic::At))
+        };
+        (self.is_caption(place) && !(place < number && has_own(place))).then_some(place as u32)
     }
 
     fn is_figure(&self, number: usize) -> bool {
@@ -604,12 +650,35 @@ fn period_of(small: &str) -> Option<Period> {
         ("maand", Period::Month),
         ("jaar", Period::Year),
         ("mois", Period::Month),
+        ("an", Period::Year),
+        ("año", Period::Year),
+        ("mes", Period::Month),
+        ("året", Period::Year),
+        ("år", Period::Year),
+        ("måned", Period::Month),
+        ("måneden", Period::Month),
+        ("anno", Period::Year),
+        ("mese", Period::Month),
+        ("anual", Period::Year),
+        ("annuel", Period::Year),
+        ("annuale", Period::Year),
+        ("annuo", Period::Year),
+        ("jährliche", Period::Year),
+        ("jaarlijkse", Period::Year),
+        ("årlig", Period::Year),
+        ("mensual", Period::Month),
+        ("mensuel", Period::Month),
+        ("mensile", Period::Month),
+        ("monatliche", Period::Month),
+        ("maandelijkse", Period::Month),
+        ("månedlig", Period::Month),
         ("season", Period::Season),
         ("kwh", Period::KilowattHour),
         ("ft", Period::Foot),
         ("foot", Period::Foot),
     ];
-    let parts = small.split(|c: char| !c.is_alphanumeric());
+    // `per year³` bears a note's mark.
+    let parts = small.split(|c: char| !c.is_alphabetic());
     periods
         .into_iter()
         .find(|(word, _)| {
@@ -628,7 +697,23 @@ fn paid_for(label: &str) -> Option<Period> {
     }
     let small = label.to_lowercase();
     let runs = [
-        "run", "cost", "electric", "energy", "power", "strom", "kosten", "betrieb", "operat",
+        "run",
+        "cost",
+        "electric",
+        "energy",
+        "power",
+        "strom",
+        "kosten",
+        "betrieb",
+        "operat",
+        "strøm",
+        "drift",
+        "coût",
+        "coste",
+        "costo",
+        "stroom",
+        "électric",
+        "consommation",
     ]
     .iter()
     .any(|word| small.contains(word));
@@ -640,11 +725,31 @@ fn paid_for(label: &str) -> Option<Period> {
         "monthly",
         "yearly",
         "daily",
+        "per year",
+        "per month",
+        "per day",
+        "pro jahr",
+        "pro monat",
+        "im jahr",
+        "im monat",
+        "par an",
+        "par mois",
+        "per jaar",
+        "per maand",
+        "al año",
+        "al mes",
+        "om året",
+        "om måneden",
+        "all'anno",
+        "al mese",
     ]
     .iter()
-    .any(|words| small.starts_with(words));
+    .any(|words| small.starts_with(words))
+        // `$/month`
+        || small.starts_with(['$', '€', '£']) && small.contains('/');
     let pays = [
-        "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price",
+        "payment", "instal", "rent", "lease", "warrant", "financ", "deposit", "price", "preis",
+        "prix",
     ]
     .iter()
     .any(|word| small.contains(word));

@@ -328,6 +328,19 @@ impl Layout {
             ["wrote:", "said:", "asked:", "asks:", "schrieb:", "writes:"]
                 .iter()
                 .any(|word| before.text.ends_with(word))
+                || before.text.ends_with(':')
+                    && before.text.len() <= 80
+                    && [
+                        " wrote ",
+                        " schrieb ",
+                        " a écrit ",
+                        " schreef ",
+                        " escribió ",
+                        " skrev ",
+                        " ha scritto ",
+                    ]
+                    .iter()
+                    .any(|word| before.text.contains(word))
         })
     }
 

@@ -37,14 +37,40 @@ pub(super) enum Tag {
     Conditions,
     /// By how much something is more or less than something else.
     Difference,
+    /// Money that is asked for something else: carriage, a deposit, work, what isn't included, a sum.
+    Fee,
+    /// A thing of every day that figures are compared with.
+    Everyday,
+    /// So much for each length: what a rule of thumb reckons with.
+    Rate,
+    /// It isn't part of what is sold.
+    Absent,
+    /// Somebody is to ask first.
+    Ask,
+    /// A verb is denied.
+    Denied,
+    /// There is none, or nothing.
+    None,
+    /// What begins a question or a relative clause: what it doesn't do.
+    What,
+    /// What heads the words of customers.
+    Voices,
+    /// What heads remarks.
+    Remarks,
     /// Somebody speaks of himself, of what was, or of what might be: it may be meant, and may not.
     Hedged,
     /// What follows is set against what stood before.
     Contrast,
     /// A pressure is a limit.
     Limit,
-    /// A gauge shows a pressure.
+    /// A gauge.
     Gauge,
+    /// A gauge shows, or is to show.
+    Shows,
+    /// What stands beside it is inside the price.
+    With,
+    /// What the thing is sold for.
+    Price,
     /// It runs all day.
     AllDay,
     /// An hour, after a number.
@@ -216,17 +242,18 @@ static ROWS: &[Row] = &[
                 "needs our", "pick a piston", "take our", "ask for the", "see the", "step up to", "bigger sister",
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
-                "you may also", "other models",
+                "you may also", "other models", "customers also", "others also", "related products", "similar products",
             ],
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
-                "unsere baureihe", "auch im sortiment",
+                "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
+                "das könnte ihnen", "passend dazu",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama"],
-            &["vælg vores", "storebror"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche"],
         ],
     },
     Row {
@@ -264,7 +291,7 @@ static ROWS: &[Row] = &[
             &["étude de cas", "références", "réalisations", "le voisin"],
             &["praktijkvoorbeeld", "referenties", "de buurman", "de buren"],
             &["caso práctico", "casos prácticos", "el vecino"],
-            &["referencer", "naboen"],
+            &["referencer", "naboen", "vores nabo", "min nabo"],
             &["caso di studio", "referenze", "il vicino"],
         ],
     },
@@ -304,6 +331,404 @@ static ROWS: &[Row] = &[
             &["estamos preparando", "el próximo año", "nuestro objetivo", "en teoría", "próximamente"],
             &["vi arbejder på", "næste år", "vores mål", "i teorien"],
             &["stiamo preparando", "l'anno prossimo", "il nostro obiettivo", "in teoria"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Sentence,
+        words: [
+            &["you said", "you say", "you wrote", "you mentioned", "you told", "you found", "you describe", "you gave", "you quoted"],
+            &["nach ihren angaben", "ihren angaben zufolge", "sie schrieben", "sie schreiben", "sie nannten", "ihnen genannt", "ihnen genannte", "ihrer anfrage"],
+            &["vous nous dites", "vous nous avez", "vous nous indiquez", "vous écrivez", "vous indiquez", "selon vous"],
+            &["u schreef", "u schrijft", "u zei", "u vroeg", "u noemde", "volgens u", "u gaf aan"],
+            &["nos dijo", "nos indica", "nos indicó", "nos comenta", "nos comentó", "según usted"],
+            &["du skrev", "du skriver", "i skrev", "i skriver", "du spurgte", "du nævnte"],
+            &["ci ha detto", "ci ha scritto", "ci ha indicato", "lei scrive", "secondo lei"],
+        ],
+    },
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Sentence,
+        words: [
+            &["discontinued", "withdrawn", "were dropped", "was dropped", "out of production", "sold out", "end of line", "no longer made"],
+            &["auslauf", "auslaufend", "auslaufmodell", "nicht mehr lieferbar", "nicht mehr hergestellt", "eingestellt"],
+            &["n'est plus fabriqué", "n’est plus fabriqué", "n'est plus fabriquée", "n’est plus fabriquée", "plus fabriqués", "arrêté en", "fin de série"],
+            &["uit het programma", "niet meer leverbaar", "uit productie", "niet meer gemaakt"],
+            &["ya no se fabrica", "ya no se fabrican", "ya no se hace", "ya no se vende", "descatalogado", "descatalogada"],
+            &["udgik", "udgået", "er udgået", "laves ikke mere"],
+            &["fuori produzione", "non più prodotto", "non più prodotta", "non si produce più", "fuori catalogo"],
+        ],
+    },
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Ahead,
+        words: [
+            &["superseded"],
+            &["das alte", "der alte", "die alte", "bisheriger preis"],
+            &["l'ancienne", "l’ancienne", "les anciens"],
+            &["de oude", "vorig jaar", "prijs vorig jaar"],
+            &["antiguo modelo", "el viejo"],
+            &["den gamle", "erstatter"],
+            &["la vecchia", "il precedente"],
+        ],
+    },
+    // What a thing cost before.
+    Row {
+        tag: Tag::Former,
+        reach: Reach::Next,
+        words: [
+            &["was", "list was", "previously", "last year"],
+            &["statt", "bisher", "früher", "vorher"],
+            &["avant", "au lieu de", "ancien prix"],
+            &["adviesprijs", "voorheen", "van"],
+            &["antes"],
+            &["før", "førpris"],
+            &["prima", "invece di"],
+        ],
+    },
+    Row {
+        tag: Tag::Wish,
+        reach: Reach::Sentence,
+        words: [
+            &["we tried", "next spring", "next summer", "next autumn", "next fall", "may come", "may follow", "might come", "we may one day", "been asked for", "have asked for"],
+            &["wir hoffen", "kommt vielleicht", "wir haben versucht"],
+            &["nous espérons", "peut-être un jour", "nous avons essayé"],
+            &["we hopen", "wij hopen", "hopen op", "bestaat nog niet"],
+            &["esperamos", "hemos intentado", "aún no existe"],
+            &["vi håber", "findes ikke endnu", "vi har prøvet"],
+            &["speriamo", "non esiste ancora", "abbiamo provato"],
+        ],
+    },
+    Row {
+        tag: Tag::Story,
+        reach: Reach::Sentence,
+        words: [
+            &["in a trial", "a trial in", "real case", "a farmer"],
+            &["in einem versuch", "aus der praxis", "ein landwirt", "ein leser"],
+            &["cas réel", "lors d'un essai", "lors d’un essai", "un agriculteur", "un lecteur"],
+            &["in een proef", "uit de praktijk", "een boer", "een lezer"],
+            &["caso real", "en una prueba", "en un ensayo", "un agricultor", "un lector"],
+            &["i et forsøg", "fra praksis", "en landmand", "en læser", "eksempel:"],
+            &["caso reale", "in una prova", "un agricoltore", "un lettore"],
+        ],
+    },
+    // Waters that lie somewhere, and aren't the offer's.
+    Row {
+        tag: Tag::Customer,
+        reach: Reach::Sentence,
+        words: [
+            &["there is a", "there are", "there's a"],
+            &["es gibt", "gibt es"],
+            &["il y a", "il existe"],
+            &["er is een", "er ligt een"],
+            &["hay un", "hay una"],
+            &["der er en", "der findes", "der ligger"],
+            &["c'è un", "c’è un", "esiste un"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Ahead,
+        words: [
+            &[
+                "shipping", "carriage", "freight", "postage", "delivery", "deposit", "installation", "not included", "subtotal",
+                "sales tax", "liftgate", "restocking", "interest-free", "instalments", "installments", "minimum order", "min. order",
+                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet",
+            ],
+            &[
+                "versand", "versandkosten", "fracht", "frei haus", "anfahrt", "montage", "nicht enthalten", "zwischensumme", "mwst",
+                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "ratenzahlung", "finanzierung", "lieferung frei", "porto",
+            ],
+            &[
+                "livraison", "frais de port", "port offert", "port seul", "franco", "éco-part", "éco-participation", "acompte", "sous-total",
+                "non compris", "en 3x", "en 4x", "paiement en", "sans frais", "commande minimum",
+            ],
+            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "in termijnen", "minimumbestelling"],
+            &["portes", "envío", "envíos", "flete", "anticipo", "a plazos", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más"],
+            &["fragt", "forsendelse", "levering", "depositum", "i rater", "montering", "ikke inkluderet", "subtotal", "minimumsordre"],
+            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "a rate", "acconto", "ordine minimo"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Next,
+        words: [
+            &["total", "grand total", "vat", "tax"],
+            &["gesamt", "summe", "gesamtbetrag", "endbetrag"],
+            &["total", "total ttc", "total ht", "tva"],
+            &["totaal", "btw"],
+            &["total", "iva"],
+            &["i alt", "total", "moms"],
+            &["totale", "iva"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Last,
+        words: [
+            &["free", "waived", "on top", "carriage"],
+            &["frei", "kostenlos", "gratis"],
+            &["offert", "offerte", "gratuit", "gratuite"],
+            &["gratis"],
+            &["gratis"],
+            &["gratis", "fri"],
+            &["gratis", "gratuita", "gratuito"],
+        ],
+    },
+    Row {
+        tag: Tag::Fee,
+        reach: Reach::Ahead,
+        words: [
+            &["otherwise"],
+            &["darunter", "sonst"],
+            &["sinon"],
+            &["anders"],
+            &["si no"],
+            &["ellers"],
+            &["altrimenti"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Sentence,
+        words: [
+            &["been asked", "customers ask", "people ask", "somebody asked", "someone asked"],
+            &["wurde gefragt", "kunden fragen", "kunde:", "kunde fragt"],
+            &["on nous demande", "on nous l'a demandé", "clients demandent"],
+            &["klanten vragen", "gevraagd of"],
+            &["clientes piden", "clientes preguntan", "nos preguntan"],
+            &["kunder spørger", "har spurgt"],
+            &["clienti chiedono", "ci chiedono"],
+        ],
+    },
+    Row {
+        tag: Tag::Rival,
+        reach: Reach::Sentence,
+        words: [
+            &["as others do", "firms who", "firms that", "makers who", "makers that", "the competition", "another outfit", "another brand"],
+            &["wie andere", "ein mitbewerber", "ein wettbewerber", "der wettbewerb", "andere hersteller"],
+            &["un concurrent", "d'un concurrent", "d’un concurrent", "comme d'autres", "comme d’autres", "autres fabricants"],
+            &["een concurrent", "zoals anderen", "andere merken"],
+            &["como hacen otros", "como otros", "un competidor", "otras marcas"],
+            &["som andre", "en konkurrent", "andre mærker"],
+            &["come altri", "un concorrente", "altre marche"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Clause,
+        words: [
+            &["statutory", "the law", "by law"],
+            &["gesetzlich", "gesetzliche", "das gesetz"],
+            &["garantie légale", "la loi"],
+            &["wettelijk", "wettelijke", "de wet"],
+            &["garantía legal", "la ley"],
+            &["lovpligtig", "reklamationsret", "loven"],
+            &["garanzia legale", "la legge", "per legge"],
+        ],
+    },
+    Row {
+        tag: Tag::Quoted,
+        reach: Reach::Last,
+        words: [
+            &["by law"],
+            &["gesetzlich", "gesetzliche"],
+            &["légale", "légal"],
+            &["wettelijk"],
+            &["legal"],
+            &["efter loven"],
+            &["legale", "di legge"],
+        ],
+    },
+    Row {
+        tag: Tag::Other,
+        reach: Reach::Last,
+        words: [
+            &["instead"],
+            &["stattdessen"],
+            &["à la place"],
+            &["in plaats daarvan"],
+            &["en su lugar"],
+            &["i stedet"],
+            &["invece"],
+        ],
+    },
+    Row {
+        tag: Tag::Negated,
+        reach: Reach::Sentence,
+        words: [
+            &["is not possible", "isn't possible", "isn’t possible", "impossible"],
+            &["nicht möglich", "unmöglich"],
+            &["pas possible", "impossible"],
+            &["niet mogelijk", "onmogelijk"],
+            &["no es posible", "imposible"],
+            &["ikke muligt", "ikke mulig", "umuligt"],
+            &["non è possibile", "impossibile"],
+        ],
+    },
+    Row {
+        tag: Tag::Other,
+        reach: Reach::Sentence,
+        words: [
+            &["sold separately", "available separately", "optional extra"],
+            &["separat erhältlich", "gegen aufpreis", "als option"],
+            &["vendu séparément", "vendue séparément", "en option"],
+            &["apart verkrijgbaar", "tegen meerprijs", "als optie"],
+            &["se vende por separado", "se venden por separado", "opcional"],
+            &["sælges separat", "mod merpris", "som tilvalg"],
+            &["venduto separatamente", "venduta separatamente", "in opzione"],
+        ],
+    },
+    Row {
+        tag: Tag::Absent,
+        reach: Reach::Sentence,
+        words: [
+            &["not included", "not supplied", "not in the box"],
+            &["nicht enthalten", "nicht im lieferumfang"],
+            &["non compris", "non fourni", "non fournis"],
+            &["niet inbegrepen", "niet meegeleverd"],
+            &["no incluido", "no incluye", "no se incluye"],
+            &["ikke inkluderet", "medfølger ikke", "ikke medfølgende"],
+            &["non incluso", "non compreso", "non fornito"],
+        ],
+    },
+    Row {
+        tag: Tag::Ask,
+        reach: Reach::Sentence,
+        words: [
+            &["ask us", "call us", "ring us", "talk to us", "contact us"],
+            &["fragen sie", "rufen sie uns", "sprechen sie uns"],
+            &["demandez", "appelez", "contactez", "consultez-nous"],
+            &["bel ons", "vraag ons", "neem contact"],
+            &["llámenos", "consúltenos", "pregúntenos", "consulte"],
+            &["spørg os", "ring til os", "kontakt os"],
+            &["chiedeteci", "chiamateci", "contattateci", "consultateci"],
+        ],
+    },
+    Row {
+        tag: Tag::Rival,
+        reach: Reach::Sentence,
+        words: [
+            &["some brands", "other brands", "some makers"],
+            &["manche marken", "andere marken", "manche hersteller"],
+            &["certaines marques", "d'autres marques", "d’autres marques", "certains fabricants"],
+            &["sommige merken", "sommige fabrikanten", "andere fabrikanten"],
+            &["algunas marcas", "algunos fabricantes"],
+            &["nogle mærker", "nogle producenter"],
+            &["alcune marche", "alcuni produttori"],
+        ],
+    },
+    Row {
+        tag: Tag::Everyday,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "for comparison", "fountain", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
+                "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
+            ],
+            &[
+                "zum vergleich", "springbrunnen", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "hintergrund", "flüstern", "router", "toaster",
+            ],
+            &["à titre de comparaison", "pour comparer", "jet d'eau", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["ter vergelijking", "fontein", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["para comparar", "en comparación", "surtidor", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["til sammenligning", "springvand", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["per confronto", "fontana", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
+        ],
+    },
+    Row {
+        tag: Tag::Rate,
+        reach: Reach::Beside,
+        words: [
+            &["a foot", "per foot", "each foot", "for each foot", "for every foot", "per metre", "a metre", "per meter", "for each metre", "for every metre", "of depth"],
+            &["je meter", "pro meter", "für jeden meter"],
+            &["par mètre", "pour chaque mètre"],
+            &["per meter", "voor elke meter", "voor iedere meter"],
+            &["por metro", "por cada metro"],
+            &["pr. meter", "per meter", "for hver meter"],
+            &["al metro", "per metro", "per ogni metro"],
+        ],
+    },
+    Row {
+        tag: Tag::Rate,
+        reach: Reach::Sentence,
+        words: [
+            &["rule of thumb"],
+            &["faustregel", "faustformel"],
+            &["règle empirique", "en règle générale"],
+            &["vuistregel"],
+            &["regla general", "regla práctica"],
+            &["tommelfingerregel"],
+            &["regola empirica", "regola pratica"],
+        ],
+    },
+    Row {
+        tag: Tag::Denied,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "not", "doesn't", "doesn’t", "don't", "don’t", "isn't", "isn’t", "aren't", "aren’t", "won't", "won’t", "can't", "can’t",
+                "cannot", "didn't", "didn’t", "never",
+            ],
+            &["nicht", "nie", "niemals"],
+            &["ne", "n'est", "n’est", "n'a", "n’a", "pas"],
+            &["niet", "nooit"],
+            &["no", "nunca", "tampoco"],
+            &["ikke", "aldrig"],
+            &["non", "mai"],
+        ],
+    },
+    Row {
+        tag: Tag::None,
+        reach: Reach::Sentence,
+        words: [
+            &["no", "none", "nothing", "nobody", "no one", "neither"],
+            &["kein", "keine", "keinen", "keinem", "keiner", "nichts", "niemand"],
+            &["aucun", "aucune", "rien", "personne"],
+            &["geen", "niets", "niemand"],
+            &["ningún", "ninguno", "ninguna", "nada", "nadie"],
+            &["ingen", "intet", "ingenting"],
+            &["nessun", "nessuno", "nessuna", "niente"],
+        ],
+    },
+    Row {
+        tag: Tag::What,
+        reach: Reach::Clause,
+        words: [
+            &["what"],
+            &["was"],
+            &["ce que", "ce qu'il", "ce qu’il", "ce qu'elle", "ce qu’elle"],
+            &["wat"],
+            &["lo que"],
+            &["hvad", "det"],
+            &["cosa", "che cosa", "ciò che", "quello che"],
+        ],
+    },
+    Row {
+        tag: Tag::Voices,
+        reach: Reach::Clause,
+        words: [
+            &["reviews", "customer reviews", "testimonials", "what customers say"],
+            &["bewertungen", "das sagen unsere kunden", "kundenbewertungen", "kundenstimmen", "meinungen", "rezensionen"],
+            &["avis", "ce que disent nos clients", "avis clients", "témoignages"],
+            &["reviews", "beoordelingen", "klantbeoordelingen", "ervaringen"],
+            &["opiniones", "lo que dicen", "valoraciones", "reseñas"],
+            &["anmeldelser", "det siger vores kunder", "kundeanmeldelser"],
+            &["recensioni", "dicono di noi", "opinioni"],
+        ],
+    },
+    Row {
+        tag: Tag::Remarks,
+        reach: Reach::Clause,
+        words: [
+            &["remark", "remarks", "note", "notes", "comment", "comments"],
+            &["bemerkung", "bemerkungen", "anmerkung", "hinweis", "hinweise"],
+            &["remarque", "remarques", "observations"],
+            &["opmerking", "opmerkingen", "toelichting"],
+            &["observación", "observaciones", "nota", "notas"],
+            &["bemærkning", "bemærkninger", "note", "noter"],
+            &["note", "nota", "osservazioni"],
         ],
     },
     Row {
@@ -367,27 +792,27 @@ static ROWS: &[Row] = &[
         words: [
             &[
                 "take two", "take three", "take four", "take five", "take six", "you need two", "you need three",
-                "you need four", "you need five", "use two", "use three", "use four", "order two", "order three",
+                "you need four", "you need five", "needs two", "needs three", "takes two", "needs several", "use two", "use three", "use four", "order two", "order three",
             ],
-            &["nehmen sie zwei", "nehmen sie drei", "nehmen sie vier", "brauchen sie zwei", "brauchen sie drei", "brauchen sie vier"],
-            &["prenez deux", "prenez trois", "il faut deux", "il faut trois", "il faut quatre"],
-            &["neemt u twee", "neemt u drie", "zijn twee", "zijn drie"],
-            &["hacen falta dos", "hacen falta tres", "tome dos"],
-            &["skal der to", "skal der tre", "tag to"],
-            &["servono due", "servono tre", "ne servono"],
+            &["braucht zwei", "braucht drei", "braucht mehrere", "nehmen sie zwei", "nehmen sie drei", "nehmen sie vier", "brauchen sie zwei", "brauchen sie drei", "brauchen sie vier"],
+            &["demande deux", "demande trois", "prenez deux", "prenez trois", "il faut deux", "il faut trois", "il faut quatre"],
+            &["vraagt twee", "heeft er twee", "neemt u twee", "neemt u drie", "zijn twee", "zijn drie"],
+            &["necesita dos", "necesita tres", "hacen falta dos", "hacen falta tres", "tome dos"],
+            &["kræver to", "kræver tre", "skal der to", "skal der tre", "tag to"],
+            &["richiede due", "richiede tre", "servono due", "servono tre", "ne servono"],
         ],
     },
     Row {
         tag: Tag::Explained,
         reach: Reach::Clause,
         words: [
-            &["glossary", "definitions", "conversion table", "conversions", "units explained"],
-            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle"],
-            &["glossaire", "lexique", "conversions"],
-            &["begrippen", "begrippenlijst", "omrekening"],
-            &["glosario", "conversiones"],
-            &["ordliste", "omregning"],
-            &["glossario", "conversioni"],
+            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding"],
+            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche"],
+            &["glossaire", "lexique", "conversions", "dépannage", "pannes"],
+            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen"],
+            &["glosario", "conversiones", "averías", "solución de problemas"],
+            &["ordliste", "omregning", "fejlfinding"],
+            &["glossario", "conversioni", "guasti", "risoluzione dei problemi"],
         ],
     },
     Row {
@@ -453,10 +878,10 @@ static ROWS: &[Row] = &[
         tag: Tag::Difference,
         reach: Reach::Beside,
         words: [
-            &["more", "less", "louder", "quieter", "lower", "higher"],
-            &["mehr", "weniger", "lauter", "leiser"],
+            &["more", "less", "louder", "quieter", "lower", "higher", "deeper", "larger", "bigger", "longer"],
+            &["mehr", "weniger", "lauter", "leiser", "tiefer", "größer", "länger"],
             &["de plus", "de moins"],
-            &["meer", "minder"],
+            &["meer", "minder", "dieper", "groter", "langer"],
             &["más", "menos"],
             &["mere", "mindre"],
             &["in più", "in meno"],
@@ -486,13 +911,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Contrast,
         reach: Reach::Ahead,
         words: [
-            &["but", "today", "today's", "ours", "instead it", "now it", "it keeps", "this one"],
-            &["sondern", "aber", "heute"],
-            &["mais", "aujourd'hui"],
-            &["maar", "nu"],
-            &["sino", "pero", "hoy"],
-            &["men", "i dag"],
-            &["ma", "oggi"],
+            &["but", "today", "today's", "ours", "instead it", "now it", "it keeps", "this one", "not only", "the new", "now"],
+            &["sondern", "aber", "heute", "nicht nur", "die neue", "der neue", "das neue", "jetzt"],
+            &["mais", "aujourd'hui", "pas seulement", "le nouveau", "la nouvelle", "maintenant"],
+            &["maar", "nu", "niet alleen", "de nieuwe", "het nieuwe"],
+            &["sino", "pero", "hoy", "no solo", "no sólo", "el nuevo", "la nueva", "ahora"],
+            &["men", "i dag", "ikke kun", "den nye", "det nye"],
+            &["ma", "oggi", "non solo", "il nuovo", "la nuova", "adesso"],
         ],
     },
     Row {
@@ -529,20 +954,59 @@ static ROWS: &[Row] = &[
         ],
     },
     Row {
+        tag: Tag::Shows,
+        reach: Reach::Sentence,
+        words: [
+            &["read", "reads", "reading", "show", "shows", "say", "says", "climbs", "creeps", "rises", "drops", "stays", "points"],
+            &["zeigt", "zeigen", "anzeigt", "steigt", "fällt", "steht", "ablesen"],
+            &["indique", "affiche", "passe", "dépasse", "monte", "reste", "rester", "lire", "tient"],
+            &["wijst", "toont", "geeft", "stijgt", "staat", "aflezen"],
+            &["marque", "marca", "indica", "indique", "sube", "pasa", "leer"],
+            &["viser", "vise", "stiger", "står", "aflæs", "aflæse"],
+            &["segna", "indica", "segni", "sale", "supera", "leggere"],
+        ],
+    },
+    Row {
+        tag: Tag::Price,
+        reach: Reach::Next,
+        words: [
+            &["price", "rrp", "msrp"],
+            &["preis", "uvp", "komplettpreis", "setpreis"],
+            &["prix"],
+            &["prijs"],
+            &["precio"],
+            &["pris"],
+            &["prezzo"],
+        ],
+    },
+    Row {
+        tag: Tag::With,
+        reach: Reach::Beside,
+        words: [
+            &["incl", "including", "inc", "with", "included", "free"],
+            &["inkl", "inklusive", "mit", "inbegriffen", "frei", "kostenlos", "gratis"],
+            &["inclus", "avec", "comprise", "compris", "incluse", "offerte", "offert", "gratuite"],
+            &["inclusief", "incl", "met", "inbegrepen", "gratis"],
+            &["incluido", "incluida", "incluye", "con", "gratis", "pagados"],
+            &["inklusiv", "inkl", "med", "inkluderet", "gratis", "fri"],
+            &["incluso", "inclusa", "compreso", "compresa", "con", "gratuita", "gratis"],
+        ],
+    },
+    Row {
         tag: Tag::AllDay,
         reach: Reach::Sentence,
         words: [
             &[
                 "day and night", "night and day", "round the clock", "around the clock", "all day, every day", "running all day", "run all day",
                 "non-stop", "nonstop", "continuous running", "runs continuously", "running continuously",
-                "continuous operation", "run continuously",
+                "continuous operation", "run continuously", "on all the time", "24/7",
             ],
-            &["dauerbetrieb", "rund um die uhr", "tag und nacht", "ununterbrochen", "im dauerlauf"],
-            &["en continu", "jour et nuit", "sans interruption"],
-            &["dag en nacht", "continu", "doorlopend"],
-            &["día y noche", "las 24 horas", "sin parar", "en continuo"],
-            &["døgnet rundt", "dag og nat"],
-            &["giorno e notte", "ininterrottamente", "24 ore su 24"],
+            &["dauerbetrieb", "rund um die uhr", "tag und nacht", "ununterbrochen", "im dauerlauf", "im dauerbetrieb", "dauerlauf"],
+            &["en continu", "jour et nuit", "sans interruption", "marche continue", "24 h/24", "24h/24", "marche permanente", "fonctionnement continu"],
+            &["dag en nacht", "continu", "doorlopend", "continu gebruik"],
+            &["día y noche", "las 24 horas", "sin parar", "en continuo", "marcha continua", "funcionamiento continuo"],
+            &["døgnet rundt", "dag og nat", "døgndrift"],
+            &["giorno e notte", "ininterrottamente", "24 ore su 24", "in continuo", "funzionamento continuo"],
         ],
     },
     Row {
@@ -616,12 +1080,12 @@ static ROWS: &[Row] = &[
             ],
             &[
                 "belüftet", "teiche", "teich", "seen", "gewässer", "tiefe", "tiefen", "tief", "reicht",
-                "wassertiefe", "fläche", "teichgröße", "ist die grenze", "sind die grenze", "ist das äußerste",
+                "wassertiefe", "einsatztiefe", "mindesttiefe", "teichvolumen", "fläche", "teichgröße", "ist die grenze", "sind die grenze", "ist das äußerste",
             ],
-            &["étangs", "bassins", "lacs", "étang", "bassin", "profondeur", "aère", "surface"],
-            &["vijvers", "vijver", "plassen", "diepte", "diep", "belucht", "oppervlakte"],
-            &["estanques", "estanque", "lagos", "profundidad", "airea", "superficie"],
-            &["damme", "dammen", "søer", "dybde", "dyb", "belufter"],
+            &["étangs", "bassins", "lacs", "mares", "étang", "bassin", "profondeur", "aère", "surface"],
+            &["vijvers", "vijver", "plassen", "vijverinhoud", "vijvervolume", "koivijver", "diepte", "diep", "belucht", "oppervlakte"],
+            &["estanques", "estanque", "lagos", "charcas", "balsas", "profundidad", "airea", "superficie"],
+            &["damme", "dammen", "havedamme", "søer", "søens", "dybde", "dybe", "dyb", "belufter"],
             &["laghetti", "laghetto", "stagni", "laghi", "profondità", "aera", "superficie"],
         ],
     },
@@ -1093,6 +1557,14 @@ pub(super) fn heads_conditions(head: &str) -> bool {
         .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
+/// Whether the head of a column says that remarks stand under it.
+pub(super) fn heads_remarks(head: &str) -> bool {
+    let head = head.trim_matches(|c: char| !c.is_alphanumeric());
+    hits(head)
+        .iter()
+        .any(|hit| hit.tag == Tag::Remarks && (hit.start, hit.end) == (0, head.len()))
+}
+
 /// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.
 pub fn names_no_thing(heading: &str) -> bool {
     let bare = |c: char| !c.is_alphanumeric();
@@ -1144,7 +1616,7 @@ mod tests {
                 .map(|hit| hit.tag)
                 .collect::<Vec<_>>()
         };
-        assert_eq!(tags("Nothing notable"), []);
+        assert_eq!(tags("Knotted, notable"), []);
         assert!(tags("It does not reach 30 ft").contains(&Tag::Negated));
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));

@@ -8,6 +8,7 @@ use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 use super::decoded;
 use super::html;
 use super::layout::{Layout, Role, UnreadKind};
+use super::structured::{self, Property, Written};
 
 /// Longest text of a list's item that is a label for the items in it.
 const LONGEST_LABEL: usize = 48;
@@ -17,6 +18,8 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
     let (front, body) = front_matter(text);
     if let Some(front) = front {
         own_word(&text[front.clone()], from + front.start, layout);
+        let rows = rows_of(&text[front.clone()], from + front.start);
+        structured::lay_out(layout, &rows);
     }
     let options = Options::ENABLE_TABLES
         | Options::ENABLE_STRIKETHROUGH
@@ -99,6 +102,37 @@ fn own_word(front: &str, at: usize, layout: &mut Layout) {
         }
         start += line.len();
     }
+}
+
+/// Figures that the head of a sheet gives by names: `price_eur: 1249.00`.
+fn rows_of(front: &str, at: usize) -> Vec<Property> {
+    let mut rows = Vec::new();
+    let mut start = at;
+    for line in front.split_inclusive('\n') {
+        if let Some((key, value)) = line.split_once([':', '='])
+            && !key.starts_with([' ', '#'])
+        {
+            let value = value.trim();
+            let place = |part: &str, from: usize| {
+                let found = line[from..]
+                    .find(part)
+                    .map_or(start, |found| start + from + found);
+                Written {
+                    text: part.to_owned(),
+                    at: found..found + part.len(),
+                }
+            };
+            if value.starts_with(|c: char| c.is_ascii_digit()) {
+                rows.push(Property {
+                    name: Some(place(key.trim(), 0)),
+                    value: Some(place(value, key.len() + 1)),
+                    unit: None,
+                });
+            }
+        }
+        start += line.len();
+    }
+    rows
 }
 
 struct Page<'a, 'l> {

@@ -101,6 +101,8 @@ pub struct Habits {
     pub dollar: Currency,
     /// Whose cents bare cents are.
     pub cent: Currency,
+    /// Of `kr`, by the language of the page.
+    pub crown: Option<Currency>,
 }
 
 /// Quantities of one sheet by number and unit: pages say `6 ft` again and again, and a copy shares what it holds.
@@ -221,7 +223,7 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
         };
         if measure.period.is_some()
             || quantity.dimension() != Dimension::Money
-            || quantity.high() >= 2.0
+            || quantity.high() >= 10.0
         {
             continue;
         }
@@ -240,8 +242,20 @@ pub fn tariffs(text: &str, tokens: &[Token], measures: &mut [Measure<'_>]) {
                 .take_while(sentence)
                 .take(NEAR),
         );
-        if is_cents
-            && (near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
+        // `con el kWh a 0,18 €`, `kWh-pris på 2,40 kr.`
+        let names_energy = |token: &Token| {
+            let word = &text[token.range()];
+            word.get(..3)
+                .is_some_and(|begin| begin.eq_ignore_ascii_case("kwh"))
+        };
+        let energy = tokens[..measure.tokens.start]
+            .iter()
+            .rev()
+            .take_while(sentence)
+            .take(NEAR)
+            .any(names_energy);
+        if (energy || is_cents && quantity.high() < 2.0)
+            && (energy || near.any(|token| token.cues & cue::TARIFF != 0) || is_for_cost(measure))
             && let Some(unit) = quantity
                 .unit()
                 .currency()
@@ -843,19 +857,25 @@ impl<'a> Scan<'a, '_> {
         }
         if self.is_word(
             at,
-            words!["to", "through", "bis", "til", "à", "a", "tot", "and"],
+            words![
+                "to", "through", "bis", "til", "à", "a", "tot", "and", "und", "et", "en", "y", "e",
+                "og"
+            ],
         ) {
-            if self.is_word(at, words!["and"]) {
+            if self.is_word(at, words!["and", "und", "et", "en", "y", "e", "og"]) {
                 let start = self.tokens.get(at)?.range().start;
                 let from = self.text[..start]
                     .char_indices()
                     .rev()
                     .nth(99)
                     .map_or(0, |(at, _)| at);
-                let near = self.text[from..start]
-                    .rsplit(' ')
-                    .take(6)
-                    .any(|word| word.eq_ignore_ascii_case("between"));
+                let near = self.text[from..start].rsplit(' ').take(6).any(|word| {
+                    [
+                        "between", "zwischen", "entre", "tussen", "mellem", "tra", "fra",
+                    ]
+                    .iter()
+                    .any(|known| word.eq_ignore_ascii_case(known))
+                });
                 if !near {
                     return None;
                 }
@@ -1433,6 +1453,9 @@ impl<'a> Scan<'a, '_> {
             (Currency::AUD, false)
         } else if is_one!(word, "chf") {
             (Currency::CHF, false)
+        } else if is_one!(word, "kr" | "kroner") && self.habits.crown.is_some() {
+            let stop = usize::from(trimmed[length..].starts_with('.'));
+            return Some((self.habits.crown?, false, start + length + stop));
         } else {
             return None;
         };
@@ -1537,6 +1560,13 @@ static MARKS: &[&str] = &[
     "im ",
     "par ",
     "al ",
+    "all'",
+    "all’",
+    "om ",
+    "i ",
+    "le ",
+    "el ",
+    "pr. ",
     "por ",
     "am ",
     "a single ",
@@ -1606,6 +1636,19 @@ static PERIODS: &[(&str, Period)] = &[
     ("mois", Period::Month),
     ("an", Period::Year),
     ("mes", Period::Month),
+    ("mese", Period::Month),
+    ("anno", Period::Year),
+    ("giorno", Period::Day),
+    ("día", Period::Day),
+    ("dia", Period::Day),
+    ("måneden", Period::Month),
+    ("måned", Period::Month),
+    ("md", Period::Month),
+    ("året", Period::Year),
+    ("år", Period::Year),
+    ("døgnet", Period::Day),
+    ("dagen", Period::Day),
+    ("mnd", Period::Month),
     ("año", Period::Year),
     ("foot", Period::Foot),
     ("ft", Period::Foot),
@@ -1663,6 +1706,7 @@ mod tests {
             british: false,
             dollar: Currency::USD,
             cent: Currency::USD,
+            crown: None,
         };
         measures(text, &tokens, habits, &Memory::default(), &mut found);
         found

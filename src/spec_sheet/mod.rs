@@ -9,6 +9,7 @@
 
 mod around;
 mod asides;
+mod columns;
 mod comparison;
 mod conditions;
 mod counting;
@@ -36,6 +37,7 @@ pub mod pdf;
 mod plain;
 mod rows;
 mod scope;
+mod siblings;
 mod subject_matter;
 mod structured;
 mod sureness;
@@ -225,6 +227,7 @@ fn understand(mut layout: Layout) -> Sheet {
         } else {
             signs.dollar(layout.language.as_deref())
         },
+        crown: language.as_deref().and_then(crown),
     };
     let claims::Found {
         claims,
@@ -268,6 +271,24 @@ fn understand(mut layout: Layout) -> Sheet {
         unread: layout.unread,
         passages: layout.passages,
     }
+}
+
+/// The crown of a language's country.
+fn crown(language: &str) -> Option<Currency> {
+    let own = [
+        ("da", Currency::DKK),
+        ("sv", Currency::SEK),
+        ("nb", Currency::NOK),
+        ("no", Currency::NOK),
+    ];
+    let begins = |code: &str| {
+        language
+            .get(..2)
+            .is_some_and(|two| two.eq_ignore_ascii_case(code))
+    };
+    own.into_iter()
+        .find(|(code, _)| begins(code))
+        .map(|(_, crown)| crown)
 }
 
 /// What a sign of pounds weighs among words of British English.
@@ -405,6 +426,12 @@ static LANGUAGES: &[(&str, &[&str])] = &[
             "il", "con", "per", "una", "gli", "della", "fino", "che", "di",
         ],
     ),
+    (
+        "da",
+        &[
+            "og", "ved", "til", "ikke", "på", "af", "er", "den", "som", "søen", "dybde",
+        ],
+    ),
 ];
 
 /// Units that only one custom has.
@@ -489,7 +516,7 @@ impl Signs {
             language: None,
             foreign: None,
         };
-        let mut counts = [0u32; 6];
+        let mut counts = [0u32; LANGUAGES.len()];
         let known = customs();
         let mut words = 0u32;
         let mut strange: Option<(u32, Range<usize>)> = None;

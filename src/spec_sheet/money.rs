@@ -39,6 +39,11 @@ pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Op
             Some(Attribute::Cost)
         }
         None => {
+            // Nothing that is sold here costs less than one of its currency; what a kilowatt-hour costs does.
+            let small = measure.quantity.as_ref();
+            if small.is_some_and(|amount| amount.high() < 1.0) {
+                return None;
+            }
             // `Freight to the coast per package; EUR 14,50`
             let charges = view.tokens.first().and_then(|first| first.topic())
                 == Some(Topic::Charge)
@@ -179,6 +184,26 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
         {
             break;
         }
+        // `349 € IVA inclusa`
+        let is_inside = is_one!(
+            view.word(measure.tokens.end + place + 1),
+            "inclusa"
+                | "incluso"
+                | "incluse"
+                | "inclus"
+                | "incluido"
+                | "incluida"
+                | "included"
+                | "incl"
+                | "inklusive"
+                | "inbegrepen"
+                | "comprise"
+                | "compris"
+                | "compresa"
+        );
+        if token.topic() == Some(Topic::Tax) && is_inside {
+            break;
+        }
         if is_charging(token) || token.topic() == Some(Topic::Tax) && place == 0 {
             // `£389 Save £70`, `£389 Save 15 %`: a charge right before an amount is that amount's.
             let next = view.measure_at(measure.tokens.end + place + 1);
@@ -241,12 +266,14 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
 /// `$49 a month for 24 months`: a part of the price.
 fn is_instalment(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let at = measure.tokens.end;
-    let over = is_one!(view.word(at), "for" | "over")
-        && view.measure_at(at + 1).is_some_and(|next| {
-            next.quantity
-                .as_ref()
-                .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
-        });
+    let over = is_one!(
+        view.word(at),
+        "for" | "over" | "i" | "in" | "sur" | "über" | "voor"
+    ) && view.measure_at(at + 1).is_some_and(|next| {
+        next.quantity
+            .as_ref()
+            .is_some_and(|time| matches!(time.unit().spelling(), "month" | "year"))
+    });
     let apr = view.sentence_says(measure.tokens.start, says::IN_PARTS);
     over || apr
 }

@@ -168,7 +168,6 @@ pub static SENTENCES: Phrases = Phrases::new(&[
     (
         says::OTHER_MONEY,
         &[
-            "last year",
             "raffle",
             "win a ",
             "cost us ",

@@ -1,5 +1,6 @@
 //! Plain text: paragraphs, lists, and columns that are held apart by blanks.
 
+use super::columns;
 use super::layout::{Layout, Role};
 
 /// Reads plain text into passages.
@@ -7,17 +8,25 @@ use super::layout::{Layout, Role};
 /// A line of its own in front of an empty line, short and without a full stop, is a heading, and so is one
 /// that is underlined. A line with tabs or gaps of two blanks and more is a row: each part becomes a cell
 /// of a table that lasts as long as such lines follow each other. Everything else is running text, whose
-/// lines belong together until an empty one, a list's mark or an indent of another depth.
+/// lines belong together until an empty one, a list's mark or an indent of another depth. Where running text stands
+/// in two columns, the left one comes first.
 pub fn read(text: &str, from: usize, layout: &mut Layout) {
-    let mut lines = Lines {
-        text,
-        at: from,
-        from,
-    };
+    for part in columns::parts(text) {
+        let (start, end) = (part.lines.start, part.lines.end);
+        let lines = Lines {
+            text: &text[start..end],
+            at: from + start,
+            from: from + start,
+            window: part.window,
+        };
+        read_lines(lines, is_thread(text), layout);
+    }
+}
+
+fn read_lines(mut lines: Lines<'_>, thread: bool, layout: &mut Layout) {
     let mut row: Option<u32> = None;
     let mut stops = Stops::default();
     let mut before_blank = true;
-    let thread = is_thread(text);
     // Whether the one who writes is somebody else than the seller.
     let mut stranger = false;
     while let Some((start, line)) = lines.next_line() {
@@ -166,9 +175,20 @@ struct Lines<'a> {
     text: &'a str,
     at: usize,
     from: usize,
+    /// The column that is read, as characters of each line.
+    window: Option<columns::Window>,
 }
 
 impl<'a> Lines<'a> {
+    /// What isn't read yet, as far as it is looked at for what comes next.
+    fn rest(&self) -> &'a str {
+        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        match self.window {
+            Some(window) => &rest[window.of(rest.split('\n').next().unwrap_or(""))],
+            None => rest,
+        }
+    }
+
     /// Where the next line begins, and the line without its end.
     fn next_line(&mut self) -> Option<(usize, &'a str)> {
         let rest = self.text.get(self.at - self.from..)?;
@@ -179,7 +199,9 @@ impl<'a> Lines<'a> {
         let end = memchr::memchr2(b'\n', 0x0c, rest.as_bytes());
         let line = &rest[..end.unwrap_or(rest.len())];
         self.at += end.map_or(rest.len(), |end| end + 1);
-        Some((start, line.strip_suffix('\r').unwrap_or(line)))
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        let part = self.window.map_or(0..line.len(), |window| window.of(line));
+        Some((start + part.start, &line[part]))
     }
 
     /// Where the columns of a table stand that begins with a row of these cells: as in the fullest of its first rows.
@@ -197,6 +219,7 @@ impl<'a> Lines<'a> {
         }
         let mut best = places(line, cells);
         for line in rest.split('\n').take(LOOKED_AT) {
+            let line = &line[self.window.map_or(0..line.len(), |window| window.of(line))];
             if line.trim().is_empty() || line.len() > LONGEST_ROW || line.contains('\t') {
                 break;
             }
@@ -210,13 +233,13 @@ impl<'a> Lines<'a> {
 
     /// Whether the next line begins with a small letter, and so in the middle of a sentence.
     fn next_goes_on(&self) -> bool {
-        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let rest = self.rest();
         rest.trim_start_matches([' ', '\t'])
             .starts_with(char::is_lowercase)
     }
 
     fn next_begins_with(&self, sign: char) -> bool {
-        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let rest = self.rest();
         rest.trim_start_matches([' ', '\t']).starts_with(sign)
     }
 
@@ -248,7 +271,7 @@ impl<'a> Lines<'a> {
     }
 
     fn next_is_blank_or_end(&self) -> bool {
-        let rest = self.text.get(self.at - self.from..).unwrap_or("");
+        let rest = self.rest();
         let line = rest.split(['\n', '\u{c}']).next().unwrap_or("");
         line.trim().is_empty()
     }

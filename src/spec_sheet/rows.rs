@@ -27,7 +27,11 @@ impl Finder<'_> {
             return;
         }
         let mut found: Vec<Quantity> = Vec::new();
-        let heads = above.columns.into_iter().chain([above.row, above.beside]);
+        let heads =
+            above
+                .columns
+                .into_iter()
+                .chain([above.row, above.beside, above.unit, above.section]);
         for head in heads.flatten() {
             found.extend(self.stated(head).iter().cloned());
         }
@@ -100,7 +104,8 @@ impl Finder<'_> {
         if let Some(known) = self.states.get(&head) {
             return Rc::clone(known);
         }
-        let text = &self.passages[head as usize].text;
+        // `airflow_cfm_at_5_psi`: a stroke is as long as a blank.
+        let text = &self.passages[head as usize].text.replace('_', " ");
         if !text.bytes().any(|byte| byte.is_ascii_digit()) {
             return Rc::clone(&self.nothing);
         }

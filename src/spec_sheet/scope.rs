@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use super::claim::{Attribute, Claim, Comparator};
+use super::claim::{Attribute, Claim, Comparator, SaidBy};
 use super::lexicon::{self, Hit, Reach, Tag};
 
 /// Of whom a figure is said.
@@ -35,6 +35,12 @@ pub enum Scope {
     Aside,
     /// Of how much more or less something is.
     Difference,
+    /// Of money that is asked for something else.
+    Fee,
+    /// Of what a gauge shows.
+    Reading,
+    /// Of a thing that the offer is compared with.
+    Compared,
 }
 
 impl Scope {
@@ -53,6 +59,9 @@ impl Scope {
             Scope::Part => "what a part may bear",
             Scope::Aside => "explains words or units",
             Scope::Difference => "a difference, and no figure of its own",
+            Scope::Fee => "money for something else",
+            Scope::Reading => "what a gauge shows",
+            Scope::Compared => "said of something to compare with",
         }
     }
 
@@ -69,25 +78,76 @@ impl Scope {
             Tag::Part => Scope::Part,
             Tag::Explained => Scope::Aside,
             Tag::Difference => Scope::Difference,
+            Tag::Fee => Scope::Fee,
+            Tag::Gauge => Scope::Reading,
+            Tag::Everyday => Scope::Compared,
+            Tag::Absent => Scope::OtherOffer,
+            Tag::Ask => Scope::Supposed,
+            Tag::Rate => Scope::Aside,
+            Tag::Denied | Tag::None => Scope::Negated,
+            Tag::Voices => Scope::Quoted,
             _ => return None,
         })
     }
 
     /// Of a head or heading: what it says of all that stands under it.
-    pub(super) fn of_head(text: &str) -> Option<Scope> {
+    pub(super) fn of_head(text: &str, language: Option<usize>) -> Option<Scope> {
         const LONGEST: usize = 80;
+        const SHORT: usize = 24;
         if text.len() > LONGEST {
             return None;
         }
-        let heads = |hit: &Hit| {
-            matches!(
-                hit.tag,
-                Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Former
-            )
+        let own = language.unwrap_or(0);
+        let hits = lexicon::hits(text);
+        let is_what = |hit: &Hit| hit.tag == Tag::What && hit.language == own && hit.start == 0;
+        let says_what = hits.iter().any(is_what);
+        let heads = |hit: &&Hit| match hit.tag {
+            Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Voices => true,
+            // `was`, `total` and the like tell nothing by themselves.
+            Tag::Former => hit.reach != Reach::Next,
+            Tag::Gauge => hits.iter().any(|hit| hit.tag == Tag::Shows),
+            // `Total`, `VAT 20 %`, and no `Total price`
+            Tag::Fee => {
+                hit.reach != Reach::Next
+                    || hit.start == 0
+                        && text.len() <= SHORT
+                        && !hits.iter().any(|hit| hit.tag == Tag::Price)
+            }
+            // `What it doesn't do`
+            Tag::Denied => says_what && hit.language == own,
+            _ => false,
         };
-        let hit = lexicon::hits(text).into_iter().find(heads)?;
-        Scope::of(hit.tag)
+        Scope::of(hits.iter().find(heads)?.tag)
     }
+
+    /// Whether a cell says that its row's thing is sold no longer.
+    pub(super) fn is_no_longer_sold(text: &str) -> bool {
+        const LONGEST: usize = 80;
+        text.len() <= LONGEST
+            && lexicon::hits(text)
+                .iter()
+                .any(|hit| hit.tag == Tag::Former && hit.reach == Reach::Sentence)
+    }
+
+    /// Whether what a head says of all under it holds for a claim: a gauge shows pressures, a fee is money.
+    pub(super) fn heads(self, claim: &Claim) -> bool {
+        match self {
+            Scope::Reading => {
+                matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
+                    && claim.said_by == SaidBy::Sentence
+            }
+            Scope::Fee => is_money(claim),
+            _ => true,
+        }
+    }
+}
+
+/// Whether words are so short, or so common, that they mean nothing in another language.
+fn is_short(hit: &Hit) -> bool {
+    matches!(
+        hit.tag,
+        Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None
+    ) || hit.reach == Reach::Next && matches!(hit.tag, Tag::Former | Tag::Fee)
 }
 
 /// A text with its sentences, quotations and the words that tell of whom it speaks.
@@ -102,8 +162,12 @@ impl<'a> Stretch<'a> {
     /// `language` is the page's; what says how sure a writer is is short, and a word of another language.
     pub(super) fn of(text: &'a str, language: Option<usize>) -> Stretch<'a> {
         let mut hits = lexicon::hits(text);
-        let own = language.unwrap_or(0);
-        hits.retain(|hit| hit.language == own || !matches!(hit.tag, Tag::Hedged | Tag::Contrast));
+        // Of a page too short to tell its language a denial is believed in any.
+        let own = |hit: &Hit| match language {
+            None if matches!(hit.tag, Tag::Denied | Tag::None) => true,
+            _ => hit.language == language.unwrap_or(0),
+        };
+        hits.retain(|hit| own(hit) || !is_short(hit));
         Stretch {
             text,
             hits,
@@ -156,6 +220,12 @@ impl<'a> Stretch<'a> {
                 Bears::Doubt => hedged = true,
             }
         }
+        if scope == Scope::Offer
+            && claim.attribute == Attribute::Pressure
+            && self.asks_for_a_reading(&place)
+        {
+            scope = Scope::Reading;
+        }
         if scope == Scope::Offer && self.is_of_a_water(claim) {
             scope = Scope::Customer;
         }
@@ -173,6 +243,22 @@ impl<'a> Stretch<'a> {
             };
             hit.tag == Tag::Serves && !(is_depth && between.is_some_and(ends_clause))
         })
+    }
+
+    /// Whether the sentence before a figure's asks what a gauge shows, or begins to say so.
+    fn asks_for_a_reading(&self, place: &Range<usize>) -> bool {
+        let own = self.sentence(place.start);
+        let Some(before) = own.start.checked_sub(1).map(|at| self.sentence(at)) else {
+            return false;
+        };
+        let asks = self
+            .text
+            .get(before.clone())
+            .is_some_and(|text| text.trim_end().ends_with(['?', ';']));
+        asks && self
+            .hits_in(before.clone())
+            .any(|hit| hit.tag == Tag::Gauge)
+            && self.shows(before)
     }
 
     /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
@@ -207,10 +293,50 @@ impl<'a> Stretch<'a> {
                 | Attribute::DiffuserCount
                 | Attribute::AirlineSize
         );
+        let when = |bears: bool| {
+            if bears { Bears::All } else { Bears::Nothing }
+        };
         match found {
+            Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
+            Scope::Fee => when(
+                is_money(claim)
+                    && !self
+                        .hits_in(hit.end..place.start.max(hit.end))
+                        .any(|other| other.tag == Tag::Price)
+                    && (!is_named(claim) || !self.is_inside(hit)),
+            ),
+            // `instead of ½ inch` speaks of what follows.
+            Scope::OtherOffer if hit.reach == Reach::Last => when(
+                !self
+                    .text
+                    .get(hit.end..)
+                    .is_some_and(|after| after.starts_with(" of")),
+            ),
+            Scope::OtherOffer if hit.tag == Tag::Absent => {
+                when(self.is_subject(hit) && hit.end <= place.start)
+            }
+            Scope::Supposed if hit.tag == Tag::Ask => {
+                when(of_water && claim.comparator != Comparator::AtMost)
+            }
+            // `(was 32 lb)`
+            Scope::Former if hit.reach == Reach::Next => when(
+                claim.attribute == Attribute::Price
+                    || self
+                        .text
+                        .get(..hit.start)
+                        .is_some_and(|before| before.ends_with('(')),
+            ),
+            Scope::Reading => when(
+                claim.attribute == Attribute::Pressure && self.shows(self.sentence(place.start)),
+            ),
+            Scope::Aside if hit.tag == Tag::Rate => when(claim.attribute == Attribute::Pressure),
+            Scope::Compared => when(self.is_subject(hit) && hit.end <= place.start),
+            // How much water is denied in the clause, or by what the sentence begins with.
+            Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => when(
+                of_water && claim.comparator != Comparator::AtMost && self.is_denied(hit, &place),
+            ),
             Scope::Customer if hit.tag == Tag::Customer => {
-                let is_named = matches!(claim.comparator, Comparator::Exact | Comparator::About);
-                if of_water && is_named {
+                if of_water && is_named(claim) {
                     Bears::All
                 } else {
                     Bears::Nothing
@@ -225,6 +351,77 @@ impl<'a> Stretch<'a> {
             Scope::Supposed if is_bounded => Bears::Doubt,
             _ => Bears::All,
         }
+    }
+
+    /// Whether a sentence says that something is shown.
+    fn shows(&self, sentence: Range<usize>) -> bool {
+        self.hits_in(sentence).any(|hit| hit.tag == Tag::Shows)
+    }
+
+    /// Whether words beside a hit say that it is inside a price: `incl. VAT`, `delivery is free`.
+    fn is_inside(&self, hit: &Hit) -> bool {
+        let near = |gap: Option<&str>, most: usize| {
+            gap.is_some_and(|gap| {
+                gap.split([' ', '.'])
+                    .filter(|word| !word.is_empty())
+                    .count()
+                    <= most
+            })
+        };
+        self.hits_in(self.sentence(hit.start)).any(|other| {
+            other.tag == Tag::With
+                && (near(self.text.get(other.end..hit.start), 0)
+                    || near(self.text.get(hit.end..other.start), 1))
+        })
+    }
+
+    /// Words of a clause before a hit.
+    fn words_before(&self, hit: &Hit) -> &str {
+        let sentence = self.sentence(hit.start);
+        let before = self.text.get(sentence.start..hit.start).unwrap_or("");
+        before.rsplit([',', ':', ';', '(']).next().unwrap_or("")
+    }
+
+    /// Whether a clause begins with a hit, and doesn't compare with it: `your kettle`, not `less than a kettle`.
+    fn is_subject(&self, hit: &Hit) -> bool {
+        const MOST: usize = 2;
+        self.words_before(hit).split_whitespace().count() <= MOST
+            && !self
+                .hits_in(self.sentence(hit.start))
+                .any(|other| other.tag == Tag::Difference && other.end <= hit.start)
+    }
+
+    /// Whether a denial bears on a figure: in the same clause, or as what its sentence begins with; not beyond words
+    /// that turn it.
+    fn is_denied(&self, hit: &Hit, place: &Range<usize>) -> bool {
+        const FIRST: usize = 2;
+        let sentence = self.sentence(place.start);
+        let (from, to) = if hit.end <= place.start {
+            (hit.end, place.start)
+        } else {
+            (place.end, hit.start)
+        };
+        let between = self.text.get(from..to).unwrap_or("");
+        let first = self.text.get(sentence.start..hit.start).unwrap_or("");
+        let begins = first.split_whitespace().count() < FIRST;
+        let turned = self
+            .hits_in(from..to)
+            .any(|other| other.tag == Tag::Contrast);
+        // `not deeper than 9 ft`, `no more than a quarter acre`
+        let compares = self.hits_in(hit.end..sentence.end).any(|other| {
+            other.tag == Tag::Difference
+                && self
+                    .text
+                    .get(hit.end..other.start)
+                    .is_some_and(|gap| gap.split_whitespace().count() <= 1)
+        });
+        // `No. 14 ft is the limit.` answers, and denies no more.
+        let answers = self
+            .text
+            .get(hit.end..)
+            .is_some_and(|after| begins && after.starts_with(['.', ',']));
+        let turned = turned || compares || answers;
+        !turned && (begins && hit.tag == Tag::None || !ends_clause(between))
     }
 
     /// Words between a hit and a figure, on either side of it.
@@ -250,10 +447,14 @@ impl<'a> Stretch<'a> {
             Reach::Sentence => true,
             Reach::Ahead => {
                 let turned = |other: &Hit| {
-                    other.tag == Tag::Contrast && hit.end <= other.start && other.end <= place.start
+                    other.tag == Tag::Contrast
+                        && hit.start <= other.start
+                        && other.end <= place.start
                 };
                 let mut others = self.hits_in(hit.start..place.start);
-                is_before && !breaks(between()) && !others.any(turned)
+                // `Installation: £45` is a label, and its figure.
+                let is_label = || hit.tag == Tag::Fee && self.is_subject(hit);
+                is_before && (!breaks(between()) || is_label()) && !others.any(turned)
             }
             Reach::Clause => is_before && !ends_clause(between()),
             Reach::Next => {
@@ -348,6 +549,15 @@ impl<'a> Stretch<'a> {
         (word.len() <= 16 && word.bytes().filter(u8::is_ascii_digit).count() <= 3)
             .then(|| lexicon::number(word))?
     }
+}
+
+/// Whether a figure is named as it is, and bounds nothing.
+fn is_named(claim: &Claim) -> bool {
+    matches!(claim.comparator, Comparator::Exact | Comparator::About)
+}
+
+fn is_money(claim: &Claim) -> bool {
+    matches!(claim.attribute, Attribute::Price | Attribute::Cost)
 }
 
 /// What a word that reaches a figure does to it.

@@ -44,8 +44,15 @@ pub(super) fn lay_out(layout: &mut Layout, rows: &[Property]) {
         layout.end(cell(0));
         layout.push(&value.text, value.at.clone());
         if let Some(unit) = &one.unit {
-            layout.space(unit.at.start);
-            layout.push(spelled(&unit.text), unit.at.clone());
+            // A unit that stands before its figure is read behind it, and points there.
+            let end = value.at.end;
+            let at = if unit.at.start < end {
+                end..end
+            } else {
+                unit.at.clone()
+            };
+            layout.space(at.start);
+            layout.push(spelled(&unit.text), at);
         }
         layout.end(cell(1));
         row += 1;
@@ -145,6 +152,18 @@ fn products(node: &Node, rows: &mut Vec<Property>) {
     match node {
         Node::Array(all) => all.iter().for_each(|one| products(one, rows)),
         Node::Object(_) if node.is("Product") => of_product(node, rows),
+        // A question of a page of them, and what the page answers.
+        Node::Object(_) if node.is("Question") => {
+            let answer = node.get("acceptedAnswer");
+            rows.push(Property {
+                name: node.get("name").and_then(Node::text).cloned(),
+                value: answer
+                    .and_then(|answer| answer.get("text"))
+                    .and_then(Node::text)
+                    .cloned(),
+                unit: None,
+            });
+        }
         Node::Object(_) => {
             for inner in ["@graph", "mainEntity", "mainEntityOfPage"] {
                 if let Some(inner) = node.get(inner) {

@@ -304,7 +304,18 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let before = view.preposition(measure);
     let downward = is_one!(
         before,
-        "at" | "to" | "down" | "@" | "bei" | "in" | "bis" | "beyond" | "than"
+        "at" | "to"
+            | "down"
+            | "@"
+            | "bei"
+            | "in"
+            | "bis"
+            | "beyond"
+            | "than"
+            | "als"
+            | "dan"
+            | "que"
+            | "end"
     );
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     // `the lane's under a foot of water`
@@ -333,6 +344,26 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         && is_one!(before, "as" | "down")
         && view.sentence_says(measure.tokens.start, says::DOWN)
         && !has(Topic::Clearance)
+    {
+        return Some(Attribute::Depth);
+    }
+    // `16 ft is the limit`
+    let is_limit = is_one!(next, "is")
+        && is_one!(view.word(measure.tokens.end + 1), "the" | "its" | "our")
+        && is_one!(
+            view.word(measure.tokens.end + 2),
+            "limit" | "most" | "maximum"
+        );
+    if !is_fine && is_limit && !view.sentence_has(measure.tokens.start, Topic::Line) {
+        return Some(Attribute::Depth);
+    }
+    // `5 mètres de fond`, `3 m di profondità`
+    if !is_fine
+        && is_one!(next, "de" | "di")
+        && is_one!(
+            view.word(measure.tokens.end + 1),
+            "fond" | "fondo" | "profondeur" | "profundidad" | "profondità"
+        )
     {
         return Some(Attribute::Depth);
     }
@@ -534,7 +565,10 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         return Some(Attribute::Depth);
     }
     let joined = downward
-        || is_one!(before, "and" | "," | "/" | "x" | "over" | "under")
+        || is_one!(
+            before,
+            "and" | "und" | "et" | "y" | "en" | "e" | "og" | "," | "/" | "x" | "over" | "under"
+        )
         || is_one!(before, "from") && quantity.is_range()
         || view
             .tokens
@@ -734,6 +768,15 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
             | "in"
             | "once"
             | "within"
+            | "ogni"
+            | "hver"
+            | "hvert"
+            | "na"
+            | "efter"
+            | "dopo"
+            | "après"
+            | "toutes"
+            | "iedere"
     ) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover)
             && matches!(unit, "h" | "day")
@@ -751,7 +794,10 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         }
     }
     // `Every 3 months, please`, where the filter is spoken of; `Diaphragm kit due at | 15 000`
-    if is_one!(before, "every" | "alle") && view.tells(cue::WEARS)
+    if is_one!(
+        before,
+        "every" | "alle" | "cada" | "elke" | "ogni" | "hver" | "hvert"
+    ) && view.tells(cue::WEARS)
         || view.around.row.cues & cue::WEARS != 0
             && (view.around.row.set.has(Topic::At) || view.around.row.set.has(Topic::Per))
     {
@@ -784,7 +830,11 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
         }
         _ => {}
     }
-    if view.around.head(Topic::Warranty) && !view.sentence_has(measure.tokens.start, Topic::Life) {
+    // `Warranty | 3 years compressor, lifetime airline`: a life that stands apart is another's.
+    let lives = near
+        .iter()
+        .any(|one| one.topic == Topic::Life && one.cost <= 2);
+    if view.around.head(Topic::Warranty) && !lives {
         return Some(Attribute::Warranty);
     }
     // A table under a heading of upkeep.
@@ -853,12 +903,24 @@ fn is_switched(view: &View<'_>, measure: &Measure<'_>) -> bool {
 }
 
 fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
+    let quantity = measure.quantity.as_ref()?;
     let pond = near
         .iter()
         .any(|one| matches!(one.topic, Topic::Pond) && one.cost <= 5);
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
+    // `soit un volume d'environ 2 200 m³`
+    let named = (measure.tokens.start.saturating_sub(4)..measure.tokens.start).any(|at| {
+        is_one!(
+            view.word(at),
+            "volume" | "volumen" | "volumes" | "inhoud" | "wasservolumen"
+        )
+    }) && view
+        .measures
+        .first()
+        .is_some_and(|first| first.dimension() == Some(Dimension::Area));
+    let bounded = bounded || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
     let not = near.iter().any(|one| {
@@ -871,6 +933,9 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let turned = pond && view.sentence_has(measure.tokens.start, Topic::Turnover);
     ((pond && bounded)
         || turned
+        || named
+        // `Volumen máximo | 100 m³`
+        || view.around.head(Topic::AtMost) && quantity.si_low() >= 1.0 && !not
         || head && !not
         || (bounded && view.sentence_has(measure.tokens.start, Topic::Pond)))
     .then_some(Attribute::Volume)

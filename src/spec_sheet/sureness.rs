@@ -7,6 +7,7 @@ use std::cell::RefCell;
 use std::ops::Range;
 
 use compact_str::CompactString;
+use hashbrown::hash_map::Entry;
 use hashbrown::{HashMap, HashSet};
 
 use crate::units::{Dimension, Quantity};
@@ -14,6 +15,8 @@ use crate::units::{Dimension, Quantity};
 use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
 use super::scope::{Scope, Stretch};
+use super::siblings::{Families, Known};
+use super::tables;
 
 /// A figure that is read and not judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,18 +104,29 @@ struct Heads<'a> {
     passages: &'a [Passage],
     rows: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
+    /// Rows whose first cells say that their thing is sold no longer.
+    former: HashSet<(u32, u32), fnv::FnvBuildHasher>,
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
+    language: Option<usize>,
+    families: Families,
 }
 
 impl<'a> Heads<'a> {
-    fn of(passages: &'a [Passage]) -> Heads<'a> {
+    fn of(passages: &'a [Passage], language: Language) -> Heads<'a> {
+        /// Columns that may name the thing of a row.
+        const NAMES: u32 = 3;
         let mut heads = Heads {
             passages,
             rows: HashMap::default(),
             columns: HashMap::default(),
+            former: HashSet::default(),
             scopes: RefCell::default(),
+            language: language.place(),
+            families: Families::of(passages),
         };
+        // Rows of one label but for its year, `Price 2025`: the latest is what holds.
+        let mut years: HashMap<(u32, String), (u32, u32), fnv::FnvBuildHasher> = HashMap::default();
         for (number, passage) in passages.iter().enumerate() {
             if let Role::Cell {
                 table, row, column, ..
@@ -120,6 +134,27 @@ impl<'a> Heads<'a> {
             {
                 if column == 0 {
                     heads.rows.insert((table, row), number as u32);
+                    if let Some((label, year)) = tables::year_of(&passage.text)
+                        && let Some(older) = match years.entry((table, label)) {
+                            Entry::Vacant(first) => {
+                                first.insert((row, year));
+                                None
+                            }
+                            Entry::Occupied(mut last) if last.get().1 < year => {
+                                Some(last.insert((row, year)).0)
+                            }
+                            Entry::Occupied(last) => (last.get().1 > year).then_some(row),
+                        }
+                    {
+                        heads.former.insert((table, older));
+                    }
+                }
+                if row > 0
+                    && column < NAMES
+                    && passage.text.contains(' ')
+                    && Scope::is_no_longer_sold(&passage.text)
+                {
+                    heads.former.insert((table, row));
                 }
                 if row == 0 {
                     heads.columns.insert((table, column), number as u32);
@@ -132,6 +167,15 @@ impl<'a> Heads<'a> {
     /// What names a passage: the term it explains, the heads of its row and column.
     fn over(&self, number: usize) -> impl Iterator<Item = u32> {
         let passage = &self.passages[number];
+        let left = number.checked_sub(1).filter(|left| {
+            // What a figure says names none.
+            let is_word = self.passages[*left].text.starts_with(char::is_alphabetic);
+            let role = |number: usize| match self.passages[number].role {
+                Role::Cell { table, row, .. } => Some((table, row)),
+                _ => None,
+            };
+            is_word && role(number).is_some() && role(number) == role(*left)
+        });
         let (row, column) = match passage.role {
             Role::Cell {
                 table, row, column, ..
@@ -141,7 +185,7 @@ impl<'a> Heads<'a> {
             ),
             _ => (None, None),
         };
-        [passage.term, row, column]
+        [passage.term, row, left.map(|left| left as u32), column]
             .into_iter()
             .flatten()
             .filter(move |head| *head as usize != number)
@@ -171,6 +215,11 @@ impl<'a> Heads<'a> {
     /// What the layout says of whom a passage speaks.
     fn scope(&self, number: usize) -> Option<Scope> {
         const DEEPEST: usize = 6;
+        if let Role::Cell { table, row, .. } = self.passages[number].role
+            && self.former.contains(&(table, row))
+        {
+            return Some(Scope::Former);
+        }
         let mut above = self.passages[number].under;
         let headings = std::iter::from_fn(|| {
             let heading = above?;
@@ -182,6 +231,18 @@ impl<'a> Heads<'a> {
             let passage = self.passages.get(*heading as usize);
             passage.is_some_and(|passage| passage.role != Role::Heading(1))
         };
+        // `What should the gauge read?`, and its answer.
+        let asked = number.checked_sub(1).filter(|before| {
+            const LONGEST: usize = 90;
+            let before = &self.passages[*before];
+            before.text.len() <= LONGEST && before.text.trim_end().ends_with('?')
+        });
+        if let Some(asked) = asked
+            && !matches!(self.passages[number].role, Role::Cell { .. })
+            && Scope::of_head(self.text(asked as u32), self.language) == Some(Scope::Reading)
+        {
+            return Some(Scope::Reading);
+        }
         headings
             .take(DEEPEST)
             .filter(is_section)
@@ -190,7 +251,7 @@ impl<'a> Heads<'a> {
                 let mut scopes = self.scopes.borrow_mut();
                 *scopes
                     .entry(head)
-                    .or_insert_with(|| Scope::of_head(self.text(head)))
+                    .or_insert_with(|| Scope::of_head(self.text(head), self.language))
             })
     }
 }
@@ -202,7 +263,7 @@ pub(super) fn sort(
     figures: Vec<Figure>,
     language: Language,
 ) -> Sorted {
-    let heads = Heads::of(passages);
+    let heads = Heads::of(passages, language);
     let mut sorted = Sorted {
         claims: Vec::with_capacity(claims.len()),
         heard: Vec::new(),
@@ -211,6 +272,7 @@ pub(super) fn sort(
     let conditions: HashSet<String> = claims.iter().flat_map(conditions_of).collect();
     let taken = Taken::of(&claims);
     let mut stretch: Option<(usize, Stretch, Option<Scope>)> = None;
+    let mut known: Option<(usize, Known)> = None;
     for mut claim in claims {
         let number = claim.passage();
         let text = passages[number].text.as_str();
@@ -225,11 +287,23 @@ pub(super) fn sort(
             continue;
         };
         let (mut scope, hedged) = stretch.scope(&claim);
+        let sentence = stretch.sentence(claim.place().start);
+        let named = match &mut known {
+            Some((of, named)) if (*of, &named.sentence) == (number, &sentence) => named,
+            known => {
+                let named = heads.families.known(text, sentence);
+                &mut known.insert((number, named)).1
+            }
+        };
+        if scope == Scope::Offer && named.is_of_sibling(claim.place().start) {
+            scope = Scope::OtherOffer;
+        }
         if is_difference(&passages[number], &claim) {
             scope = Scope::Difference;
         }
-        if let Some(layout) = layout {
-            scope = *layout;
+        claim.said_by = said_by(&passages[number], stretch, &claim);
+        if let Some(layout) = layout.filter(|layout| layout.heads(&claim)) {
+            scope = layout;
         }
         if scope != Scope::Offer {
             sorted.heard.push(Heard {
@@ -241,7 +315,6 @@ pub(super) fn sort(
             });
             continue;
         }
-        claim.said_by = said_by(&passages[number], stretch, &claim);
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
         let doubtful = doubtful || !heads.says_that_it_serves(&claim, stretch, language);
         claim.sureness = if doubtful {

@@ -3,6 +3,7 @@
 use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::phrases::Phrases;
 use super::unit_words;
 use super::vocabulary::{self, Topic};
@@ -29,6 +30,8 @@ pub struct Tables {
     columns: Vec<Heads>,
     /// First cells of rows, table after table, each in the order of its rows.
     rows: Vec<First>,
+    /// Rows of a single cell, which head those below them, table after table.
+    sections: Vec<First>,
     /// Columns that aren't of what the page offers: a rival's, the buyer's wishes, what held before.
     others: HashSet<(u32, u32), fnv::FnvBuildHasher>,
 }
@@ -120,6 +123,12 @@ impl Tables {
         // A table within a table stands between the cells of the outer one.
         cells.sort_by_key(|cell| cell.table);
         tables.rows.sort_by_key(|first| (first.table, first.row));
+        tables.sections = tables.rows.clone();
+        let alone = |first: &First| {
+            let next = passages.get(first.passage as usize + 1);
+            !next.is_some_and(|next| matches!(next.role, Role::Cell { table, row, .. } if (table, row) == (first.table, first.row)))
+        };
+        tables.sections.retain(alone);
         // The last cell counts where a row has two first ones.
         tables.rows.dedup_by(|second, first| {
             let same = (first.table, first.row) == (second.table, second.row);
@@ -201,6 +210,12 @@ impl Tables {
             }) else {
                 return;
             };
+            // A title in several cells stands above heads of more.
+            let next: Vec<&str> = of_row(first + 1).map(text).collect();
+            let is_title = next.len() > of_row(first).count()
+                && of_row(first).any(|cell| cell.column == 0)
+                && are_names(&next, false);
+            let first = first + u32::from(is_title);
             let names: Vec<&str> = of_row(first).map(text).collect();
             let cornered = of_row(first).all(|cell| cell.column > 0);
             // A row alone heads nothing.
@@ -276,6 +291,24 @@ impl Tables {
             .map(|(column, _)| column)
             .collect();
         let renews = heads().any(|(_, text)| has_word(text, NEW));
+        let is_thing = |&(column, text): &(u32, &str)| {
+            column > 0
+                && self.unit_column(table) != Some(column)
+                && !lexicon::names_no_thing(text)
+                && !lexicon::heads_remarks(text)
+                && !says_unit(text)
+        };
+        let things = short().filter(is_thing).count();
+        let quantities = short()
+            .filter(is_thing)
+            .any(|(_, text)| names_a_quantity(text));
+        let latest = |of: &str| {
+            let years = short().filter_map(|(_, text)| year_of(text));
+            years
+                .filter(|(rest, _)| rest == of)
+                .map(|(_, year)| year)
+                .max()
+        };
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
@@ -288,7 +321,10 @@ impl Tables {
                 );
             let replaced = renews && has_word(text, OLD) && text.split(' ').count() <= 4;
             let wished = HEADS.said(text) & WISHED != 0 && !names_a_quantity(text);
-            if beside_ours || replaced || wished {
+            // What a column beside several things remarks is said of none of them alone.
+            let remarks = things > 1 && !quantities && lexicon::heads_remarks(text);
+            let former = year_of(text).is_some_and(|(rest, year)| latest(&rest) > Some(year));
+            if beside_ours || replaced || wished || remarks || former {
                 self.others.insert((table, column));
             }
         }
@@ -335,6 +371,23 @@ impl Tables {
         let after = rows.partition_point(|first| first.row <= row);
         let first = rows.get(after.checked_sub(1)?)?;
         (row - first.row <= DEEPEST).then_some(first.passage)
+    }
+
+    /// The cell alone in its row that heads a row below it.
+    pub fn section(&self, table: u32, row: u32) -> Option<u32> {
+        let after = self
+            .sections
+            .partition_point(|first| (first.table, first.row) < (table, row));
+        let section = self.sections.get(after.checked_sub(1)?)?;
+        (section.table == table).then_some(section.passage)
+    }
+
+    /// Whether a row is a single cell.
+    pub fn is_section(&self, table: u32, row: u32) -> bool {
+        let found = self
+            .sections
+            .binary_search_by_key(&(table, row), |first| (first.table, first.row));
+        found.is_ok()
     }
 
     /// Whether a row is one of heads.
@@ -456,6 +509,15 @@ fn is_ours(text: &str) -> bool {
         text,
         words!["ours", "offered", "unser", "unsere", "unseres"],
     ) || HEADS.said(text) & OFFERED != 0
+}
+
+/// The year in a head that names a quantity, and the head without it: `List 2025`.
+pub(super) fn year_of(text: &str) -> Option<(String, u32)> {
+    let is_year = |word: &&str| word.len() == 4 && word.starts_with("20");
+    let written = text.split([' ', '(', ')']).find(is_year)?;
+    let year = written.parse().ok()?;
+    let rest = text.replacen(written, "", 1).to_lowercase();
+    vocabulary::has_topic(&rest).then_some((rest, year))
 }
 
 fn has_word(text: &str, words: &[Word]) -> bool {

@@ -44,11 +44,11 @@ impl Found {
 static PROSE: &[(&str, &str)] = &[
     (
         "L/min",
-        "l/min. | litres a min | liters a min | litres per min | liters per min | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto",
+        "l/min. | litres a min | liters a min | litres per min | liters per min | litre a minute | litres a minute | liters a minute | l pro minute | liter pro minute | liter/minute | l/mn | liter je minute | l per minute | l per min | lit/min | litres d'air par minute | litres par minute | litros por minuto | liter i minuttet | liter pr. minut | liter per minuut | litri al minuto | litri/min | litre par minute | l par minute | l al minuto | l/minuut | l/minut | l i minuttet",
     ),
     (
         "m3/h",
-        "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure",
+        "m³/st | m3/std | m3/u | m³/u | m3/uur | m3 per uur | kubieke meter per uur | m3 par heure | cubic metres an hour | cubic meters an hour | kubikmeter pro stunde | m3 per hour | m3 per h | m3 pro stunde | m3 je stunde | mètres cubes par heure | m³/t | m3/t | m³/time | m3/time | m3 i timen | metros cúbicos por hora | metri cubi all'ora | m3 por hora | m3 all'ora",
     ),
     (
         "L/h",
@@ -56,7 +56,7 @@ static PROSE: &[(&str, &str)] = &[
     ),
     (
         "m2",
-        "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter",
+        "qm | quadratmeter | quadratmetern | mètres carrés | metros cuadrados | vierkante meter | metri quadrati | kvadratmeter | m²",
     ),
     (
         "m3",
@@ -66,19 +66,25 @@ static PROSE: &[(&str, &str)] = &[
     ("L", "litern | litros"),
     ("dB(A)", "db (a) | dba spl | a-weighted db | dezibel (a)"),
     ("dB", "dezibel | décibels | decibelios"),
-    ("day", "tag | tage | tagen | jours | días"),
+    (
+        "day",
+        "tag | tage | tagen | jours | días | dage | giorni | dagen",
+    ),
     (
         "month",
-        "måned | måneder | monat | monate | monaten | mois | meses | maanden",
+        "måned | måneder | monat | monate | monaten | mois | meses | maanden | mdr | måneden | mesi | mese | mnd | mnd. | maand | mes",
     ),
-    ("week", "wk | wks | weken | semanas"),
+    (
+        "week",
+        "wk | wks | weken | semanas | uge | uger | settimane",
+    ),
     (
         "year",
-        "år | jahr | jahre | jahren | ans | années | años | jaar",
+        "år | jahr | jahre | jahren | ans | années | años | jaar | anni | anno | año | j. | jr | jr.",
     ),
     (
         "h",
-        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur | uren",
+        "std | stunde | stunden | betriebsstunden | bedrijfsuren | draaiuren | heures | horas | uur | uren | timer | driftstimer | ore | heures de marche",
     ),
     ("min", "minuten | minutos | minutter | minuti"),
     ("acre-ft", "acre-feet | acre-foot"),
@@ -89,9 +95,18 @@ static PROSE: &[(&str, &str)] = &[
     ),
     ("lb/h", "lb an hour | pounds an hour | lbs an hour"),
     ("lb/d", "lb a day | pounds a day | lbs a day | lb daily"),
-    ("kg/d", "kg a day | kg am tag | kg pro tag | kg/tag"),
-    ("kg/h", "kg an hour | kg pro stunde | kg/std"),
-    ("g/h", "g per hour | g an hour | g pro stunde | g/std"),
+    (
+        "kg/d",
+        "kg a day | kg am tag | kg pro tag | kg/tag | kg par jour | kg al día | kg per dag | kg i døgnet | kg al giorno | kg/dag",
+    ),
+    (
+        "kg/h",
+        "kg an hour | kg pro stunde | kg/std | kg/time | kg i timen | kg par heure | kg por hora | kg all'ora | kg per uur | kg/uur | kg/u | kg je stunde | kg/t",
+    ),
+    (
+        "g/h",
+        "g per hour | g an hour | g pro stunde | g/std | g/time | g i timen | g par heure | g por hora | g all'ora | g per uur | g/uur | g/u | g je stunde | g/t",
+    ),
     ("g/d", "g per day | g a day"),
     ("Hz", "cycle | cycles | cps | cycles per second"),
     ("lb", "#"),
@@ -109,7 +124,10 @@ static PROSE: &[(&str, &str)] = &[
     ("week", "woche | wochen | semaines"),
     ("degF", "degrees f | deg. f | ° f"),
     ("degC", "degrees c | deg. c | ° c | grad celsius | grad c"),
-    ("ha", "hectares | hektar | hectáreas"),
+    (
+        "ha",
+        "hectares | hektar | hectáreas | hectare | ettari | ettaro",
+    ),
     ("acre", "ac. | acre's | acres'"),
     ("%/ft", "% a foot"),
     ("%/m", "% pro meter | % a metre"),
@@ -467,7 +485,7 @@ fn is_abbreviated(word: &str) -> bool {
     [
         "ft", "in", "ins", "sq", "cu", "lb", "lbs", "oz", "gal", "gals", "yr", "yrs", "mo", "mos",
         "hr", "hrs", "min", "mins", "ac", "mi", "wk", "wks", "amp", "amps", "std", "mth", "mths",
-        "sec", "secs", "hp", "ltr", "jr",
+        "sec", "secs", "hp", "ltr", "jr", "j",
     ]
     .iter()
     .any(|known| word.eq_ignore_ascii_case(known))
@@ -574,6 +592,8 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
                 && !after.starts_with(char::is_alphanumeric)
         }
         b"w" | b"v" | b"l" | b"hz" => true,
+        // `36 dB a un metro`
+        b"db a" | b"dba" if written.ends_with(" a") => false,
         b"a" => bare == "A" || is_small_ampere(text, at),
         b"c" | b"f" | b"k" => bare.chars().all(char::is_uppercase),
         b"m" => bare == "m" && !after.starts_with(['\'', '’']),
@@ -588,6 +608,8 @@ fn believable(text: &str, at: usize, end: usize, key: &[u8], found: Found) -> bo
         }
         b"g" | b"t" | b"h" | b"s" | b"min" => bare.chars().all(char::is_lowercase),
         b"d" | b"y" | b"r" | b"/d" | b"lt" | b"b" => false,
+        // `Garantie: 2 J.`, as no joule is written
+        b"j" => bare == "J" && (written.ends_with('.') || text[end..].starts_with('.')),
         b"mo" | b"mos" => bare.chars().all(char::is_lowercase),
         b"ac" | b"acs" => bare == "ac" || bare == "acs",
         b"ps" => bare == "PS",
@@ -748,6 +770,9 @@ fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
         " AT ",
         " At ",
         " @ ",
+        "_at_",
+        "_@_",
+        "_bei_",
         " bei ",
         " à ",
         "\u{a0}at\u{a0}",
@@ -820,6 +845,16 @@ fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     // `Input W`, `Tension V`, `depth_m`: a short unit where its quantity is named before it.
     if let Some(found) = short_of_head(head) {
         return Some(found);
+    }
+    // `GPM moved`: a flow is named by its unit first.
+    if let Some(end) = head.find(' ')
+        && let Some(found) = whole(&head[..end])
+        && matches!(
+            found.unit(false).dimension(),
+            Dimension::VolumeFlow | Dimension::AirAmount
+        )
+    {
+        return Some((found, 0..end));
     }
     // `Weight/kg`
     let stroke = head.rfind('/').filter(|&at| !head[..at].ends_with(' '))?;

@@ -121,7 +121,7 @@ use Topic::*;
 static WORDS: &[(Topic, &str)] = &[
     (
         Depth,
-        "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità dybde dyb dybder diep reaches reach",
+        "shallow shallower deepest down-to belüftungstiefe aufstelltiefe maximaltiefe höchsttiefe deep depth depths deeper submergence submerged submersion immersion tiefe tief wassertiefe einbautiefe tiefen max-depth profondeur profond profundidad diepte diep waterdiepte eintauchtiefe profondità dybde dyb dybder diep reaches reach einsatztiefe mindesttiefe arbeitstiefe vijverdiepte werkdiepte vanddybde profundidades prof prof.",
     ),
     (
         Water,
@@ -129,19 +129,19 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Pond,
-        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit",
+        "tank tanks dam dams weiher ponds: pond-size pond ponds lake lakes lagoon lagoons basin basins teich teiche teichen gartenteich see étang étangs bassin estanque estanques vijver vijvers bassins reservoir pool pools lochan lochans loch mere tarn dugout moat waters pit teichs teichvolumen teichinhalt badeteich schwimmteich gewässers plas plassen vijverinhoud vijvervolume vijverwater lac lacs mare mares lago lagos charca charcas balsa balsas embalse embalses sø søer søen søens damme dammen havedam havedamme laghetto laghetti laghi stagno stagni bacino",
     ),
     (
         Area,
-        "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats",
+        "covers cover surface-area pond-area wateroppervlak surface-acres area areas surface acreage fläche teichfläche wasserfläche teichgröße coverage superficie oppervlakte aerates treats wateroppervlakte vijveroppervlak vijveroppervlakte areal arealet vandflade flade",
     ),
     (
         Line,
-        "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle rohrlänge schlauchlänge leitungslänge slanglengte slangen slange luftslange",
+        "weighted-line weighted-tubing luftschläuche poly pe airline airlines air-line air-lines tubing tube tubes hose hoses line lines pipe pipes piping polyline schlauch schläuche luftschlauch luftleitung leitung tuyau tuyaux manguera slang luchtslang airhose roll rolls coil spool run-length rolle rohrlänge schlauchlänge leitungslänge slanglengte slangen slange luftslange mangueras tubo tubos tubi tubazione tubazioni luchtslangen slanger luftslanger luftslangen bleischlauch sinkschlauch",
     ),
     (
         Bore,
-        "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser",
+        "id i.d i.d. bore bores inside inner innen internal innendurchmesser inside-diameter diameter dia dia. diam ø bore-size lichte lichtweite intérieur interior interno binnendiameter nominal dn nennweite durchmesser binnenmaat inwendig indvendig indv indv. interna interne diámetro diametro diamètre int int.",
     ),
     (
         Outside,
@@ -157,16 +157,16 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten diffusorerne diffusore diffusori difusoras grundbelüfter schotel schotels beluchtingsschotel beluchtingsschotels belüfterplatten",
     ),
     (
         Compressor,
-        "aerator-pump luftverdichter membranpumpe surpresseur compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber",
+        "aerator-pump luftverdichter membranpumpe surpresseur compressor compressors pump pumps motor motors kompressor kompressors verdichter blower blowers compresseur compresor luftpumpe linearkompressor luchtpomp machine engine kolbenkompressor membrankompressor drehschieber compressore compressori kompressoren pumpe pumpen pomp membraanpomp bomba soplante pompa pompe luftpumpen compresseurs",
     ),
     (Fan, "fan fans lüfter ventilator ventilateur cooling"),
     (
         Sound,
-        "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet",
+        "noise sound loud quiet quieter decibel lärm laut schall geräusch lautstärke schalldruckpegel schalldruck hum bruit ruido geluid geluidsniveau geräuschpegel noisy silent spl whisper-quiet støj støjniveau lydniveau lydtryk rumore rumorosità",
     ),
     (Away, "away distance abstand entfernung distant distanz"),
     (
@@ -175,27 +175,27 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Pressure,
-        "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck",
+        "pressure pressures druck arbeitsdruck betriebsdruck gegendruck pression presión backpressure nenndruck tryk driftstryk arbejdstryk pressione werkdruk",
     ),
     (
         Oxygen,
-        "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof",
+        "oxygen o2 o₂ do sauerstoff oxygène oxígeno sauerstoffeintrag zuurstof ilt iltning iltoverførsel ossigeno zuurstofinbreng",
     ),
     (
         Air,
-        "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers",
+        "freely open-flow luftdurchsatz luftvolumen airflows output-flow débit-d’air luchtopbrengst luchtverplaatsing air airflow luft luftmenge fördermenge förderleistung volumenstrom débit caudal flow flows luftleistung output luftstrom luchtdebiet free-air delivery delivers luftydelse luftmængde aria portata aire lucht",
     ),
     (
         Power,
-        "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity",
+        "power watts wattage draws draw consumption consumes uses leistung leistungsaufnahme aufnahme verbrauch stromverbrauch puissance potencia input vermogen watt leistungsbedarf nennleistung electricity effekt forbrug strømforbrug bruger potenza assorbe assorbimento consumo consume verbruik stroomverbruik consomme",
     ),
     (
         Running,
-        "run runs running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten",
+        "run runs running operate operates operating operation electric electrical energy bill bills stromkosten betriebskosten cost costs kosten laufende consommation coût costing utility strom jahreskosten strøm koster costo costi costa coste gasto gasta cuesta kost driftsomkostninger",
     ),
     (
         Price,
-        "price prices priced pris msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal prijzen",
+        "price prices priced pris msrp preis preise stückpreis sale buy now retail list prix precio prijs our-price reg regular special vk uvp each-price listenpreis nettopreis gesamt total subtotal prijzen vejl prezzo adviesprijs",
     ),
     (
         Tax,
@@ -207,11 +207,11 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Warranty,
-        "covered warranty warranties guarantee garanti garantie gewährleistung warrantied garantía warranted gewähr guaranteed guarantees warrants liability defects",
+        "covered warranty warranties guarantee garanti garantie gewährleistung warrantied garantía warranted gewähr guaranteed guarantees warrants liability defects garanzia",
     ),
     (
         Service,
-        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel changes nettoie nettoyer changent vervangen uitkloppen schoonmaken ausklopfen skiftes",
+        "every-months service services serviced servicing replace replaced replacement replacing clean cleaned cleaning change changed changing maintenance inspect inspected rebuild wartung wartungsintervall reinigen wechseln tauschen filterwechsel austausch entretien mantenimiento onderhoud interval intervals wash washed swap swapped check checked checking wipe wechsel changes nettoie nettoyer changent vervangen uitkloppen schoonmaken ausklopfen skiftes skifte skift udskiftes rengøres vedligeholdelse manutenzione cambiare cambiarsi sostituire sostituzione cambiar cambian cambio cambie limpiar limpie changer remplacer membranwechsel membranaustausch",
     ),
     (
         Life,
@@ -219,19 +219,19 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Turnover,
-        "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions circulates-once",
+        "turnover turnovers turns turn turned turning umwälzung umwälzungen umgewälzt umwälzt destratify destratifies mixes mixed circulation renouvellement overturns rotates exchange exchanges revolutions circulates-once omrøring vender omrører omwenteling omwentelingen keert ricambio rimescola ricircolo renovación renovaciones renueva renouvelle brasse brassage",
     ),
     (
         Moved,
-        "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung",
+        "moves moved moving lifts lift lifted lifting circulates circulate circulating circulated displaces entrains displaced gehoben bewegt förderstrom pumped entrained carries bewegte wasserbewegung wälzt umwälzleistung movida movido movimentata movimentato déplacée déplace flyttet flytter verplaatst verplaatste wasserförderung hebt hæver",
     ),
     (
         Temperature,
-        "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat ta",
+        "ambient temperature temperatures temp discharge temperatur umgebung umgebungstemperatur température temperatura hot exhaust heat overheat ta omgivelsestemperatur omgivende buitentemperatuur omgevingstemperatuur ambientale",
     ),
     (
         Weight,
-        "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast net nett",
+        "wt wgt wt. ship-weight shipped boxed crated weight weights weighs weigh mass gewicht wiegt masse poids peso weighted-weight versandgewicht packed packgewicht weighing ballast net nett vægt vejer pesa pèse weegt",
     ),
     (
         Winter,
@@ -247,7 +247,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Breaker,
-        "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage",
+        "gfci rcd fi trip trips tripping residual breaker breakers fuse fuses circuit circuits outlet outlets socket sockets sicherung fehlerstrom schutzschalter fehlerstromschutzschalter fi-schutzschalter steckdose receptacle receptacles rcds gfcis auslösestrom fuse-rating differential disjoncteur rcbo leakage ersatzsicherung gerätesicherung feinsicherung absicherung vorsicherung groep zekering zekeringen disyuntor magnetotérmico fusible fusibile fusibili sikring sikringer interruttore",
     ),
     (
         Fitting,
@@ -276,15 +276,15 @@ static WORDS: &[(Topic, &str)] = &[
     (At, "at @ bei à bij"),
     (
         AtMost,
-        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax",
+        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
     ),
     (
         AtLeast,
-        "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst minimale minimaler dès desde mindest",
+        "min minimum mindestens over above-all exceeds exceeding exceed ≥ > from starting ab minst minimale minimaler dès desde mindest mindste minste mínimo mínima minimo minima",
     ),
     (
         About,
-        "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close",
+        "about approximately approx approx. around roughly ~ ≈ ca ca. circa nearly almost some typically typical nominal nominally average averages avg rund etwa environ ungefähr estimated averaging close unos unas alrededor aproximadamente cirka omkring omtrent zo'n ungefær",
     ),
     (Per, "per each every pro je par por apiece"),
     (
@@ -393,6 +393,49 @@ static NUMBERS: &[(&str, &str)] = &[
     ("cuatro", "4"),
     ("twee", "2"),
     ("drie", "3"),
+    ("sieben", "7"),
+    ("neun", "9"),
+    ("elf", "11"),
+    ("cinq", "5"),
+    ("huit", "8"),
+    ("sept", "7"),
+    ("neuf", "9"),
+    ("dix", "10"),
+    ("douze", "12"),
+    ("cinco", "5"),
+    ("seis", "6"),
+    ("siete", "7"),
+    ("ocho", "8"),
+    ("nueve", "9"),
+    ("diez", "10"),
+    ("doce", "12"),
+    ("vijf", "5"),
+    ("zes", "6"),
+    ("zeven", "7"),
+    ("negen", "9"),
+    ("tien", "10"),
+    ("twaalf", "12"),
+    ("tre", "3"),
+    ("fem", "5"),
+    ("seks", "6"),
+    ("syv", "7"),
+    ("otte", "8"),
+    ("ti", "10"),
+    ("tolv", "12"),
+    ("quattro", "4"),
+    ("cinque", "5"),
+    ("sette", "7"),
+    ("otto", "8"),
+    ("nove", "9"),
+    ("dieci", "10"),
+    ("dodici", "12"),
+    ("einmal", "1"),
+    ("zweimal", "2"),
+    ("dreimal", "3"),
+    ("eenmaal", "1"),
+    ("tweemaal", "2"),
+    ("anderthalb", "3/2"),
+    ("halvanden", "3/2"),
 ];
 
 /// What a word means here.
@@ -508,7 +551,10 @@ static CUES: &[(u64, &str)] = &[
         cue::BUSINESS,
         "money return returns refund founded business",
     ),
-    (cue::INTERVAL, "every interval intervals"),
+    (
+        cue::INTERVAL,
+        "every interval intervals alle tous toutes elke iedere om cada hver hvert ogni",
+    ),
     (cue::ANY_DIAMETER, "diameter dia nominal durchmesser"),
     (
         cue::BETWEEN,
@@ -520,7 +566,7 @@ static CUES: &[(u64, &str)] = &[
     ),
     (
         cue::WEARS,
-        "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres",
+        "filter filters diaphragm diaphragms membrane membranes vane vanes cup cups seal seals kit felt pad pads cartridge element elements gasket gaskets flapper flappers bearing bearings brush brushes luftfilter membran membranen dichtung dichtungen filtre filtres membraner membranes membranas membrana membrane membranen zuigerveren kolbendichtung kolbensatz kolbendichtungen paletas palette segments lameller lamellen filtro filtros filtri luchtfilter felt membransæt membranset membransatz joints cups paletten",
     ),
     (
         cue::CHARGES,
@@ -558,7 +604,7 @@ static CUES: &[(u64, &str)] = &[
     (cue::PIECE, "section sections piece pieces whip stub"),
     (
         cue::LIMIT,
-        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit",
+        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi",
     ),
     (
         cue::OLD,
