@@ -33,6 +33,7 @@ pub mod answers;
 pub mod pond;
 pub mod amend;
 pub mod revise;
+pub mod intake;
 pub mod report;
 pub mod guide;
 pub mod cli;

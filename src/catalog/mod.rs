@@ -10,6 +10,7 @@ pub mod fields;
 mod fits;
 mod gather;
 mod headers;
+pub mod mapping;
 mod model;
 pub mod pond;
 mod print;

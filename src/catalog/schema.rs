@@ -1,4 +1,4 @@
-//! The JSON Schema of a catalog file, and of a pond's, made from the one list of fields.
+//! The JSON Schema of a catalog file, of a pond's, and of a table's mapping, made from the one list of fields.
 //!
 //! It says of the shape what JSON Schema can say. What stands inside a quantity's string is
 //! the reader's matter, whether a named part exists is a rule's.
@@ -6,6 +6,7 @@
 use serde_json::{Map, Value, json};
 
 use super::fields::{CONDITIONS, Field, Need, ROOT, Shape, Table};
+use super::mapping::MAPPING_FILE;
 use super::pond::POND_FILE;
 use crate::units::Dimension;
 
@@ -31,6 +32,13 @@ const POND: File = File {
     says: "One TOML file that describes a pond: its size, its site, and what its owner asks for.",
 };
 
+const MAPPING: File = File {
+    root: &MAPPING_FILE,
+    id: "urn:nameplate:schema:mapping:1",
+    title: "Mapping of tables to a catalog, format 1",
+    says: "One TOML file that says which column of a table is which key of the format, and in what unit.",
+};
+
 /// An ID: words of small letters and digits, joined by hyphens.
 pub const ID_PATTERN: &str = "^[a-z0-9]+(-[a-z0-9]+)*$";
 
@@ -42,6 +50,11 @@ pub fn schema() -> Value {
 /// The whole schema of a pond file.
 pub fn pond_schema() -> Value {
     of(&POND)
+}
+
+/// The whole schema of a table's mapping.
+pub fn mapping_schema() -> Value {
+    of(&MAPPING)
 }
 
 fn of(file: &File) -> Value {

@@ -238,8 +238,9 @@ impl JsonNumber for Number {
     }
 }
 
-/// The validators of a catalog file and of a pond's, each built once.
+/// The validators of a catalog file, of a table's mapping and of a pond's, each built once.
 static CATALOG: LazyLock<Validator<Tree>> = LazyLock::new(|| validator(&schema::schema()));
+static MAPPING: LazyLock<Validator<Tree>> = LazyLock::new(|| validator(&schema::mapping_schema()));
 static POND: LazyLock<Validator<Tree>> = LazyLock::new(|| validator(&schema::pond_schema()));
 
 fn validator(schema: &Value) -> Validator<Tree> {
@@ -263,6 +264,11 @@ pub fn check(document: &Document) -> (Vec<CatalogFault>, usize) {
 /// The same of a pond file.
 pub fn check_pond(document: &Document) -> (Vec<CatalogFault>, usize) {
     check_by(&POND, &super::pond::POND_FILE, "pond", document)
+}
+
+/// The same of the mapping of a table.
+pub fn check_mapping(document: &Document) -> (Vec<CatalogFault>, usize) {
+    check_by(&MAPPING, &super::mapping::MAPPING_FILE, "mapping", document)
 }
 
 fn check_by(

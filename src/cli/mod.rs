@@ -5,6 +5,7 @@ mod asking;
 mod audit;
 mod audit_table;
 mod choice;
+mod contained;
 mod convert;
 mod disk;
 mod duty;
@@ -12,6 +13,7 @@ mod files;
 mod gauge;
 mod git;
 mod guide;
+mod intake;
 mod limit;
 mod limits;
 mod look;
@@ -73,6 +75,7 @@ enum Command {
     Gauge(gauge::Gauge),
     Convert(convert::Convert),
     Pond(pond::Pond),
+    Intake(intake::Intake),
     Guide(guide::Guide),
     Schema(Schema),
     Completions(shell::Completions),
@@ -80,6 +83,8 @@ enum Command {
     #[cfg(feature = "pdf")]
     #[command(hide = true)]
     ReadPages(pages::ReadPages),
+    #[command(hide = true)]
+    ReadTable(intake::ReadTable),
 }
 
 /// Print a JSON Schema, or the table of units.
@@ -108,6 +113,10 @@ enum Printed {
     Pond,
     /// The JSON Schema of what `pond --format json` writes.
     PondAnswer,
+    /// The JSON Schema of a table's mapping, for an editor.
+    Mapping,
+    /// The JSON Schema of what `intake --format json` writes.
+    Intake,
     /// The JSON Schema of a line of what `audit --record` keeps.
     Record,
     /// The JSON Schema of what `revise --format json` writes.
@@ -155,6 +164,7 @@ impl Command {
             Command::Audit(audit) => audit.jobs,
             #[cfg(feature = "pdf")]
             Command::ReadPages(_) => Some(1),
+            Command::ReadTable(_) => Some(1),
             _ => None,
         }
     }
@@ -171,11 +181,13 @@ impl Command {
             Command::Gauge(gauge) => gauge.run(),
             Command::Convert(convert) => convert.run(),
             Command::Pond(pond) => pond.run(),
+            Command::Intake(intake) => intake.run(),
             Command::Guide(guide) => guide.run(),
             Command::Completions(completions) => completions.run(),
             Command::Man(pages) => pages.run(),
             #[cfg(feature = "pdf")]
             Command::ReadPages(pages) => pages.run(),
+            Command::ReadTable(table) => table.run(),
             Command::Schema(schema) => output::print(&schema.text()).map(|()| SOUND),
         }
     }
@@ -252,6 +264,8 @@ impl Schema {
             Printed::Record => report::record::SCHEMA.to_string(),
             Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),
             Printed::PondAnswer => report::pond::json::SCHEMA.to_string(),
+            Printed::Mapping => pretty(&schema::mapping_schema()),
+            Printed::Intake => report::intake::json::SCHEMA.to_string(),
             Printed::Catalog => pretty(&schema::schema()),
             Printed::Pond => pretty(&schema::pond_schema()),
         }

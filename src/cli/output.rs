@@ -176,6 +176,95 @@ pub fn replace(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> 
     put(path, bytes, Some(before))
 }
 
+/// A file to be written: in place of `before`, or new.
+pub struct Planned<'p> {
+    /// Where.
+    pub path: &'p Path,
+    /// What is there.
+    pub before: Option<&'p [u8]>,
+    /// What is to be there.
+    pub after: &'p [u8],
+}
+
+/// Writes several files, all of them or none: each is written beside its place first, and those that have taken their
+/// places go back if another can't.
+///
+/// # Errors
+/// One of them can't be written, or isn't what it was any more.
+pub fn put_all(planned: &[Planned]) -> Result<(), Failure> {
+    put_all_in_steps(planned, &mut |_| Ok(()))
+}
+
+fn put_all_in_steps(
+    planned: &[Planned],
+    may: &mut dyn FnMut(Step) -> std::io::Result<()>,
+) -> Result<(), Failure> {
+    let mut staged = Vec::new();
+    for one in planned {
+        let failure = |error: std::io::Error| Failure::Unwritable {
+            path: one.path.display().to_string(),
+            why: refusal(&error),
+        };
+        let target = one
+            .path
+            .canonicalize()
+            .unwrap_or_else(|_| one.path.to_path_buf());
+        let folder = parent(&target);
+        let permissions = match std::fs::metadata(&target) {
+            Ok(old) if old.permissions().readonly() => {
+                return Err(Failure::Unwritable {
+                    path: one.path.display().to_string(),
+                    why: "it is marked as read-only".into(),
+                });
+            }
+            Ok(old) => Some(old.permissions()),
+            Err(_) => usual_permissions(),
+        };
+        std::fs::create_dir_all(folder).map_err(failure)?;
+        sweep(folder);
+        staged.push((
+            beside(folder, one.after, permissions, may).map_err(failure)?,
+            target,
+        ));
+    }
+    let mut done: Vec<(&Planned, PathBuf)> = Vec::new();
+    for ((file, target), one) in staged.into_iter().zip(planned) {
+        if let Err(why) = take_place(file, &target, one, may) {
+            for (earlier, target) in done.into_iter().rev() {
+                // What can't be put back is what the next run finds, and it goes on from there.
+                let _ = match earlier.before {
+                    Some(before) => std::fs::write(&target, before),
+                    None => std::fs::remove_file(&target),
+                };
+            }
+            return Err(Failure::Unwritable {
+                path: one.path.display().to_string(),
+                why,
+            });
+        }
+        done.push((one, target));
+    }
+    Ok(())
+}
+
+/// Puts a written file to its place, if what is there is what it was.
+fn take_place(
+    file: tempfile::NamedTempFile,
+    target: &Path,
+    planned: &Planned,
+    may: &mut dyn FnMut(Step) -> std::io::Result<()>,
+) -> Result<(), String> {
+    may(Step::Read).map_err(|error| refusal(&error))?;
+    let there = std::fs::read(target).ok();
+    if there.as_deref() != planned.before {
+        return Err("it has changed since it was read, so nothing was written".into());
+    }
+    may(Step::Rename).map_err(|error| refusal(&error))?;
+    file.persist(target)
+        .map_err(|error| refusal(&error.error))?;
+    Ok(())
+}
+
 fn put(path: &Path, bytes: &[u8], before: Option<&[u8]>) -> Result<(), Failure> {
     put_in_steps(path, bytes, before, &mut |_| Ok(()))
 }
@@ -497,6 +586,42 @@ mod tests {
             replace(&path, b"old", b"new").unwrap();
             assert_eq!(std::fs::read(&path).unwrap(), b"new");
             assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        }
+    }
+
+    #[test]
+    fn several_files_are_written_all_or_none_whichever_step_fails() {
+        // Three files of four steps beside their places and two to take them.
+        for failing in 0..18 {
+            let folder = tempfile::tempdir().unwrap();
+            let paths = ["a.toml", "b.toml", "c.toml"].map(|name| folder.path().join(name));
+            std::fs::write(&paths[0], "old").unwrap();
+            std::fs::write(&paths[1], "old").unwrap();
+            let planned: Vec<Planned> = paths
+                .iter()
+                .enumerate()
+                .map(|(number, path)| Planned {
+                    path,
+                    before: (number < 2).then_some(b"old"),
+                    after: b"new",
+                })
+                .collect();
+            let mut asked = 0;
+            let written = put_all_in_steps(&planned, &mut |_| {
+                asked += 1;
+                match asked == failing + 1 {
+                    true => Err(std::io::ErrorKind::StorageFull.into()),
+                    false => Ok(()),
+                }
+            });
+            assert!(written.is_err(), "{failing}");
+            assert_eq!(std::fs::read(&paths[0]).unwrap(), b"old");
+            assert_eq!(std::fs::read(&paths[1]).unwrap(), b"old");
+            assert_eq!(
+                std::fs::read_dir(folder.path()).unwrap().count(),
+                2,
+                "{failing}"
+            );
         }
     }
 

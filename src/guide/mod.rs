@@ -29,6 +29,7 @@ macro_rules! pages {
 pages! {
     "start": "start.md",
     "format": "format.md",
+    "intake": "intake.md",
     "keys": "../../schemas/catalog-format.md",
     "units": "units.md",
     "verdicts": "verdicts.md",

@@ -14,6 +14,7 @@
 //! - [`junit`]: for pipelines that show test results;
 //! - [`markdown`]: for a comment on a change;
 //! - [`workflow_commands`], [`code_quality`]: for forges that show findings beside the lines of a change;
+//! - [`intake`]: what became of the rows of tables;
 //! - [`units`]: the table of units.
 //!
 //! What several formats for people share: [`order`], [`promise`], [`basis`], [`told`] and [`figures`].
@@ -25,6 +26,7 @@ pub mod code_quality;
 pub mod diff;
 mod figures;
 pub mod html;
+pub mod intake;
 pub mod json;
 pub mod junit;
 pub mod markdown;

@@ -8,8 +8,9 @@ use std::collections::{HashMap, HashSet};
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
+use crate::catalog::mapping::ReadMapping;
 use crate::catalog::pond::ReadPond;
-use crate::catalog::{Catalog, Entry, Kind, Package, PackageOption};
+use crate::catalog::{Catalog, CatalogFault, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
 use crate::derive::{Derived, Way};
 use crate::document::{Document, Item, ProblemKind};
@@ -79,13 +80,23 @@ pub static FAMILIES: &[Family] = &[
 
 /// What is wrong with the text and the values of a pond file, in words.
 pub fn check_pond(document: &Document, pond: &ReadPond) -> Vec<Finding> {
+    check_beside(document, &pond.faults, pond.more)
+}
+
+/// What is wrong with the mapping of a table, in words.
+pub fn check_mapping(document: &Document, mapping: &ReadMapping) -> Vec<Finding> {
+    check_beside(document, &mapping.faults, mapping.more)
+}
+
+/// What is wrong with a file beside a catalog, `more` faults than are listed.
+fn check_beside(document: &Document, faults: &[CatalogFault], more: usize) -> Vec<Finding> {
     let mut findings = Vec::new();
     check_text(document, &mut findings);
-    let faults = pond.faults.iter();
+    let worded = faults.iter();
     findings
-        .extend(faults.filter_map(|fault| schema::word(fault).or_else(|| unit::of_fault(fault))));
-    if let Some(last) = pond.faults.last().filter(|_| pond.more > 0) {
-        findings.push(syntax::unlisted(pond.more, last.at));
+        .extend(worded.filter_map(|fault| schema::word(fault).or_else(|| unit::of_fault(fault))));
+    if let Some(last) = faults.last().filter(|_| more > 0) {
+        findings.push(syntax::unlisted(more, last.at));
     }
     findings
 }

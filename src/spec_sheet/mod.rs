@@ -67,7 +67,7 @@ pub use scope::Scope;
 pub use sureness::{Heard, Seen, Why};
 
 use crate::text::{DecodingFault, Source};
-use crate::units::Currency;
+use crate::units::{Currency, Unit};
 
 use layout::Layout;
 use measure::Habits;
@@ -124,6 +124,12 @@ pub struct Sheet {
     pub language: Option<String>,
     /// Whether it follows US custom: feet, acres, dollars.
     pub is_us: bool,
+}
+
+/// The unit that the heading of a table's column names for the figures below it, and where it stands there.
+pub fn unit_of_heading(heading: &str) -> Option<(Unit, Range<usize>)> {
+    let (found, at) = unit_words::of_head(heading)?;
+    Some((found.unit(false), at))
 }
 
 /// What comes of `work`; nothing if the program itself fails at it, so that one file can't end the run of all.

@@ -170,6 +170,7 @@ fn place() -> Scratch {
     std::fs::write(scratch.path("garden.toml"), readme::walk()).unwrap();
     std::fs::write(scratch.path("duo.md"), readme::duo()).unwrap();
     std::fs::write(scratch.path("pond.toml"), readme::pond()).unwrap();
+    readme::put_tables(&scratch.path(""));
     scratch.commit("What the examples speak of");
     scratch.git(&["tag", "--force", "base"]);
     std::fs::create_dir(scratch.path(".git/home")).unwrap();
@@ -305,14 +306,19 @@ const LIMITS: &[(&str, &str, &str)] = &[
         "MOST_CLAIMS: usize = 500_000;",
     ),
     (
-        "| a PDF | 20 seconds and, on Unix, 1 GiB |",
-        "cli/pages.rs",
+        "| a PDF or a table | 20 seconds and, on Unix, 1 GiB |",
+        "cli/contained.rs",
         "SECONDS: u64 = 20;",
     ),
     (
-        "| a PDF | 20 seconds and, on Unix, 1 GiB |",
-        "cli/pages.rs",
+        "| a PDF or a table | 20 seconds and, on Unix, 1 GiB |",
+        "cli/contained.rs",
         "MEMORY: u64 = 1 << 30;",
+    ),
+    (
+        "| cells of a workbook | 3 million |",
+        "intake/workbook.rs",
+        "MOST_CELLS: usize = 3_000_000;",
     ),
     (
         "| SARIF results | 5000 |",

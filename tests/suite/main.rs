@@ -32,6 +32,7 @@ mod fuzz;
 mod fair_pages;
 mod generated;
 mod hull;
+mod intake;
 mod sheet_corpus;
 mod sheet_families;
 mod sheets;

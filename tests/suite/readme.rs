@@ -97,6 +97,7 @@ fn parts() -> BTreeMap<String, String> {
         ("duty".to_string(), asked("duty", &[])),
         ("limits".to_string(), asked("limits", &[])),
         ("pond".to_string(), of_pond()),
+        ("intake".to_string(), printed(&intake())),
         ("pond-keys".to_string(), crate::schemas::keys(&POND)),
         ("gauge".to_string(), asked("gauge", &["--reads", "25 kPa"])),
         ("report".to_string(), printed(&report)),
@@ -138,6 +139,36 @@ fn of_pond() -> String {
 pub fn pond() -> String {
     let page = made::committed(PONDS);
     made::fences(&page, "toml").remove(0).1
+}
+
+/// Puts the tables of the examples into `folder`, as the guide's page speaks of them.
+pub fn put_tables(folder: &Path) {
+    let tables = folder.join("tables");
+    std::fs::create_dir_all(&tables).unwrap();
+    for entry in std::fs::read_dir(root().join("catalog-examples/tables")).unwrap() {
+        let path = entry.unwrap().path();
+        std::fs::copy(&path, tables.join(path.file_name().unwrap())).unwrap();
+    }
+}
+
+/// What the program says of those tables, taken in for the first time.
+fn intake() -> Output {
+    let folder = tempfile::tempdir().unwrap();
+    put_tables(folder.path());
+    let names = ["airlines", "compressors", "diffusers", "packages", "prices"];
+    let tables = names.map(|name| format!("tables/{name}.csv"));
+    let mut arguments: Vec<&str> = vec!["intake"];
+    arguments.extend(tables.iter().map(String::as_str));
+    arguments.extend([
+        "--mapping",
+        "tables/list.toml",
+        "--catalog",
+        "new",
+        "--dry-run",
+        "--as-of",
+        "2026-07-01",
+    ]);
+    run(folder.path(), &arguments)
 }
 
 /// The rules, with links that lead from the guide's folder.

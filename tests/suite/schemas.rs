@@ -34,6 +34,7 @@ fn schema() -> Value {
 fn the_committed_schema_is_the_printed_one() {
     made::hold("schemas/catalog.schema.json", &printed("catalog"));
     made::hold("schemas/pond.schema.json", &printed("pond"));
+    made::hold("schemas/mapping.schema.json", &printed("mapping"));
 }
 
 /// The meta-schema of JSON Schema 2020-12, as the crate `jsonschema` carries it.
