@@ -212,6 +212,8 @@ pub fn text(value: &Value) -> Result<String, Problem> {
             found: text.trim().to_string(),
         })),
         Value::Text(text) => {
+            // Signs that no file may hold are blanks, here as where the text is written.
+            let text = text.replace(char::is_control, " ");
             let words: Vec<&str> = text
                 .trim()
                 .trim_start_matches('\'')
