@@ -6,22 +6,27 @@ use clap::builder::ValueParser;
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
 use rayon::prelude::*;
 
-use super::asking::Format;
 use super::look::{self, Signs};
 use super::{Failure, SOUND, files, output};
+use crate::catalog::Given;
 use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
 use crate::engine::{self, Input};
+use crate::pond::degrees::Degrees;
 use crate::pond::fit::{Judge, serves};
 use crate::pond::survey::{self, Survey};
-use crate::pond::{self as ponds, Pond as Needs, Rank, mend, offers, season};
+use crate::pond::{
+    self as ponds, OPTIONS, Pond as Needs, Rank, geojson, mend, offers, plan, season,
+};
 use crate::report::pond as shown;
 use crate::report::terminal::{self, Detail};
+use crate::text::Span;
 
 /// Show which package serves a pond, and why the others don't.
 ///
 /// A pond is a TOML file with a [pond] table, or options, which count before the file; at the least an area and a
-/// depth. Every way to buy every package is judged as if it promised what the pond needs. The exit status is 0 if one
+/// depth. Every way to buy every package is judged as if it promised what the pond needs. For the first one that
+/// serves, each diffuser gets a place. The exit status is 0 if one
 /// serves, 1 if none does, and 2 if the pond or the catalog can't be read.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Pond {
@@ -52,6 +57,16 @@ pub(crate) struct Pond {
 
     #[command(flatten)]
     signs: Signs,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Format {
+    /// For people.
+    Terminal,
+    /// For programs, in SI.
+    Json,
+    /// One page with pictures, for a browser and for printing.
+    Html,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -190,7 +205,7 @@ impl Pond {
     /// What keeps it from being answered.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let (file, inputs) = self.inputs()?;
-        let Some(pond) = self.pond(file)? else {
+        let Some((pond, degrees)) = self.pond(file)? else {
             return Err(Failure::Unanswerable(
                 "the pond can't be read: see above".into(),
             ));
@@ -222,14 +237,23 @@ impl Pond {
             .collect();
         let best = answer.serving().next();
         let season = best.map(|best| season::season(&judges[best.catalog], best));
+        let plan = best.and_then(|best| plan::plan(&judges[best.catalog], best));
+        let nearest = answer.offers.first();
+        let pictures = nearest
+            .filter(|_| self.format == Format::Html)
+            .and_then(|first| plan::pictures(&judges[first.catalog], first));
         let page = shown::Shown {
             judges: &judges,
             answer: &answer,
             listed: &listed,
             season: season.as_ref(),
+            plan: plan.as_ref(),
+            pictures: pictures.as_ref(),
+            degrees,
         };
         let text = match self.format {
             Format::Json => shown::json::render(&page),
+            Format::Html => shown::html::render(&page),
             Format::Terminal => shown::terminal::render(
                 &page,
                 look::of(self.signs, Detail::Usual, self.output.is_some()),
@@ -282,54 +306,93 @@ impl Pond {
         }
     }
 
-    /// The pond that the file and the options state; nothing where they can't be read, which is then told.
-    fn pond(&self, file: Option<Input>) -> Result<Option<Needs>, Failure> {
-        let options = ponds::Read::of("the options", self.stated.text().into_bytes());
-        let file = file.map(|input| ponds::Read::of(&input.path, input.bytes));
-        let mut is_faulty = false;
-        for read in file.iter().chain([&options]) {
-            is_faulty |= read.is_faulty();
-            if !read.findings.is_empty() {
-                let look = look::of(self.signs, Detail::Usual, true);
-                output::tell_lines(&terminal::faults(&read.sources, &read.findings, look));
-            }
+    /// The pond that the file and the options state, and where on the globe it lies if that is known; nothing where they
+    /// can't be read, which is then told.
+    fn pond(&self, file: Option<Input>) -> Result<Option<(Needs, Option<Degrees>)>, Failure> {
+        let path = file.as_ref().map(|input| PathBuf::from(&input.path));
+        let read = file.map(|input| ponds::Read::of(&input.path, input.bytes));
+        let options = self.stated.text().into_bytes();
+        let mut read = read.unwrap_or_default().under(OPTIONS, options);
+        if !read.findings.is_empty() {
+            let look = look::of(self.signs, Detail::Usual, true);
+            output::tell_lines(&terminal::faults(&read.sources, &read.findings, look));
         }
-        if is_faulty {
+        if read.is_faulty() {
             return Ok(None);
         }
-        let path = file.as_ref().map(|read| PathBuf::from(read.path()));
-        let entry = file.map(|read| read.entry).unwrap_or_default();
-        let entry = entry.under(options.entry);
-        let survey = surveyed(&entry, path.as_deref())?;
-        let pond = Needs::of(&entry, survey.as_ref());
-        pond.map(Some)
-            .map_err(|lack| Failure::Unanswerable(lack.to_string()))
+        let (survey, degrees) = surveyed(&mut read, path.as_deref())?;
+        let pond = Needs::of(&read.entry, survey.as_ref());
+        let pond = pond.map_err(|lack| told(&read, lack.at(&read.entry), lack.to_string()))?;
+        Ok(Some((pond, degrees)))
     }
 }
 
-/// What the outline and the soundings of the pond file at `path` tell.
-fn surveyed(entry: &pond::PondEntry, path: Option<&Path>) -> Result<Option<Survey>, Failure> {
-    let outline = entry.outline.known().map(Vec::as_slice);
-    let told = |of: &str, fault: survey::Fault| Failure::Unanswerable(format!("{of}: {fault}"));
-    let soundings = match entry.soundings.known() {
-        Some(name) => {
-            let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
-            let at = folder.join(&name.text);
-            let shown = files::shown(&at);
-            let bytes = files::regular(&at, &shown)?;
-            let rows = survey::soundings(&String::from_utf8_lossy(&bytes));
-            Some((rows.map_err(|fault| told(&shown, fault))?, shown))
-        }
-        None => None,
-    };
-    if outline.is_none() && soundings.is_none() {
-        return Ok(None);
+/// Why a pond can't be answered, with the place of its file where there is one.
+fn told(read: &ponds::Read, at: Option<Span>, why: String) -> Failure {
+    let place = at.and_then(|at| read.place(at));
+    Failure::Unanswerable(place.map_or(why.clone(), |place| format!("{place}: {why}")))
+}
+
+/// The text of a file beside the pond's at `path`, and what reports call it.
+fn beside(path: Option<&Path>, name: &str) -> Result<(String, String), Failure> {
+    let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
+    let at = folder.join(name);
+    let shown = files::shown(&at);
+    let bytes = files::regular(&at, &shown)?;
+    Ok((String::from_utf8_lossy(&bytes).into_owned(), shown))
+}
+
+/// What the outline and the soundings of the pond file at `path` tell. Degrees become metres, the cabinet's place too.
+fn surveyed(
+    read: &mut ponds::Read,
+    path: Option<&Path>,
+) -> Result<(Option<Survey>, Option<Degrees>), Failure> {
+    let named =
+        |shown: &str, why: &dyn std::fmt::Display| Failure::Unanswerable(format!("{shown}: {why}"));
+    let entry = &read.entry;
+    let written = entry.outline.known().map_or(&[][..], Vec::as_slice);
+    let mut corners: Option<Vec<[f64; 2]>> =
+        (!written.is_empty()).then(|| written.iter().map(|corner| corner.value).collect());
+    let mut of_outline = None;
+    if let (Some(name), None) = (entry.outline_file.known(), &corners) {
+        let (text, shown) = beside(path, &name.text)?;
+        corners = Some(geojson::outline(&text).map_err(|fault| named(&shown, &fault))?);
+        of_outline = Some(shown);
     }
-    let own = path.map_or_else(String::new, files::shown);
-    let of = soundings.as_ref().map_or(own, |(_, shown)| shown.clone());
-    let rows = soundings.as_ref().map(|(rows, _)| rows.as_slice());
-    let survey = Survey::of(outline, rows);
-    survey.map(Some).map_err(|fault| told(&of, fault))
+    let mut soundings = None;
+    let mut of_soundings = None;
+    if let Some(name) = entry.soundings.known() {
+        let (text, shown) = beside(path, &name.text)?;
+        soundings = Some(survey::soundings(&text).map_err(|fault| named(&shown, &fault))?);
+        of_soundings = Some(shown);
+    }
+    if corners.is_none() && soundings.is_none() {
+        return Ok((None, None));
+    }
+    let places = corners.iter().flatten().copied();
+    let sounded = soundings.iter().flatten().map(|one| [one.x, one.y]);
+    let degrees = Degrees::of(&places.chain(sounded).collect::<Vec<_>>());
+    if let Some(degrees) = degrees {
+        for corner in corners.iter_mut().flatten() {
+            *corner = degrees.metres(*corner);
+        }
+        for one in soundings.iter_mut().flatten() {
+            [one.x, one.y] = degrees.metres([one.x, one.y]);
+        }
+        if let Given::Known(cabinet) = &mut read.entry.cabinet {
+            cabinet.value = degrees.metres(cabinet.value);
+        }
+    }
+    let survey = Survey::of(corners.as_deref(), soundings.as_deref());
+    let survey = survey.map_err(|fault| {
+        let written = read.entry.outline.known().map_or(&[][..], Vec::as_slice);
+        match (fault.at(written), fault.is_of_soundings()) {
+            (Some(at), _) => told(read, Some(at), fault.to_string()),
+            (None, true) => named(of_soundings.as_deref().unwrap_or_default(), &fault),
+            (None, false) => named(of_outline.as_deref().unwrap_or_default(), &fault),
+        }
+    })?;
+    Ok((Some(survey), degrees))
 }
 
 /// The file at `path` where it is a pond's.

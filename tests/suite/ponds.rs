@@ -3,11 +3,14 @@
 use std::path::Path;
 use std::process::Command;
 
-use nameplate::catalog::Catalog;
+use nameplate::catalog::{Basin, Catalog};
 use nameplate::claims::{self, Grade};
 use nameplate::derive::Derived;
 use nameplate::engine::{self, Input};
+use nameplate::pond::degrees::Degrees;
 use nameplate::pond::fit::{Fit, Judge, rank, serves};
+use nameplate::pond::ground::Ground;
+use nameplate::pond::layout::{self, Layouts, Placed};
 use nameplate::pond::survey::{self, Survey};
 use nameplate::pond::{Answer, Pond, Rank, Read, mend, offers};
 use proptest::prelude::*;
@@ -613,20 +616,102 @@ fn ten_ponds_are_surveyed_as_other_libraries_survey_them() {
     let mut count = 0;
     for line in include_str!("../published/pond_survey.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
-        let corners: Vec<[f64; 2]> = cells[0]
-            .split(';')
-            .map(|corner| {
-                let (x, y) = corner.split_once(' ').unwrap();
-                [x.parse().unwrap(), y.parse().unwrap()]
-            })
-            .collect();
-        let rows = cells[1].replace(' ', ",").replace(';', "\n");
-        let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
-        let own = Survey::of(Some(&corners), Some(&soundings)).unwrap();
+        let own = surveyed(line);
         let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
         within("area", Some(own.area), number(2), number(2), 1e-8);
         within("depth", own.depth, number(3), number(3), 1e-9);
         within("volume", own.volume, number(4), number(4), 0.01);
+        count += 1;
+    }
+    assert_eq!(count, 10);
+}
+
+/// The corners and the soundings of a row of `tests/published/pond_survey.csv`.
+fn surveyed(row: &str) -> Survey {
+    let cells: Vec<&str> = row.split(',').collect();
+    let rows = cells[1].replace(' ', ",").replace(';', "\n");
+    let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
+    Survey::of(Some(&places(cells[0])), Some(&soundings)).unwrap()
+}
+
+/// Places as the tables have them: `x y;x y`.
+fn places(cell: &str) -> Vec<[f64; 2]> {
+    cell.split(';')
+        .map(|place| {
+            let (x, y) = place.split_once(' ').unwrap();
+            [x.parse().unwrap(), y.parse().unwrap()]
+        })
+        .collect()
+}
+
+/// `tests/published/pond_places.csv`, which `pond_places.py` beside it makes with scipy and shapely: an optimum sought
+/// in another way over other places, the depth and the run there, and the area of circles.
+#[test]
+fn diffusers_lie_as_well_as_another_search_lays_them() {
+    let ponds: Vec<&str> = include_str!("../published/pond_survey.csv")
+        .lines()
+        .skip(1)
+        .collect();
+    let mut count = 0;
+    for line in include_str!("../published/pond_places.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
+        let survey = surveyed(ponds[cells[0].parse::<usize>().unwrap()]);
+        let ground = Ground::of(&survey, Basin::Bowl, 9.0);
+        let theirs = places(cells[2]);
+        within(
+            "depth",
+            Some(ground.depth_at(theirs[0])),
+            number(4),
+            number(4),
+            0.01,
+        );
+        let run = ground.run(survey.shore.corners()[0], theirs[0]).length;
+        within("run", Some(run), number(5), number(5), 0.005);
+        let placed: Vec<Placed> = theirs
+            .iter()
+            .map(|&at| Placed {
+                at,
+                depth: ground.depth_at(at),
+                own_depth: None,
+                run: None,
+                over_land: 0.0,
+            })
+            .collect();
+        for (reach, cell) in [(3.0, 6), (5.0, 7)] {
+            let (own, their) = (layout::covered(&ground, &placed, reach), number(cell));
+            assert!((own - their).abs() < 0.012, "{line}: {own} within {reach}");
+        }
+        let layouts = Layouts::new(ground, None);
+        let own = layouts.of(&vec![None; placed.len()]).unwrap();
+        // Places lie on a lattice, theirs anywhere.
+        within(line, Some(own.spread), number(3), number(3), 0.05);
+        count += 1;
+    }
+    assert_eq!(count, 30);
+}
+
+/// `tests/published/pond_degrees.csv`: areas and shores along the geodesics of pyproj.
+#[test]
+fn degrees_are_as_many_metres_as_another_library_measures() {
+    let mut count = 0;
+    for line in include_str!("../published/pond_degrees.csv")
+        .lines()
+        .skip(1)
+    {
+        let cells: Vec<&str> = line.split(',').collect();
+        let corners = places(cells[0]);
+        let degrees = Degrees::of(&corners).unwrap();
+        let corners: Vec<[f64; 2]> = corners.into_iter().map(|at| degrees.metres(at)).collect();
+        let survey = Survey::of(Some(&corners), None).unwrap();
+        let around: f64 = survey
+            .shore
+            .edges()
+            .map(|(a, b)| f64::hypot(b[0] - a[0], b[1] - a[1]))
+            .sum();
+        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
+        within("area", Some(survey.area), number(1), number(1), 1e-5);
+        within("around", Some(around), number(2), number(2), 1e-4);
         count += 1;
     }
     assert_eq!(count, 10);
@@ -844,6 +929,37 @@ fn what_keeps_a_pond_from_being_answered_is_told() {
         &["pond.toml", "second.toml", "catalog.toml"],
         "is a second pond",
     );
+    // What a file states is told with its place, what options state without one.
+    let placed = |text: &str, says: &str| {
+        std::fs::write(folder.path().join("pond.toml"), text).unwrap();
+        refused(&["pond.toml", "catalog.toml"], says);
+    };
+    let size = "[pond]\narea = \"20 m2\"\ndepth = \"2 m\"\n";
+    placed(
+        &format!("{size}mean_depth = \"3 m\"\n"),
+        "pond.toml, line 4, column 14: the mean depth is more",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\n",
+        "pond.toml, line 1, column 2: the pond's area",
+    );
+    placed(
+        &format!("{size}cabinet = [2, 3]\n"),
+        "pond.toml, line 4, column 11: the place of the cabinet needs the outline",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline = [\n  [0, 0],\n  [5, 5],\n  [5, 0],\n  [0, 6],\n]\n",
+        "pond.toml, line 4, column 3: the outline crosses itself",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline_file = \"shore.geojson\"\n",
+        "shore.geojson",
+    );
+    std::fs::write(folder.path().join("shore.geojson"), "{\"type\":\"Point\"}").unwrap();
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline_file = \"shore.geojson\"\n",
+        "shore.geojson: it has no Polygon",
+    );
     refused(&["nowhere", "--area", "20 m2", "--depth", "2 m"], "nowhere");
 }
 
@@ -889,11 +1005,142 @@ fn soundings_lie_beside_the_pond_file() {
     );
 }
 
+/// No air flows against too much water: the answer says so, and nothing of shares of no air.
+#[test]
+fn a_pond_too_deep_for_any_air_is_told_so() {
+    let folder = place("[pond]\narea = \"400 m2\"\ndepth = \"60 m\"\n");
+    let (status, text, _) = run(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--most", "99"],
+    );
+    assert_eq!(status, Some(1));
+    assert!(
+        text.contains("no air flows: the water over its diffusers presses"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("gets 0 L/min") && !text.contains(" 0 % of the air"),
+        "{text}"
+    );
+    // The one that goes deepest comes nearest.
+    let answer = json(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--most", "99"],
+    );
+    let depth = |one: &Value| one["reach"]["rated_depth_m"].as_f64().unwrap_or(0.0);
+    let listed = answer["listed"].as_array().unwrap();
+    let deepest = listed.iter().map(depth).fold(0.0, f64::max);
+    assert_eq!(depth(&listed[0]), deepest);
+}
+
+/// The same shore in metres, in degrees and as GeoJSON is the same pond, and the cabinet's place gives the runs.
+#[test]
+fn an_outline_may_be_a_file_and_in_degrees() {
+    let corners = [
+        [0.0, 0.0],
+        [40.0, 0.0],
+        [46.0, 18.0],
+        [22.0, 31.0],
+        [-3.0, 20.0],
+    ];
+    let cabinet = [-8.0, 4.0];
+    // So near the equator a degree is as long both ways as the ellipsoid's radii say: 111.320 and 110.574 km.
+    let degree = |[x, y]: [f64; 2]| [-30.0 + x / 111_319.491, y / 110_574.276];
+    let written = |all: &[[f64; 2]]| {
+        let all: Vec<String> = all
+            .iter()
+            .map(|[x, y]| format!("[{x:.9}, {y:.9}]"))
+            .collect();
+        all.join(", ")
+    };
+    let file = |outline: String, cabinet: [f64; 2]| {
+        format!(
+            "[pond]\ndepth = \"1.8 m\"\n{outline}\ncabinet = {}\n",
+            written(&[cabinet])
+        )
+    };
+    let of = |text: &str| {
+        let folder = place(text);
+        let shore = corners.map(degree);
+        let ring = [&shore[..], &shore[..1]].concat();
+        let shore = format!(
+            r#"{{"type":"Polygon","coordinates":[[{}]]}}"#,
+            written(&ring)
+        );
+        std::fs::write(folder.path().join("shore.geojson"), shore).unwrap();
+        json(folder.path(), &["pond.toml", "catalog.toml"])
+    };
+    let metres = of(&file(format!("outline = [{}]", written(&corners)), cabinet));
+    let degrees = of(&file(
+        format!("outline = [{}]", written(&corners.map(degree))),
+        degree(cabinet),
+    ));
+    let geojson = of(&file(
+        "outline_file = \"shore.geojson\"".into(),
+        degree(cabinet),
+    ));
+    assert_eq!(degrees, geojson);
+    let area = |answer: &Value| answer["pond"]["area_m2"].as_f64().unwrap();
+    within(
+        "area",
+        Some(area(&degrees)),
+        area(&metres),
+        area(&metres),
+        1e-4,
+    );
+    let ends = |answer: &Value| answer["layout"]["ends"].as_array().unwrap().clone();
+    assert_eq!(ends(&metres).len(), ends(&degrees).len());
+    for (one, other) in ends(&metres).iter().zip(ends(&degrees)) {
+        let run = |end: &Value| end["run_m"].as_f64().unwrap();
+        within("run", Some(run(&other)), run(one), run(one), 0.05);
+        assert!(one["longitude_latitude"].is_null() && other["longitude_latitude"].is_array());
+    }
+    // The runs are those that the package is judged with.
+    let longest = ends(&metres)
+        .iter()
+        .map(|end| end["run_m"].as_f64().unwrap())
+        .fold(0.0, f64::max);
+    let judged = metres["listed"][0]["reach"]["run_m"].as_f64().unwrap();
+    assert!((longest - judged).abs() < 1e-9, "{longest} {judged}");
+}
+
+/// What catalogs and ponds say stands on the page as text, and the page holds what the terminal says.
+#[test]
+fn the_page_has_the_answer_and_nothing_that_runs() {
+    let hostile = WHOLE.replace("Mill pond", "<script>alert(1)</script> & \\u202Epond");
+    let folder = place(&hostile);
+    let asked = ["pond.toml", "catalog.toml", "--format", "html"];
+    let (status, page, _) = run(folder.path(), &asked);
+    assert_eq!(status, Some(0));
+    assert!(
+        !page.contains("<script") && page.contains("&lt;script&gt;"),
+        "escaped"
+    );
+    assert!(!page.contains('\u{202e}'));
+    for part in [
+        "default-src 'none'",
+        "electrician",
+        "thin the ice",
+        "Plan of the pond",
+        "id=\"plan\"",
+        "In pictures",
+    ] {
+        assert!(page.contains(part), "{part}");
+    }
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    for one in answer["listed"].as_array().unwrap() {
+        let package = one["package"].as_str().unwrap();
+        assert!(page.contains(package), "{package}");
+    }
+    let again = run(folder.path(), &asked).1;
+    assert_eq!(page, again);
+}
+
 /// The examples are ponds without a fault, and an audit leaves them alone.
 #[test]
 fn the_example_ponds_are_answered_and_no_catalog() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    for name in ["village", "farm"] {
+    for name in ["village", "farm", "weir", "quarry"] {
         let file = format!("catalog-examples/ponds/{name}.toml");
         let (status, text, said) = run(root, &[&file, "catalog-examples/sound"]);
         assert_eq!((status, said.as_str()), (Some(0), ""), "{name}: {text}");

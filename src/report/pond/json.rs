@@ -4,8 +4,10 @@ use serde::Serialize;
 
 use crate::claims::Sense;
 use crate::pond::fit::{self, Need};
+use crate::pond::layout::Placed;
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
+use crate::pond::plan::Plan;
 use crate::pond::season::{Day, Season};
 use crate::pond::{Offer, Pond};
 use crate::report::answers::json_text;
@@ -30,6 +32,72 @@ struct Page<'a> {
     serving: usize,
     listed: Vec<OfferRow<'a>>,
     season: Option<SeasonRow<'a>>,
+    layout: Option<LayoutRow>,
+}
+
+#[derive(Serialize)]
+struct LayoutRow {
+    surveyed: bool,
+    sounded: bool,
+    cabinet_m: Option<[f64; 2]>,
+    mean_square_distance: f64,
+    reach_per_depth: [f64; 3],
+    covered: [f64; 3],
+    ends: Vec<EndRow>,
+    evened: Option<EvenedRow>,
+}
+
+#[derive(Serialize)]
+struct EndRow {
+    place_m: [f64; 2],
+    longitude_latitude: Option<[f64; 2]>,
+    depth_m: f64,
+    run_m: Option<f64>,
+    over_land_m: f64,
+    diffusers: Option<u32>,
+    free_air_m3_per_s: Option<f64>,
+    kv: Option<f64>,
+    cv: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct EvenedRow {
+    manifold_gauge_pa: f64,
+    share_of_least_air: f64,
+}
+
+impl LayoutRow {
+    fn of(shown: &Shown, pond: &Pond, plan: &Plan) -> LayoutRow {
+        let ground = &pond.layouts.ground;
+        let places = plan.layout.places.iter().enumerate();
+        let end = |(number, placed): (usize, &Placed)| {
+            let end = plan.ends.get(number);
+            EndRow {
+                place_m: placed.at,
+                longitude_latitude: shown.degrees.map(|degrees| degrees.degrees(placed.at)),
+                depth_m: placed.depth,
+                run_m: placed.run,
+                over_land_m: placed.over_land,
+                diffusers: end.map(|end| end.diffusers),
+                free_air_m3_per_s: end.map(|end| end.air),
+                kv: end.and_then(|end| end.kv),
+                cv: end.and_then(|end| end.cv),
+            }
+        };
+        LayoutRow {
+            surveyed: ground.is_surveyed(),
+            sounded: ground.is_sounded(),
+            cabinet_m: plan.layout.cabinet,
+            mean_square_distance: plan.layout.spread,
+            reach_per_depth: plan.reach,
+            covered: plan.covered,
+            ends: places.map(end).collect(),
+            evened: plan.evened.map(|evened| EvenedRow {
+                manifold_gauge_pa: evened.pressure,
+                share_of_least_air: evened.share,
+            }),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -296,5 +364,6 @@ pub fn render(shown: &Shown) -> String {
         serving: shown.answer.serving().count(),
         listed: listed.collect(),
         season: shown.season.map(SeasonRow::of),
+        layout: shown.plan.map(|plan| LayoutRow::of(shown, says.pond, plan)),
     })
 }
