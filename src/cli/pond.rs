@@ -16,7 +16,7 @@ use crate::pond::degrees::Degrees;
 use crate::pond::fit::{Judge, serves};
 use crate::pond::survey::{self, Survey};
 use crate::pond::{
-    self as ponds, OPTIONS, Pond as Needs, Rank, geojson, mend, offers, plan, season,
+    self as ponds, OPTIONS, Offer, Pond as Needs, Rank, geojson, mend, offers, order, plan, season,
 };
 use crate::report::pond as shown;
 use crate::report::terminal::{self, Detail};
@@ -43,6 +43,14 @@ pub(crate) struct Pond {
     #[arg(long, value_enum, value_name = "BY")]
     rank: Option<By>,
 
+    /// ID of the package to show in full, with places, order and first days, instead of the first that serves.
+    #[arg(long, value_name = "ID")]
+    package: Option<String>,
+
+    /// ID of its option; the best unless given.
+    #[arg(long, value_name = "ID", requires = "package")]
+    option: Option<String>,
+
     /// How many ways to buy are listed.
     #[arg(long, value_name = "NUMBER", default_value_t = 12)]
     most: usize,
@@ -67,6 +75,8 @@ enum Format {
     Json,
     /// One page with pictures, for a browser and for printing.
     Html,
+    /// The order alone, for a spreadsheet.
+    Csv,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -223,37 +233,39 @@ impl Pond {
             .map(|catalog| Judge::new(catalog, &pond))
             .collect();
         let answer = offers::answer(&judges, self.rank.map(Rank::from));
+        let look_closer = |offer| shown::Listed {
+            offer,
+            reach: mend::reach(&judges[offer.catalog], offer),
+            mends: mend::mends(&judges[offer.catalog], offer),
+        };
         let first = answer.offers.iter().take(self.most).collect::<Vec<_>>();
-        let listed: Vec<shown::Listed> = first
-            .into_par_iter()
-            .map(|offer| {
-                let judge = &judges[offer.catalog];
-                shown::Listed {
-                    offer,
-                    reach: mend::reach(judge, offer),
-                    mends: mend::mends(judge, offer),
-                }
-            })
-            .collect();
-        let best = answer.serving().next();
-        let season = best.map(|best| season::season(&judges[best.catalog], best));
-        let plan = best.and_then(|best| plan::plan(&judges[best.catalog], best));
-        let nearest = answer.offers.first();
-        let pictures = nearest
-            .filter(|_| self.format == Format::Html)
-            .and_then(|first| plan::pictures(&judges[first.catalog], first));
+        let listed: Vec<shown::Listed> = first.into_par_iter().map(look_closer).collect();
+        let chosen = self.chosen(&answer.offers)?.map(look_closer);
+        let offer = chosen
+            .as_ref()
+            .map(|chosen| (chosen.offer, &judges[chosen.offer.catalog]));
+        // Nobody lays or orders what doesn't serve, unless that is what was asked about.
+        let wanted = offer.filter(|(offer, _)| self.package.is_some() || serves(offer.grade()));
+        let season = wanted.map(|(offer, judge)| season::season(judge, offer));
+        let plan = wanted.and_then(|(offer, judge)| plan::plan(judge, offer));
+        let order = wanted.map(|(offer, judge)| order::order(judge, offer));
+        let pictures = offer.filter(|_| self.format == Format::Html);
+        let pictures = pictures.and_then(|(offer, judge)| plan::pictures(judge, offer));
         let page = shown::Shown {
             judges: &judges,
             answer: &answer,
             listed: &listed,
+            chosen: chosen.as_ref(),
             season: season.as_ref(),
             plan: plan.as_ref(),
+            order: order.as_ref(),
             pictures: pictures.as_ref(),
             degrees,
         };
         let text = match self.format {
             Format::Json => shown::json::render(&page),
             Format::Html => shown::html::render(&page),
+            Format::Csv => shown::order::csv(&page),
             Format::Terminal => shown::terminal::render(
                 &page,
                 look::of(self.signs, Detail::Usual, self.output.is_some()),
@@ -268,6 +280,27 @@ impl Pond {
             .first()
             .is_some_and(|offer| serves(offer.grade()));
         Ok(if one_serves { SOUND } else { super::FOUND })
+    }
+
+    /// The offer to show in full: the best of the package that is named, else the first.
+    fn chosen<'o, 'c>(&self, offers: &'o [Offer<'c>]) -> Result<Option<&'o Offer<'c>>, Failure> {
+        let Some(id) = &self.package else {
+            return Ok(offers.first());
+        };
+        let mut own = offers
+            .iter()
+            .filter(|offer| offer.package.entry.id == *id)
+            .peekable();
+        if own.peek().is_none() {
+            let why = format!("there is no package `{id}` in the catalog");
+            return Err(Failure::Unanswerable(why));
+        }
+        let wanted = self.option.as_deref();
+        let found = own.find(|offer| wanted.is_none() || offer.option() == wanted);
+        found.map(Some).ok_or_else(|| {
+            let wanted = wanted.unwrap_or_default();
+            Failure::Unanswerable(format!("package `{id}` has no option `{wanted}`"))
+        })
     }
 
     /// The pond file, where one is named, and the texts of the catalogs.

@@ -12,6 +12,7 @@
 //! - [`offers`]: all of them, ranked;
 //! - [`mend`]: the change that would make one serve, and how far it goes as it is;
 //! - [`layout`], [`plan`]: where diffusers go, and the air that each gets there;
+//! - [`order`]: what to buy;
 //! - [`season`]: the first days, winter, and what is left after a season.
 
 pub mod asked;
@@ -22,6 +23,7 @@ pub mod ground;
 pub mod layout;
 pub mod mend;
 pub mod offers;
+pub mod order;
 pub mod plan;
 pub mod season;
 pub mod shore;

@@ -295,7 +295,7 @@ fn offer<'c>(
 }
 
 /// The option's price, else the package's.
-fn price(package: &Package, way: Way) -> Option<Money> {
+pub(super) fn price(package: &Package, way: Way) -> Option<Money> {
     let of = |identity: &Identity| {
         let price = identity.price.known()?;
         let unit = price.quantity.unit();

@@ -4,13 +4,14 @@ use maud::{Markup, html};
 
 use crate::claims::Grade;
 use crate::pond::fit::{self, Need};
+use crate::pond::order::Order;
 use crate::report::figures::joined;
 use crate::report::html::{class, page, pictures};
 use crate::report::terminal::safe;
 use crate::units::show::significant;
 
 use super::words::{self, CAUTIONS, Figures};
-use super::{Listed, Shown, plan};
+use super::{Listed, Shown, order, plan};
 
 /// The whole page.
 pub fn render(shown: &Shown) -> String {
@@ -36,15 +37,16 @@ pub fn render(shown: &Shown) -> String {
         main id="main" {
             (safety())
             @if !serving.is_empty() { (offers(&says, &serving)) }
-            @if let Some(first) = shown.listed.first() { (first_of_all(&says, first)) }
+            @if let Some(first) = shown.chosen { (first_of_all(&says, first)) }
             @if let Some(plan) = shown.plan { (layout(&says, shown, plan)) }
             @if let Some(charts) = shown.pictures {
                 section aria-labelledby="pictures" {
                     h2 id="pictures" { "In pictures" }
-                    @if let Some(first) = shown.listed.first() { h3 { (safe(&says.offer(first.offer))) } }
+                    @if let Some(first) = shown.chosen { h3 { (safe(&says.offer(first.offer))) } }
                     (pictures::pictures(charts, says.pond.system, "first"))
                 }
             }
+            @if let Some(of) = shown.order { (order(&says, shown, of)) }
             @if !others.is_empty() { (failing(&says, &others)) }
             @if let Some(more) = words::more(shown) { p class="quiet" { (more) } }
             (season(&says, shown))
@@ -182,7 +184,9 @@ fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup
     let reach = of.reach.map(|reach| significant(reach, 2));
     html! {
         section aria-labelledby="layout" {
-            h2 id="layout" { "Where its diffusers go" }
+            h2 id="layout" {
+                "Where the diffusers " @if let Some(chosen) = shown.chosen { "of " (safe(&says.offer(chosen.offer))) " " } "go"
+            }
             div class="plan" {
                 figure {
                     h3 { "Plan of the pond" }
@@ -207,6 +211,34 @@ fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup
                     }
                 }
             }
+        }
+    }
+}
+
+/// What to order, by group.
+fn order(says: &Figures, shown: &Shown, of: &Order) -> Markup {
+    let titles = order::HEADS;
+    html! {
+        section aria-labelledby="order" {
+            h2 id="order" {
+                "What to order" @if let Some(chosen) = shown.chosen { " for " (safe(&says.offer(chosen.offer))) }
+            }
+            @for (group, title) in order::GROUPS {
+                @let rows = order::rows(says, of, group);
+                @if !rows.is_empty() {
+                    table role="table" class="promises" {
+                        caption { (title) }
+                        (heads(&titles))
+                        tbody role="rowgroup" {
+                            @for cells in &rows {
+                                @let cells = cells.each_ref().map(|cell| html! { (safe(cell.as_deref().unwrap_or("–"))) });
+                                (row(&titles, &cells[0], &cells[1..]))
+                            }
+                        }
+                    }
+                }
+            }
+            @for sentence in order::sentences(says, shown, of) { p { (safe(&sentence)) } }
         }
     }
 }

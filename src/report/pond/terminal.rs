@@ -1,6 +1,7 @@
 //! The answer for people.
 
 use crate::pond::fit::{self, Need};
+use crate::pond::order::Order;
 use crate::pond::plan::Plan;
 use crate::report::answers::page::{Page, heads, row};
 use crate::report::figures::joined;
@@ -8,7 +9,7 @@ use crate::report::terminal::Look;
 use crate::report::terminal::table::Row;
 
 use super::words::{self, CAUTIONS, Figures};
-use super::{Listed, Shown, plan};
+use super::{Listed, Shown, order, plan};
 
 /// The answer, ending with a line feed.
 pub fn render(shown: &Shown, look: Look) -> String {
@@ -24,7 +25,7 @@ pub fn render(shown: &Shown, look: Look) -> String {
     if !serving.is_empty() {
         offers(&mut page, &says, &serving);
     }
-    if let Some(first) = shown.listed.first() {
+    if let Some(first) = shown.chosen {
         first_of_all(&mut page, &says, first);
     }
     if let Some(why) = says.why_not_cheaper(shown.answer) {
@@ -43,6 +44,9 @@ pub fn render(shown: &Shown, look: Look) -> String {
     }
     if let Some(of) = shown.plan {
         layout(&mut page, &says, shown, of);
+    }
+    if let Some(of) = shown.order {
+        order(&mut page, &says, shown, of);
     }
     if let Some(season) = shown.season {
         page.heading("The first days");
@@ -116,7 +120,10 @@ fn of_need(page: &Page, says: &Figures, need: &Need) -> Row {
 
 /// Where the first one's diffusers go.
 fn layout(page: &mut Page, says: &Figures, shown: &Shown, of: &Plan) {
-    page.heading("Where its diffusers go");
+    if let Some(chosen) = shown.chosen {
+        let name = page.theme.text(&says.offer(chosen.offer)).into_owned();
+        page.heading(&format!("Where the diffusers of {name} go"));
+    }
     let mut rows = vec![heads(plan::HEADS.map(String::from))];
     for cells in plan::rows(says, shown, of) {
         let unknown = || page.theme.cut().to_string();
@@ -126,6 +133,37 @@ fn layout(page: &mut Page, says: &Figures, shown: &Shown, of: &Plan) {
     plan::sentences(says, shown, of)
         .iter()
         .for_each(|sentence| page.says(sentence));
+}
+
+/// What to order for the chosen one.
+fn order(page: &mut Page, says: &Figures, shown: &Shown, of: &Order) {
+    page.heading("What to order");
+    for (group, title) in order::GROUPS {
+        let lines = order::rows(says, of, group);
+        // A column without any figure leaves its room to the others.
+        let is_empty = |column: usize| lines.iter().all(|line| line[column].is_none());
+        let columns: Vec<usize> = (0..order::HEADS.len())
+            .filter(|&at| !is_empty(at))
+            .collect();
+        let mut rows = vec![heads(
+            columns.iter().map(|&at| order::HEADS[at].to_string()),
+        )];
+        for cells in &lines {
+            let cell = |&at: &usize| match &cells[at] {
+                Some(cell) => page.theme.text(cell).into_owned(),
+                None => page.theme.cut().to_string(),
+            };
+            rows.push(row(columns.iter().map(cell)));
+        }
+        if !lines.is_empty() {
+            page.says(&format!("{title}:"));
+            page.table(&rows);
+        }
+    }
+    for sentence in order::sentences(says, shown, of) {
+        let sentence = page.theme.text(&sentence).into_owned();
+        page.says(&sentence);
+    }
 }
 
 /// An offer that doesn't serve: why, and what would mend it.

@@ -91,7 +91,8 @@ impl<'a> Figures<'a> {
         self.figure(si, Dimension::Length)
     }
 
-    fn bore(&self, si: f64) -> String {
+    /// A bore in the units of the pond.
+    pub fn bore(&self, si: f64) -> String {
         show_bore(si, self.pond.system)
     }
 
@@ -519,6 +520,11 @@ fn less_by(by: Rank) -> &'static str {
         Rank::Noise => "is quieter",
         Rank::Margin => "has more to spare elsewhere",
     }
+}
+
+/// So many of something.
+pub fn count(number: u32, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 fn diffusers(count: f64) -> String {
