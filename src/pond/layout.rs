@@ -3,7 +3,7 @@
 //! The places make one number as small as it can be: the mean over the surface of the square of the distance to the
 //! nearest diffuser, counted in that diffuser's depths. As water is stirred so many depths far, that puts diffusers deep
 //! and far apart, and doesn't depend on how many depths it is. The search is the same every time: one diffuser after the
-//! other where it helps most, then each moved in turn to where it helps more, until none does.
+//! other where it helps most, then each moved in turn to where it helps more, until none does; that from three beginnings.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -12,6 +12,8 @@ use super::ground::{Cell, Ground};
 
 /// Each diffuser is moved so often at the most.
 const ROUNDS: usize = 12;
+/// So many searches are made for more than one diffuser.
+const STARTS: usize = 3;
 /// For more diffusers than this no places are sought.
 pub const MOST: usize = 24;
 /// A move helps where the mean falls by more than this share.
@@ -227,9 +229,20 @@ impl Search<'_> {
             .collect()
     }
 
+    /// The best of several searches: each begins with another place, the first with the best one.
     fn chosen(&self) -> Vec<usize> {
-        let mut chosen = Vec::new();
-        for diffuser in 0..self.own_depths.len() {
+        let starts = if self.own_depths.len() > 1 { STARTS } else { 1 };
+        let first =
+            |start: usize| (start > 0).then(|| self.coarse[start * self.coarse.len() / STARTS]);
+        let searches = (0..starts).map(|start| self.chosen_from(first(start)));
+        let best = searches.min_by(|a, b| a.1.total_cmp(&b.1));
+        best.map_or(Vec::new(), |(chosen, _)| chosen)
+    }
+
+    /// The places that one search finds, and the mean then.
+    fn chosen_from(&self, first: Option<usize>) -> (Vec<usize>, f64) {
+        let mut chosen: Vec<usize> = first.into_iter().collect();
+        for diffuser in chosen.len()..self.own_depths.len() {
             let nearest = self.nearest(&chosen, None);
             let best = self.best(&nearest, diffuser, &self.coarse);
             chosen.push(best.map_or(self.coarse[0], |(place, _)| place));
@@ -252,7 +265,7 @@ impl Search<'_> {
                 break;
             }
         }
-        chosen
+        (chosen, mean)
     }
 }
 

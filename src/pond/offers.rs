@@ -311,11 +311,11 @@ pub(super) fn price(package: &Package, way: Way) -> Option<Money> {
 /// How much longer the pond's runs are, together, than those that come with the package, m: all of them where the
 /// buyer lays his own. Nothing where the pond's runs aren't known.
 fn line_short<'c>(judge: &Judge<'c>, package: &'c Package, way: Way<'c>) -> Option<f64> {
-    let sold = Plant::of(judge.catalog, package, way).ok()?;
-    let runs = judge.runs(&sold);
-    if runs.is_empty() {
+    if judge.pond.runs.is_empty() && judge.pond.layouts.cabinet.is_none() {
         return None;
     }
+    let sold = Plant::of(judge.catalog, package, way).ok()?;
+    let runs = judge.runs(&sold);
     let each = |plant: &Plant| -> Vec<f64> {
         let runs = plant.outlets.iter();
         runs.flat_map(|run| std::iter::repeat_n(run.run_length(), run.runs as usize))

@@ -684,8 +684,14 @@ fn diffusers_lie_as_well_as_another_search_lays_them() {
         }
         let layouts = Layouts::new(ground, None);
         let own = layouts.of(&vec![None; placed.len()]).unwrap();
-        // Places lie on a lattice, theirs anywhere.
-        within(line, Some(own.spread), number(3), number(3), 0.05);
+        // Places lie on a lattice, theirs anywhere; neither search promises the very best.
+        within(
+            line,
+            Some(own.spread),
+            0.95 * number(3),
+            1.03 * number(3),
+            0.0,
+        );
         count += 1;
     }
     assert_eq!(count, 30);
