@@ -86,8 +86,7 @@ pub fn sentences(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<String> {
         covered[0], reach[0], covered[1], reach[1], covered[2], reach[2]
     ));
     all.push(format!(
-        "Places are {}. They keep the mean square of the distance to the nearest diffuser, counted in its depths, as small \
-         as was found: deep and far apart.",
+        "Places are {}; the guide's page ponds says how they are sought.",
         match (shown.degrees, ground.is_surveyed()) {
             (Some(_), _) => "longitude and latitude",
             (None, true) => "x and y of the outline, in metres",

@@ -472,10 +472,11 @@ impl<'a> Figures<'a> {
 const SHALLOWEST: f64 = 0.05;
 
 /// What nobody should miss, whatever the pond.
-pub const CAUTIONS: [&str; 2] = [
+pub const CAUTIONS: [&str; 3] = [
     "Mains near water kill: a licensed electrician connects the cabinet, above flood level and behind a ground-fault device \
      (GFCI, RCD), and local codes come first. Only air goes into the water.",
     "A diffuser, line or valve is opened only after the pressure is let off; the first metres of line may be hot.",
+    "Lines are laid from a boat by two people in life jackets, never alone and never on thin ice.",
 ];
 
 /// The columns of an offer that serves: price, cost or energy of a month, level, and what is to spare.
