@@ -3,7 +3,7 @@
 //! The places make one number as small as it can be: the mean over the surface of the square of the distance to the
 //! nearest diffuser, counted in that diffuser's depths. As water is stirred so many depths far, that puts diffusers deep
 //! and far apart, and doesn't depend on how many depths it is. The search is the same every time: one diffuser after the
-//! other where it helps most, then each moved in turn to where it helps more, until none does; that from three beginnings.
+//! other where it helps most, then each moved in turn to where it helps more, until none does; for two to six of them that from three beginnings.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -12,7 +12,7 @@ use super::ground::{Cell, Ground};
 
 /// Each diffuser is moved so often at the most.
 const ROUNDS: usize = 12;
-/// So many searches are made for more than one diffuser.
+/// So many searches are made for two to six diffusers.
 const STARTS: usize = 3;
 /// For more diffusers than this no places are sought.
 pub const MOST: usize = 24;
@@ -231,7 +231,11 @@ impl Search<'_> {
 
     /// The best of several searches: each begins with another place, the first with the best one.
     fn chosen(&self) -> Vec<usize> {
-        let starts = if self.own_depths.len() > 1 { STARTS } else { 1 };
+        // One has one best place, and many would take long.
+        let starts = match self.own_depths.len() {
+            2..=6 => STARTS,
+            _ => 1,
+        };
         let first =
             |start: usize| (start > 0).then(|| self.coarse[start * self.coarse.len() / STARTS]);
         let searches = (0..starts).map(|start| self.chosen_from(first(start)));

@@ -62,7 +62,8 @@ pub fn plan(judge: &Judge, offer: &Offer) -> Option<Plan> {
     let layout = judge.pond.layouts.of(&own_depths(&solver.plant))?;
     let reach = &laid.facts.assumptions[Name::ReachPerDepth];
     let reach = [End::Unfavourable, End::Central, End::Favourable].map(|end| reach.at(end));
-    let placed = solver.with(placed(&solver.plant, &layout));
+    let measured = judge.pond.runs.is_empty();
+    let placed = solver.with(placed(&solver.plant, &layout, measured));
     let (ends, evened) = air(&placed);
     Some(Plan {
         covered: reach.map(|reach| covered(&judge.pond.layouts.ground, &layout.places, reach)),
@@ -73,8 +74,8 @@ pub fn plan(judge: &Judge, offer: &Offer) -> Option<Plan> {
     })
 }
 
-/// A plant with each run ending at its place.
-fn placed<'c>(plant: &Plant<'c>, layout: &Layout) -> Plant<'c> {
+/// A plant with each run ending at its place, and as long as that is `measured`, unless the pond states its length.
+fn placed<'c>(plant: &Plant<'c>, layout: &Layout, measured: bool) -> Plant<'c> {
     let mut plant = plant.clone();
     let runs = plant.outlets.iter();
     let each = runs.flat_map(|outlet| std::iter::repeat_n(outlet, outlet.runs as usize));
@@ -90,7 +91,12 @@ fn placed<'c>(plant: &Plant<'c>, layout: &Layout) -> Plant<'c> {
         .outlets
         .iter()
         .zip(&layout.places)
-        .map(|(outlet, place)| place.run.unwrap_or(outlet.run_length()))
+        .map(|(outlet, place)| {
+            place
+                .run
+                .filter(|_| measured)
+                .unwrap_or(outlet.run_length())
+        })
         .collect();
     plant.with_runs(&runs)
 }

@@ -12,7 +12,7 @@ use nameplate::pond::fit::{Fit, Judge, rank, serves};
 use nameplate::pond::ground::Ground;
 use nameplate::pond::layout::{self, Layouts, Placed};
 use nameplate::pond::survey::{self, Survey};
-use nameplate::pond::{Answer, Pond, Rank, Read, mend, offers};
+use nameplate::pond::{Answer, Pond, Rank, Read, geojson, mend, offers};
 use proptest::prelude::*;
 use serde_json::Value;
 use tempfile::TempDir;
@@ -558,6 +558,42 @@ pub fn answered(bytes: &[u8]) {
     });
 }
 
+/// Outlines and soundings of any numbers end with a fault or a layout.
+#[test]
+fn odd_outlines_and_soundings_are_told_or_laid_out() {
+    let odd = [0.0, 1e-300, 1e-9, 0.3, 7.0, 90.0, 180.0, 1e7, -1e7];
+    for (number, &x) in odd.iter().enumerate() {
+        for &y in &odd {
+            let other = odd[(number + 3) % odd.len()];
+            let corners = [[x, y], [other, y], [other, x], [x, 5.0]];
+            let all: Vec<[f64; 2]> = match Degrees::of(&corners) {
+                Some(degrees) => corners.iter().map(|&at| degrees.metres(at)).collect(),
+                None => corners.to_vec(),
+            };
+            let rows = format!("{other},{y},1\n{x},{x},2\n3,4,0.5\n");
+            let soundings = survey::soundings(&rows);
+            for soundings in [None, soundings.as_deref().ok()] {
+                let Ok(survey) = Survey::of(Some(&all), soundings) else {
+                    continue;
+                };
+                let layouts = Layouts::new(Ground::of(&survey, Basin::Cone, 2.0), Some([y, x]));
+                for layout in [layouts.of(&[None]), layouts.of(&[None, Some(0.2)])]
+                    .into_iter()
+                    .flatten()
+                {
+                    assert!(layout.places.iter().all(|one| one.depth >= 0.0));
+                }
+            }
+        }
+    }
+    let polygon = r#"{"type":"Polygon","coordinates":[[[0,0],[4,0],[4,3],[0,0]]]}"#;
+    for end in 0..polygon.len() {
+        assert!(geojson::outline(&polygon[..end]).is_err());
+    }
+    let deep = format!("{}1{}", "[".repeat(100_000), "]".repeat(100_000));
+    assert!(geojson::outline(&deep).is_err());
+}
+
 #[test]
 fn every_beginning_of_a_pond_file_is_told_or_answered() {
     let whole = include_bytes!("../../catalog-examples/ponds/village.toml");
@@ -1101,6 +1137,13 @@ fn an_outline_may_be_a_file_and_in_degrees() {
         within("run", Some(run(&other)), run(one), run(one), 0.05);
         assert!(one["longitude_latitude"].is_null() && other["longitude_latitude"].is_array());
     }
+    // A run that is stated counts before one that is measured.
+    let stated = of(&format!(
+        "{}run = \"99 m\"\n",
+        file(format!("outline = [{}]", written(&corners)), cabinet)
+    ));
+    assert!(ends(&stated).iter().all(|end| end["run_m"] == 99.0));
+    assert_eq!(stated["listed"][0]["reach"]["run_m"], 99.0);
     // The runs are those that the package is judged with.
     let longest = ends(&metres)
         .iter()

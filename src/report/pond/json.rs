@@ -177,7 +177,12 @@ impl LayoutRow {
                 place_m: placed.at,
                 longitude_latitude: shown.degrees.map(|degrees| degrees.degrees(placed.at)),
                 depth_m: placed.depth,
-                run_m: placed.run,
+                run_m: pond
+                    .runs
+                    .get(number)
+                    .or(pond.runs.last())
+                    .copied()
+                    .or(placed.run),
                 over_land_m: placed.over_land,
                 diffusers: end.map(|end| end.diffusers),
                 free_air_m3_per_s: end.map(|end| end.air),

@@ -29,7 +29,7 @@ pub fn rows(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<[Option<String>; 
     places
         .map(|(number, placed)| {
             let end = plan.ends.get(number);
-            let run = placed.run.or_else(|| says.stated_run(number));
+            let run = says.stated_run(number).or(placed.run);
             let valve = plan.evened.and(end).map(|end| match (end.cv, end.kv) {
                 (Some(cv), Some(kv)) => {
                     format!("Cv {}, Kv {}", significant(cv, 2), significant(kv, 2))
@@ -99,14 +99,14 @@ pub fn sentences(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<String> {
 }
 
 fn runs(says: &Figures, plan: &Plan) -> Vec<String> {
-    let Some(_) = plan.layout.cabinet else {
-        return match says.pond.runs.is_empty() && says.pond.layouts.ground.is_surveyed() {
-            true => vec![
-                "The place of the cabinet gives each run: state `cabinet` in the pond file.".into(),
-            ],
-            false => Vec::new(),
-        };
-    };
+    if !says.pond.runs.is_empty() {
+        return Vec::new();
+    }
+    if plan.layout.cabinet.is_none() {
+        let ask = "The place of the cabinet gives each run: state `cabinet` in the pond file.";
+        let is_surveyed = says.pond.layouts.ground.is_surveyed();
+        return is_surveyed.then(|| ask.to_string()).into_iter().collect();
+    }
     let mut all = vec![
         "Runs are straight from the cabinet and follow the bottom, without slack: add what rises to the valve and the way \
          round what lies between."
@@ -277,9 +277,8 @@ pub fn picture(says: &Figures, plan: &Plan, id: &str) -> Markup {
         }
     };
     let told = layout.places.iter().enumerate().map(|(number, placed)| {
-        let run = placed
-            .run
-            .map_or(String::new(), |run| format!(", run {}", says.length(run)));
+        let run = says.stated_run(number).or(placed.run);
+        let run = run.map_or(String::new(), |run| format!(", run {}", says.length(run)));
         format!(
             "{} in {} of water{run}",
             number + 1,

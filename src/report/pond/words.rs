@@ -1,7 +1,6 @@
 //! Every sentence that is said of a pond and a package.
 
 use super::Shown;
-use crate::catalog::Basin;
 use crate::claims::airline_length::LONGEST;
 use crate::claims::area::{FARTHEST_REACH, SERVED};
 use crate::claims::{Grade, Sense};
@@ -159,11 +158,7 @@ impl<'a> Figures<'a> {
 
     /// The shape of its bottom.
     pub fn basin(&self) -> &'static str {
-        match self.pond.basin {
-            Basin::Flat => "flat bottom",
-            Basin::Bowl => "bowl",
-            Basin::Cone => "cone",
-        }
+        self.pond.basin.words()
     }
 
     /// The length that the pond states for a run, m, by its number.
