@@ -2,7 +2,7 @@
 //!
 //! The map is the sinusoidal one on the ellipsoid of WGS 84, round the middle of the pond: areas are true everywhere,
 //! and so are lengths along parallels and along the middle meridian; over a kilometre other lengths are less than a
-//! thousandth off. `tests/published/pond_places.py` holds it to the geodesics of pyproj.
+//! thousandth off. `tests/published/pond_degrees.py` holds it to the geodesics of pyproj.
 //!
 //! Source: Snyder 1987, Map Projections: A Working Manual, USGS Professional Paper 1395, p. 248 (equations quoted from
 //! memory).
