@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Package};
+use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Kind, Package};
 use crate::derive::solver::Settled;
 use crate::derive::{self, Missing, Plant, Solver, Way, ranges, supply};
 use crate::text::{FileId, Span};
@@ -36,6 +36,8 @@ pub enum Unanswerable {
         id: String,
         /// IDs there are, the nearest first.
         known: Vec<String>,
+        /// The kind of part that has the ID.
+        part: Option<Kind>,
     },
     /// No option of that ID, or several to choose from.
     ChooseOption {
@@ -73,13 +75,17 @@ pub enum Unanswerable {
 impl std::fmt::Display for Unanswerable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Unanswerable::NoPackage { id, known } if known.is_empty() => {
+            Unanswerable::NoPackage { id, known, .. } if known.is_empty() => {
                 write!(f, "there is no package `{id}`: the catalog has none")
             }
-            Unanswerable::NoPackage { id, known } => {
+            Unanswerable::NoPackage { id, known, part } => {
                 let more = known.len().saturating_sub(12);
                 let shown = known[..known.len() - more].join(", ");
-                write!(f, "there is no package `{id}`; there are {shown}")?;
+                write!(f, "there is no package `{id}`")?;
+                if let Some(part) = part {
+                    write!(f, ", only a part of that ID ({})", part.words())?;
+                }
+                write!(f, "; there are {shown}")?;
                 if more > 0 {
                     write!(f, " and {more} more")
                 } else {
@@ -186,12 +192,20 @@ pub fn catalog(catalogs: Vec<Catalog>, package: &str) -> Result<Catalog, Unanswe
     {
         return Ok(only);
     }
-    let ids = without.iter().flat_map(|catalog| catalog.packages.ids());
-    Err(no_package(package, ids.map(str::to_string).collect()))
+    Err(no_package(package, &without))
 }
 
 /// That there is no such package, and the IDs there are, the nearest first.
-fn no_package(id: &str, mut known: Vec<String>) -> Unanswerable {
+fn no_package<'c>(
+    id: &str,
+    catalogs: impl IntoIterator<Item = &'c Catalog> + Copy,
+) -> Unanswerable {
+    let mut known: Vec<String> = catalogs
+        .into_iter()
+        .flat_map(|catalog| catalog.packages.ids().map(str::to_string))
+        .collect();
+    let mut parts = Kind::PARTS.iter().copied();
+    let part = parts.find(|&kind| catalogs.into_iter().any(|catalog| catalog.has(kind, id)));
     let near = crate::catalog::nearest(id, known.iter().map(String::as_str));
     if let Some(place) = near.and_then(|near| known.iter().position(|id| id == near)) {
         let near = known.remove(place);
@@ -200,6 +214,7 @@ fn no_package(id: &str, mut known: Vec<String>) -> Unanswerable {
     Unanswerable::NoPackage {
         id: id.to_string(),
         known,
+        part,
     }
 }
 
@@ -269,10 +284,10 @@ impl Asked<'_> {
 /// # Errors
 /// What is missing or has to be chosen.
 pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, Unanswerable> {
-    let package = catalog.packages.get(&question.package).ok_or_else(|| {
-        let known = catalog.packages.ids().map(str::to_string).collect();
-        no_package(&question.package, known)
-    })?;
+    let package = catalog
+        .packages
+        .get(&question.package)
+        .ok_or_else(|| no_package(&question.package, [catalog]))?;
     let way = way(package, question)?;
     without_curve(catalog, package, way)?;
     let plant = Plant::of(catalog, package, way).map_err(Unanswerable::Missing)?;

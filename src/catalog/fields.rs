@@ -132,6 +132,8 @@ pub enum Shape {
     Quantities(&'static [Dimension]),
     /// Corners of an outline, each `[x, y]` in metres.
     Corners,
+    /// A place of an outline, `[x, y]`.
+    Place,
     /// One of these words.
     Words(&'static [&'static str]),
     /// A date without time.

@@ -716,6 +716,15 @@ pub enum Basin {
 }
 
 impl Basin {
+    /// As a sentence has it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Basin::Flat => "flat bottom",
+            Basin::Bowl => "bowl",
+            Basin::Cone => "cone",
+        }
+    }
+
     /// Of its word: a bowl unless stated.
     pub fn of(word: Option<&Text>) -> Basin {
         match word.map(|word| word.text.as_str()) {

@@ -40,14 +40,26 @@ pub static POND: Table = Table {
         field(
             "outline",
             S::Corners,
-            "corners of the shore as [x, y] in metres, in order around it",
+            "corners of the shore as [x, y] in metres, or as [longitude, latitude] in degrees, in order around it",
             "[[0, 0], [40, 0], [40, 30], [0, 30]]",
+        ),
+        field(
+            "outline_file",
+            S::Text,
+            "path, from this file, of a GeoJSON file with the outline, in place of `outline`",
+            "\"shore.geojson\"",
         ),
         field(
             "soundings",
             S::Text,
-            "path, from this file, of a CSV file of soundings: x, y and depth in metres",
+            "path, from this file, of a CSV file of soundings: x and y as the outline has them, and depth in metres",
             "\"soundings.csv\"",
+        ),
+        field(
+            "cabinet",
+            S::Place,
+            "where the cabinet stands, as [x, y] of the outline: runs are then measured, unless `run` gives them",
+            "[12.5, -2]",
         ),
         field(
             "depth",
@@ -150,8 +162,12 @@ pub static POND: Table = Table {
 
 /// The keys that are options too.
 pub fn options() -> impl Iterator<Item = &'static Field> {
-    let is_option =
-        |field: &&Field| !matches!(field.key, "outline" | "soundings" | "notes" | "own");
+    let is_option = |field: &&Field| {
+        !matches!(
+            field.key,
+            "outline" | "outline_file" | "soundings" | "cabinet" | "notes" | "own"
+        )
+    };
     POND.fields.iter().filter(is_option)
 }
 
@@ -163,8 +179,10 @@ pub struct PondEntry {
     pub at: Option<Span>,
     pub title: Given<Text>,
     pub area: Given<Figure>,
-    pub outline: Given<Vec<[f64; 2]>>,
+    pub outline: Given<Vec<Plain<[f64; 2]>>>,
+    pub outline_file: Given<Text>,
     pub soundings: Given<Text>,
+    pub cabinet: Given<Plain<[f64; 2]>>,
     pub depth: Given<Figure>,
     pub mean_depth: Given<Figure>,
     pub basin: Given<Text>,
@@ -199,11 +217,14 @@ impl PondEntry {
     #[must_use]
     pub fn under(self, over: PondEntry) -> PondEntry {
         PondEntry {
-            at: over.at.or(self.at),
+            // The first is the file's, where there is one.
+            at: self.at.or(over.at),
             title: over.title.or_else(self.title),
             area: over.area.or_else(self.area),
             outline: over.outline.or_else(self.outline),
+            outline_file: over.outline_file.or_else(self.outline_file),
             soundings: over.soundings.or_else(self.soundings),
+            cabinet: over.cabinet.or_else(self.cabinet),
             depth: over.depth.or_else(self.depth),
             mean_depth: over.mean_depth.or_else(self.mean_depth),
             basin: over.basin.or_else(self.basin),

@@ -599,7 +599,9 @@ pub(super) fn pond(document: &Document) -> (PondEntry, Vec<CatalogFault>) {
             title: t.text("title"),
             area: t.above_nothing("area"),
             outline: t.corners("outline"),
+            outline_file: t.text("outline_file"),
             soundings: t.text("soundings"),
+            cabinet: t.place("cabinet"),
             depth: t.above_nothing("depth"),
             mean_depth: t.above_nothing("mean_depth"),
             basin: t.text("basin"),
@@ -620,6 +622,17 @@ pub(super) fn pond(document: &Document) -> (PondEntry, Vec<CatalogFault>) {
         }
     });
     (pond.unwrap_or_default(), nothing.faults)
+}
+
+/// A place of an outline: two numbers and no more.
+fn place(item: Item) -> Option<Plain<[f64; 2]>> {
+    let mut numbers = item.items().map(|number| number.as_f64());
+    let value = [numbers.next()??, numbers.next()??];
+    let is_place = numbers.next().is_none() && value.iter().all(|one| one.is_finite());
+    is_place.then(|| Plain {
+        value,
+        at: item.span(),
+    })
 }
 
 /// What a spare part may fit.
@@ -1134,18 +1147,17 @@ impl<'c, 'd> TableReader<'c, 'd> {
     }
 
     /// The corners of an outline.
-    fn corners(&mut self, key: &str) -> Given<Vec<[f64; 2]>> {
+    fn corners(&mut self, key: &str) -> Given<Vec<Plain<[f64; 2]>>> {
         self.given(key, |_, _, item| {
             if item.kind() != Node::Array || item.damaged() {
                 return None;
             }
-            let corner = |corner: Item| {
-                let mut numbers = corner.items().map(|number| number.as_f64());
-                let (x, y) = (numbers.next()??, numbers.next()??);
-                (numbers.next().is_none() && x.is_finite() && y.is_finite()).then_some([x, y])
-            };
-            item.items().map(corner).collect()
+            item.items().map(place).collect()
         })
+    }
+
+    fn place(&mut self, key: &str) -> Given<Plain<[f64; 2]>> {
+        self.given(key, |_, _, item| place(item))
     }
 
     /// The rows of a promise; those that can't be read go to `unread`, and leave the others.

@@ -268,6 +268,12 @@ impl Defs {
                 "minItems": 3,
                 "items": { "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "number" } }
             }),
+            Shape::Place => json!({
+                "type": "array",
+                "minItems": 2,
+                "maxItems": 2,
+                "items": { "type": "number" }
+            }),
             Shape::Words(words) => json!({ "enum": words }),
             Shape::Date => json!({ "type": "string", "format": "date" }),
             Shape::Part(table) => {

@@ -6,22 +6,27 @@ use clap::builder::ValueParser;
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
 use rayon::prelude::*;
 
-use super::asking::Format;
 use super::look::{self, Signs};
 use super::{Failure, SOUND, files, output};
+use crate::catalog::Given;
 use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
 use crate::engine::{self, Input};
+use crate::pond::degrees::Degrees;
 use crate::pond::fit::{Judge, serves};
 use crate::pond::survey::{self, Survey};
-use crate::pond::{self as ponds, Pond as Needs, Rank, mend, offers, season};
+use crate::pond::{
+    self as ponds, OPTIONS, Offer, Pond as Needs, Rank, geojson, mend, offers, order, plan, season,
+};
 use crate::report::pond as shown;
 use crate::report::terminal::{self, Detail};
+use crate::text::Span;
 
 /// Show which package serves a pond, and why the others don't.
 ///
 /// A pond is a TOML file with a [pond] table, or options, which count before the file; at the least an area and a
-/// depth. Every way to buy every package is judged as if it promised what the pond needs. The exit status is 0 if one
+/// depth. Every way to buy every package is judged as if it promised what the pond needs. For the first one that
+/// serves, each diffuser gets a place. The exit status is 0 if one
 /// serves, 1 if none does, and 2 if the pond or the catalog can't be read.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Pond {
@@ -38,6 +43,14 @@ pub(crate) struct Pond {
     #[arg(long, value_enum, value_name = "BY")]
     rank: Option<By>,
 
+    /// ID of the package to show in full, with places, order and first days, instead of the first that serves.
+    #[arg(long, value_name = "ID")]
+    package: Option<String>,
+
+    /// ID of its option; the best unless given.
+    #[arg(long, value_name = "ID", requires = "package")]
+    option: Option<String>,
+
     /// How many ways to buy are listed.
     #[arg(long, value_name = "NUMBER", default_value_t = 12)]
     most: usize,
@@ -52,6 +65,18 @@ pub(crate) struct Pond {
 
     #[command(flatten)]
     signs: Signs,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Format {
+    /// For people.
+    Terminal,
+    /// For programs, in SI.
+    Json,
+    /// One page with pictures, for a browser and for printing.
+    Html,
+    /// The order alone, for a spreadsheet.
+    Csv,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -190,7 +215,7 @@ impl Pond {
     /// What keeps it from being answered.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let (file, inputs) = self.inputs()?;
-        let Some(pond) = self.pond(file)? else {
+        let Some((pond, degrees)) = self.pond(file)? else {
             return Err(Failure::Unanswerable(
                 "the pond can't be read: see above".into(),
             ));
@@ -208,28 +233,39 @@ impl Pond {
             .map(|catalog| Judge::new(catalog, &pond))
             .collect();
         let answer = offers::answer(&judges, self.rank.map(Rank::from));
+        let look_closer = |offer| shown::Listed {
+            offer,
+            reach: mend::reach(&judges[offer.catalog], offer),
+            mends: mend::mends(&judges[offer.catalog], offer),
+        };
         let first = answer.offers.iter().take(self.most).collect::<Vec<_>>();
-        let listed: Vec<shown::Listed> = first
-            .into_par_iter()
-            .map(|offer| {
-                let judge = &judges[offer.catalog];
-                shown::Listed {
-                    offer,
-                    reach: mend::reach(judge, offer),
-                    mends: mend::mends(judge, offer),
-                }
-            })
-            .collect();
-        let best = answer.serving().next();
-        let season = best.map(|best| season::season(&judges[best.catalog], best));
+        let listed: Vec<shown::Listed> = first.into_par_iter().map(look_closer).collect();
+        let chosen = self.chosen(&answer.offers)?.map(look_closer);
+        let offer = chosen
+            .as_ref()
+            .map(|chosen| (chosen.offer, &judges[chosen.offer.catalog]));
+        // Nobody lays or orders what doesn't serve, unless that is what was asked about.
+        let wanted = offer.filter(|(offer, _)| self.package.is_some() || serves(offer.grade()));
+        let season = wanted.map(|(offer, judge)| season::season(judge, offer));
+        let plan = wanted.and_then(|(offer, judge)| plan::plan(judge, offer));
+        let order = wanted.map(|(offer, judge)| order::order(judge, offer));
+        let pictures = offer.filter(|_| self.format == Format::Html);
+        let pictures = pictures.and_then(|(offer, judge)| plan::pictures(judge, offer));
         let page = shown::Shown {
             judges: &judges,
             answer: &answer,
             listed: &listed,
+            chosen: chosen.as_ref(),
             season: season.as_ref(),
+            plan: plan.as_ref(),
+            order: order.as_ref(),
+            pictures: pictures.as_ref(),
+            degrees,
         };
         let text = match self.format {
             Format::Json => shown::json::render(&page),
+            Format::Html => shown::html::render(&page),
+            Format::Csv => shown::order::csv(&page),
             Format::Terminal => shown::terminal::render(
                 &page,
                 look::of(self.signs, Detail::Usual, self.output.is_some()),
@@ -244,6 +280,27 @@ impl Pond {
             .first()
             .is_some_and(|offer| serves(offer.grade()));
         Ok(if one_serves { SOUND } else { super::FOUND })
+    }
+
+    /// The offer to show in full: the best of the package that is named, else the first.
+    fn chosen<'o, 'c>(&self, offers: &'o [Offer<'c>]) -> Result<Option<&'o Offer<'c>>, Failure> {
+        let Some(id) = &self.package else {
+            return Ok(offers.first());
+        };
+        let mut own = offers
+            .iter()
+            .filter(|offer| offer.package.entry.id == *id)
+            .peekable();
+        if own.peek().is_none() {
+            let why = format!("there is no package `{id}` in the catalog");
+            return Err(Failure::Unanswerable(why));
+        }
+        let wanted = self.option.as_deref();
+        let found = own.find(|offer| wanted.is_none() || offer.option() == wanted);
+        found.map(Some).ok_or_else(|| {
+            let wanted = wanted.unwrap_or_default();
+            Failure::Unanswerable(format!("package `{id}` has no option `{wanted}`"))
+        })
     }
 
     /// The pond file, where one is named, and the texts of the catalogs.
@@ -282,54 +339,93 @@ impl Pond {
         }
     }
 
-    /// The pond that the file and the options state; nothing where they can't be read, which is then told.
-    fn pond(&self, file: Option<Input>) -> Result<Option<Needs>, Failure> {
-        let options = ponds::Read::of("the options", self.stated.text().into_bytes());
-        let file = file.map(|input| ponds::Read::of(&input.path, input.bytes));
-        let mut is_faulty = false;
-        for read in file.iter().chain([&options]) {
-            is_faulty |= read.is_faulty();
-            if !read.findings.is_empty() {
-                let look = look::of(self.signs, Detail::Usual, true);
-                output::tell_lines(&terminal::faults(&read.sources, &read.findings, look));
-            }
+    /// The pond that the file and the options state, and where on the globe it lies if that is known; nothing where they
+    /// can't be read, which is then told.
+    fn pond(&self, file: Option<Input>) -> Result<Option<(Needs, Option<Degrees>)>, Failure> {
+        let path = file.as_ref().map(|input| PathBuf::from(&input.path));
+        let read = file.map(|input| ponds::Read::of(&input.path, input.bytes));
+        let options = self.stated.text().into_bytes();
+        let mut read = read.unwrap_or_default().under(OPTIONS, options);
+        if !read.findings.is_empty() {
+            let look = look::of(self.signs, Detail::Usual, true);
+            output::tell_lines(&terminal::faults(&read.sources, &read.findings, look));
         }
-        if is_faulty {
+        if read.is_faulty() {
             return Ok(None);
         }
-        let path = file.as_ref().map(|read| PathBuf::from(read.path()));
-        let entry = file.map(|read| read.entry).unwrap_or_default();
-        let entry = entry.under(options.entry);
-        let survey = surveyed(&entry, path.as_deref())?;
-        let pond = Needs::of(&entry, survey.as_ref());
-        pond.map(Some)
-            .map_err(|lack| Failure::Unanswerable(lack.to_string()))
+        let (survey, degrees) = surveyed(&mut read, path.as_deref())?;
+        let pond = Needs::of(&read.entry, survey.as_ref());
+        let pond = pond.map_err(|lack| told(&read, lack.at(&read.entry), lack.to_string()))?;
+        Ok(Some((pond, degrees)))
     }
 }
 
-/// What the outline and the soundings of the pond file at `path` tell.
-fn surveyed(entry: &pond::PondEntry, path: Option<&Path>) -> Result<Option<Survey>, Failure> {
-    let outline = entry.outline.known().map(Vec::as_slice);
-    let told = |of: &str, fault: survey::Fault| Failure::Unanswerable(format!("{of}: {fault}"));
-    let soundings = match entry.soundings.known() {
-        Some(name) => {
-            let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
-            let at = folder.join(&name.text);
-            let shown = files::shown(&at);
-            let bytes = files::regular(&at, &shown)?;
-            let rows = survey::soundings(&String::from_utf8_lossy(&bytes));
-            Some((rows.map_err(|fault| told(&shown, fault))?, shown))
-        }
-        None => None,
-    };
-    if outline.is_none() && soundings.is_none() {
-        return Ok(None);
+/// Why a pond can't be answered, with the place of its file where there is one.
+fn told(read: &ponds::Read, at: Option<Span>, why: String) -> Failure {
+    let place = at.and_then(|at| read.place(at));
+    Failure::Unanswerable(place.map_or(why.clone(), |place| format!("{place}: {why}")))
+}
+
+/// The text of a file beside the pond's at `path`, and what reports call it.
+fn beside(path: Option<&Path>, name: &str) -> Result<(String, String), Failure> {
+    let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
+    let at = folder.join(name);
+    let shown = files::shown(&at);
+    let bytes = files::regular(&at, &shown)?;
+    Ok((String::from_utf8_lossy(&bytes).into_owned(), shown))
+}
+
+/// What the outline and the soundings of the pond file at `path` tell. Degrees become metres, the cabinet's place too.
+fn surveyed(
+    read: &mut ponds::Read,
+    path: Option<&Path>,
+) -> Result<(Option<Survey>, Option<Degrees>), Failure> {
+    let named =
+        |shown: &str, why: &dyn std::fmt::Display| Failure::Unanswerable(format!("{shown}: {why}"));
+    let entry = &read.entry;
+    let written = entry.outline.known().map_or(&[][..], Vec::as_slice);
+    let mut corners: Option<Vec<[f64; 2]>> =
+        (!written.is_empty()).then(|| written.iter().map(|corner| corner.value).collect());
+    let mut of_outline = None;
+    if let (Some(name), None) = (entry.outline_file.known(), &corners) {
+        let (text, shown) = beside(path, &name.text)?;
+        corners = Some(geojson::outline(&text).map_err(|fault| named(&shown, &fault))?);
+        of_outline = Some(shown);
     }
-    let own = path.map_or_else(String::new, files::shown);
-    let of = soundings.as_ref().map_or(own, |(_, shown)| shown.clone());
-    let rows = soundings.as_ref().map(|(rows, _)| rows.as_slice());
-    let survey = Survey::of(outline, rows);
-    survey.map(Some).map_err(|fault| told(&of, fault))
+    let mut soundings = None;
+    let mut of_soundings = None;
+    if let Some(name) = entry.soundings.known() {
+        let (text, shown) = beside(path, &name.text)?;
+        soundings = Some(survey::soundings(&text).map_err(|fault| named(&shown, &fault))?);
+        of_soundings = Some(shown);
+    }
+    if corners.is_none() && soundings.is_none() {
+        return Ok((None, None));
+    }
+    let places = corners.iter().flatten().copied();
+    let sounded = soundings.iter().flatten().map(|one| [one.x, one.y]);
+    let degrees = Degrees::of(&places.chain(sounded).collect::<Vec<_>>());
+    if let Some(degrees) = degrees {
+        for corner in corners.iter_mut().flatten() {
+            *corner = degrees.metres(*corner);
+        }
+        for one in soundings.iter_mut().flatten() {
+            [one.x, one.y] = degrees.metres([one.x, one.y]);
+        }
+        if let Given::Known(cabinet) = &mut read.entry.cabinet {
+            cabinet.value = degrees.metres(cabinet.value);
+        }
+    }
+    let survey = Survey::of(corners.as_deref(), soundings.as_deref());
+    let survey = survey.map_err(|fault| {
+        let written = read.entry.outline.known().map_or(&[][..], Vec::as_slice);
+        match (fault.at(written), fault.is_of_soundings()) {
+            (Some(at), _) => told(read, Some(at), fault.to_string()),
+            (None, true) => named(of_soundings.as_deref().unwrap_or_default(), &fault),
+            (None, false) => named(of_outline.as_deref().unwrap_or_default(), &fault),
+        }
+    })?;
+    Ok((Some(survey), degrees))
 }
 
 /// The file at `path` where it is a pond's.

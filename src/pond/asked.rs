@@ -1,5 +1,7 @@
 //! The pond in SI, and a catalog at its site.
 
+use std::sync::Arc;
+
 use crate::catalog::pond::PondEntry;
 use crate::catalog::{
     Basin, Catalog, Claims, Figure, Given, Package, Plain, RangeEntry, Site, Supply, Text,
@@ -10,6 +12,8 @@ use crate::derive::{Way, supply};
 use crate::text::{FileId, Span};
 use crate::units::{self, Dimension, System, math};
 
+use super::ground::Ground;
+use super::layout::Layouts;
 use super::survey::Survey;
 
 /// What a pond needs, SI throughout.
@@ -25,7 +29,8 @@ pub struct Pond {
     pub mean_depth: Option<f64>,
     /// Shape of the bottom.
     pub basin: Basin,
-    /// Length of the airline to each diffuser, m; none where packages are laid as they are sold.
+    /// Length of the airline to each diffuser, m; none where packages are laid as they are sold, or the cabinet's place
+    /// tells.
     pub runs: Vec<f64>,
     /// Supply at the cabinet.
     pub supply: Option<Supply>,
@@ -47,6 +52,8 @@ pub struct Pond {
     pub system: System,
     /// Where it lies.
     pub site: Site,
+    /// Its water, and where diffusers go in it.
+    pub layouts: Arc<Layouts>,
 }
 
 /// Something that has to be known of a pond.
@@ -54,6 +61,8 @@ pub struct Pond {
 pub enum Lack {
     /// Neither an area nor an outline.
     Area,
+    /// A place of the cabinet without an outline that it is a place of.
+    Shore,
     /// No depth.
     Depth,
     /// A level without the distance of the ear it is for.
@@ -64,6 +73,21 @@ pub enum Lack {
     Tariff,
 }
 
+impl Lack {
+    /// Where the statement stands that can't be answered; for what isn't stated, the pond's table.
+    pub fn at(self, entry: &PondEntry) -> Option<Span> {
+        let of = |figure: &Given<Figure>| figure.known().map(|figure| figure.at);
+        let own = match self {
+            Lack::Area | Lack::Depth => None,
+            Lack::Shore => entry.cabinet.known().map(|place| place.at),
+            Lack::Ear => of(&entry.sound),
+            Lack::MeanDepth => of(&entry.mean_depth),
+            Lack::Tariff => of(&entry.running_cost),
+        };
+        own.or(entry.at)
+    }
+}
+
 impl std::fmt::Display for Lack {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
@@ -72,6 +96,10 @@ impl std::fmt::Display for Lack {
             }
             Lack::Depth => {
                 "the pond's greatest depth is missing: give `depth` in the pond file, or --depth \"2 m\""
+            }
+            Lack::Shore => {
+                "the place of the cabinet needs the outline that it is a place of: give `outline` in the pond file, or `run` \
+                 instead of the place"
             }
             Lack::Ear => {
                 "a limit of sound needs the distance of the ear: give `ear` in the pond file, or --ear \"15 m\""
@@ -111,7 +139,7 @@ fn strict(figure: &Figure, sense: Sense) -> Figure {
 }
 
 impl Pond {
-    /// The pond that `entry` states, and `survey` where it has one.
+    /// The pond that `entry` states, and `survey` where it has one. The cabinet's place is in metres by then.
     ///
     /// # Errors
     /// What has to be known beside it.
@@ -126,6 +154,10 @@ impl Pond {
         let mean_depth = si(&entry.mean_depth).or(surveyed);
         if mean_depth.is_some_and(|mean| mean > depth) {
             return Err(Lack::MeanDepth);
+        }
+        let cabinet = entry.cabinet.known().map(|place| place.value);
+        if cabinet.is_some() && survey.is_none() {
+            return Err(Lack::Shore);
         }
         let ear = si(&entry.ear);
         let sound = entry
@@ -148,13 +180,18 @@ impl Pond {
         let figures = [&entry.depth, &entry.area]
             .into_iter()
             .filter_map(Given::known);
+        let basin = entry.basin();
+        let ground = match survey {
+            Some(survey) => Ground::of(survey, basin, depth),
+            None => Ground::circle(area, basin, depth),
+        };
         let mut systems = figures.filter_map(|figure| System::of(figure.quantity.unit()));
         Ok(Pond {
             title: entry.title.known().map(|title| title.text.clone()),
             area,
             depth,
             mean_depth,
-            basin: entry.basin(),
+            basin,
             runs: runs.collect(),
             supply: entry.supply.known().cloned(),
             hours_a_day: entry.hours_per_day.known().map(|hours| hours.value),
@@ -177,6 +214,7 @@ impl Pond {
                 hours_per_day: entry.hours_per_day.clone(),
                 tariff: entry.tariff.clone(),
             },
+            layouts: Arc::new(Layouts::new(ground, cabinet)),
         })
     }
 

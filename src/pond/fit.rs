@@ -14,6 +14,8 @@ use crate::derive::{Missing, PackageFacts, Solver, Way, WayFacts, machine, range
 use crate::units::{Dimension, math};
 
 use super::asked::Pond;
+use super::layout;
+use super::plan::own_depths;
 
 /// Something the pond needs, and how it is met. SI throughout.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,6 +75,11 @@ pub fn serves(grade: Grade) -> bool {
 }
 
 impl Need {
+    /// Whether it has numbers to show, and isn't only met or not.
+    pub fn is_measured(&self) -> bool {
+        self.name != SUPPLY && !self.says.is_empty()
+    }
+
     /// How much more is given than needed, as a share of it: below nothing it falls short. A level counts as the
     /// pressure of its sound.
     pub fn margin(&self) -> Option<f64> {
@@ -171,13 +178,26 @@ impl<'c> Judge<'c> {
         self.laid(package, way, plant.map(|plant| self.in_pond(plant)))
     }
 
+    /// How long the runs of a plant are here, m: as the pond states them, else from the cabinet's place to those of the
+    /// diffusers. None where neither is known.
+    pub fn runs(&self, plant: &Plant) -> Vec<f64> {
+        let layouts = &self.pond.layouts;
+        if !self.pond.runs.is_empty() || layouts.cabinet.is_none() {
+            return self.pond.runs.clone();
+        }
+        let mut own_depths = own_depths(plant);
+        // More runs than places are sought for are as long as so many.
+        own_depths.truncate(layout::MOST);
+        let layout = layouts.of(&own_depths);
+        let places = layout.iter().flat_map(|layout| &layout.places);
+        places.filter_map(|place| place.run).collect()
+    }
+
     /// A plant in the pond, with the pond's runs.
     fn in_pond<'p>(&self, plant: Plant<'p>) -> Plant<'p> {
         let depth = self.pond.depth;
-        plant
-            .with_runs(&self.pond.runs)
-            .within(depth)
-            .at_depth(depth)
+        let runs = self.runs(&plant);
+        plant.with_runs(&runs).within(depth).at_depth(depth)
     }
 
     /// The same laid as `plant`.

@@ -222,13 +222,8 @@ impl Trial<'_> {
         if most <= 0.0 || most >= own {
             return None;
         }
-        let runs: Vec<f64> = self
-            .judge
-            .pond
-            .runs
-            .iter()
-            .map(|run| run.min(most))
-            .collect();
+        let runs = self.judge.runs(&plant).into_iter();
+        let runs: Vec<f64> = runs.map(|run| run.min(most)).collect();
         let nearer = match runs.as_slice() {
             [] => plant.with_run(most),
             runs => plant.with_runs(runs),

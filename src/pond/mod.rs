@@ -5,17 +5,28 @@
 //! audit would say of that promise.
 //!
 //! - [`asked`]: the pond in SI, and the catalog at its site;
-//! - [`survey`]: area and depth of an outline and of soundings;
+//! - [`shore`], [`survey`]: area and depth of an outline and of soundings;
+//! - [`degrees`], [`geojson`]: outlines as others write them;
+//! - [`ground`]: how deep it is where;
 //! - [`fit`]: one package laid in the pond, and a grade for each need;
 //! - [`offers`]: all of them, ranked;
 //! - [`mend`]: the change that would make one serve, and how far it goes as it is;
+//! - [`layout`], [`plan`]: where diffusers go, and the air that each gets there;
+//! - [`order`]: what to buy;
 //! - [`season`]: the first days, winter, and what is left after a season.
 
 pub mod asked;
+pub mod degrees;
 pub mod fit;
+pub mod geojson;
+pub mod ground;
+pub mod layout;
 pub mod mend;
 pub mod offers;
+pub mod order;
+pub mod plan;
 pub mod season;
+pub mod shore;
 pub mod survey;
 
 pub use asked::{Lack, Pond};
@@ -27,38 +38,44 @@ use crate::catalog::pond::{PondEntry, ReadPond};
 use crate::document;
 use crate::finding::{Finding, Level};
 use crate::rules;
-use crate::text::{FileId, Source, Sources};
+use crate::text::{FileId, Source, Sources, Span};
 
-/// A pond file or the options of a command, read.
-#[derive(Debug)]
+/// A pond file and the options of a command, read.
+#[derive(Debug, Default)]
 pub struct Read {
-    /// What it states.
+    /// What they state.
     pub entry: PondEntry,
-    /// The text, for showing its lines.
+    /// Their texts, for showing lines.
     pub sources: Sources,
-    /// What is wrong with it.
+    /// What is wrong with them.
     pub findings: Vec<Finding>,
 }
+
+/// What reports call the options of a command. They have no lines that anybody could open.
+pub const OPTIONS: &str = "the options";
 
 impl Read {
     /// Reads the pond in `bytes`, which reports call `path`.
     pub fn of(path: &str, bytes: Vec<u8>) -> Read {
-        let mut sources = Sources::default();
-        let file = sources.add(Source::new(path, bytes));
-        let document = document::read(file, sources.get(file));
-        let read: ReadPond = PondEntry::read(&document);
-        let findings = rules::check_pond(&document, &read);
-        Read {
-            entry: read.pond,
-            findings,
-            sources,
-        }
+        Read::default().under(path, bytes)
     }
 
-    /// What reports call it.
-    pub fn path(&self) -> &str {
-        let first = self.sources.iter().next();
-        first.map_or("", |(_, source)| source.name())
+    /// The same with what another text states, which counts before it.
+    #[must_use]
+    pub fn under(mut self, path: &str, bytes: Vec<u8>) -> Read {
+        let file = self.sources.add(Source::new(path, bytes));
+        let document = document::read(file, self.sources.get(file));
+        let read: ReadPond = PondEntry::read(&document);
+        self.findings.extend(rules::check_pond(&document, &read));
+        self.entry = self.entry.under(read.pond);
+        self
+    }
+
+    /// Where a statement of a file stands, as reports write it; nothing of an option's.
+    pub fn place(&self, at: Span) -> Option<String> {
+        let name = self.sources.get(at.file).name();
+        let place = self.sources.position(at);
+        (name != OPTIONS).then(|| format!("{name}, line {}, column {}", place.line, place.column))
     }
 
     /// Whether it can't be gone on with. What is only written otherwise is read all the same.

@@ -4,14 +4,13 @@ use std::cmp::Ordering;
 
 use rayon::prelude::*;
 
-use crate::catalog::{Catalog, Identity, Package};
+use crate::catalog::{Identity, Package};
 use crate::claims::{Grade, running_cost};
 use crate::derive::plant::Plant;
 use crate::derive::pond::hours_a_day;
 use crate::derive::{Way, machine, sound};
 use crate::units::math;
 
-use super::asked::Pond;
 use super::fit::{Fit, Judge, SUPPLY, rank, serves};
 
 /// What packages are ranked by.
@@ -152,10 +151,13 @@ pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
     offers.sort_by(|a, b| {
         let class = |offer: &Offer| class(offer.grade());
         let by_fit = || {
-            b.fit
-                .margin()
-                .unwrap_or(-1.0)
-                .total_cmp(&a.fit.margin().unwrap_or(-1.0))
+            let of = |offer: &Offer| offer.fit.margin().unwrap_or(-1.0);
+            of(b).total_cmp(&of(a))
+        };
+        // Where no air flows, the one that goes deepest comes nearest.
+        let by_depth = || {
+            let of = |offer: &Offer| offer.fit.rated_depth.filter(|_| class(offer) > 0);
+            of(b).unwrap_or(0.0).total_cmp(&of(a).unwrap_or(0.0))
         };
         // What fails is listed by how near it comes.
         let serving = class(a) == 0 && class(b) == 0;
@@ -170,6 +172,7 @@ pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
             .then(wanted)
             .then(runs)
             .then_with(by_fit)
+            .then_with(by_depth)
     });
     Answer { offers, by, asked }
 }
@@ -287,12 +290,12 @@ fn offer<'c>(
         noise: noise
             .filter(|noise| noise.weighted)
             .map(|noise| noise.central),
-        line_short: line_short(judge.catalog, judge.pond, package, way),
+        line_short: line_short(judge, package, way),
     }
 }
 
 /// The option's price, else the package's.
-fn price(package: &Package, way: Way) -> Option<Money> {
+pub(super) fn price(package: &Package, way: Way) -> Option<Money> {
     let of = |identity: &Identity| {
         let price = identity.price.known()?;
         let unit = price.quantity.unit();
@@ -307,11 +310,12 @@ fn price(package: &Package, way: Way) -> Option<Money> {
 
 /// How much longer the pond's runs are, together, than those that come with the package, m: all of them where the
 /// buyer lays his own. Nothing where the pond's runs aren't known.
-fn line_short(catalog: &Catalog, pond: &Pond, package: &Package, way: Way) -> Option<f64> {
-    if pond.runs.is_empty() {
+fn line_short<'c>(judge: &Judge<'c>, package: &'c Package, way: Way<'c>) -> Option<f64> {
+    if judge.pond.runs.is_empty() && judge.pond.layouts.cabinet.is_none() {
         return None;
     }
-    let sold = Plant::of(catalog, package, way).ok()?;
+    let sold = Plant::of(judge.catalog, package, way).ok()?;
+    let runs = judge.runs(&sold);
     let each = |plant: &Plant| -> Vec<f64> {
         let runs = plant.outlets.iter();
         runs.flat_map(|run| std::iter::repeat_n(run.run_length(), run.runs as usize))
@@ -321,7 +325,7 @@ fn line_short(catalog: &Catalog, pond: &Pond, package: &Package, way: Way) -> Op
         Way::Allowed(..) => vec![0.0; each(&sold).len()],
         Way::Supplied(_) | Way::Own => each(&sold),
     };
-    let needed = each(&sold.with_runs(&pond.runs));
+    let needed = each(&sold.with_runs(&runs));
     let short = needed
         .iter()
         .zip(&comes)

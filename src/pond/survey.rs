@@ -6,8 +6,13 @@
 
 use delaunator::{Point, triangulate};
 
+use crate::catalog::Plain;
+use crate::text::Span;
+
+use super::shore::Shore;
+
 /// What a survey tells of a pond. SI throughout.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Survey {
     /// Surface, m2.
     pub area: f64,
@@ -15,7 +20,14 @@ pub struct Survey {
     pub depth: Option<f64>,
     /// Volume, m3, where soundings are known.
     pub volume: Option<f64>,
+    /// The shore: the outline, else the hull of the soundings.
+    pub shore: Shore,
+    /// The bottom between soundings and shore; none without soundings.
+    pub bottom: Vec<Triangle>,
 }
+
+/// Three places of the bottom, each with x, y and depth, m.
+pub type Triangle = [[f64; 3]; 3];
 
 /// A place, and how deep it is there, m.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,12 +62,35 @@ pub enum Fault {
 }
 
 /// Most corners and soundings that are looked at.
-const MOST_CORNERS: usize = 2000;
+pub(super) const MOST_CORNERS: usize = 2000;
 const MOST_SOUNDINGS: usize = 20_000;
 /// The farthest place from the origin, m.
-const FARTHEST: f64 = 1e7;
+pub(super) const FARTHEST: f64 = 1e7;
 /// The shore is divided into so many stretches at the most.
-const STRETCHES: f64 = 400.0;
+pub(super) const STRETCHES: f64 = 400.0;
+
+impl Fault {
+    /// Where the outline is wrong, among the places of its corners; nothing where the soundings are.
+    pub fn at(self, outline: &[Plain<[f64; 2]>]) -> Option<Span> {
+        let corner = match self {
+            Fault::Crosses(one, _) => one,
+            _ => 0,
+        };
+        let corner = outline.get(corner).filter(|_| !self.is_of_soundings());
+        corner.map(|corner| corner.at)
+    }
+
+    /// Whether the soundings are at fault, and not the outline.
+    pub fn is_of_soundings(self) -> bool {
+        match self {
+            Fault::NoOutline | Fault::ManyCorners | Fault::Crosses(..) => false,
+            Fault::NotASounding(_)
+            | Fault::Outside(_)
+            | Fault::ManySoundings
+            | Fault::NoSoundings => true,
+        }
+    }
+}
 
 impl std::fmt::Display for Fault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -135,11 +170,13 @@ impl Survey {
     ) -> Result<Survey, Fault> {
         let shore = outline.map(Shore::of).transpose()?;
         let Some(soundings) = soundings else {
-            let area = shore.as_ref().map(Shore::area).ok_or(Fault::NoOutline)?;
+            let shore = shore.ok_or(Fault::NoOutline)?;
             return Ok(Survey {
-                area,
+                area: shore.area(),
                 depth: None,
                 volume: None,
+                shore,
+                bottom: Vec::new(),
             });
         };
         if let Some(shore) = &shore
@@ -148,7 +185,9 @@ impl Survey {
             return Err(Fault::Outside(beyond.line));
         }
         let depth = soundings.iter().map(|one| one.depth).fold(0.0, f64::max);
-        let (surface, volume) = triangles(shore.as_ref(), soundings);
+        let (bottom, hull) = triangles(shore.as_ref(), soundings);
+        let surface: f64 = bottom.iter().map(base).sum();
+        let volume: f64 = bottom.iter().map(prism).sum();
         if depth <= 0.0 || surface <= 0.0 || volume <= 0.0 {
             return Err(Fault::NoSoundings);
         }
@@ -158,144 +197,41 @@ impl Survey {
             area,
             depth: Some(depth),
             volume: Some(volume / surface * area),
+            shore: shore.map_or_else(|| Shore::of(&hull), Ok)?,
+            bottom,
         })
     }
 }
 
-/// Area and volume of the triangles within the shore, m2 and m3.
-fn triangles(shore: Option<&Shore>, soundings: &[Sounding]) -> (f64, f64) {
-    let mut places: Vec<(Point, f64)> = soundings
+/// Area of a triangle seen from above, m2.
+fn base([a, b, c]: &Triangle) -> f64 {
+    ((b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])).abs() / 2.0
+}
+
+/// The water over a triangle, m3.
+fn prism(triangle: &Triangle) -> f64 {
+    let [a, b, c] = triangle;
+    base(triangle) * (a[2] + b[2] + c[2]) / 3.0
+}
+
+/// The triangles within the shore, and the hull of all places.
+fn triangles(shore: Option<&Shore>, soundings: &[Sounding]) -> (Vec<Triangle>, Vec<[f64; 2]>) {
+    let mut places: Vec<[f64; 3]> = soundings
         .iter()
-        .map(|one| (Point { x: one.x, y: one.y }, one.depth))
+        .map(|one| [one.x, one.y, one.depth])
         .collect();
     let banks = shore.map_or(Vec::new(), |shore| shore.divided(soundings.len()));
-    places.extend(banks.into_iter().map(|[x, y]| (Point { x, y }, 0.0)));
-    let points: Vec<Point> = places.iter().map(|(point, _)| point.clone()).collect();
-    let (mut surface, mut volume) = (0.0, 0.0);
-    for corners in triangulate(&points).triangles.chunks_exact(3) {
-        let of = |corner: usize| &places[corners[corner]];
-        let [(a, depth_a), (b, depth_b), (c, depth_c)] = [of(0), of(1), of(2)];
-        let middle = [(a.x + b.x + c.x) / 3.0, (a.y + b.y + c.y) / 3.0];
-        if shore.is_some_and(|shore| !shore.holds(middle[0], middle[1])) {
-            continue;
-        }
-        let area = ((b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y)).abs() / 2.0;
-        surface += area;
-        volume += area * (depth_a + depth_b + depth_c) / 3.0;
-    }
-    (surface, volume)
-}
-
-/// A shore: its corners in order, the last not the first again.
-struct Shore<'a> {
-    corners: &'a [[f64; 2]],
-}
-
-impl Shore<'_> {
-    fn of(corners: &[[f64; 2]]) -> Result<Shore<'_>, Fault> {
-        let corners = match corners {
-            [first, inner @ .., last] if first == last && inner.len() > 1 => {
-                &corners[..corners.len() - 1]
-            }
-            all => all,
-        };
-        if corners.len() > MOST_CORNERS {
-            return Err(Fault::ManyCorners);
-        }
-        let is_near = corners.iter().flatten().all(|one| one.abs() <= FARTHEST);
-        let shore = Shore { corners };
-        if corners.len() < 3 || !is_near || shore.area() <= 0.0 {
-            return Err(Fault::NoOutline);
-        }
-        match shore.crossing() {
-            Some((one, other)) => Err(Fault::Crosses(one, other)),
-            None => Ok(shore),
-        }
-    }
-
-    /// Each edge from a corner to the next.
-    fn edges(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> {
-        let nexts = self.corners.iter().cycle().skip(1);
-        self.corners.iter().copied().zip(nexts.copied())
-    }
-
-    /// The shoelace formula, from the first corner so that far places lose no digits.
-    fn area(&self) -> f64 {
-        let Some(from) = self.corners.first() else {
-            return 0.0;
-        };
-        let twice = self.edges().map(|(a, b)| {
-            let (a, b) = (
-                [a[0] - from[0], a[1] - from[1]],
-                [b[0] - from[0], b[1] - from[1]],
-            );
-            a[0] * b[1] - b[0] * a[1]
-        });
-        twice.sum::<f64>().abs() / 2.0
-    }
-
-    /// Whether a place lies within it or on it.
-    fn holds(&self, x: f64, y: f64) -> bool {
-        let mut within = false;
-        for ([ax, ay], [bx, by]) in self.edges() {
-            let side = (bx - ax) * (y - ay) - (x - ax) * (by - ay);
-            let on_line = side.abs() <= 1e-9 * ((bx - ax).abs() + (by - ay).abs());
-            let between = x >= ax.min(bx) && x <= ax.max(bx) && y >= ay.min(by) && y <= ay.max(by);
-            if on_line && between {
-                return true;
-            }
-            if (ay > y) != (by > y) && (side > 0.0) == (by > ay) {
-                within = !within;
-            }
-        }
-        within
-    }
-
-    /// Two edges that meet elsewhere than at a corner they share.
-    fn crossing(&self) -> Option<(usize, usize)> {
-        let edges: Vec<_> = self.edges().collect();
-        let count = edges.len();
-        for one in 0..count {
-            for other in one + 2..count {
-                let are_neighbours = one == 0 && other == count - 1;
-                if !are_neighbours && meet(edges[one], edges[other]) {
-                    return Some((one, other));
-                }
-            }
-        }
-        None
-    }
-
-    /// Places along it, with its corners, as far apart as `soundings` of them are within it: closer ones would make
-    /// triangles among themselves, of no depth.
-    fn divided(&self, soundings: usize) -> Vec<[f64; 2]> {
-        let length = |a: [f64; 2], b: [f64; 2]| f64::hypot(b[0] - a[0], b[1] - a[1]);
-        let least = self.edges().map(|(a, b)| length(a, b)).sum::<f64>() / STRETCHES;
-        let step = (self.area() / soundings.max(1) as f64).sqrt().max(least);
-        let mut places = Vec::new();
-        for (a, b) in self.edges() {
-            let pieces = (length(a, b) / step).ceil().clamp(1.0, STRETCHES);
-            places.extend((0..pieces as u32).map(|piece| {
-                let share = f64::from(piece) / pieces;
-                [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
-            }));
-        }
-        places
-    }
-}
-
-/// Whether two edges have a place in common.
-fn meet(one: ([f64; 2], [f64; 2]), other: ([f64; 2], [f64; 2])) -> bool {
-    let side = |(a, b): ([f64; 2], [f64; 2]), p: [f64; 2]| {
-        (b[0] - a[0]) * (p[1] - a[1]) - (p[0] - a[0]) * (b[1] - a[1])
+    places.extend(banks.into_iter().map(|[x, y]| [x, y, 0.0]));
+    let points: Vec<Point> = places.iter().map(|&[x, y, _]| Point { x, y }).collect();
+    let drawn = triangulate(&points);
+    let corners = drawn.triangles.chunks_exact(3);
+    let all = corners.map(|of| [places[of[0]], places[of[1]], places[of[2]]]);
+    let within = |[a, b, c]: &Triangle| {
+        let middle = [(a[0] + b[0] + c[0]) / 3.0, (a[1] + b[1] + c[1]) / 3.0];
+        shore.is_none_or(|shore| shore.holds(middle[0], middle[1]))
     };
-    let apart = |line, (a, b)| side(line, a) * side(line, b);
-    let boxes = (0..2).all(|axis| {
-        let ends = |(a, b): ([f64; 2], [f64; 2])| (a[axis].min(b[axis]), a[axis].max(b[axis]));
-        let ((low, high), (other_low, other_high)) = (ends(one), ends(other));
-        low <= other_high && other_low <= high
-    });
-    boxes && apart(one, other) <= 0.0 && apart(other, one) <= 0.0
+    let hull = drawn.hull.iter().map(|&at| [places[at][0], places[at][1]]);
+    (all.filter(within).collect(), hull.collect())
 }
 
 #[cfg(test)]

@@ -3,13 +3,16 @@
 use std::path::Path;
 use std::process::Command;
 
-use nameplate::catalog::Catalog;
+use nameplate::catalog::{Basin, Catalog};
 use nameplate::claims::{self, Grade};
 use nameplate::derive::Derived;
 use nameplate::engine::{self, Input};
+use nameplate::pond::degrees::Degrees;
 use nameplate::pond::fit::{Fit, Judge, rank, serves};
+use nameplate::pond::ground::Ground;
+use nameplate::pond::layout::{self, Layouts, Placed};
 use nameplate::pond::survey::{self, Survey};
-use nameplate::pond::{Answer, Pond, Rank, Read, mend, offers};
+use nameplate::pond::{Answer, Pond, Rank, Read, geojson, mend, offers};
 use proptest::prelude::*;
 use serde_json::Value;
 use tempfile::TempDir;
@@ -555,6 +558,42 @@ pub fn answered(bytes: &[u8]) {
     });
 }
 
+/// Outlines and soundings of any numbers end with a fault or a layout.
+#[test]
+fn odd_outlines_and_soundings_are_told_or_laid_out() {
+    let odd = [0.0, 1e-300, 1e-9, 0.3, 7.0, 90.0, 180.0, 1e7, -1e7];
+    for (number, &x) in odd.iter().enumerate() {
+        for &y in &odd {
+            let other = odd[(number + 3) % odd.len()];
+            let corners = [[x, y], [other, y], [other, x], [x, 5.0]];
+            let all: Vec<[f64; 2]> = match Degrees::of(&corners) {
+                Some(degrees) => corners.iter().map(|&at| degrees.metres(at)).collect(),
+                None => corners.to_vec(),
+            };
+            let rows = format!("{other},{y},1\n{x},{x},2\n3,4,0.5\n");
+            let soundings = survey::soundings(&rows);
+            for soundings in [None, soundings.as_deref().ok()] {
+                let Ok(survey) = Survey::of(Some(&all), soundings) else {
+                    continue;
+                };
+                let layouts = Layouts::new(Ground::of(&survey, Basin::Cone, 2.0), Some([y, x]));
+                for layout in [layouts.of(&[None]), layouts.of(&[None, Some(0.2)])]
+                    .into_iter()
+                    .flatten()
+                {
+                    assert!(layout.places.iter().all(|one| one.depth >= 0.0));
+                }
+            }
+        }
+    }
+    let polygon = r#"{"type":"Polygon","coordinates":[[[0,0],[4,0],[4,3],[0,0]]]}"#;
+    for end in 0..polygon.len() {
+        assert!(geojson::outline(&polygon[..end]).is_err());
+    }
+    let deep = format!("{}1{}", "[".repeat(100_000), "]".repeat(100_000));
+    assert!(geojson::outline(&deep).is_err());
+}
+
 #[test]
 fn every_beginning_of_a_pond_file_is_told_or_answered() {
     let whole = include_bytes!("../../catalog-examples/ponds/village.toml");
@@ -613,20 +652,108 @@ fn ten_ponds_are_surveyed_as_other_libraries_survey_them() {
     let mut count = 0;
     for line in include_str!("../published/pond_survey.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
-        let corners: Vec<[f64; 2]> = cells[0]
-            .split(';')
-            .map(|corner| {
-                let (x, y) = corner.split_once(' ').unwrap();
-                [x.parse().unwrap(), y.parse().unwrap()]
-            })
-            .collect();
-        let rows = cells[1].replace(' ', ",").replace(';', "\n");
-        let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
-        let own = Survey::of(Some(&corners), Some(&soundings)).unwrap();
+        let own = surveyed(line);
         let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
         within("area", Some(own.area), number(2), number(2), 1e-8);
         within("depth", own.depth, number(3), number(3), 1e-9);
         within("volume", own.volume, number(4), number(4), 0.01);
+        count += 1;
+    }
+    assert_eq!(count, 10);
+}
+
+/// The corners and the soundings of a row of `tests/published/pond_survey.csv`.
+fn surveyed(row: &str) -> Survey {
+    let cells: Vec<&str> = row.split(',').collect();
+    let rows = cells[1].replace(' ', ",").replace(';', "\n");
+    let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
+    Survey::of(Some(&places(cells[0])), Some(&soundings)).unwrap()
+}
+
+/// Places as the tables have them: `x y;x y`.
+fn places(cell: &str) -> Vec<[f64; 2]> {
+    cell.split(';')
+        .map(|place| {
+            let (x, y) = place.split_once(' ').unwrap();
+            [x.parse().unwrap(), y.parse().unwrap()]
+        })
+        .collect()
+}
+
+/// `tests/published/pond_places.csv`, which `pond_places.py` beside it makes with scipy and shapely: an optimum sought
+/// in another way over other places, the depth and the run there, and the area of circles.
+#[test]
+fn diffusers_lie_as_well_as_another_search_lays_them() {
+    let ponds: Vec<&str> = include_str!("../published/pond_survey.csv")
+        .lines()
+        .skip(1)
+        .collect();
+    let mut count = 0;
+    for line in include_str!("../published/pond_places.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
+        let survey = surveyed(ponds[cells[0].parse::<usize>().unwrap()]);
+        let ground = Ground::of(&survey, Basin::Bowl, 9.0);
+        let theirs = places(cells[2]);
+        within(
+            "depth",
+            Some(ground.depth_at(theirs[0])),
+            number(4),
+            number(4),
+            0.01,
+        );
+        let run = ground.run(survey.shore.corners()[0], theirs[0]).length;
+        within("run", Some(run), number(5), number(5), 0.005);
+        let placed: Vec<Placed> = theirs
+            .iter()
+            .map(|&at| Placed {
+                at,
+                depth: ground.depth_at(at),
+                own_depth: None,
+                run: None,
+                over_land: 0.0,
+            })
+            .collect();
+        for (reach, cell) in [(3.0, 6), (5.0, 7)] {
+            let (own, their) = (layout::covered(&ground, &placed, reach), number(cell));
+            assert!((own - their).abs() < 0.012, "{line}: {own} within {reach}");
+        }
+        let layouts = Layouts::new(ground, None);
+        let own = layouts.of(&vec![None; placed.len()]).unwrap();
+        // Places lie on a lattice, theirs anywhere; neither search promises the very best.
+        within(
+            line,
+            Some(own.spread),
+            0.95 * number(3),
+            1.03 * number(3),
+            0.0,
+        );
+        count += 1;
+    }
+    assert_eq!(count, 30);
+}
+
+/// `tests/published/pond_degrees.csv`: areas and shores along the geodesics of pyproj.
+#[test]
+fn degrees_are_as_many_metres_as_another_library_measures() {
+    let mut count = 0;
+    for line in include_str!("../published/pond_degrees.csv")
+        .lines()
+        .skip(1)
+    {
+        let cells: Vec<&str> = line.split(',').collect();
+        let corners = places(cells[0]);
+        let degrees = Degrees::of(&corners).unwrap();
+        let corners: Vec<[f64; 2]> = corners.into_iter().map(|at| degrees.metres(at)).collect();
+        let survey = Survey::of(Some(&corners), None).unwrap();
+        let around: f64 = survey
+            .shore
+            .edges()
+            .map(|(a, b)| f64::hypot(b[0] - a[0], b[1] - a[1]))
+            .sum();
+        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
+        within("area", Some(survey.area), number(1), number(1), 1e-5);
+        within("around", Some(around), number(2), number(2), 1e-4);
         count += 1;
     }
     assert_eq!(count, 10);
@@ -844,6 +971,37 @@ fn what_keeps_a_pond_from_being_answered_is_told() {
         &["pond.toml", "second.toml", "catalog.toml"],
         "is a second pond",
     );
+    // What a file states is told with its place, what options state without one.
+    let placed = |text: &str, says: &str| {
+        std::fs::write(folder.path().join("pond.toml"), text).unwrap();
+        refused(&["pond.toml", "catalog.toml"], says);
+    };
+    let size = "[pond]\narea = \"20 m2\"\ndepth = \"2 m\"\n";
+    placed(
+        &format!("{size}mean_depth = \"3 m\"\n"),
+        "pond.toml, line 4, column 14: the mean depth is more",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\n",
+        "pond.toml, line 1, column 2: the pond's area",
+    );
+    placed(
+        &format!("{size}cabinet = [2, 3]\n"),
+        "pond.toml, line 4, column 11: the place of the cabinet needs the outline",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline = [\n  [0, 0],\n  [5, 5],\n  [5, 0],\n  [0, 6],\n]\n",
+        "pond.toml, line 4, column 3: the outline crosses itself",
+    );
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline_file = \"shore.geojson\"\n",
+        "shore.geojson",
+    );
+    std::fs::write(folder.path().join("shore.geojson"), "{\"type\":\"Point\"}").unwrap();
+    placed(
+        "[pond]\ndepth = \"2 m\"\noutline_file = \"shore.geojson\"\n",
+        "shore.geojson: it has no Polygon",
+    );
     refused(&["nowhere", "--area", "20 m2", "--depth", "2 m"], "nowhere");
 }
 
@@ -889,11 +1047,299 @@ fn soundings_lie_beside_the_pond_file() {
     );
 }
 
+/// No air flows against too much water: the answer says so, and nothing of shares of no air.
+#[test]
+fn a_pond_too_deep_for_any_air_is_told_so() {
+    let folder = place("[pond]\narea = \"400 m2\"\ndepth = \"60 m\"\n");
+    let (status, text, _) = run(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--most", "99"],
+    );
+    assert_eq!(status, Some(1));
+    assert!(
+        text.contains("no air flows: the water over its diffusers presses"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("gets 0 L/min") && !text.contains(" 0 % of the air"),
+        "{text}"
+    );
+    // The one that goes deepest comes nearest.
+    let answer = json(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--most", "99"],
+    );
+    let depth = |one: &Value| one["reach"]["rated_depth_m"].as_f64().unwrap_or(0.0);
+    let listed = answer["listed"].as_array().unwrap();
+    let deepest = listed.iter().map(depth).fold(0.0, f64::max);
+    assert_eq!(depth(&listed[0]), deepest);
+}
+
+/// The same shore in metres, in degrees and as GeoJSON is the same pond, and the cabinet's place gives the runs.
+#[test]
+fn an_outline_may_be_a_file_and_in_degrees() {
+    let corners = [
+        [0.0, 0.0],
+        [40.0, 0.0],
+        [46.0, 18.0],
+        [22.0, 31.0],
+        [-3.0, 20.0],
+    ];
+    let cabinet = [-8.0, 4.0];
+    // So near the equator a degree is as long both ways as the ellipsoid's radii say: 111.320 and 110.574 km.
+    let degree = |[x, y]: [f64; 2]| [-30.0 + x / 111_319.491, y / 110_574.276];
+    let written = |all: &[[f64; 2]]| {
+        let all: Vec<String> = all
+            .iter()
+            .map(|[x, y]| format!("[{x:.9}, {y:.9}]"))
+            .collect();
+        all.join(", ")
+    };
+    let file = |outline: String, cabinet: [f64; 2]| {
+        format!(
+            "[pond]\ndepth = \"1.8 m\"\n{outline}\ncabinet = {}\n",
+            written(&[cabinet])
+        )
+    };
+    let of = |text: &str| {
+        let folder = place(text);
+        let shore = corners.map(degree);
+        let ring = [&shore[..], &shore[..1]].concat();
+        let shore = format!(
+            r#"{{"type":"Polygon","coordinates":[[{}]]}}"#,
+            written(&ring)
+        );
+        std::fs::write(folder.path().join("shore.geojson"), shore).unwrap();
+        json(folder.path(), &["pond.toml", "catalog.toml"])
+    };
+    let metres = of(&file(format!("outline = [{}]", written(&corners)), cabinet));
+    let degrees = of(&file(
+        format!("outline = [{}]", written(&corners.map(degree))),
+        degree(cabinet),
+    ));
+    let geojson = of(&file(
+        "outline_file = \"shore.geojson\"".into(),
+        degree(cabinet),
+    ));
+    assert_eq!(degrees, geojson);
+    let area = |answer: &Value| answer["pond"]["area_m2"].as_f64().unwrap();
+    within(
+        "area",
+        Some(area(&degrees)),
+        area(&metres),
+        area(&metres),
+        1e-4,
+    );
+    let ends = |answer: &Value| answer["layout"]["ends"].as_array().unwrap().clone();
+    assert_eq!(ends(&metres).len(), ends(&degrees).len());
+    for (one, other) in ends(&metres).iter().zip(ends(&degrees)) {
+        let run = |end: &Value| end["run_m"].as_f64().unwrap();
+        within("run", Some(run(&other)), run(one), run(one), 0.05);
+        assert!(one["longitude_latitude"].is_null() && other["longitude_latitude"].is_array());
+    }
+    // A run that is stated counts before one that is measured.
+    let stated = of(&format!(
+        "{}run = \"99 m\"\n",
+        file(format!("outline = [{}]", written(&corners)), cabinet)
+    ));
+    assert!(ends(&stated).iter().all(|end| end["run_m"] == 99.0));
+    assert_eq!(stated["listed"][0]["reach"]["run_m"], 99.0);
+    // The runs are those that the package is judged with.
+    let longest = ends(&metres)
+        .iter()
+        .map(|end| end["run_m"].as_f64().unwrap())
+        .fold(0.0, f64::max);
+    let judged = metres["listed"][0]["reach"]["run_m"].as_f64().unwrap();
+    assert!((longest - judged).abs() < 1e-9, "{longest} {judged}");
+}
+
+/// What catalogs and ponds say stands on the page as text, and the page holds what the terminal says.
+#[test]
+fn the_page_has_the_answer_and_nothing_that_runs() {
+    let hostile = WHOLE.replace("Mill pond", "<script>alert(1)</script> & pond");
+    let folder = place(&hostile);
+    let asked = ["pond.toml", "catalog.toml", "--format", "html"];
+    let (status, page, _) = run(folder.path(), &asked);
+    assert_eq!(status, Some(0));
+    assert!(
+        !page.contains("<script") && page.contains("&lt;script&gt;"),
+        "escaped"
+    );
+    for part in [
+        "default-src 'none'",
+        "electrician",
+        "thin the ice",
+        "Plan of the pond",
+        "id=\"plan\"",
+        "In pictures",
+    ] {
+        assert!(page.contains(part), "{part}");
+    }
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    for one in answer["listed"].as_array().unwrap() {
+        let package = one["package"].as_str().unwrap();
+        assert!(page.contains(package), "{package}");
+    }
+    let again = run(folder.path(), &asked).1;
+    assert_eq!(page, again);
+}
+
+/// A package for 399 EUR with 25 m for each of two runs, where the pond takes 18 and 30.5 m; airline in rolls of 25 m for
+/// 2.90 EUR/m; a coupler for 3.40 EUR; spares for 12.25 EUR every 5 months. All sums by hand.
+fn sold() -> String {
+    let sold = package("linear", 2, 0.0127, 25.0)
+        .replace("[package.it]", "[package.it]\nprice = \"399 EUR\"\ntitle = \"=1+1, a \\\"pair\\\"\"")
+        .replace(
+            "bore = \"12.7 mm\"",
+            "size = \"1/2 in\"\nbore = \"12.7 mm\"\nroll = \"25 m\"\nprice_per_length = \"2.90 EUR/m\"\nmass_per_length = \"0.36 kg/m\"",
+        )
+        .replace("[diffuser.disc]", "service = [{ part = \"kit\", every = \"5 month\" }]\n\n[diffuser.disc]\nmass = \"2.9 kg\"");
+    format!(
+        "{sold}\n[fitting.joint]\nfrom = \"1/2 in barb\"\nto = \"1/2 in barb\"\nprice = \"3.40 EUR\"\n\n\
+         [spare.kit]\nfits = [\"machine\"]\nprice = \"12.25 EUR\"\n\n[spare.other]\nfits = [\"disc\"]\n"
+    )
+}
+
+#[test]
+fn an_order_has_whole_rolls_and_only_prices_of_the_catalog() {
+    let folder =
+        place("[pond]\narea = \"300 m2\"\ndepth = \"1.5 m\"\nrun = [\"18 m\", \"30.5 m\"]\n");
+    std::fs::write(folder.path().join("sold.toml"), sold()).unwrap();
+    let answer = json(folder.path(), &["pond.toml", "sold.toml"]);
+    let order = &answer["order"];
+    let line = |group: &str, part: &str| {
+        let lines = order["lines"].as_array().unwrap();
+        let mut own = lines
+            .iter()
+            .filter(|line| line["group"] == group && line["part"] == part);
+        own.next().cloned().unwrap_or(Value::Null)
+    };
+    // 5.5 m more for the second run: one roll.
+    let roll = line("beside-it", "line");
+    assert_eq!(
+        (&roll["count"], &roll["unit"], &roll["roll_m"]),
+        (&1.0.into(), &"roll".into(), &25.0.into())
+    );
+    assert_eq!(roll["sum"]["sum"], 72.5);
+    assert!((roll["mass_kg"].as_f64().unwrap() - 9.0).abs() < 1e-9);
+    let joint = line("beside-it", "joint");
+    assert_eq!(
+        (&joint["count"], &joint["sum"]["sum"]),
+        (&1.0.into(), &3.4.into())
+    );
+    // Two in a year of 12 months, at 5 months each.
+    let kit = line("spares", "kit");
+    assert_eq!(
+        (&kit["count"], &kit["sum"]["sum"]),
+        (&2.0.into(), &24.5.into())
+    );
+    assert_eq!(line("with-it", "line")["count"], 50.0);
+    assert_eq!(line("with-it", "disc")["sum"], Value::Null);
+    assert_eq!(order["sums"][0]["sum"], 474.9);
+    assert_eq!(order["spares"][0]["sum"], 24.5);
+    assert_eq!(order["unpriced"], 0);
+    // 2 discs, 50 m and a roll; machine and joint have no mass.
+    assert!((order["mass_kg"].as_f64().unwrap() - (5.8 + 18.0 + 9.0)).abs() < 1e-9);
+    assert_eq!(order["unweighed"], 2);
+    assert_eq!(order["more_spares"][0], "other");
+    let clamps = &order["not_in_the_catalog"][0];
+    assert_eq!(
+        (&clamps["what"], &clamps["count"]),
+        (&"clamps".into(), &2.into())
+    );
+    // The same as text, page and table.
+    let of = |format: &str| {
+        run(
+            folder.path(),
+            &["pond.toml", "sold.toml", "--format", format],
+        )
+        .1
+    };
+    for format in ["terminal", "html"] {
+        let text = of(format);
+        for part in [
+            "474.90 EUR",
+            "1 roll of 25 m",
+            "2 clamps for barbed ends",
+            "24.50 EUR",
+        ] {
+            assert!(text.contains(part), "{part} in {format}");
+        }
+    }
+    let csv = of("csv");
+    assert!(
+        csv.contains("beside-it,line,,airline,,,1,roll,25,72.5,72.5,EUR,9\r\n"),
+        "{csv}"
+    );
+    // A title that a spreadsheet would calculate is text.
+    assert!(csv.contains("\"'=1+1, a \"\"pair\"\"\""), "{csv}");
+}
+
+/// Where the buyer lays his own line, all of it is ordered; without a known run nothing is guessed.
+#[test]
+fn an_order_for_ones_own_line_takes_all_of_it() {
+    let sold = sold().replace(
+        "airline = { part = \"line\", length = \"25 m\", count = 2 }",
+        "allows = [{ size = \"1/2 in\", up_to = \"60 m\" }]",
+    );
+    let folder = place("[pond]\narea = \"300 m2\"\ndepth = \"1.5 m\"\n");
+    std::fs::write(folder.path().join("sold.toml"), sold).unwrap();
+    let of = |more: &[&str]| json(folder.path(), &[&["pond.toml", "sold.toml"], more].concat());
+    let unknown = of(&[]);
+    assert_eq!(unknown["order"]["not_in_the_catalog"][0]["what"], "runs");
+    let known = of(&["--run", "18 m", "--run", "30.5 m"]);
+    let lines = known["order"]["lines"].as_array().unwrap();
+    let beside = lines.iter().filter(|line| line["group"] == "beside-it");
+    let beside: Vec<(&str, f64)> = beside
+        .map(|line| {
+            (
+                line["part"].as_str().unwrap(),
+                line["count"].as_f64().unwrap(),
+            )
+        })
+        .collect();
+    // 25 + 5.5 m and 18 m: the rest of the second roll holds 18 m. The long run has one joint.
+    assert_eq!(beside, [("line", 2.0), ("joint", 1.0)]);
+    let clamps = &known["order"]["not_in_the_catalog"][0];
+    assert_eq!(clamps["count"], 6);
+}
+
+/// One that doesn't serve can be asked about, and the answer says that it doesn't.
+#[test]
+fn a_package_that_is_asked_about_is_shown_in_full() {
+    let folder = place(WHOLE);
+    let all = json(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--most", "99"],
+    );
+    let listed = all["listed"].as_array().unwrap();
+    let fails = listed
+        .iter()
+        .find(|one| one["serves"] == false && one["reach"].is_object())
+        .unwrap();
+    let id = fails["package"].as_str().unwrap();
+    let of_it = ["pond.toml", "catalog.toml", "--package", id];
+    let answer = json(folder.path(), &of_it);
+    assert_eq!(answer["order"]["package"], id);
+    let (_, text, _) = run(folder.path(), &of_it);
+    assert!(
+        text.contains(&format!("{id}, with-line, in this pond")),
+        "{text}"
+    );
+    assert!(text.contains("doesn't serve this pond: "), "{text}");
+    let (status, _, said) = run(
+        folder.path(),
+        &["pond.toml", "catalog.toml", "--package", "nothing"],
+    );
+    assert_eq!(status, Some(2));
+    assert!(said.contains("there is no package `nothing`"), "{said}");
+}
+
 /// The examples are ponds without a fault, and an audit leaves them alone.
 #[test]
 fn the_example_ponds_are_answered_and_no_catalog() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    for name in ["village", "farm"] {
+    for name in ["village", "farm", "weir", "quarry"] {
         let file = format!("catalog-examples/ponds/{name}.toml");
         let (status, text, said) = run(root, &[&file, "catalog-examples/sound"]);
         assert_eq!((status, said.as_str()), (Some(0), ""), "{name}: {text}");

@@ -65,7 +65,8 @@ fn source(row: &Row) -> String {
         "air_networks.csv" | "pond_choice.csv" => {
             "scipy, with CoolProp 8.0.0 and fluids 1.3.1".into()
         }
-        "pond_survey.csv" => "scipy, with shapely 2.2.0".into(),
+        "pond_survey.csv" | "pond_places.csv" => "scipy, with shapely 2.2.0".into(),
+        "pond_degrees.csv" => "pyproj 3.7.2".into(),
         _ => row
             .cell(&["source", "from", "study"])
             .unwrap_or("")
@@ -217,6 +218,8 @@ fn every_row_has_its_source_place_digits_tolerance_and_mark() {
             "manifold_gauge_pa",
             "manifold_low_pa",
             "volume_m3",
+            "spread",
+            "around_m",
         ]);
         // A numerator may be longer than a double holds; its digits are what is compared.
         let is_number = |text: &str| text.parse::<f64>().is_ok_and(f64::is_finite);
@@ -230,6 +233,8 @@ fn every_row_has_its_source_place_digits_tolerance_and_mark() {
             "air_networks.csv",
             "pond_choice.csv",
             "pond_survey.csv",
+            "pond_places.csv",
+            "pond_degrees.csv",
         ];
         let tolerance = row.cell(&["tolerance"]).unwrap_or("");
         if tolerance.is_empty() && !exact.contains(&row.table.as_str()) {

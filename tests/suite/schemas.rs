@@ -279,6 +279,7 @@ fn shape(field: &Field) -> String {
         Shape::Texts => "a list of texts".into(),
         Shape::Quantities(of) => format!("{}, or a list", dimensions(of)),
         Shape::Corners => "a list of `[x, y]`".into(),
+        Shape::Place => "`[x, y]`".into(),
         Shape::Words(words) => {
             let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
             quoted.join(", ")

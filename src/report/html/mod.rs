@@ -21,9 +21,9 @@ mod chapter;
 mod findings;
 mod folder;
 mod ground;
-mod pictures;
+pub(super) mod pictures;
 mod sheets;
-mod svg;
+pub(super) mod svg;
 
 use base64::Engine as _;
 use maud::{DOCTYPE, Markup, PreEscaped, html};

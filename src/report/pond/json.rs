@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use crate::claims::Sense;
 use crate::pond::fit::{self, Need};
+use crate::pond::layout::Placed;
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
+use crate::pond::order::{Absent, Amount, Line, Order};
+use crate::pond::plan::Plan;
 use crate::pond::season::{Day, Season};
 use crate::pond::{Offer, Pond};
 use crate::report::answers::json_text;
@@ -30,6 +33,177 @@ struct Page<'a> {
     serving: usize,
     listed: Vec<OfferRow<'a>>,
     season: Option<SeasonRow<'a>>,
+    layout: Option<LayoutRow>,
+    order: Option<OrderRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct OrderRow<'a> {
+    package: &'a str,
+    option: Option<&'a str>,
+    lines: Vec<LineRow<'a>>,
+    sums: Vec<MoneyRow<'a>>,
+    spares: Vec<MoneyRow<'a>>,
+    unpriced: usize,
+    mass_kg: f64,
+    unweighed: usize,
+    not_in_the_catalog: Vec<AbsentRow>,
+    more_spares: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct LineRow<'a> {
+    group: &'static str,
+    part: &'a str,
+    kind: &'static str,
+    title: Option<&'a str>,
+    number: Option<&'a str>,
+    count: f64,
+    unit: &'static str,
+    roll_m: Option<f64>,
+    price: Option<MoneyRow<'a>>,
+    sum: Option<MoneyRow<'a>>,
+    mass_kg: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct AbsentRow {
+    what: &'static str,
+    count: Option<u32>,
+    bore_m: Option<f64>,
+    length_m: Option<f64>,
+}
+
+impl AbsentRow {
+    fn of(absent: Absent) -> AbsentRow {
+        let (what, count, bore_m, length_m) = match absent {
+            Absent::Airline(bore, length) => ("airline", None, Some(bore), Some(length)),
+            Absent::Couplers(count, bore) => ("couplers", Some(count), Some(bore), None),
+            Absent::Clamps(count) => ("clamps", Some(count), None, None),
+            Absent::Runs => ("runs", None, None, None),
+        };
+        AbsentRow {
+            what,
+            count,
+            bore_m,
+            length_m,
+        }
+    }
+}
+
+impl<'a> LineRow<'a> {
+    fn of(line: &'a Line<'a>) -> LineRow<'a> {
+        let (count, unit, roll_m) = match line.amount {
+            Amount::Pieces(count) => (f64::from(count), "piece", None),
+            Amount::Length(metres) => (metres, "m", None),
+            Amount::Rolls(count, metres) => (f64::from(count), "roll", Some(metres)),
+        };
+        LineRow {
+            group: line.group.as_str(),
+            part: &line.entry.id,
+            kind: line.entry.kind.table(),
+            title: line.entry.title.as_deref(),
+            number: line.sku,
+            count,
+            unit,
+            roll_m,
+            price: line.price.as_ref().map(MoneyRow::of),
+            sum: line.sum.as_ref().map(MoneyRow::of),
+            mass_kg: line.mass,
+        }
+    }
+}
+
+impl<'a> OrderRow<'a> {
+    fn of(order: &'a Order<'a>) -> OrderRow<'a> {
+        let whole = order.lines.first();
+        OrderRow {
+            package: whole.map_or("", |line| &line.entry.id),
+            option: whole.and_then(|line| line.option),
+            lines: order.lines.iter().map(LineRow::of).collect(),
+            sums: order.sums.iter().map(MoneyRow::of).collect(),
+            spares: order.spares.iter().map(MoneyRow::of).collect(),
+            unpriced: order.unpriced,
+            mass_kg: order.mass,
+            unweighed: order.unweighed,
+            not_in_the_catalog: order.absent.iter().copied().map(AbsentRow::of).collect(),
+            more_spares: order
+                .more_spares
+                .iter()
+                .map(|entry| entry.id.as_str())
+                .collect(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct LayoutRow {
+    surveyed: bool,
+    sounded: bool,
+    cabinet_m: Option<[f64; 2]>,
+    mean_square_distance: f64,
+    reach_per_depth: [f64; 3],
+    covered: [f64; 3],
+    ends: Vec<EndRow>,
+    evened: Option<EvenedRow>,
+}
+
+#[derive(Serialize)]
+struct EndRow {
+    place_m: [f64; 2],
+    longitude_latitude: Option<[f64; 2]>,
+    depth_m: f64,
+    run_m: Option<f64>,
+    over_land_m: f64,
+    diffusers: Option<u32>,
+    free_air_m3_per_s: Option<f64>,
+    kv: Option<f64>,
+    cv: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct EvenedRow {
+    manifold_gauge_pa: f64,
+    share_of_least_air: f64,
+}
+
+impl LayoutRow {
+    fn of(shown: &Shown, pond: &Pond, plan: &Plan) -> LayoutRow {
+        let ground = &pond.layouts.ground;
+        let places = plan.layout.places.iter().enumerate();
+        let end = |(number, placed): (usize, &Placed)| {
+            let end = plan.ends.get(number);
+            EndRow {
+                place_m: placed.at,
+                longitude_latitude: shown.degrees.map(|degrees| degrees.degrees(placed.at)),
+                depth_m: placed.depth,
+                run_m: pond
+                    .runs
+                    .get(number)
+                    .or(pond.runs.last())
+                    .copied()
+                    .or(placed.run),
+                over_land_m: placed.over_land,
+                diffusers: end.map(|end| end.diffusers),
+                free_air_m3_per_s: end.map(|end| end.air),
+                kv: end.and_then(|end| end.kv),
+                cv: end.and_then(|end| end.cv),
+            }
+        };
+        LayoutRow {
+            surveyed: ground.is_surveyed(),
+            sounded: ground.is_sounded(),
+            cabinet_m: plan.layout.cabinet,
+            mean_square_distance: plan.layout.spread,
+            reach_per_depth: plan.reach,
+            covered: plan.covered,
+            ends: places.map(end).collect(),
+            evened: plan.evened.map(|evened| EvenedRow {
+                manifold_gauge_pa: evened.pressure,
+                share_of_least_air: evened.share,
+            }),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -296,5 +470,7 @@ pub fn render(shown: &Shown) -> String {
         serving: shown.answer.serving().count(),
         listed: listed.collect(),
         season: shown.season.map(SeasonRow::of),
+        order: shown.order.map(OrderRow::of),
+        layout: shown.plan.map(|plan| LayoutRow::of(shown, says.pond, plan)),
     })
 }

@@ -1,14 +1,15 @@
 //! The answer for people.
 
 use crate::pond::fit::{self, Need};
+use crate::pond::order::Order;
+use crate::pond::plan::Plan;
 use crate::report::answers::page::{Page, heads, row};
 use crate::report::figures::joined;
 use crate::report::terminal::Look;
 use crate::report::terminal::table::Row;
-use crate::units::show::significant;
 
 use super::words::{self, CAUTIONS, Figures};
-use super::{Listed, Shown};
+use super::{Listed, Shown, order, plan};
 
 /// The answer, ending with a line feed.
 pub fn render(shown: &Shown, look: Look) -> String {
@@ -24,7 +25,7 @@ pub fn render(shown: &Shown, look: Look) -> String {
     if !serving.is_empty() {
         offers(&mut page, &says, &serving);
     }
-    if let Some(first) = shown.listed.first() {
+    if let Some(first) = shown.chosen {
         first_of_all(&mut page, &says, first);
     }
     if let Some(why) = says.why_not_cheaper(shown.answer) {
@@ -37,7 +38,16 @@ pub fn render(shown: &Shown, look: Look) -> String {
             failing(&mut page, &says, one);
         }
     }
-    more(&mut page, shown);
+    if let Some(more) = words::more(shown) {
+        page.gap();
+        page.says(&more);
+    }
+    if let Some(of) = shown.plan {
+        layout(&mut page, &says, shown, of);
+    }
+    if let Some(of) = shown.order {
+        order(&mut page, &says, shown, of);
+    }
     if let Some(season) = shown.season {
         page.heading("The first days");
         says.begin(season)
@@ -66,21 +76,10 @@ fn offers(page: &mut Page, says: &Figures, serving: &[&Listed]) {
     ])];
     let unknown = || page.theme.cut().to_string();
     for one in serving {
-        let offer = one.offer;
-        let month = offer.month.as_ref().map(words::money);
-        let energy = offer
-            .energy
-            .map(|energy| format!("{} kWh", significant(energy, 3)));
-        rows.push(row([
-            page.theme.text(&says.offer(offer)).into_owned(),
-            words::grade(offer.grade()).to_string(),
-            offer.price.as_ref().map_or_else(unknown, words::money),
-            month.or(energy).unwrap_or_else(unknown),
-            offer
-                .noise
-                .map_or_else(unknown, |level| format!("{} dB(A)", significant(level, 2))),
-            offer.fit.margin().map_or_else(unknown, words::margin),
-        ]));
+        let figures = words::figures(one.offer).map(|cell| cell.unwrap_or_else(unknown));
+        let name = page.theme.text(&says.offer(one.offer)).into_owned();
+        let answer = words::grade(one.offer.grade()).to_string();
+        rows.push(row([name, answer].into_iter().chain(figures)));
     }
     page.table(&rows);
 }
@@ -113,11 +112,58 @@ fn of_need(page: &Page, says: &Figures, need: &Need) -> Row {
     let cell = |value: Option<f64>| {
         value.map_or(page.theme.cut().to_string(), |value| says.of(need, value))
     };
-    let has_numbers = need.name != fit::SUPPLY && !need.says.is_empty();
-    let needed = cell(has_numbers.then_some(need.needed));
+    let needed = cell(need.is_measured().then_some(need.needed));
     let given = joined(&need.given.map(cell), page.theme.dot());
     let answer = words::grade(need.grade).to_string();
     row([says.name(need), answer, needed, cell(need.rated), given])
+}
+
+/// Where the first one's diffusers go.
+fn layout(page: &mut Page, says: &Figures, shown: &Shown, of: &Plan) {
+    if let Some(chosen) = shown.chosen {
+        let name = page.theme.text(&says.offer(chosen.offer)).into_owned();
+        page.heading(&format!("Where the diffusers of {name} go"));
+    }
+    let mut rows = vec![heads(plan::HEADS.map(String::from))];
+    for cells in plan::rows(says, shown, of) {
+        let unknown = || page.theme.cut().to_string();
+        rows.push(row(cells.map(|cell| cell.unwrap_or_else(unknown))));
+    }
+    page.table(&rows);
+    plan::sentences(says, shown, of)
+        .iter()
+        .for_each(|sentence| page.says(sentence));
+}
+
+/// What to order for the chosen one.
+fn order(page: &mut Page, says: &Figures, shown: &Shown, of: &Order) {
+    page.heading("What to order");
+    for (group, title) in order::GROUPS {
+        let lines = order::rows(says, of, group);
+        // A column without any figure leaves its room to the others.
+        let is_empty = |column: usize| lines.iter().all(|line| line[column].is_none());
+        let columns: Vec<usize> = (0..order::HEADS.len())
+            .filter(|&at| !is_empty(at))
+            .collect();
+        let mut rows = vec![heads(
+            columns.iter().map(|&at| order::HEADS[at].to_string()),
+        )];
+        for cells in &lines {
+            let cell = |&at: &usize| match &cells[at] {
+                Some(cell) => page.theme.text(cell).into_owned(),
+                None => page.theme.cut().to_string(),
+            };
+            rows.push(row(columns.iter().map(cell)));
+        }
+        if !lines.is_empty() {
+            page.says(&format!("{title}:"));
+            page.table(&rows);
+        }
+    }
+    for sentence in order::sentences(says, shown, of) {
+        let sentence = page.theme.text(&sentence).into_owned();
+        page.says(&sentence);
+    }
 }
 
 /// An offer that doesn't serve: why, and what would mend it.
@@ -147,17 +193,5 @@ fn is(grade: &str) -> String {
         grade.to_string()
     } else {
         format!("is {grade}")
-    }
-}
-
-/// How many offers aren't listed.
-fn more(page: &mut Page, shown: &Shown) {
-    let all = shown.answer.offers.len();
-    let left = all - shown.listed.len();
-    if left > 0 {
-        page.gap();
-        page.says(&format!(
-            "{left} of {all} ways to buy aren't listed; --most {all} lists all."
-        ));
     }
 }

@@ -35,7 +35,7 @@ pub struct Figures<'a> {
 }
 
 /// `number` in so many per cent.
-fn percent(share: f64) -> String {
+pub fn percent(share: f64) -> String {
     format!("{} %", significant(100.0 * share, 2))
 }
 
@@ -80,15 +80,18 @@ impl<'a> Figures<'a> {
         }
     }
 
-    fn figure(&self, si: f64, dimension: Dimension) -> String {
+    /// A quantity in the units of the pond.
+    pub fn figure(&self, si: f64, dimension: Dimension) -> String {
         Reader::of_system(self.pond.system).figure(si, dimension)
     }
 
-    fn length(&self, si: f64) -> String {
+    /// A length in the units of the pond.
+    pub fn length(&self, si: f64) -> String {
         self.figure(si, Dimension::Length)
     }
 
-    fn bore(&self, si: f64) -> String {
+    /// A bore in the units of the pond.
+    pub fn bore(&self, si: f64) -> String {
         show_bore(si, self.pond.system)
     }
 
@@ -122,6 +125,8 @@ impl<'a> Figures<'a> {
                 Some(on) => format!("on {}", supply::words(on)),
                 None => "supply".into(),
             },
+            // One of several that nobody could judge.
+            name if need.says.is_empty() => name.replace('-', " "),
             _ => need.says.into(),
         }
     }
@@ -144,6 +149,22 @@ impl<'a> Figures<'a> {
             }
         };
         format!("{size}{runs}")
+    }
+
+    /// What the pond is called.
+    pub fn called(&self) -> String {
+        self.pond.title.clone().unwrap_or("this pond".into())
+    }
+
+    /// The shape of its bottom.
+    pub fn basin(&self) -> &'static str {
+        self.pond.basin.words()
+    }
+
+    /// The length that the pond states for a run, m, by its number.
+    pub fn stated_run(&self, number: usize) -> Option<f64> {
+        let runs = &self.pond.runs;
+        runs.get(number).or(runs.last()).copied()
     }
 
     /// The answer in the first line.
@@ -216,6 +237,10 @@ impl<'a> Figures<'a> {
                     "its compressor would have to hold more than the {needed} it may run at"
                 ),
             },
+            "flow" if value.is_some_and(|air| air <= 0.0) => {
+                "no air flows: the water over its diffusers presses harder than its compressor can"
+                    .into()
+            }
             "flow" => format!("a diffuser gets {given} of air{at} and needs {needed}"),
             "reach" => format!("its diffusers stir {given}{at}; the pond has {needed}"),
             FARTHEST_REACH => {
@@ -305,7 +330,11 @@ impl<'a> Figures<'a> {
     pub fn goes(&self, offer: &Offer, reach: &Reach) -> Vec<String> {
         let mut says = Vec::new();
         let mut settles = Vec::new();
-        if let Some(air) = reach.air {
+        let flows = reach.air.is_none_or(|air| air > 0.0);
+        if !flows {
+            settles.push("no air comes out of the diffusers".to_string());
+        }
+        if let Some(air) = reach.air.filter(|_| flows) {
             let air = self.figure(air, Dimension::VolumeFlow);
             settles.push(match reach.diffusers {
                 1 => format!("the diffuser gets {air} of air"),
@@ -321,9 +350,10 @@ impl<'a> Figures<'a> {
         if !settles.is_empty() {
             says.push(format!("{}.", capital(&settles.join("; "))));
         }
-        if let (Some(bore), Some(longest)) =
-            (reach.bore, reach.longest_run.filter(|_| reach.run > 0.0))
-        {
+        if let (Some(bore), Some(longest)) = (
+            reach.bore,
+            reach.longest_run.filter(|_| flows && reach.run > 0.0),
+        ) {
             let most = if longest >= LONGEST {
                 "It serves as far as anybody lays one".to_string()
             } else if longest > 0.0 {
@@ -350,6 +380,7 @@ impl<'a> Figures<'a> {
         let rated = [
             reach
                 .depth
+                .filter(|depth| *depth >= SHALLOWEST)
                 .map(|depth| format!("a depth of {}", self.length(depth))),
             reach
                 .area
@@ -361,6 +392,7 @@ impl<'a> Figures<'a> {
         }
         if let Some([Some(worst), Some(typical), Some(_)]) =
             reach.in_service.as_ref().map(|left| left.depth)
+            && typical >= SHALLOWEST
         {
             let is_short = typical < self.pond.depth
                 && offer
@@ -431,12 +463,40 @@ impl<'a> Figures<'a> {
     }
 }
 
+/// Less depth than this nobody calls one, m.
+const SHALLOWEST: f64 = 0.05;
+
 /// What nobody should miss, whatever the pond.
-pub const CAUTIONS: [&str; 2] = [
+pub const CAUTIONS: [&str; 3] = [
     "Mains near water kill: a licensed electrician connects the cabinet, above flood level and behind a ground-fault device \
      (GFCI, RCD), and local codes come first. Only air goes into the water.",
     "A diffuser, line or valve is opened only after the pressure is let off; the first metres of line may be hot.",
+    "Lines are laid from a boat by two people in life jackets, never alone and never on thin ice.",
 ];
+
+/// The columns of an offer that serves: price, cost or energy of a month, level, and what is to spare.
+pub fn figures(offer: &Offer) -> [Option<String>; 4] {
+    let energy = offer
+        .energy
+        .map(|energy| format!("{} kWh", significant(energy, 3)));
+    let level = offer
+        .noise
+        .map(|level| format!("{} dB(A)", significant(level, 2)));
+    [
+        offer.price.as_ref().map(money),
+        offer.month.as_ref().map(money).or(energy),
+        level,
+        offer.fit.margin().map(margin),
+    ]
+}
+
+/// How many offers aren't listed, where some aren't.
+pub fn more(shown: &Shown) -> Option<String> {
+    let all = shown.answer.offers.len();
+    let left = all - shown.listed.len();
+    (left > 0)
+        .then(|| format!("{left} of {all} ways to buy aren't listed; --most {all} lists all."))
+}
 
 /// What makes the first one the first.
 fn best_by(by: Rank) -> &'static str {
@@ -456,6 +516,11 @@ fn less_by(by: Rank) -> &'static str {
         Rank::Noise => "is quieter",
         Rank::Margin => "has more to spare elsewhere",
     }
+}
+
+/// So many of something.
+pub fn count(number: u32, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 fn diffusers(count: f64) -> String {

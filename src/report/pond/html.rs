@@ -1,0 +1,300 @@
+//! The answer as one page for a browser and for printing, in the frame of the reports.
+
+use maud::{Markup, html};
+
+use crate::claims::Grade;
+use crate::pond::fit::{self, Need};
+use crate::pond::order::Order;
+use crate::report::figures::joined;
+use crate::report::html::{class, page, pictures};
+use crate::report::terminal::safe;
+use crate::units::show::significant;
+
+use super::words::{self, CAUTIONS, Figures};
+use super::{Listed, Shown, order, plan};
+
+/// The whole page.
+pub fn render(shown: &Shown) -> String {
+    let Some(says) = Figures::of_shown(shown) else {
+        return String::new();
+    };
+    let title = format!(
+        "{}: which package serves it",
+        words::capital(&says.called())
+    );
+    let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
+        .listed
+        .iter()
+        .partition(|one| fit::serves(one.offer.grade()));
+    let body = html! {
+        a class="skip" href="#main" { "To the answer" }
+        header {
+            h1 { (safe(&title)) }
+            p class="lead" { strong { (safe(&says.answer(shown.answer))) } }
+            @if let Some(why) = says.why_not_cheaper(shown.answer) { p { (safe(&why)) } }
+            p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
+        }
+        main id="main" {
+            (safety())
+            @if !serving.is_empty() { (offers(&says, &serving)) }
+            @if let Some(first) = shown.chosen { (first_of_all(&says, first)) }
+            @if let Some(plan) = shown.plan { (layout(&says, shown, plan)) }
+            @if let Some(charts) = shown.pictures {
+                section aria-labelledby="pictures" {
+                    h2 id="pictures" { "In pictures" }
+                    @if let Some(first) = shown.chosen { h3 { (safe(&says.offer(first.offer))) } }
+                    (pictures::pictures(charts, says.pond.system, "first"))
+                }
+            }
+            @if let Some(of) = shown.order { (order(&says, shown, of)) }
+            @if !others.is_empty() { (failing(&says, &others)) }
+            @if let Some(more) = words::more(shown) { p class="quiet" { (more) } }
+            (season(&says, shown))
+            (reading())
+        }
+        footer {
+            p {
+                "This answer compares packages with the physics of air and water. It knows nothing of weather, weeds, feed and mud; whoever knows the "
+                "pond decides. Local codes come first, and licensed people judge a site."
+            }
+        }
+    };
+    page(&safe(&title), &body).into_string()
+}
+
+/// A grade in its colour.
+fn graded(grade: Grade) -> Markup {
+    html! { span class=(format!("verdict {}", class(grade))) { (words::grade(grade)) } }
+}
+
+fn safety() -> Markup {
+    html! {
+        section class="finding warning" aria-labelledby="safety" {
+            h2 id="safety" { "Safety" }
+            @for sentence in CAUTIONS { p { (sentence) } }
+        }
+    }
+}
+
+fn heads(heads: &[&str]) -> Markup {
+    html! {
+        thead role="rowgroup" {
+            tr role="row" { @for head in heads { th role="columnheader" scope="col" { (head) } } }
+        }
+    }
+}
+
+/// A row whose first cell names it; the others have the heads as labels on a narrow screen.
+fn row(heads: &[&str], name: &Markup, cells: &[Markup]) -> Markup {
+    html! {
+        tr role="row" {
+            th role="rowheader" scope="row" { (name) }
+            @for (head, cell) in heads.iter().skip(1).zip(cells) { td role="cell" data-label=(head) { (cell) } }
+        }
+    }
+}
+
+/// The table of what serves.
+fn offers(says: &Figures, serving: &[&Listed]) -> Markup {
+    let heard = says.heard_at();
+    let titles = [
+        "package, option",
+        "answer",
+        "price",
+        "a month",
+        &heard,
+        "to spare",
+    ];
+    html! {
+        section aria-labelledby="serves" {
+            h2 id="serves" { "What serves" }
+            div class="card" {
+                table role="table" class="promises" {
+                    (heads(&titles))
+                    tbody role="rowgroup" {
+                        @for one in serving {
+                            @let [price, month, level, margin] = words::figures(one.offer);
+                            @let cells = [price, month, level, margin].map(|cell| html! { (cell.unwrap_or("–".into())) });
+                            @let [price, month, level, margin] = cells;
+                            (row(&titles, &called(says, one), &[graded(one.offer.grade()), price, month, level, margin]))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// An offer by its IDs, with the package's title.
+fn called(says: &Figures, one: &Listed) -> Markup {
+    html! {
+        (safe(&says.offer(one.offer)))
+        @if let Some(title) = &one.offer.package.entry.title { " " span class="title" { (safe(title)) } }
+    }
+}
+
+/// The first offer need by need, and how far it goes.
+fn first_of_all(says: &Figures, first: &Listed) -> Markup {
+    let titles = [
+        "need",
+        "answer",
+        "needed",
+        "as rated",
+        "worst · typical · best",
+    ];
+    html! {
+        section aria-labelledby="first" {
+            h2 id="first" { (safe(&says.offer(first.offer))) " in this pond" }
+            div class="card" {
+                table role="table" class="promises" {
+                    (heads(&titles))
+                    tbody role="rowgroup" {
+                        @for need in &first.offer.fit.needs { (of_need(says, &titles, need)) }
+                    }
+                }
+                @if let Some(reach) = &first.reach {
+                    @for sentence in says.goes(first.offer, reach) { p { (safe(&sentence)) } }
+                }
+            }
+        }
+    }
+}
+
+fn of_need(says: &Figures, titles: &[&str], need: &Need) -> Markup {
+    let cell = |value: Option<f64>| value.map_or("–".to_string(), |value| says.of(need, value));
+    let given = joined(&need.given.map(cell), " · ");
+    let needed = cell(need.is_measured().then_some(need.needed));
+    let cells = [
+        graded(need.grade),
+        html! { (needed) },
+        html! { (cell(need.rated)) },
+        html! { (given) },
+    ];
+    row(
+        titles,
+        &html! { (safe(&words::capital(&says.name(need)))) },
+        &cells,
+    )
+}
+
+/// The plan with its table and what is to be known of it.
+fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup {
+    let titles = plan::HEADS;
+    let rows = plan::rows(says, shown, of);
+    let reach = of.reach.map(|reach| significant(reach, 2));
+    html! {
+        section aria-labelledby="layout" {
+            h2 id="layout" {
+                "Where the diffusers " @if let Some(chosen) = shown.chosen { "of " (safe(&says.offer(chosen.offer))) " " } "go"
+            }
+            div class="plan" {
+                figure {
+                    h3 { "Plan of the pond" }
+                    (plan::picture(says, of, "plan"))
+                    figcaption {
+                        "The circles show how far a diffuser stirs: "
+                        span class="key low" { (reach[0]) " depths" } " "
+                        span class="key typical" { (reach[1]) " depths" } " "
+                        span class="key high" { (reach[2]) " depths" }
+                    }
+                }
+                div { @for sentence in plan::sentences(says, shown, of) { p { (sentence) } } }
+            }
+            div class="card" {
+                table role="table" class="promises" {
+                    (heads(&titles))
+                    tbody role="rowgroup" {
+                        @for cells in &rows {
+                            @let cells = cells.each_ref().map(|cell| html! { (cell.as_deref().unwrap_or("–")) });
+                            (row(&titles, &cells[0], &cells[1..]))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What to order, by group.
+fn order(says: &Figures, shown: &Shown, of: &Order) -> Markup {
+    let titles = order::HEADS;
+    html! {
+        section aria-labelledby="order" {
+            h2 id="order" {
+                "What to order" @if let Some(chosen) = shown.chosen { " for " (safe(&says.offer(chosen.offer))) }
+            }
+            @for (group, title) in order::GROUPS {
+                @let rows = order::rows(says, of, group);
+                @if !rows.is_empty() {
+                    table role="table" class="promises" {
+                        caption { (title) }
+                        (heads(&titles))
+                        tbody role="rowgroup" {
+                            @for cells in &rows {
+                                @let cells = cells.each_ref().map(|cell| html! { (safe(cell.as_deref().unwrap_or("–"))) });
+                                (row(&titles, &cells[0], &cells[1..]))
+                            }
+                        }
+                    }
+                }
+            }
+            @for sentence in order::sentences(says, shown, of) { p { (safe(&sentence)) } }
+        }
+    }
+}
+
+/// What doesn't serve: why, and what would mend it.
+fn failing(says: &Figures, others: &[&Listed]) -> Markup {
+    html! {
+        section aria-labelledby="fails" {
+            h2 id="fails" { "What doesn't serve, and what would change that" }
+            @for one in others {
+                div class=(format!("finding {}", if one.offer.grade() == Grade::Contradicted { "error" } else { "warning" })) {
+                    p class="message" {
+                        strong { (called(says, one)) } " " (graded(one.offer.grade()))
+                        @if let Some(need) = one.offer.fit.first_to_fail() { ": " (safe(&says.fails(need))) "." }
+                    }
+                    @if !one.mends.is_empty() {
+                        p { "It would serve with:" }
+                        ul { @for mend in &one.mends { li { (safe(&says.mend(one.offer, mend))) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn season(says: &Figures, shown: &Shown) -> Markup {
+    html! {
+        @if let Some(season) = shown.season {
+            section aria-labelledby="begin" {
+                h2 id="begin" { "The first days" }
+                @for sentence in says.begin(season) { p { (safe(&sentence)) } }
+                @if let Some(winter) = says.winter(season) {
+                    h2 { "Winter" }
+                    p { (winter) }
+                }
+            }
+        }
+    }
+}
+
+/// The words of the answer, for somebody who sees one for the first time.
+fn reading() -> Markup {
+    let says = |grade: Grade| match grade {
+        Grade::Holds => "for every value that the unknowns may take",
+        Grade::WithinRating => "for some values, among them those by which such equipment is rated",
+        Grade::BeyondRating => "for some values, but not for the rated ones",
+        Grade::Contradicted => "for no value",
+        Grade::NotJudged => "a fact is missing, which the row names",
+    };
+    html! {
+        section aria-labelledby="words" {
+            h2 id="words" { "The words" }
+            dl class="words" {
+                @for grade in Grade::ALL { dt { (graded(grade)) } dd { (says(grade)) } }
+                dt { "to spare" } dd { "how much more the package gives than its worst need takes, as rated" }
+            }
+        }
+    }
+}
