@@ -43,9 +43,8 @@ fn takes<'d>(shape: Shape, item: Item<'d>) -> bool {
         Shape::Remark => is_text(item),
         Shape::Texts | Shape::Ids(_) => several(item, 0, says_something),
         Shape::Quantities(_) => is_text(item) || several(item, 1, is_text),
-        Shape::Corners => several(item, 3, |corner| {
-            corner.len() == 2 && several(corner, 2, is_number)
-        }),
+        Shape::Corners => several(item, 3, is_place),
+        Shape::Place => is_place(item),
         Shape::Words(words) => words.iter().any(|word| is_word(Some(item), word)),
         Shape::Date => is_day(item),
         Shape::Part(table) => is_text(item) || fits(item, table),
@@ -99,6 +98,10 @@ fn is_number(item: Item) -> bool {
         Kind::Float => item.as_f64().is_some_and(f64::is_finite),
         _ => false,
     }
+}
+
+fn is_place(item: Item) -> bool {
+    item.len() == 2 && several(item, 2, is_number)
 }
 
 /// A date that every month has.
