@@ -1,6 +1,6 @@
 //! A sheet's claims as the figures of a catalog.
 
-use crate::catalog::{Claims, Conditions, Figure, Given};
+use crate::catalog::{Claims, Conditions, Figure, Given, Put};
 use crate::spec_sheet::{Attribute, Claim, Comparator, Condition, Counted, Si};
 use crate::text::{FileId, Span};
 use crate::units::show::significant;
@@ -24,7 +24,12 @@ pub fn figure(claim: &Claim, file: FileId) -> Option<Figure> {
         conditions: conditions(&claim.condition, at),
         source: None,
         per_diffuser: claim.condition.per == Some(Counted::Diffuser),
-        about: claim.comparator == Comparator::About,
+        put: match claim.comparator {
+            Comparator::About => Put::About,
+            Comparator::AtMost => Put::AtMost,
+            Comparator::AtLeast => Put::AtLeast,
+            Comparator::Exact | Comparator::Range => Put::Plainly,
+        },
     })
 }
 
@@ -46,17 +51,9 @@ fn turnovers(claim: &Claim) -> Option<Quantity> {
 
 fn conditions(condition: &Condition, at: Span) -> Conditions {
     let figure = |quantity: &Option<Quantity>| {
-        quantity.as_ref().map(|quantity| {
-            Box::new(Figure {
-                quantity: quantity.clone(),
-                at,
-                also: Vec::new(),
-                conditions: Conditions::default(),
-                source: None,
-                per_diffuser: false,
-                about: false,
-            })
-        })
+        quantity
+            .as_ref()
+            .map(|quantity| Box::new(Figure::bare(quantity.clone(), at)))
     };
     Conditions {
         pressure: figure(&condition.pressure),

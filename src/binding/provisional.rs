@@ -7,7 +7,7 @@
 
 use crate::catalog::{
     Airline, AirlineUse, Catalog, Compressor, Conditions, Current, Diffuser, DiffuserUse, Entry,
-    Figure, Given, Identity, Kind, Mention, Package, PackageOption, Plain, Point, Reference,
+    Figure, Given, Identity, Kind, Mention, Package, PackageOption, Plain, Point, Put, Reference,
     Segment, Supply, Text, Use,
 };
 use crate::derive::machine;
@@ -146,7 +146,7 @@ impl Maker<'_> {
             conditions: Conditions::default(),
             source: None,
             per_diffuser: false,
-            about: false,
+            put: Put::Plainly,
         }
     }
 

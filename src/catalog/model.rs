@@ -107,8 +107,22 @@ pub struct Figure {
     pub source: Option<Text>,
     /// Whether it is for one diffuser.
     pub per_diffuser: bool,
-    /// Whether it is said to be about so much.
-    pub about: bool,
+    /// How a page puts it; a catalog states figures plainly.
+    pub put: Put,
+}
+
+/// How a figure is put in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Put {
+    /// As it stands.
+    #[default]
+    Plainly,
+    /// About so much.
+    About,
+    /// No more than it: `less than 1 USD`.
+    AtMost,
+    /// No less than it: `at least 3 cfm`.
+    AtLeast,
 }
 
 impl Figure {
@@ -121,7 +135,7 @@ impl Figure {
             conditions: Conditions::default(),
             source: None,
             per_diffuser: false,
-            about: false,
+            put: Put::Plainly,
         }
     }
 

@@ -1,7 +1,7 @@
 //! Promises without a verdict: those that can't be read, and those that nothing here could decide. They keep their
 //! rows, so that nobody takes silence for consent.
 
-use crate::catalog::{Claims, Conditions, Figure, Given, UnreadPromise};
+use crate::catalog::{Claims, Figure, Given, UnreadPromise};
 use crate::derive::Missing;
 use crate::units::{Unit, of_unit};
 
@@ -100,15 +100,7 @@ pub fn judge(ground: &Ground, verdicts: &mut Vec<Verdict>) {
 /// The row of a promise that can't be read: what is wrong with it, another rule says.
 fn unreadable(ground: &Ground, promise: &UnreadPromise) -> Option<Verdict> {
     let (_, claim, unit, name) = PROMISES.iter().find(|(key, ..)| *key == promise.key)?;
-    let figure = Figure {
-        quantity: of_unit("0", Unit::known(unit)?)?,
-        at: promise.at,
-        also: Vec::new(),
-        conditions: Conditions::default(),
-        source: None,
-        per_diffuser: false,
-        about: false,
-    };
+    let figure = Figure::bare(of_unit("0", Unit::known(unit)?)?, promise.at);
     let mut verdict = Verdict::new(ground, *claim, &figure);
     verdict.stated = promise.text.clone();
     verdict.si = f64::NAN;

@@ -1,6 +1,6 @@
 //! What comes of a claim: its criteria over every way to buy the package.
 
-use crate::catalog::Figure;
+use crate::catalog::{Figure, Put};
 use crate::derive::{Missing, Way, WayFacts, supply};
 use crate::finding::Evidence;
 use crate::physics::Breach;
@@ -304,6 +304,9 @@ impl Verdict {
 /// Of what is said to be about so much, so large a share is in its favour too: judgement.
 const ABOUT: f64 = 0.02;
 
+/// Of a figure that is rated, or put as a bound, no larger share is: judgement.
+const FINE: f64 = 0.05;
+
 /// A promise of `promised` with its last digit in its favour: 2.3 m is also what 2.25 m is rounded to.
 pub(super) fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
     // Of a range each end has digits of its own.
@@ -313,12 +316,14 @@ pub(super) fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
     } else {
         high - figure.high()
     };
-    let about = if figure.about {
-        ABOUT * promised.abs()
-    } else {
-        0.0
+    let half = match (figure.put, sense) {
+        (Put::About, _) => digit.max(ABOUT * promised.abs()),
+        // "Less than 1 USD" isn't what 1.40 USD is rounded to.
+        (Put::AtMost, Sense::AtMost) | (Put::AtLeast, Sense::AtLeast) => {
+            digit.min(FINE * promised.abs())
+        }
+        _ => digit,
     };
-    let half = digit.max(about);
     match sense {
         Sense::AtLeast => promised - half,
         Sense::AtMost => promised + half,
@@ -328,7 +333,6 @@ pub(super) fn lenient(figure: &Figure, promised: f64, sense: Sense) -> f64 {
 /// The same as a rating takes it, which is a figure too: no more than a twentieth off, for `1 acre` isn't within
 /// a rating of half an acre.
 pub fn as_rated(figure: &Figure, promised: f64, sense: Sense) -> f64 {
-    const FINE: f64 = 0.05;
     let read = lenient(figure, promised, sense);
     if (read / promised - 1.0).abs() <= FINE {
         read

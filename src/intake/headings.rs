@@ -1101,6 +1101,35 @@ pub static PRICES: &[&str] = &[
     "listino",
 ];
 
+/// What a row that sums up others begins with.
+const SUMS: &[&str] = &[
+    "total",
+    "totals",
+    "subtotal",
+    "sub total",
+    "grand total",
+    "sum",
+    "summe",
+    "gesamt",
+    "gesamtsumme",
+    "zwischensumme",
+    "somme",
+    "sous total",
+    "total general",
+    "totaal",
+    "subtotaal",
+    "suma",
+    "importe total",
+    "i alt",
+    "totale",
+    "subtotale",
+];
+
+/// Whether a row that begins so is a sum of others.
+pub fn is_of_sums(first: &str) -> bool {
+    SUMS.contains(&fold(first).as_str())
+}
+
 /// A heading or name as its words are compared.
 #[must_use]
 pub fn fold(text: &str) -> String {

@@ -13,6 +13,7 @@ use crate::catalog::{Catalog, Kind};
 use crate::units::read;
 
 use super::grid::{Cell, Formula, Grid, Row, Sheet, Value};
+use super::headings;
 use super::merge::Record;
 use super::names::{Called, Found, Known, Names, fold, id_of};
 use super::shapes::{self, Column, Problem, Toml};
@@ -211,6 +212,10 @@ impl Job<'_> {
             .count();
         if row.number == heading || repeated >= 2 {
             return Some(Fate::Headings);
+        }
+        let first = row.cells.iter().find(|cell| !shapes::is_blank(&cell.value));
+        if first.is_some_and(|cell| headings::is_of_sums(&cell.value.shown())) {
+            return Some(Fate::Sum);
         }
         (row.cells.len() == 1 && self.columns.len() > 2).then_some(Fate::Note)
     }

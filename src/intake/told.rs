@@ -358,6 +358,8 @@ pub enum Fate {
     Headings,
     /// One cell alone: the title of a section, or a note.
     Note,
+    /// A sum of the rows above it.
+    Sum,
     /// It has no name.
     NoName,
     /// An earlier row is about the same thing.
@@ -384,6 +386,7 @@ impl Fate {
             Fate::Above => "above the headings",
             Fate::Headings => "headings",
             Fate::Note => "one cell alone: a title or a note",
+            Fate::Sum => "a sum of other rows",
             Fate::NoName => "no name",
             Fate::Duplicate => "the same thing again",
             Fate::NoMatch => "nothing of that name",
@@ -400,6 +403,7 @@ impl Fate {
             Fate::Above => "above-headings",
             Fate::Headings => "headings",
             Fate::Note => "one-cell",
+            Fate::Sum => "sum",
             Fate::NoName => "no-name",
             Fate::Duplicate => "same-again",
             Fate::NoMatch => "no-match",

@@ -1119,3 +1119,17 @@ fn whatever_stands_in_the_cells_the_catalog_can_be_read() {
     let written: toml::Table = toml::from_str(&text(folder, "ponds/compressor.toml")).unwrap();
     assert!(written["compressor"].as_table().unwrap().len() > 1000);
 }
+
+#[test]
+fn a_sum_of_rows_is_no_thing() {
+    let at = tempfile::tempdir().unwrap();
+    let mapping = "[intake]\nformat = 1\n[[table]]\nfile = \"list.csv\"\nkind = \"compressor\"\nheading_row = 1\n\
+                   column = [{ heading = \"Model\", key = \"title\" }, { heading = \"Watts\", key = \"power\" }]\n";
+    std::fs::write(at.path().join("list.toml"), mapping).unwrap();
+    let table = "Model,Watts\nTotal Calm 40,40 W\nTotal,40 W\nZwischensumme,40 W\nI alt,40 W\n";
+    std::fs::write(at.path().join("list.csv"), table).unwrap();
+    let report = json(&take(at.path(), &["list.csv"], &["--format", "json"]));
+    let fates = report["tables"][0]["rows"].as_array().unwrap().iter();
+    let fates: Vec<&str> = fates.map(|row| row["fate"].as_str().unwrap()).collect();
+    assert_eq!(fates, ["headings", "taken", "sum", "sum", "sum"]);
+}

@@ -752,3 +752,18 @@ fn warranties_and_flows_are_compared() {
     assert!(against("Brook Two gives 57 L/min at 1.5 m."));
     assert!(!against("Brook Two gives 40 L/min at 1.5 m."));
 }
+
+/// A bound is no rounded figure: what costs 1.40 isn't less than 1.
+#[test]
+fn less_than_so_much_is_read_as_a_bound() {
+    let errors = |words: &str| {
+        let page =
+            format!("A 12 W linear compressor runs 24 hours a day {words} at 16 cents per kWh.\n");
+        let outcome = alone(&page);
+        let mut findings = outcome.findings.iter();
+        findings.any(|one| one.level == nameplate::finding::Level::Error)
+    };
+    assert!(errors("for less than $1 a month"));
+    assert!(!errors("for about $1 a month"));
+    assert!(!errors("for less than $1.50 a month"));
+}
