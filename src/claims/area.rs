@@ -60,6 +60,18 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
         verdict.rated = verdict.rated.map(|rated| rated / times);
         verdict.range = verdict.range.map(|(low, high)| (low / times, high / times));
     }
+    // What no machine or reach could exceed is possible at most, whatever the other measures allow.
+    let bound = verdict
+        .deciding()
+        .filter(|one| [FARTHEST_REACH, SERVED].contains(&one.name))
+        .and_then(|one| one.high)
+        .filter(|_| verdict.outcome == Outcome::Contradicted);
+    if let Some(most) = bound.map(|bound| bound / times) {
+        verdict.rated = verdict.rated.map(|rated| rated.min(most));
+        verdict.range = verdict
+            .range
+            .map(|(low, high)| (low.min(most), high.min(most)));
+    }
     verdict
 }
 

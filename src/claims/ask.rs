@@ -98,7 +98,10 @@ fn wanted(verdict: &Verdict) -> Option<(Supplier, String, String)> {
     match verdict.outcome {
         Outcome::Supported | Outcome::Contradicted => None,
         Outcome::NotEvaluated => {
-            let missing = verdict.missing.as_ref().filter(|one| one.fails.is_none());
+            let missing = verdict
+                .missing
+                .as_ref()
+                .filter(|one| one.can_be_asked_for());
             let fact = &missing?.fact;
             Some((who_knows(fact), fact.clone(), fact.clone()))
         }

@@ -48,6 +48,11 @@ impl Missing {
         }
     }
 
+    /// Whether somebody could supply it: not where what it waits for fails, which is said elsewhere.
+    pub fn can_be_asked_for(&self) -> bool {
+        !(self.reported && self.fails.is_some())
+    }
+
     /// As a row or a list says it.
     pub fn told(&self) -> String {
         match self.fails {

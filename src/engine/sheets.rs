@@ -354,7 +354,7 @@ fn remarks(bound: &Bound, one: &One) -> Vec<String> {
         many => format!("{many} claims were read"),
     };
     let about = match one.packages.as_slice() {
-        [] => "About no package that a catalog has".to_string(),
+        [] => "Not tied to a package of a catalog".to_string(),
         [one] => format!("About package {one}"),
         many => format!("About packages {}", many.join(", ")),
     };
@@ -669,6 +669,9 @@ fn in_the_pages_words(verdict: &mut Verdict) {
             if missing.fact.contains(&part) {
                 let of_it = missing.fact.replace(&part, "the machine");
                 missing.fact = format!("{of_it}, which the page doesn't give");
+                if verdict.claim == claims::Claim::Sound {
+                    missing.fails = Some("a page alone gives nothing to check a level against");
+                }
             }
             return;
         }

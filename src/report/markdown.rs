@@ -223,7 +223,7 @@ fn table(page: &mut Page, catalog: &Audited, verdicts: &[Verdict]) {
     }
     if verdicts.is_empty() {
         if !catalog.is_sheet {
-            page.put("It has no promise that can be read.\n");
+            page.put("It states no promise that could be read.\n");
         }
         return;
     }

@@ -188,7 +188,7 @@ impl<'a> Duty<'a> {
             ),
         )
         .level(if verdict == Fails::Everywhere { Level::Error } else { Level::Warning })
-        .mend("Use a larger bore or a shorter line, a shallower place, or a compressor with a higher continuous pressure.")
+        .mend("Use a larger bore or a shorter line, shallower water, or a compressor with a higher continuous pressure.")
         .evidence([
             figure("pressure, central", pressure, Mark::Published),
             figure("pressure at the least", corner(Corner::LeastPressure), Mark::Judgement),

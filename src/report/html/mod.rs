@@ -358,7 +358,7 @@ fn one_package(outcome: &Outcome, chapter: &Chapter, place: usize) -> Markup {
             }
             @for finding in found { (findings::finding(finding, &chapter.index, &outcome.sources)) }
             div class="card" {
-                @if own.is_empty() { p { "It has no promise that can be read." } } @else { (promises(own)) }
+                @if own.is_empty() { p { "It states no promise that could be read." } } @else { (promises(own)) }
             }
             @if let Some(charts) = chapter.charts(place) { (pictures::pictures(charts, system, &anchor)) }
             @if !own.is_empty() {

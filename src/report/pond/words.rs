@@ -411,7 +411,7 @@ impl<'a> Figures<'a> {
         }
         if let Some(short) = offer.line_short.filter(|short| *short > 0.005) {
             says.push(format!(
-                "{} of airline must be bought beside what comes with it.",
+                "{} of airline must be bought in addition to what comes with it.",
                 self.length(short)
             ));
         }
@@ -435,8 +435,8 @@ impl<'a> Figures<'a> {
         }
         let days: Vec<String> = season.days.iter().map(day).collect();
         let mut says = vec![format!(
-            "In summer a pond of this depth lies in layers, and the water below may hold no oxygen: fish die of it when it comes \
-             up at once. Begin in spring before there are layers, or by stages in the cool of the day: {} (common practice, \
+            "In summer a pond of this depth lies in layers, and the water below may hold no oxygen; if it all comes up at once, \
+             fish die. Begin in spring before there are layers, or by stages in the cool of the day: {} (common practice, \
              no source).",
             days.join(", ")
         )];
@@ -469,7 +469,7 @@ const SHALLOWEST: f64 = 0.05;
 /// What nobody should miss, whatever the pond.
 pub const CAUTIONS: [&str; 3] = [
     "Mains near water kill: a licensed electrician connects the cabinet, above flood level and behind a ground-fault device \
-     (GFCI, RCD), and local codes come first. Only air goes into the water.",
+     (GFCI, RCD), and local codes come first. No mains cable goes into the water.",
     "A diffuser, line or valve is opened only after the pressure is let off; the first metres of line may be hot.",
     "Lines are laid from a boat by two people in life jackets, never alone and never on thin ice.",
 ];

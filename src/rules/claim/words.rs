@@ -274,8 +274,11 @@ fn area(verdict: &Verdict) -> String {
     } else {
         "is beyond the rating"
     };
-    // A second measure has to fail before an area is contradicted.
+    // The bound that nothing exceeds stands in the sentence. Else a second measure has to fail too.
+    let deciding = verdict.deciding().map(|one| one.name);
+    let is_bound = deciding.is_some_and(|name| [FARTHEST_REACH, SERVED].contains(&name));
     let bounds = match verdict.range {
+        _ if is_bound => String::new(),
         Some((low, high)) if low > 0.0 => format!(
             " Up to {} it holds in the worst case; more than {} is contradicted.",
             figure(verdict, low),

@@ -39,8 +39,8 @@ pub fn failed(page: &Page) -> Finding {
 
 fn words(kind: UnreadKind, count: usize) -> (&'static crate::finding::Rule, String, &'static str) {
     let pictures = |one: &str, many: &str| match count {
-        1 => format!("{one} isn't read: it has no words that stand for it."),
-        count => format!("{count} {many} aren't read: they have no words that stand for them."),
+        1 => format!("{one} isn't read: it has no text in its place."),
+        count => format!("{count} {many} aren't read: they have no text in their place."),
     };
     match kind {
         UnreadKind::Picture => (
