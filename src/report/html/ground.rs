@@ -1,5 +1,7 @@
 //! The ranges and equations that the verdicts stand on.
 
+use std::collections::{HashMap, HashSet};
+
 use maud::{Markup, html};
 
 use crate::assumptions::{Assumption, Name};
@@ -63,23 +65,19 @@ pub(super) fn equations(outcome: &Outcome) -> Markup {
 
 /// The ranges that a catalog's verdicts depend on, and those it puts in place of built-in ones.
 fn used<'a>(catalog: &'a Audited, verdicts: &[Verdict]) -> Vec<&'a Assumption> {
-    let depends = |name: Name| {
-        let criteria = verdicts.iter().flat_map(|verdict| &verdict.criteria);
-        criteria.clone().any(|one| one.depends.contains(&name))
-    };
+    let criteria = verdicts.iter().flat_map(|verdict| &verdict.criteria);
+    let depends: HashSet<Name> = criteria.flat_map(|one| &one.depends).copied().collect();
     let all = catalog.assumptions.iter();
-    all.filter(|range| range.replaced || depends(range.name))
+    all.filter(|range| range.replaced || depends.contains(&range.name))
         .collect()
 }
 
 fn table(used: &[&Assumption], verdicts: &[Verdict]) -> Markup {
-    let decided = |range: &Assumption| {
-        let by = |verdict: &&Verdict| {
-            let decision = verdict.decision.as_ref();
-            decision.is_some_and(|decision| decision.by == range.name.as_str())
-        };
-        verdicts.iter().filter(by).count()
-    };
+    let mut decisions: HashMap<&str, usize> = HashMap::new();
+    for decision in verdicts.iter().filter_map(|one| one.decision.as_ref()) {
+        *decisions.entry(&decision.by).or_default() += 1;
+    }
+    let decided = |range: &Assumption| decisions.get(range.name.as_str()).copied().unwrap_or(0);
     html! {
         table role="table" class="ranges" {
             thead role="rowgroup" {
