@@ -165,3 +165,17 @@ fn every_unit_has_a_table() {
         assert!(text.starts_with(&format!("1.2 {unit} is\n")), "{text}");
     }
 }
+
+#[test]
+fn a_fraction_is_exact() {
+    let here = tempfile::tempdir().unwrap();
+    let told = |arguments: &[&str]| {
+        let output = crate::scratch::run(here.path(), arguments);
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert_eq!(told(&["convert", "3/8 in", "to", "mm"]), "9.525 mm\n");
+    assert_eq!(
+        told(&["convert", "0.4 in", "to", "mm"]),
+        "10 mm (8.9 to 11.4)\n"
+    );
+}

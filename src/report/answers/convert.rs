@@ -36,10 +36,14 @@ pub fn table(quantity: &Quantity, all: &[Converted], at: &Place, look: Look) -> 
 /// The one value asked for, with what it is counted as; it ends with a line feed.
 pub fn line(one: &Converted, row: &Row, at: &Place) -> String {
     let (low, high) = &row.from;
-    let counted = one
-        .counted
-        .map_or(String::new(), |counted| format!(", {}", words(counted, at)));
-    format!("{} {} ({low} to {high}{counted})\n", row.value, row.unit)
+    // A fraction is exact, and nothing is rounded to it.
+    let range = (low != high).then(|| format!("{low} to {high}"));
+    let counted = one.counted.map(|counted| words(counted, at));
+    let beside: Vec<String> = range.into_iter().chain(counted).collect();
+    match beside.is_empty() {
+        true => format!("{} {}\n", row.value, row.unit),
+        false => format!("{} {} ({})\n", row.value, row.unit, beside.join(", ")),
+    }
 }
 
 /// What a quantity is counted as at a place.
