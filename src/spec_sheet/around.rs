@@ -62,6 +62,17 @@ impl Finder<'_> {
                     || token.kind == Kind::Sign('~')
                         && passage.text[..token.start as usize].ends_with(['V', 'v']));
             if let Some(topic) = token.topic().filter(|_| !is_none) {
+                // `not over`, `nicht unter`
+                let is_denied = at > 0
+                    && is_one!(
+                        tokens[at - 1].word,
+                        "not" | "nicht" | "pas" | "niet" | "ikke" | "non"
+                    );
+                let topic = match topic {
+                    Topic::AtLeast if is_denied => Topic::AtMost,
+                    Topic::AtMost if is_denied => Topic::AtLeast,
+                    topic => topic,
+                };
                 head.topics.push(topic);
                 head.set.add(topic);
             }

@@ -60,6 +60,8 @@ pub(super) struct Finder<'a> {
     pub(super) rows: HashMap<(u32, u32), Vec<Held>, fnv::FnvBuildHasher>,
     /// What the sentence before the table that was looked at last names for its figures.
     pub(super) said: Option<(u32, Vec<(Topics, Unit)>)>,
+    /// The one currency that the page shows, once it was looked for.
+    pub(super) money: Option<Option<Unit>>,
     /// The depth that was promised last.
     pub(super) depth: Option<Quantity>,
     /// Whether a warranty bore a star that leads to a note.
@@ -161,6 +163,7 @@ impl<'a> Finder<'a> {
             hours: None,
             rows: HashMap::default(),
             said: None,
+            money: None,
             depth: None,
             starred: false,
             counted: Vec::new(),

@@ -92,13 +92,14 @@ impl Finder<'_> {
             _ => None,
         };
         let named = beside.or_else(under).or_else(|| {
-            above
-                .columns
-                .into_iter()
-                .chain([above.row])
-                .flatten()
-                .find_map(|head| self.named(head))
+            let mut columns = above.columns.into_iter().flatten();
+            columns.find_map(|head| self.named(head))
         });
+        let named = named.or_else(|| {
+            let row = above.row.filter(|_| !self.is_named_alone(above))?;
+            self.named(row)
+        });
+        let named = named.or_else(|| self.of_price(above));
         let named = named.or_else(|| self.named_before(number, above));
         let named = named.or_else(|| above.section.and_then(|section| self.of_section(section)));
         let Some(named) = named else {
@@ -207,6 +208,60 @@ impl Finder<'_> {
             }
             measure.period = Some(period);
         }
+    }
+
+    /// Whether the head of a column says what stands under it, so that a cell of the row with figures of its own lends
+    /// it no unit: `hose 10 mm | 22.31` under a price.
+    fn is_named_alone(&mut self, above: &Above) -> bool {
+        const QUANTITIES: [Topic; 9] = [
+            Topic::Price,
+            Topic::Tax,
+            Topic::Depth,
+            Topic::Power,
+            Topic::Pressure,
+            Topic::Air,
+            Topic::Sound,
+            Topic::Weight,
+            Topic::Diffuser,
+        ];
+        let Some(row) = above.row else {
+            return false;
+        };
+        let label = self.passages[row as usize].text.as_str();
+        let at = ["@", "at ", "bei ", "à ", "bij ", "ved ", "op ", "a "];
+        let states = at.iter().any(|word| label.contains(word));
+        let is_long = label.len() > LONGEST_LABEL;
+        let has_figures = label.contains(|c: char| c.is_ascii_digit());
+        let heads = above.columns.into_iter().flatten();
+        let mut sets = heads.map(|head| self.topics_of(head).set);
+        sets.any(|set| {
+            let is_money = set.has(Topic::Price) || set.has(Topic::Tax);
+            has_figures
+                && (is_money || is_long || !states)
+                && QUANTITIES.iter().any(|&topic| set.has(topic))
+        })
+    }
+
+    /// The currency that the rest of the page shows, for a number under a price that names none; nothing where the page
+    /// shows several.
+    fn of_price(&mut self, above: &Above) -> Option<Named> {
+        let heads: Vec<u32> = above.columns.into_iter().flatten().collect();
+        let is_price = heads
+            .into_iter()
+            .any(|head| self.topics_of(head).set.has(Topic::Price));
+        if !is_price {
+            return None;
+        }
+        let (passages, habits) = (self.passages, self.habits);
+        let money = *self.money.get_or_insert_with(|| {
+            let mut codes = passages
+                .iter()
+                .filter_map(|one| currency_in(&one.text, habits));
+            let first = codes.next()?;
+            let unit = Unit::known(first)?;
+            codes.all(|code| code == first).then_some(unit)
+        });
+        money.map(|unit| Named::Money(unit, None))
     }
 
     /// The unit that the sentence before a table names for the figures under such a head: `depths in feet, air in cfm`.
@@ -604,33 +659,38 @@ fn named(head: &str, habits: Habits) -> Option<Named> {
 
 /// The money that a head names, and what it is paid for.
 fn of_money(head: &str, habits: Habits) -> Option<Named> {
-    let small = head.to_lowercase();
-    let says = |code: &str| {
-        small
-            .split(|c: char| !c.is_alphanumeric())
-            .any(|word| word == code)
-    };
-    let code = if head.contains('€') || says("eur") || says("euro") || says("euros") {
-        "EUR"
-    } else if head.contains('£') || says("gbp") {
-        "GBP"
-    } else if says("cad") {
-        "CAD"
-    } else if says("aud") {
-        "AUD"
-    } else if says("usd") {
-        "USD"
-    } else if head.contains('$') || says("dollars") {
-        habits.dollar.code()
-    } else {
-        let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
-        words.find_map(measure::coded)?.code()
-    };
-    let period = period_of(&small);
+    let code = currency_in(head, habits)?;
+    let period = period_of(&head.to_lowercase());
     let tail = period.map_or_else(String::new, |period| format!("/{}", period.word()));
     Some(
         Unit::known(&format!("{code}{tail}"))
             .map_or(Named::Nothing, |unit| Named::Money(unit, period)),
+    )
+}
+
+/// The code of the currency that a text names first.
+fn currency_in(head: &str, habits: Habits) -> Option<&'static str> {
+    let says = |code: &str| {
+        head.split(|c: char| !c.is_alphanumeric())
+            .any(|word| word.eq_ignore_ascii_case(code))
+    };
+    Some(
+        if head.contains('€') || says("eur") || says("euro") || says("euros") {
+            "EUR"
+        } else if head.contains('£') || says("gbp") {
+            "GBP"
+        } else if says("cad") {
+            "CAD"
+        } else if says("aud") {
+            "AUD"
+        } else if says("usd") {
+            "USD"
+        } else if head.contains('$') || says("dollars") {
+            habits.dollar.code()
+        } else {
+            let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
+            words.find_map(measure::coded)?.code()
+        },
     )
 }
 

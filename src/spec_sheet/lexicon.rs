@@ -6,6 +6,8 @@ use std::sync::OnceLock;
 
 use aho_corasick::{AhoCorasick, MatchKind};
 
+use super::unit_words;
+
 /// What words tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Tag {
@@ -45,6 +47,18 @@ pub(super) enum Tag {
     Rate,
     /// It isn't part of what is sold.
     Absent,
+    /// Asks whether there is such a thing.
+    Offered,
+    /// An answer that denies.
+    No,
+    /// A water, and the word before the place that it lies at.
+    Elsewhere,
+    /// What begins a worked example.
+    Example,
+    /// What begins the name of a part or of work, which are sold beside the thing.
+    Spare,
+    /// What heads a list of such.
+    Spares,
     /// Somebody is to ask first.
     Ask,
     /// A verb is denied.
@@ -352,7 +366,7 @@ static ROWS: &[Row] = &[
         words: [
             &["discontinued", "withdrawn", "were dropped", "was dropped", "out of production", "sold out", "end of line", "no longer made"],
             &["auslauf", "auslaufend", "auslaufmodell", "nicht mehr lieferbar", "nicht mehr hergestellt", "eingestellt"],
-            &["n'est plus fabriqué", "n’est plus fabriqué", "n'est plus fabriquée", "n’est plus fabriquée", "plus fabriqués", "arrêté en", "fin de série"],
+            &["n'est plus fabriqué", "n’est plus fabriqué", "n'est plus fabriquée", "n’est plus fabriquée", "plus fabriqués", "supprimé", "supprimée", "arrêté en", "fin de série"],
             &["uit het programma", "niet meer leverbaar", "uit productie", "niet meer gemaakt"],
             &["ya no se fabrica", "ya no se fabrican", "ya no se hace", "ya no se vende", "descatalogado", "descatalogada"],
             &["udgik", "udgået", "er udgået", "laves ikke mere"],
@@ -370,6 +384,93 @@ static ROWS: &[Row] = &[
             &["antiguo modelo", "el viejo"],
             &["den gamle", "erstatter"],
             &["la vecchia", "il precedente"],
+        ],
+    },
+    Row {
+        tag: Tag::Offered,
+        reach: Reach::Sentence,
+        words: [
+            &["is there a", "is there anything", "do you have", "have you", "do you make", "do you sell", "do you offer"],
+            &["gibt es", "haben sie", "bieten sie", "bauen sie"],
+            &["existe-t-il", "y a-t-il", "avez-vous", "proposez-vous", "vendez-vous"],
+            &["is er een", "is er ook", "hebt u", "heeft u", "hebben jullie", "maken jullie", "verkoopt u"],
+            &["hay algún", "hay un", "hay una", "tienen", "tiene usted", "venden"],
+            &["findes der", "har i", "har du", "er der en", "er der et", "laver i"],
+            &["c'è un", "c’è un", "avete", "esiste un", "vendete"],
+        ],
+    },
+    Row {
+        tag: Tag::No,
+        reach: Reach::Sentence,
+        words: [&["no"], &["nein"], &["non"], &["nee"], &["no"], &["nej"], &["no"]],
+    },
+    // Believed before a name only.
+    Row {
+        tag: Tag::Elsewhere,
+        reach: Reach::Sentence,
+        words: [
+            &["the lake at", "the lake near", "the pond at", "the pond near", "the quarry at", "the quarry near", "the reservoir at", "the reservoir near"],
+            &["der see bei", "der see in", "der teich bei", "der teich in", "der weiher bei", "der baggersee bei", "im see bei", "im teich bei", "im weiher bei"],
+            &["l'étang de", "l’étang de", "l'étang à", "l’étang à", "le lac de", "le lac à", "le plan d'eau de", "le plan d’eau de"],
+            &["de plas bij", "de plas in", "de plas van", "de vijver bij", "de vijver in", "het meer bij", "het meer van"],
+            &["el lago de", "el embalse de", "la balsa de", "el estanque de", "la charca de", "la laguna de"],
+            &["søen ved", "søen i", "dammen ved", "dammen i"],
+            &["il lago di", "il laghetto di", "il laghetto a", "lo stagno di", "il bacino di"],
+        ],
+    },
+    Row {
+        tag: Tag::Example,
+        reach: Reach::Sentence,
+        words: [
+            &["example", "for example", "worked example", "e.g."],
+            &["beispiel", "rechenbeispiel", "zum beispiel", "z.b."],
+            &["exemple", "par exemple", "p.ex."],
+            &["voorbeeld", "rekenvoorbeeld", "bijvoorbeeld", "bijv."],
+            &["ejemplo", "por ejemplo", "p.ej."],
+            &["eksempel", "regneeksempel", "for eksempel", "fx", "f.eks."],
+            &["esempio", "per esempio", "p.es."],
+        ],
+    },
+    Row {
+        tag: Tag::Spare,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "spare", "airline", "tubing", "weighted tubing", "hose", "weighted hose", "pipe", "cable", "plate", "disc", "diffuser head", "membrane", "membranes",
+                "membrane kit", "diaphragm", "diaphragms", "rebuild kit", "service kit", "repair kit", "vane set", "vanes", "air filter", "filter", "filters", "check valve", "gauge",
+                "motor", "fuse", "timer", "fitting", "fittings", "delivery", "installation", "commissioning", "carriage",
+            ],
+            &[
+                "ersatz", "schlauch", "luftschlauch", "kabel", "membranteller", "belüfterteller", "ersatzmembran", "membran", "membranen", "membransatz", "reparatursatz",
+                "luftfilter", "filter", "rückschlagventil", "manometer", "sicherung", "zeitschaltuhr", "verschraubung", "lieferung", "montage", "inbetriebnahme", "versand", "sauerstoffmesser",
+            ],
+            &[
+                "pièce", "tuyau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
+                "livraison", "installation", "pose", "mise en service",
+            ],
+            &[
+                "reserve", "slang", "luchtslang", "kabel", "schotel", "membraan", "membraanset", "membranen", "luchtfilter", "filter", "terugslagklep", "manometer", "zekering",
+                "bezorging", "plaatsing", "montage", "levering",
+            ],
+            &[
+                "repuesto", "manguera", "tubo", "cable", "membrana", "membranas", "juego de membranas", "filtro", "filtro de aire", "válvula", "manómetro", "fusible",
+                "transporte", "instalación", "montaje", "portes",
+            ],
+            &["reserve", "slange", "luftslange", "kabel", "membran", "membransæt", "membraner", "luftfilter", "filter", "kontraventil", "manometer", "sikring", "levering", "montering", "fragt"],
+            &["ricambio", "tubo", "cavo", "membrana", "membrane", "kit membrane", "filtro", "filtro aria", "valvola", "manometro", "fusibile", "consegna", "installazione", "montaggio", "trasporto"],
+        ],
+    },
+    Row {
+        tag: Tag::Spares,
+        reach: Reach::Sentence,
+        words: [
+            &["spares", "spare parts", "replacement parts", "accessories", "parts and accessories", "spares and accessories"],
+            &["ersatzteile", "zubehör", "zubehör und ersatzteile", "verschleißteile"],
+            &["pièces détachées", "pièces de rechange", "accessoires"],
+            &["onderdelen", "reserveonderdelen", "accessoires", "toebehoren"],
+            &["recambios", "repuestos", "accesorios", "recambios y accesorios"],
+            &["reservedele", "tilbehør", "reservedele og tilbehør"],
+            &["ricambi", "pezzi di ricambio", "accessori", "ricambi e accessori"],
         ],
     },
     // What a thing cost before.
@@ -505,7 +606,7 @@ static ROWS: &[Row] = &[
         tag: Tag::Rival,
         reach: Reach::Sentence,
         words: [
-            &["as others do", "firms who", "firms that", "makers who", "makers that", "the competition", "another outfit", "another brand"],
+            &["as others do", "firms who", "firms that", "makers who", "makers that", "the competition", "another outfit", "another brand", "other make", "another make"],
             &["wie andere", "ein mitbewerber", "ein wettbewerber", "der wettbewerb", "andere hersteller"],
             &["un concurrent", "d'un concurrent", "d’un concurrent", "comme d'autres", "comme d’autres", "autres fabricants"],
             &["een concurrent", "zoals anderen", "andere merken"],
@@ -1552,9 +1653,15 @@ pub(super) fn hazards(text: &str) -> Vec<Hit> {
 /// Whether the head of a column says that conditions stand under it.
 pub(super) fn heads_conditions(head: &str) -> bool {
     let head = head.trim_matches(|c: char| !c.is_alphanumeric());
-    hits(head)
-        .iter()
-        .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
+    // `bei mbar`, `at ft`
+    let is_under = ["bei ", "at ", "à ", "bij ", "ved "].iter().any(|word| {
+        let (first, unit) = head.split_at_checked(word.len()).unwrap_or_default();
+        first.eq_ignore_ascii_case(word) && unit_words::whole(unit).is_some()
+    });
+    is_under
+        || hits(head)
+            .iter()
+            .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
 /// Whether the head of a column says that remarks stand under it.
@@ -1563,6 +1670,24 @@ pub(super) fn heads_remarks(head: &str) -> bool {
     hits(head)
         .iter()
         .any(|hit| hit.tag == Tag::Remarks && (hit.start, hit.end) == (0, head.len()))
+}
+
+/// Whether the name of what a row sells begins as that of a part or of work does.
+pub(super) fn names_a_part(name: &str) -> bool {
+    hits(name).iter().any(|hit| {
+        let spares = name
+            .get(hit.start..hit.end)
+            .is_some_and(|word| word.eq_ignore_ascii_case("spare"));
+        hit.tag == Tag::Spare && (hit.start == 0 || spares)
+    })
+}
+
+/// Whether a head is nothing but words over a list of parts.
+pub(super) fn heads_parts(head: &str) -> bool {
+    let head = head.trim_matches(|c: char| !c.is_alphabetic());
+    hits(head)
+        .iter()
+        .any(|hit| hit.tag == Tag::Spares && (hit.start, hit.end) == (0, head.len()))
 }
 
 /// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.

@@ -5,8 +5,10 @@
 
 use std::ops::Range;
 
+use super::around::is_title;
 use super::claim::{Attribute, Claim, Comparator, SaidBy};
 use super::lexicon::{self, Hit, Reach, Tag};
+use super::vocabulary;
 
 /// Of whom a figure is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -69,7 +71,7 @@ impl Scope {
         Some(match tag {
             Tag::Rival => Scope::Rival,
             Tag::Other => Scope::OtherOffer,
-            Tag::Customer | Tag::Story => Scope::Customer,
+            Tag::Customer | Tag::Story | Tag::Elsewhere => Scope::Customer,
             Tag::Former => Scope::Former,
             Tag::Wish => Scope::Wish,
             Tag::Quoted => Scope::Quoted,
@@ -96,6 +98,9 @@ impl Scope {
         const SHORT: usize = 24;
         if text.len() > LONGEST {
             return None;
+        }
+        if lexicon::heads_parts(text) {
+            return Some(Scope::OtherOffer);
         }
         let own = language.unwrap_or(0);
         let hits = lexicon::hits(text);
@@ -142,6 +147,26 @@ impl Scope {
     }
 }
 
+/// How far the `No` goes that a text begins with.
+pub(super) fn denies(text: &str) -> Option<usize> {
+    let before = text.len() - text.trim_start_matches(|c: char| !c.is_alphabetic()).len();
+    let answer = text
+        .get(before..)?
+        .split(|c: char| !c.is_alphabetic())
+        .next()?;
+    let hits = lexicon::hits(answer);
+    let is_no = |hit: &Hit| hit.tag == Tag::No && hit.end == answer.len();
+    hits.iter().any(is_no).then_some(before + answer.len())
+}
+
+/// Whether a question asks if there is such a thing.
+pub(super) fn asks_for_an_offer(text: &str) -> bool {
+    text.trim_end().ends_with('?')
+        && lexicon::hits(text)
+            .iter()
+            .any(|hit| hit.tag == Tag::Offered)
+}
+
 /// Whether words are so short, or so common, that they mean nothing in another language.
 fn is_short(hit: &Hit) -> bool {
     matches!(
@@ -156,6 +181,8 @@ pub(super) struct Stretch<'a> {
     hits: Vec<Hit>,
     sentences: Vec<Range<usize>>,
     quotations: Vec<Range<usize>>,
+    /// What answers that there is no such thing, and what reckons with an example.
+    asides: Vec<(Range<usize>, Scope)>,
 }
 
 impl<'a> Stretch<'a> {
@@ -168,12 +195,62 @@ impl<'a> Stretch<'a> {
             _ => hit.language == language.unwrap_or(0),
         };
         hits.retain(|hit| own(hit) || !is_short(hit));
-        Stretch {
+        let mut stretch = Stretch {
             text,
             hits,
             sentences: sentences(text),
             quotations: quotations(text),
+            asides: Vec::new(),
+        };
+        let may = |hit: &Hit| matches!(hit.tag, Tag::Offered | Tag::Example);
+        if stretch.hits.iter().any(may) {
+            stretch.asides = stretch.find_asides();
         }
+        stretch
+    }
+
+    /// `Is there a set for a lake? No. The lake …`, `Example: 30 x 20 m = 600 m²`
+    fn find_asides(&self) -> Vec<(Range<usize>, Scope)> {
+        let asks = |sentence: &Range<usize>| {
+            self.text
+                .get(sentence.clone())
+                .is_some_and(|text| text.trim_end().ends_with('?'))
+        };
+        let refused = self.sentences.windows(2).filter_map(|two| {
+            let asked = self
+                .hits_in(two[0].clone())
+                .any(|hit| hit.tag == Tag::Offered);
+            if !asked || !asks(&two[0]) {
+                return None;
+            }
+            let no = denies(self.text.get(two[1].clone())?)?;
+            let from = two[1].start + no;
+            let next = self.sentences.partition_point(|one| one.end <= from);
+            let until = self.sentences[next..].iter().find(|one| asks(one));
+            let until = until.map_or(self.text.len(), |one| one.start);
+            let turned = self
+                .hits_in(from..until)
+                .find(|hit| hit.tag == Tag::Contrast);
+            Some((from..turned.map_or(until, |hit| hit.start), Scope::Negated))
+        });
+        let examples = self.hits.iter().filter(|hit| hit.tag == Tag::Example);
+        let examples = examples.filter_map(|hit| {
+            let line = self.text.get(..hit.start)?.rsplit('\n').next()?;
+            let begins = !line.contains(char::is_alphabetic);
+            let after = self.text.get(hit.end..)?;
+            let rest = after.trim_start_matches([' ', '*', '_']);
+            let leads = rest.starts_with('=') || begins && rest.starts_with([':', '.']);
+            let from = self.text.len() - rest.len() + 1;
+            leads.then(|| (hit.start..self.sentence(from).end, Scope::Aside))
+        });
+        refused.chain(examples).collect()
+    }
+
+    /// Whether a place's name stands behind a hit: `the lake at Oudermeer`, and no word of the trade.
+    fn names_a_place(&self, hit: &Hit) -> bool {
+        let after = self.text.get(hit.end..).unwrap_or("").trim_start();
+        let word = after.split(|c: char| !c.is_alphabetic()).next();
+        word.is_some_and(|word| is_title(word) && vocabulary::topic(word).is_none())
     }
 
     /// The sentence that holds a place.
@@ -204,6 +281,10 @@ impl<'a> Stretch<'a> {
         let mut hedged = quotation.is_some_and(|one| is_whole(&one));
         if quotation.is_some() && !hedged {
             return (Scope::Quoted, false);
+        }
+        let inside = |one: &&(Range<usize>, Scope)| one.0.contains(&place.start);
+        if let Some((_, scope)) = self.asides.iter().find(inside) {
+            return (*scope, false);
         }
         let mut scope = Scope::Offer;
         for hit in self.hits_in(self.sentence(place.start)) {
@@ -335,6 +416,7 @@ impl<'a> Stretch<'a> {
             Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => when(
                 of_water && claim.comparator != Comparator::AtMost && self.is_denied(hit, &place),
             ),
+            Scope::Customer if hit.tag == Tag::Elsewhere => when(self.names_a_place(hit)),
             Scope::Customer if hit.tag == Tag::Customer => {
                 if of_water && is_named(claim) {
                     Bears::All

@@ -134,7 +134,7 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
             let is_weather = (95_000.0..=105_000.0).contains(&quantity.si_central())
                 && (view.sentence_says(at, says::WEATHER)
                     || view.sentence_says(at, says::TEST) && with_warmth());
-            if close(Topic::Other, 2) || is_weather {
+            if close(Topic::Other, 2) || is_weather || is_water_level(view, measure) {
                 return None;
             }
             // What a gauge can show: `a 0–30 psi gauge`.
@@ -268,6 +268,39 @@ pub fn attribute(view: &View<'_>, measure: &Measure<'_>) -> Option<Attribute> {
         | Dimension::AirAmountPerArea
         | Dimension::PerTime => None,
     }
+}
+
+/// Whether `75 cm of water` is how deep the water stands: it is a pressure only beside a word of pressure or a figure
+/// of one.
+fn is_water_level(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    let names_water = |measure: &Measure<'_>| {
+        let unit = view.text.get(measure.number_at.end..measure.at.end);
+        unit.is_some_and(|unit| {
+            let unit = unit.to_lowercase();
+            ["water", "wasser", "eau", "agua", "acqua"]
+                .iter()
+                .any(|word| unit.trim_end().ends_with(word))
+        })
+    };
+    if !names_water(measure) {
+        return false;
+    }
+    let at = measure.tokens.start;
+    let of_pressure = || {
+        view.measures
+            .iter()
+            .any(|other| other.dimension() == Some(Dimension::GaugePressure) && !names_water(other))
+    };
+    let is_column = is_one!(
+        view.word(measure.tokens.end),
+        "column" | "gauge" | "kolom" | "static" | "säule"
+    );
+    !is_column
+        && !view.has(Topic::Pressure)
+        && !view.around.head(Topic::Pressure)
+        && !view.around.heading.set.has(Topic::Pressure)
+        && !view.sentence_tells(at, cue::SCALE)
+        && !of_pressure()
 }
 
 /// Whether a length lies along the water and not down into it: `25 m long`, `8 m wide`, `15 x 20 m`.

@@ -14,9 +14,11 @@ use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Claim, Comparator, SaidBy, Sureness};
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::scope::{Scope, Stretch};
 use super::siblings::{Families, Known};
 use super::tables;
+use super::vocabulary::{self, Topic, cue};
 
 /// A figure that is read and not judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -106,6 +108,8 @@ struct Heads<'a> {
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     /// Rows whose first cells say that their thing is sold no longer.
     former: HashSet<(u32, u32), fnv::FnvBuildHasher>,
+    /// Rows of parts and work in lists that sell whole things too.
+    parts: HashSet<(u32, u32), fnv::FnvBuildHasher>,
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
     language: Option<usize>,
@@ -121,6 +125,7 @@ impl<'a> Heads<'a> {
             rows: HashMap::default(),
             columns: HashMap::default(),
             former: HashSet::default(),
+            parts: parts(passages),
             scopes: RefCell::default(),
             language: language.place(),
             families: Families::of(passages),
@@ -220,6 +225,11 @@ impl<'a> Heads<'a> {
         {
             return Some(Scope::Former);
         }
+        if let Role::Cell { table, row, .. } = self.passages[number].role
+            && self.parts.contains(&(table, row))
+        {
+            return Some(Scope::OtherOffer);
+        }
         let mut above = self.passages[number].under;
         let headings = std::iter::from_fn(|| {
             let heading = above?;
@@ -238,6 +248,12 @@ impl<'a> Heads<'a> {
             before.text.len() <= LONGEST && before.text.trim_end().ends_with('?')
         });
         if let Some(asked) = asked
+            && super::scope::asks_for_an_offer(self.text(asked as u32))
+            && super::scope::denies(&self.passages[number].text).is_some()
+        {
+            return Some(Scope::Negated);
+        }
+        if let Some(asked) = asked
             && !matches!(self.passages[number].role, Role::Cell { .. })
             && Scope::of_head(self.text(asked as u32), self.language) == Some(Scope::Reading)
         {
@@ -254,6 +270,117 @@ impl<'a> Heads<'a> {
                     .or_insert_with(|| Scope::of_head(self.text(head), self.language))
             })
     }
+}
+
+/// Rows that sell a part or work, in tables that name prices and no quantities and sell whole things too: a list of
+/// what may be bought, and not of what one thing is made of. A row of one cell heads those below it.
+fn parts(passages: &[Passage]) -> HashSet<(u32, u32), fnv::FnvBuildHasher> {
+    let mut found = HashSet::default();
+    let mut rows = Vec::new();
+    let mut list = List::default();
+    let role = |one: &Passage| match one.role {
+        Role::Cell { table, row, .. } => Some((table, row)),
+        _ => None,
+    };
+    for cells in passages.chunk_by(|a, b| role(a) == role(b)) {
+        let Some((table, row)) = role(&cells[0]) else {
+            continue;
+        };
+        if list.table != table {
+            list = List {
+                table,
+                ..List::default()
+            };
+            rows.clear();
+        }
+        if list.holds_a_part(row, cells) {
+            rows.push((table, row));
+        }
+        if list.sells_whole {
+            found.extend(rows.drain(..));
+        }
+    }
+    found
+}
+
+/// What is known of a table, row after row.
+#[derive(Default)]
+struct List {
+    table: u32,
+    /// Whether its heads have been met.
+    sells: bool,
+    /// Whether a row isn't of a part, and serves a water.
+    sells_whole: bool,
+    /// Whether the rows stand under a head of parts.
+    under_parts: bool,
+}
+
+impl List {
+    /// Whether a row sells a part or work.
+    fn holds_a_part(&mut self, row: u32, cells: &[Passage]) -> bool {
+        /// Rows that may head a list, and columns that may name the thing of a row.
+        const HIGHEST: u32 = 8;
+        const NAMES: u32 = 3;
+        const WORD: usize = 4;
+        let first = cells[0].text.as_str();
+        let tells = || {
+            cells
+                .iter()
+                .flat_map(|one| one.text.split(|c: char| !c.is_alphanumeric()))
+                .any(|word| {
+                    let topic = vocabulary::topic(word);
+                    topic.is_some_and(|topic| WHOLE.contains(&topic))
+                })
+        };
+        if !self.sells {
+            self.sells = row <= HIGHEST && heads_a_list(cells);
+            self.sells_whole |= self.sells && tells();
+            return false;
+        }
+        // A head of the rows below it, or a note.
+        if cells.len() == 1 {
+            self.under_parts = lexicon::heads_parts(first);
+            return false;
+        }
+        let is_name = |one: &&Passage| {
+            let column = matches!(one.role, Role::Cell { column, .. } if column < NAMES);
+            let is_word =
+                |word: &str| word.chars().count() >= WORD && word.chars().all(char::is_alphabetic);
+            let mut words = one.text.split(|c: char| !c.is_alphanumeric());
+            column && one.text.contains(char::is_lowercase) && words.any(is_word)
+        };
+        // An article has a number or a name; `1` and `A` count the lines of one offer.
+        let is_line = first.chars().count() <= 2;
+        let name = cells.iter().find(is_name);
+        let is_part = self.under_parts
+            || !is_line && name.is_some_and(|name| lexicon::names_a_part(&name.text));
+        self.sells_whole |= !is_part && !self.sells_whole && tells();
+        is_part
+    }
+}
+
+/// What only a whole thing serves.
+const WHOLE: [Topic; 3] = [Topic::Pond, Topic::Area, Topic::Depth];
+
+/// Whether a row of heads has one over prices, and none over quantities.
+fn heads_a_list(cells: &[Passage]) -> bool {
+    const FEWEST: usize = 3;
+    const LONGEST: usize = 48;
+    let is_name = |one: &Passage| {
+        one.text.len() <= LONGEST
+            && !one
+                .text
+                .starts_with(|c: char| c.is_ascii_digit() || "€£$".contains(c))
+    };
+    let mut words = cells
+        .iter()
+        .flat_map(|one| one.text.split(|c: char| !c.is_alphanumeric()));
+    cells.len() >= FEWEST
+        && cells.iter().all(is_name)
+        && words
+            .clone()
+            .any(|word| vocabulary::topic(word) == Some(Topic::Price))
+        && !words.any(|word| vocabulary::entry(word).cues & cue::QUANTITY != 0)
 }
 
 /// Sorts the figures of a page.

@@ -7,6 +7,9 @@
 //! The third lot (`honest/third.txt`, 43 pages; `impossible/second.txt`, 20) was written before what the lot of winter taught was
 //! tried on it: 1 was accused as first read, and 16 of the 20 were heard.
 //!
+//! `honest/fourth.txt` came with the reader that it tries, and says nothing of how a new page is read: the families that
+//! accused honest sellers in the second unread lot, in seven languages.
+//!
 //! A file of `tests/pages/honest` and `tests/pages/impossible` holds many pages. `%% NAME [KIND] [| FIGURE]` begins
 //! one; KIND is its ending (`md` where nothing is said), FIGURE what of it is impossible, as it is written.
 

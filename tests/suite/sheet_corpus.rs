@@ -468,7 +468,7 @@ fn dumps_sheets() {
 /// | `spring`    |     16 |     0.878 |  0.847 |    27 of 237 |
 /// | `winter`    |     30 |     0.676 |  0.688 |   156 of 745 |
 ///
-/// The last was made to be hard: in six languages, with nearly as many figures that are no claims as claims. Some of its
+/// `winter` was made to be hard: in six languages, with nearly as many figures that are no claims as claims. Some of its
 /// marks leave out the unit or the period of a figure, which counted as a miss and a wrong claim each when it was first
 /// read; compared by value ([`is_figure`]), the reader that had learned a part of it came to 0.745 and 0.835 instead of 0.702 and 0.786.
 ///
@@ -507,6 +507,8 @@ fn precision_and_recall() {
 /// The lots in `tests/unread`, a folder each, which the reader hasn't learned yet: `floors.list` there says how well one is
 /// read, and it may be read better and not worse. Their marks are as their writers left them. `NAMEPLATE_SHOW=1` prints
 /// every difference.
+///
+/// `spring` there is the ninth lot: 30 sheets in seven languages, 1255 traps. As first read: 0.564, 0.772 and 352 of its traps.
 #[test]
 fn what_is_not_learned_yet_is_read_no_worse() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/unread");
