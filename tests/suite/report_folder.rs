@@ -106,7 +106,7 @@ fn packages_in_doubt_are_pictured_among_many() {
     let pictured = |place: usize| outcome.catalogs[place].charts.len();
     assert_eq!((pictured(0), pictured(1)), (3, 0));
     let folder = Folder::of(&outcome, "report.html", "report-pages").unwrap();
-    assert!(folder.index().contains("shows pictures of packages with"));
+    assert!(folder.index().contains("shows the evidence of promises"));
     let few = audited(&[("sound/catalog.toml", sound(catalog("Otter Mill", 3)))]);
     assert_eq!(few.catalogs[0].charts.len(), 3);
 }

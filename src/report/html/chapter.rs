@@ -10,7 +10,7 @@ use crate::engine::{Audited, Named, Outcome};
 use crate::finding::Finding;
 
 use super::super::order::{self, Index, by_catalog};
-use super::id_of;
+use super::{MOST, id_of};
 
 /// A catalog or sheet of a report.
 pub(super) struct Chapter<'a> {
@@ -25,6 +25,8 @@ pub(super) struct Chapter<'a> {
     pub index: Index<'a>,
     /// What each package has, by its ID.
     of: HashMap<&'a str, Own<'a>>,
+    /// Whether the report is small enough to show the evidence of what is in no doubt too.
+    pub whole: bool,
 }
 
 /// What a package has.
@@ -40,9 +42,19 @@ impl<'a> Chapter<'a> {
     pub fn all(outcome: &'a Outcome) -> Vec<Chapter<'a>> {
         let found = by_catalog(outcome);
         let parts = outcome.catalogs.iter().zip(found).enumerate();
-        parts
-            .map(|(number, (catalog, found))| Chapter::of(outcome, number, catalog, found))
-            .collect()
+        let chapters =
+            parts.map(|(number, (catalog, found))| Chapter::of(outcome, number, catalog, found));
+        let mut chapters: Vec<Chapter> = chapters.collect();
+        let packages: usize = chapters.iter().map(|one| one.packages.len()).sum();
+        for chapter in &mut chapters {
+            chapter.whole = packages <= MOST;
+        }
+        chapters
+    }
+
+    /// Whether the evidence of a verdict is shown.
+    pub fn explains(&self, verdict: &Verdict) -> bool {
+        self.whole || !matches!(verdict.grade(), Grade::Holds | Grade::WithinRating)
     }
 
     fn of(
@@ -84,6 +96,7 @@ impl<'a> Chapter<'a> {
             rest,
             index: Index::of(catalog, all),
             of,
+            whole: true,
         }
     }
 

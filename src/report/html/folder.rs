@@ -314,8 +314,9 @@ impl<'a> Folder<'a> {
                 (self.overview(&folder))
                 @if let Some(gone) = &self.outcome.gone { (what_is_gone(gone)) }
                 (reading(&html! {
-                    "each catalog's page lists its ranges. A report as large as this one shows pictures of packages with a "
-                    "promise that is contradicted or beyond its rating; the report on a single file shows them for every package."
+                    "each catalog's page lists its ranges. A report as large as this one shows the evidence of promises "
+                    "that aren't within their rating, and pictures of packages with one that is contradicted or beyond it; the report on a "
+                    "single file shows them for all."
                 }))
                 (ground::equations(self.outcome))
             }

@@ -361,10 +361,11 @@ fn one_package(outcome: &Outcome, chapter: &Chapter, place: usize) -> Markup {
                 @if own.is_empty() { p { "It states no promise that could be read." } } @else { (promises(own)) }
             }
             @if let Some(charts) = chapter.charts(place) { (pictures::pictures(charts, system, &anchor)) }
-            @if !own.is_empty() {
+            @let mut explained = own.iter().filter(|one| chapter.explains(one)).peekable();
+            @if explained.peek().is_some() {
                 details class="evidence" {
-                    summary { "Evidence for each promise of " (safe(id)) }
-                    @for verdict in own { (findings::verdict(verdict, &outcome.sources)) }
+                    summary { "Evidence for " (if chapter.whole { "each promise" } else { "the promises in doubt" }) " of " (safe(id)) }
+                    @for verdict in explained { (findings::verdict(verdict, &outcome.sources)) }
                 }
             }
         }
