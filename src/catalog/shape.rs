@@ -310,20 +310,47 @@ fn check_by(
             faults.truncate(MOST);
         }
     }
+    let start = Place {
+        item: document.root(),
+        field: None,
+        table: Some(root),
+        on: on.to_string(),
+    };
+    start.stray_dates(&mut faults);
     faults.sort_by_key(|fault| fault.at);
     (faults, more)
 }
 
-/// Whether a document is a catalog's file, and whether it is a pond's, by the validators.
+/// Whether a document is a catalog's file, a pond's and a mapping, by the validators.
 #[cfg(test)]
-pub(super) fn are_valid(document: &Document) -> [bool; 2] {
-    [&CATALOG, &POND].map(|validator| validator.is_valid(Part::Item(document.root())))
+pub(super) fn are_valid(document: &Document) -> [bool; 3] {
+    [&CATALOG, &POND, &MAPPING].map(|validator| validator.is_valid(Part::Item(document.root())))
+}
+
+/// Whether a text of any kind is what belongs at a place.
+fn takes_text(shape: Shape) -> bool {
+    matches!(
+        shape,
+        Shape::Quantity(_)
+            | Shape::Promise(_)
+            | Shape::Quantities(_)
+            | Shape::Text
+            | Shape::Remark
+            | Shape::Texts
+            | Shape::Id(_)
+            | Shape::Ids(_)
+            | Shape::End
+            | Shape::Supply
+            | Shape::Part(_)
+            | Shape::Parts(_)
+    )
 }
 
 /// The elements of lists by their numbers: a list itself is walked to reach one of them.
 type Lists<'d> = HashMap<ItemId, Vec<Item<'d>>>;
 
 /// Where an error is: the item, and what the list of fields says of the place.
+#[derive(Clone)]
 struct Place<'d> {
     item: Item<'d>,
     /// The field whose value this is or lies in.
@@ -362,17 +389,22 @@ impl<'d> Place<'d> {
     /// The place of `key` in this one.
     fn enter(self, key: &str) -> Option<Place<'d>> {
         let item = self.item.get(key)?;
+        Some(self.at(key, item))
+    }
+
+    /// The place of `item`, which stands in this one under `key`.
+    fn at(self, key: &str, item: Item<'d>) -> Place<'d> {
         // The tables below `[compressor]` and its like are named by the writer.
         if let Some(Shape::ById(_, table) | Shape::ByName(table)) = self.field.map(|f| f.shape)
             && self.table.is_none()
         {
             let kind = self.field.map_or("", |field| field.key);
-            return Some(Place {
+            return Place {
                 item,
                 field: self.field,
                 table: Some(table),
                 on: format!("{kind}.{key}"),
-            });
+            };
         }
         let field = self.table.and_then(|table| table.field(key));
         let table = match field.map(|field| field.shape) {
@@ -387,12 +419,42 @@ impl<'d> Place<'d> {
             (None, _) => (self.field, None),
             found => (found.0, table),
         };
-        Some(Place {
+        Place {
             item,
             field,
             table,
             on: self.on,
-        })
+        }
+    }
+
+    /// Dates where a text belongs: the schema calls a date a text, as JSON has none, and takes them.
+    fn stray_dates(self, faults: &mut Vec<CatalogFault>) {
+        match self.item.kind() {
+            ItemKind::Table => {
+                for entry in self.item.entries() {
+                    if let Some((key, _)) = entry.key() {
+                        self.clone().at(key, entry).stray_dates(faults);
+                    }
+                }
+            }
+            ItemKind::Array => {
+                for item in self.item.items() {
+                    let place = Place {
+                        item,
+                        ..self.clone()
+                    };
+                    place.stray_dates(faults);
+                }
+            }
+            ItemKind::Date if self.field.is_some_and(|field| takes_text(field.shape)) => {
+                faults.push(CatalogFault {
+                    at: self.item.span(),
+                    kind: self.wrong(&self.expected()),
+                    on: self.on,
+                });
+            }
+            _ => {}
+        }
     }
 
     fn is_quantity(&self) -> bool {
@@ -623,8 +685,9 @@ fn in_shape(item: Item, shape: Shape) -> Option<String> {
             _ => None,
         },
         Shape::Text => {
-            let number = matches!(item.kind(), ItemKind::Integer | ItemKind::Float);
-            number.then(|| format!("\"{}\"", item.written()))
+            use ItemKind::{Date, Float, Integer};
+            let is_bare = matches!(item.kind(), Integer | Float | Date);
+            is_bare.then(|| format!("\"{}\"", item.written()))
         }
         _ => None,
     }

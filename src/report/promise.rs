@@ -146,7 +146,7 @@ fn why(verdict: &Verdict, reader: Reader) -> String {
     parts.extend(deciding.and_then(|judged| criterion(verdict, judged, reader)));
     let open = verdict.outcome == Outcome::Undecided;
     if verdict.by_a_hair {
-        parts.push("fails by less than a quarter of a limit that is judgement".into());
+        parts.push("misses a limit set by judgement, by less than a quarter".into());
     } else if open && deciding.is_some_and(|one| one.outcome == Outcome::Contradicted) {
         // Else a promise beyond all that is possible would seem to be misjudged.
         parts.push("no other measure fails".into());

@@ -170,3 +170,39 @@ fn rows_without_a_number_stand_in_every_report() {
         .collect();
     assert_eq!(faults, [""; 0]);
 }
+
+/// TOML has dates, and the schema calls them texts: where a figure, a part or a word belongs, one is an error.
+#[test]
+fn a_date_in_the_place_of_anything_else_is_an_error() {
+    let dates = |outcome: &Outcome| {
+        let findings = outcome.findings.iter();
+        let wrong = findings.filter(|one| one.rule.name == "schema.wrong-type");
+        wrong
+            .filter(|one| one.message.contains("but it is a date"))
+            .count()
+    };
+    assert_eq!(dates(&audit("depth = 2026-03-08")), 1);
+    assert_eq!(
+        dates(&audit(
+            "depth = { is = 2026-03-08, at = \"1 kPa\" }\narea = [\"1 acre\", 2026-03-08]"
+        )),
+        2
+    );
+    let catalog = KIT.replace("CLAIMS", "depth = \"1.2 m\"");
+    let typed = |old: &str, new: &str| audit_text(&catalog.replace(old, new), &Options::default());
+    assert_eq!(dates(&typed("\"1/2 in\"", "2026-03-08")), 1);
+    assert_eq!(
+        dates(&typed(
+            "compressor = \"linear-44\"",
+            "compressor = 2026-03-08"
+        )),
+        1
+    );
+    assert_eq!(
+        dates(&typed(
+            "above_water = true",
+            "above_water = true\nsince = 2026-03-08"
+        )),
+        0
+    );
+}
