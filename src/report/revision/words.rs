@@ -213,7 +213,7 @@ pub(super) fn summary(revision: &Revision) -> String {
     } else {
         text.push_str(&format!(
             " {} got worse, {better} got better",
-            count(worse, "promise", "promises")
+            count(worse, "promise of the catalogs", "promises of the catalogs")
         ));
         if neither > 0 {
             text.push_str(&format!(
