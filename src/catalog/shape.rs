@@ -594,7 +594,7 @@ impl<'d> Place<'d> {
             ways: ways.to_vec(),
             says: field.map_or("", |field| field.says),
             example: field.map_or("", |field| field.example),
-            table: self.table.map_or("", |table| table.name),
+            table: self.table.map_or("quantity", |table| table.name),
         }
     }
 

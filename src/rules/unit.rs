@@ -279,23 +279,34 @@ fn disagree(
         let value = Value::Quantity(si, dimension);
         Evidence::derived(name, value, "the catalog", crate::units::Mark::Stated)
     };
-    Finding::new(
+    let is_twice = first.unit() == unit;
+    let finding = Finding::new(
         rule("listings-disagree"),
         fault.at,
-        format!(
-            "{} and {} are listed as the same figure, but {} is {right}.",
-            first.text(),
-            other.text(),
-            first.text()
-        ),
+        match is_twice {
+            true => format!(
+                "{} and {} are listed as the same figure.",
+                first.text(),
+                other.text()
+            ),
+            false => format!(
+                "{} and {} are listed as the same figure, but {} is {right}.",
+                first.text(),
+                other.text(),
+                first.text()
+            ),
+        },
     )
     .mend("Find out which of the two is right; the first one is used until then.")
     .related(first_at, "the first listing, which counts")
     .evidence([
         figure("difference", agreement.difference),
         figure("allowed by the digits", agreement.allowed),
-    ])
-    .correct(false, fault.at, quoted(&right))
+    ]);
+    match is_twice {
+        true => finding,
+        false => finding.correct(false, fault.at, quoted(&right)),
+    }
 }
 
 /// Bare cfm where it matters which air is meant: at an altitude where free and standard air differ by

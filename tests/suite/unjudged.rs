@@ -206,3 +206,18 @@ fn a_date_in_the_place_of_anything_else_is_an_error() {
         0
     );
 }
+
+/// Two figures in one unit can't be told from each other by a conversion, and neither is offered for the other.
+#[test]
+fn two_figures_of_one_unit_are_said_to_differ() {
+    let outcome = audit("depth = [\"1.5 m\", \"9 m\"]");
+    let mut findings = outcome.findings.iter();
+    let found = findings
+        .find(|one| one.rule.name == "unit.listings-disagree")
+        .unwrap();
+    assert_eq!(
+        found.message,
+        "1.5 m and 9 m are listed as the same figure."
+    );
+    assert_eq!(found.correction, None);
+}
