@@ -1268,11 +1268,20 @@ pub static ROOT: Table = Table {
     either: &[],
 };
 
-/// Whether a field's figure means nothing at 0: a bore of no width, a machine that takes no watts.
+/// Whether a field's figure means nothing at 0: a bore of no width, a line without mass, a machine that takes no watts.
 pub fn is_above_nothing(field: &Field) -> bool {
     matches!(
         field.key,
-        "bore" | "size" | "outside" | "voltage" | "frequency" | "power" | "roll" | "every"
+        "bore"
+            | "size"
+            | "outside"
+            | "mass"
+            | "mass_per_length"
+            | "voltage"
+            | "frequency"
+            | "power"
+            | "roll"
+            | "every"
     )
 }
 

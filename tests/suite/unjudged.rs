@@ -221,3 +221,22 @@ fn two_figures_of_one_unit_are_said_to_differ() {
     );
     assert_eq!(found.correction, None);
 }
+
+#[test]
+fn what_means_nothing_at_nought_is_refused_there() {
+    for line in [
+        "mass_per_length = \"0 kg/m\"",
+        "bore = \"0 mm\"",
+        "roll = \"0 m\"",
+        "mass = \"0 kg\"",
+    ] {
+        let catalog = KIT.replace("CLAIMS", "depth = \"1.2 m\"");
+        let catalog = catalog.replace("size = \"1/2 in\"", &format!("size = \"1/2 in\"\n{line}"));
+        let outcome = audit_text(&catalog, &Options::default());
+        let mut findings = outcome.findings.iter();
+        assert!(
+            findings.any(|one| one.message.contains("of more than nothing, but it is 0 ")),
+            "{line}"
+        );
+    }
+}
