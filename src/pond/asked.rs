@@ -218,6 +218,11 @@ impl Pond {
         })
     }
 
+    /// The length that is stated for a run, m, by its number: the last counts for the rest.
+    pub fn stated_run(&self, number: usize) -> Option<f64> {
+        self.runs.get(number).or(self.runs.last()).copied()
+    }
+
     /// `catalog` at the pond's site, every package promising what the pond needs.
     pub fn put_to(&self, mut catalog: Catalog) -> Catalog {
         catalog.site = self.site.clone();

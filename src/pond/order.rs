@@ -54,6 +54,15 @@ pub enum Amount {
 }
 
 impl Amount {
+    /// How many, of what, and of how many metres a roll is.
+    pub fn counted(self) -> (f64, &'static str, Option<f64>) {
+        match self {
+            Amount::Pieces(count) => (f64::from(count), "piece", None),
+            Amount::Length(metres) => (metres, "m", None),
+            Amount::Rolls(count, metres) => (f64::from(count), "roll", Some(metres)),
+        }
+    }
+
     fn number(self) -> f64 {
         match self {
             Amount::Pieces(count) => f64::from(count),

@@ -11,7 +11,7 @@ use crate::finding::{Finding, Level, fingerprints};
 use crate::text::Sources;
 
 use super::terminal::safe;
-use super::told;
+use super::{json_text, told};
 
 /// The whole list, ending with a line feed.
 pub fn render(outcome: &Outcome) -> String {
@@ -22,10 +22,7 @@ pub fn render(outcome: &Outcome) -> String {
         .zip(prints)
         .map(|(finding, print)| issue(finding, print, &outcome.sources))
         .collect();
-    // Strings and whole numbers always serialise.
-    let mut text = serde_json::to_string_pretty(&issues).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(&issues)
 }
 
 #[derive(Serialize)]

@@ -9,6 +9,8 @@ use crate::engine::{Change, Earlier, Heard, Outcome, Partial, Recorded};
 use crate::finding::{Correction, Evidence, Finding, State, Value};
 use crate::text::{Source, Sources, Span};
 
+use super::json_text;
+
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-audit/1";
 
@@ -66,10 +68,7 @@ fn text(outcome: &Outcome, evidence: bool) -> String {
             waived: outcome.summary.waived,
         },
     };
-    // Rows of plain strings and finite numbers always serialise.
-    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(&report)
 }
 
 #[derive(Serialize)]

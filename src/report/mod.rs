@@ -61,3 +61,11 @@ pub fn is_own(path: &str, bytes: &[u8]) -> bool {
     let has = |mark: &str| memchr::memmem::find(bytes, mark.as_bytes()).is_some();
     engine::is_own_report(path, bytes) || MARKS.into_iter().any(has)
 }
+
+/// `rows` as JSON, ending with a line feed.
+fn json_text(rows: &impl serde::Serialize) -> String {
+    // Rows of plain strings and finite numbers always serialise.
+    let mut text = serde_json::to_string_pretty(rows).unwrap_or_default();
+    text.push('\n');
+    text
+}

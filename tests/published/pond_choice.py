@@ -15,15 +15,15 @@ bounds. Ponds are drawn until none of their needs is met or missed by less than 
 Run: python pond_choice.py    (some seconds)
 """
 
-import csv
 import math
 import random
-from pathlib import Path
 
 from CoolProp.CoolProp import PropsSI
 from fluids.friction import Churchill_1977
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
+
+from pond_rows import write
 
 G, PSI, ACRE = 9.80665, 6894.757293168, 4046.8564224
 SCFM = 0.3048**3 / 60 * PropsSI("D", "P", 101325, "T", 293.15, "Air")
@@ -239,11 +239,8 @@ def main():
         if sum(row["short"] == " ".join(short) for row in rows) >= (20 if not short else 6):
             continue
         rows.append({**pond, **given, "short": " ".join(short)})
-    with open(Path(__file__).with_name("pond_choice.csv"), "w", newline="") as file:
-        writer = csv.DictWriter(file, rows[0].keys(), lineterminator="\n")
-        writer.writeheader()
-        for row in rows:
-            writer.writerow({key: f"{value:.9g}" if isinstance(value, float) else value for key, value in row.items()})
+    texts = lambda row: {key: f"{value:.9g}" if isinstance(value, float) else value for key, value in row.items()}
+    write("pond_choice.csv", [texts(row) for row in rows])
 
 
 if __name__ == "__main__":

@@ -6,12 +6,12 @@ and the length of the shore as pyproj measures them along geodesics of WGS 84.
 Run: python pond_degrees.py
 """
 
-import csv
 import math
 import random
-from pathlib import Path
 
 from pyproj import Geod
+
+from pond_rows import write
 
 
 def main():
@@ -33,10 +33,7 @@ def main():
             "area_m2": f"{abs(area):.9g}",
             "around_m": f"{around:.9g}",
         })
-    with open(Path(__file__).with_name("pond_degrees.csv"), "w", newline="") as file:
-        writer = csv.DictWriter(file, rows[0].keys(), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(rows)
+    write("pond_degrees.csv", rows)
 
 
 if __name__ == "__main__":

@@ -11,34 +11,18 @@ Run: python pond_places.py    (about a minute)
 
 import csv
 import math
-from pathlib import Path
 
 import numpy as np
 import shapely
 from scipy.interpolate import LinearNDInterpolator
 from scipy.optimize import differential_evolution
 
-HERE = Path(__file__).parent
-
-
-def grid(shape, across):
-    low_x, low_y, high_x, high_y = shape.bounds
-    step = max(high_x - low_x, high_y - low_y) / across
-    xs = np.arange(low_x + step / 2, high_x, step)
-    ys = np.arange(low_y + step / 2, high_y, step)
-    at = np.array([(x, y) for x in xs for y in ys])
-    return at[shapely.contains_xy(shape, at[:, 0], at[:, 1])]
+from pond_rows import HERE, write
+from pond_survey import grid
 
 
 def numbers(text):
     return np.array([[float(x) for x in place.split()] for place in text.split(";")])
-
-
-def write(name, rows):
-    with open(HERE / name, "w", newline="") as file:
-        writer = csv.DictWriter(file, rows[0].keys(), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(rows)
 
 
 def places():

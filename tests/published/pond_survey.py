@@ -8,14 +8,14 @@ a bottom that slopes from the shore with a few hollows, soundings where somebody
 Run: python pond_survey.py    (some seconds)
 """
 
-import csv
 import math
 import random
-from pathlib import Path
 
 import numpy as np
 import shapely
 from scipy.interpolate import LinearNDInterpolator
+
+from pond_rows import write
 
 
 def outline(chance):
@@ -85,10 +85,7 @@ def main():
             "depth_m": f"{max(d for _, _, d in soundings):.9g}",
             "volume_m3": f"{mean * shape.area:.6g}",
         })
-    with open(Path(__file__).with_name("pond_survey.csv"), "w", newline="") as file:
-        writer = csv.DictWriter(file, rows[0].keys(), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(rows)
+    write("pond_survey.csv", rows)
 
 
 if __name__ == "__main__":

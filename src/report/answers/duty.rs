@@ -10,7 +10,8 @@ use crate::units::show::{show_bore, show_money, show_rise, significant};
 
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
-use super::{Style, json_text};
+use super::Style;
+use crate::report::json_text;
 
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-duty/1";

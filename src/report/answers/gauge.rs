@@ -8,7 +8,8 @@ use crate::units::Dimension;
 
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
-use super::{Style, json_text};
+use super::Style;
+use crate::report::json_text;
 
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-gauge/1";

@@ -15,7 +15,8 @@ use crate::physics::mixing::LAYERED_FROM;
 use crate::report::figures::duration;
 
 use super::page::{Page, heads, row};
-use super::{Style, json_text};
+use super::Style;
+use crate::report::json_text;
 
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-limits/1";

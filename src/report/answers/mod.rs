@@ -17,11 +17,3 @@ pub struct Style {
     /// Whether the equations are shown.
     pub explain: bool,
 }
-
-/// `rows` as JSON, ending with a line feed.
-pub(in crate::report) fn json_text(rows: &impl serde::Serialize) -> String {
-    // Rows of plain strings and finite numbers always serialise.
-    let mut text = serde_json::to_string_pretty(rows).unwrap_or_default();
-    text.push('\n');
-    text
-}

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Shown, totals};
 use crate::intake::grid::letters;
-use crate::report::answers::json_text;
+use crate::report::json_text;
 
 /// The format's name and version.
 pub const FORMAT: &str = "nameplate-intake/1";

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use crate::claims::Grade;
+use crate::finding::capital;
 use crate::pond::fit::{self, Need};
 use crate::pond::order::Order;
 use crate::report::figures::joined;
@@ -20,7 +21,7 @@ pub fn render(shown: &Shown) -> String {
     };
     let title = format!(
         "{}: which package serves it",
-        words::capital(&says.called())
+        capital(&says.called())
     );
     let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
         .listed
@@ -172,7 +173,7 @@ fn of_need(says: &Figures, titles: &[&str], need: &Need) -> Markup {
     ];
     row(
         titles,
-        &html! { (safe(&words::capital(&says.name(need)))) },
+        &html! { (safe(&capital(&says.name(need)))) },
         &cells,
     )
 }

@@ -7,11 +7,11 @@ use crate::pond::fit::{self, Need};
 use crate::pond::layout::Placed;
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
-use crate::pond::order::{Absent, Amount, Line, Order};
+use crate::pond::order::{Absent, Line, Order};
 use crate::pond::plan::Plan;
 use crate::pond::season::{Day, Season};
 use crate::pond::{Offer, Pond};
-use crate::report::answers::json_text;
+use crate::report::json_text;
 
 use super::words::{Figures, grade};
 use super::{Listed, Shown};
@@ -93,11 +93,7 @@ impl AbsentRow {
 
 impl<'a> LineRow<'a> {
     fn of(line: &'a Line<'a>) -> LineRow<'a> {
-        let (count, unit, roll_m) = match line.amount {
-            Amount::Pieces(count) => (f64::from(count), "piece", None),
-            Amount::Length(metres) => (metres, "m", None),
-            Amount::Rolls(count, metres) => (f64::from(count), "roll", Some(metres)),
-        };
+        let (count, unit, roll_m) = line.amount.counted();
         LineRow {
             group: line.group.as_str(),
             part: &line.entry.id,
@@ -177,12 +173,7 @@ impl LayoutRow {
                 place_m: placed.at,
                 longitude_latitude: shown.degrees.map(|degrees| degrees.degrees(placed.at)),
                 depth_m: placed.depth,
-                run_m: pond
-                    .runs
-                    .get(number)
-                    .or(pond.runs.last())
-                    .copied()
-                    .or(placed.run),
+                run_m: pond.stated_run(number).or(placed.run),
                 over_land_m: placed.over_land,
                 diffusers: end.map(|end| end.diffusers),
                 free_air_m3_per_s: end.map(|end| end.air),

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use crate::pond::fit;
+use crate::pond::offers::Money;
 use crate::pond::order::{Absent, Amount, Group, Line, Order};
 use crate::units::Dimension;
 use crate::units::show::significant;
@@ -75,7 +76,7 @@ pub fn sentences(says: &Figures, shown: &Shown, order: &Order) -> Vec<String> {
             says.offer(chosen.offer)
         ));
     }
-    let sums = |sums: &[crate::pond::offers::Money]| {
+    let sums = |sums: &[Money]| {
         sums.iter().map(money).collect::<Vec<_>>().join(" and ")
     };
     if !order.sums.is_empty() {
@@ -168,14 +169,10 @@ pub fn csv(shown: &Shown) -> String {
     );
     let lines = shown.order.iter().flat_map(|order| &order.lines);
     for line in lines {
-        let (count, unit, roll) = match line.amount {
-            Amount::Pieces(count) => (f64::from(count), "piece", None),
-            Amount::Length(metres) => (metres, "m", None),
-            Amount::Rolls(count, metres) => (f64::from(count), "roll", Some(metres)),
-        };
+        let (count, unit, roll) = line.amount.counted();
         let number =
             |value: Option<f64>| value.map_or(String::new(), |value| significant(value, 9));
-        let coins = |value: Option<&crate::pond::offers::Money>| {
+        let coins = |value: Option<&Money>| {
             value.map_or(String::new(), |money| significant(money.sum, 12))
         };
         let currency = line

@@ -29,7 +29,7 @@ pub fn rows(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<[Option<String>; 
     places
         .map(|(number, placed)| {
             let end = plan.ends.get(number);
-            let run = says.stated_run(number).or(placed.run);
+            let run = says.pond.stated_run(number).or(placed.run);
             let valve = plan.evened.and(end).map(|end| match (end.cv, end.kv) {
                 (Some(cv), Some(kv)) => {
                     format!("Cv {}, Kv {}", significant(cv, 2), significant(kv, 2))
@@ -277,7 +277,7 @@ pub fn picture(says: &Figures, plan: &Plan, id: &str) -> Markup {
         }
     };
     let told = layout.places.iter().enumerate().map(|(number, placed)| {
-        let run = says.stated_run(number).or(placed.run);
+        let run = says.pond.stated_run(number).or(placed.run);
         let run = run.map_or(String::new(), |run| format!(", run {}", says.length(run)));
         format!(
             "{} in {} of water{run}",

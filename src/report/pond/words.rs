@@ -5,6 +5,7 @@ use crate::claims::airline_length::LONGEST;
 use crate::claims::area::{FARTHEST_REACH, SERVED};
 use crate::claims::{Grade, Sense};
 use crate::derive::supply;
+use crate::finding::capital;
 use crate::pond::fit::{self, Judge, Need};
 use crate::pond::mend::{Change, Mend, Reach};
 use crate::pond::offers::{FAR, Money};
@@ -159,12 +160,6 @@ impl<'a> Figures<'a> {
     /// The shape of its bottom.
     pub fn basin(&self) -> &'static str {
         self.pond.basin.words()
-    }
-
-    /// The length that the pond states for a run, m, by its number.
-    pub fn stated_run(&self, number: usize) -> Option<f64> {
-        let runs = &self.pond.runs;
-        runs.get(number).or(runs.last()).copied()
     }
 
     /// The answer in the first line.
@@ -538,12 +533,4 @@ fn day(day: &Day) -> String {
         Some(date) => format!("{time} on {date}"),
         None => format!("{time} on day {}", day.day),
     }
-}
-
-/// `text` with a capital at its start.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

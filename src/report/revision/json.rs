@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::claims::Verdict;
 use crate::finding::Finding;
+use crate::report::json_text;
 use crate::revise::{
     Cause, Effect, Fact, FindingChange, Part, Revision, State, Thing, VerdictChange,
 };
@@ -179,10 +180,7 @@ pub fn render(revision: &Revision) -> String {
             trials: revision.trials,
         },
     };
-    // Rows of plain strings and finite numbers always serialise.
-    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(&report)
 }
 
 fn state(state: &State) -> StateRow<'_> {

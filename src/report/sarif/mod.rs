@@ -21,7 +21,7 @@ use crate::finding::{
 use crate::text::{Sources, Span};
 
 use super::json::EvidenceRow;
-use super::rule_text;
+use super::{json_text, rule_text};
 
 mod earlier;
 
@@ -113,10 +113,7 @@ pub fn render(outcome: &Outcome) -> String {
         .version(json!("2.1.0"))
         .runs(vec![run])
         .build();
-    // Plain strings and whole numbers always serialise.
-    let mut text = serde_json::to_string_pretty(&log).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(&log)
 }
 
 fn level(level: Level) -> ResultLevel {

@@ -65,17 +65,20 @@ impl Row {
 pub fn lay(rows: &[Row], room: Room, theme: &Theme) -> String {
     let columns = Columns::of(rows, room);
     let indent = room.indent;
+    let mut head = None;
     let mut text = String::new();
     for row in rows {
         match row {
             Row::Across(cells) => across(cells, room.width, indent, theme, &mut text),
-            Row::Cells(cells) => columns.line(cells, indent, theme, &mut text),
-            // What goes beneath needs no head of its own.
+            // A head has no place over what goes beneath, so it stands before it.
             Row::Heads(cells) if columns.last.is_none() => {
-                let cells = &cells[..cells.len().min(columns.widths.len())];
-                columns.line(cells, indent, theme, &mut text);
+                let (beside, last) = cells.split_at(cells.len().min(columns.widths.len()));
+                head = last.first().map(|cell| cell.text.as_str());
+                columns.line(beside, head, indent, theme, &mut text);
             }
-            Row::Heads(cells) => columns.line(cells, indent, theme, &mut text),
+            Row::Heads(cells) | Row::Cells(cells) => {
+                columns.line(cells, head, indent, theme, &mut text);
+            }
         }
     }
     text
@@ -135,8 +138,15 @@ impl Columns {
         }
     }
 
-    /// Writes a row, over several lines where a cell is wrapped.
-    fn line(&self, cells: &[Cell], indent: usize, theme: &Theme, text: &mut String) {
+    /// Writes a row, over several lines where a cell is wrapped; `head` is that of what goes beneath.
+    fn line(
+        &self,
+        cells: &[Cell],
+        head: Option<&str>,
+        indent: usize,
+        theme: &Theme,
+        text: &mut String,
+    ) {
         let (first, last) = cells.split_at(cells.len().min(self.widths.len()));
         let mut wrapped: Vec<Vec<String>> = first
             .iter()
@@ -171,7 +181,9 @@ impl Columns {
             text.push('\n');
         }
         if let (Some(cell), None) = (last, self.last) {
-            for piece in wrap(&cell.text, self.beneath) {
+            let head = head.filter(|head| !head.is_empty());
+            let labelled = head.map(|head| format!("{head}: {}", cell.text));
+            for piece in wrap(labelled.as_ref().unwrap_or(&cell.text), self.beneath) {
                 text.push_str(&" ".repeat(indent + 2 * GAP));
                 text.push_str(&theme.paint(cell.role, &piece));
                 text.push('\n');
@@ -240,6 +252,21 @@ mod tests {
         assert_eq!(
             narrow,
             "a   long cell\n    one two three four\n    five six seven eight\nbb  c\n    x\n"
+        );
+    }
+
+    #[test]
+    fn what_goes_beneath_keeps_its_head() {
+        let heads = ["need", "worst to best"].map(|text| Cell::new(text, Role::Quiet));
+        let rows = [
+            Row::Heads(heads.to_vec()),
+            row(&["a pressure", "23 to 17 kPa"]),
+            row(&["a supply", ""]),
+        ];
+        let narrow = lay(&rows, room(20, 0), &PLAIN);
+        assert_eq!(
+            narrow,
+            "need\na pressure\n    worst to best:\n    23 to 17 kPa\na supply\n"
         );
     }
 
