@@ -119,6 +119,16 @@ impl<'c> Answer<'c> {
         self.offers.iter().filter(|offer| serves(offer.grade()))
     }
 
+    /// The others that serve and are no worse than the first in what is ranked by.
+    pub fn as_good_as_the_first(&self) -> Vec<&Offer<'c>> {
+        let mut serving = self.serving();
+        let first = serving.next();
+        let is_alike = |one: &&Offer| {
+            first.is_some_and(|first| compare(first, one, self.by) == Ordering::Equal)
+        };
+        serving.take_while(is_alike).collect()
+    }
+
     /// Of those that run on the supply at hand and fail, though they cost less than the first, the nearest to it in
     /// what is ranked by.
     pub fn next_cheaper(&self) -> Option<&Offer<'c>> {

@@ -8,9 +8,9 @@ use crate::report::terminal::table::Row;
 use crate::units::Dimension;
 use crate::units::show::{show_bore, show_money, show_rise, significant};
 
+use super::Style;
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
-use super::Style;
 use crate::report::json_text;
 
 /// The format's name and version.

@@ -6,9 +6,9 @@ use crate::answers::Asked;
 use crate::answers::gauge::{Gauge, Reading};
 use crate::units::Dimension;
 
+use super::Style;
 use super::explain::{self, StepRow};
 use super::page::{Page, heads, row};
-use super::Style;
 use crate::report::json_text;
 
 /// The format's name and version.

@@ -14,8 +14,8 @@ use super::explain::{self, StepRow};
 use crate::physics::mixing::LAYERED_FROM;
 use crate::report::figures::duration;
 
-use super::page::{Page, heads, row};
 use super::Style;
+use super::page::{Page, heads, row};
 use crate::report::json_text;
 
 /// The format's name and version.

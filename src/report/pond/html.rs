@@ -6,7 +6,6 @@ use crate::claims::Grade;
 use crate::finding::capital;
 use crate::pond::fit::{self, Need};
 use crate::pond::order::Order;
-use crate::report::figures::joined;
 use crate::report::html::{class, page, pictures};
 use crate::report::terminal::safe;
 use crate::units::show::significant;
@@ -19,10 +18,7 @@ pub fn render(shown: &Shown) -> String {
     let Some(says) = Figures::of_shown(shown) else {
         return String::new();
     };
-    let title = format!(
-        "{}: which package serves it",
-        capital(&says.called())
-    );
+    let title = format!("{}: which package serves it", capital(&says.called()));
     let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
         .listed
         .iter()
@@ -77,50 +73,80 @@ fn safety() -> Markup {
     }
 }
 
-fn heads(heads: &[&str]) -> Markup {
+/// A table of what is known: a column without any figure is left out. Cells have their heads as labels on a narrow
+/// screen.
+fn table<const N: usize>(
+    caption: Option<&str>,
+    heads: [&str; N],
+    rows: &[[Option<Markup>; N]],
+) -> Markup {
+    let columns = words::filled(rows);
     html! {
-        thead role="rowgroup" {
-            tr role="row" { @for head in heads { th role="columnheader" scope="col" { (head) } } }
+        table role="table" class="promises" {
+            @if let Some(caption) = caption { caption { (caption) } }
+            thead role="rowgroup" {
+                tr role="row" { @for &at in &columns { th role="columnheader" scope="col" { (heads[at]) } } }
+            }
+            tbody role="rowgroup" {
+                @for cells in rows {
+                    tr role="row" {
+                        @for &at in &columns {
+                            @let cell = cells[at].clone().unwrap_or_else(|| text(NONE));
+                            @if at == 0 {
+                                th role="rowheader" scope="row" { (cell) }
+                            } @else {
+                                td role="cell" data-label=(heads[at]) { (cell) }
+                            }
+                        }
+                    }
+                }
+            }
         }
     }
 }
 
-/// A row whose first cell names it; the others have the heads as labels on a narrow screen.
-fn row(heads: &[&str], name: &Markup, cells: &[Markup]) -> Markup {
-    html! {
-        tr role="row" {
-            th role="rowheader" scope="row" { (name) }
-            @for (head, cell) in heads.iter().skip(1).zip(cells) { td role="cell" data-label=(head) { (cell) } }
-        }
-    }
+/// What stands where nothing is known.
+const NONE: &str = "–";
+
+/// A text of a catalog or a pond.
+fn text(text: &str) -> Markup {
+    html! { (safe(text)) }
+}
+
+/// The cells of a row as figures, whose units stay beside them.
+fn figures<const N: usize>(cells: &[Option<String>; N]) -> [Option<Markup>; N] {
+    let figure = |cell: &str| html! { span class="figure" { (safe(cell)) } };
+    cells.each_ref().map(|cell| cell.as_deref().map(figure))
+}
+
+/// The cells of a row as text.
+fn texts<const N: usize>(cells: &[Option<String>; N]) -> [Option<Markup>; N] {
+    cells.each_ref().map(|cell| cell.as_deref().map(text))
 }
 
 /// The table of what serves.
 fn offers(says: &Figures, serving: &[&Listed]) -> Markup {
     let heard = says.heard_at();
-    let titles = [
-        "package, option",
-        "answer",
-        "price",
-        "a month",
-        &heard,
-        "to spare",
-    ];
+    let titles = words::OFFER_HEADS.map(|head| head.unwrap_or(&heard));
+    let line = |one: &&Listed| {
+        let [price, month, level, margin] = figures(&words::figures(one.offer));
+        let answer = graded(one.offer.grade());
+        [
+            Some(called(says, one)),
+            Some(answer),
+            price,
+            month,
+            level,
+            margin,
+        ]
+    };
+    let rows: Vec<_> = serving.iter().map(line).collect();
     html! {
         section aria-labelledby="serves" {
             h2 id="serves" { "What serves" }
             div class="card" {
-                table role="table" class="promises" {
-                    (heads(&titles))
-                    tbody role="rowgroup" {
-                        @for one in serving {
-                            @let [price, month, level, margin] = words::figures(one.offer);
-                            @let cells = [price, month, level, margin].map(|cell| html! { (cell.unwrap_or("–".into())) });
-                            @let [price, month, level, margin] = cells;
-                            (row(&titles, &called(says, one), &[graded(one.offer.grade()), price, month, level, margin]))
-                        }
-                    }
-                }
+                (table(None, titles, &rows))
+                @if let Some(unheard) = says.unheard() { p { (unheard) } }
             }
         }
     }
@@ -143,16 +169,17 @@ fn first_of_all(says: &Figures, first: &Listed) -> Markup {
         "as rated",
         "worst · typical · best",
     ];
+    let line = |need: &Need| {
+        let [needed, rated, given] = figures(&says.row(need, " · ", NONE));
+        let name = text(&capital(&says.name(need)));
+        [Some(name), Some(graded(need.grade)), needed, rated, given]
+    };
+    let rows: Vec<_> = first.offer.fit.needs.iter().map(line).collect();
     html! {
         section aria-labelledby="first" {
             h2 id="first" { (safe(&says.offer(first.offer))) " in this pond" }
             div class="card" {
-                table role="table" class="promises" {
-                    (heads(&titles))
-                    tbody role="rowgroup" {
-                        @for need in &first.offer.fit.needs { (of_need(says, &titles, need)) }
-                    }
-                }
+                (table(None, titles, &rows))
                 @if let Some(reach) = &first.reach {
                     @for sentence in says.goes(first.offer, reach) { p { (safe(&sentence)) } }
                 }
@@ -161,27 +188,9 @@ fn first_of_all(says: &Figures, first: &Listed) -> Markup {
     }
 }
 
-fn of_need(says: &Figures, titles: &[&str], need: &Need) -> Markup {
-    let cell = |value: Option<f64>| value.map_or("–".to_string(), |value| says.of(need, value));
-    let given = joined(&need.given.map(cell), " · ");
-    let needed = cell(need.is_measured().then_some(need.needed));
-    let cells = [
-        graded(need.grade),
-        html! { (needed) },
-        html! { (cell(need.rated)) },
-        html! { (given) },
-    ];
-    row(
-        titles,
-        &html! { (safe(&capital(&says.name(need)))) },
-        &cells,
-    )
-}
-
 /// The plan with its table and what is to be known of it.
 fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup {
-    let titles = plan::HEADS;
-    let rows = plan::rows(says, shown, of);
+    let rows: Vec<_> = plan::rows(says, shown, of).iter().map(texts).collect();
     let reach = of.reach.map(|reach| significant(reach, 2));
     html! {
         section aria-labelledby="layout" {
@@ -201,43 +210,21 @@ fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup
                 }
                 div { @for sentence in plan::sentences(says, shown, of) { p { (sentence) } } }
             }
-            div class="card" {
-                table role="table" class="promises" {
-                    (heads(&titles))
-                    tbody role="rowgroup" {
-                        @for cells in &rows {
-                            @let cells = cells.each_ref().map(|cell| html! { (cell.as_deref().unwrap_or("–")) });
-                            (row(&titles, &cells[0], &cells[1..]))
-                        }
-                    }
-                }
-            }
+            div class="card" { (table(None, plan::HEADS, &rows)) }
         }
     }
 }
 
 /// What to order, by group.
 fn order(says: &Figures, shown: &Shown, of: &Order) -> Markup {
-    let titles = order::HEADS;
     html! {
         section aria-labelledby="order" {
             h2 id="order" {
                 "What to order" @if let Some(chosen) = shown.chosen { " for " (safe(&says.offer(chosen.offer))) }
             }
             @for (group, title) in order::GROUPS {
-                @let rows = order::rows(says, of, group);
-                @if !rows.is_empty() {
-                    table role="table" class="promises" {
-                        caption { (title) }
-                        (heads(&titles))
-                        tbody role="rowgroup" {
-                            @for cells in &rows {
-                                @let cells = cells.each_ref().map(|cell| html! { (safe(cell.as_deref().unwrap_or("–"))) });
-                                (row(&titles, &cells[0], &cells[1..]))
-                            }
-                        }
-                    }
-                }
+                @let rows: Vec<_> = order::rows(says, of, group).iter().map(texts).collect();
+                @if !rows.is_empty() { (table(Some(title), order::HEADS, &rows)) }
             }
             @for sentence in order::sentences(says, shown, of) { p { (safe(&sentence)) } }
         }

@@ -76,9 +76,7 @@ pub fn sentences(says: &Figures, shown: &Shown, order: &Order) -> Vec<String> {
             says.offer(chosen.offer)
         ));
     }
-    let sums = |sums: &[Money]| {
-        sums.iter().map(money).collect::<Vec<_>>().join(" and ")
-    };
+    let sums = |sums: &[Money]| sums.iter().map(money).collect::<Vec<_>>().join(" and ");
     if !order.sums.is_empty() {
         all.push(format!("Sum without spares: {}.", sums(&order.sums)));
     }
@@ -88,14 +86,13 @@ pub fn sentences(says: &Figures, shown: &Shown, order: &Order) -> Vec<String> {
     if order.sums.len() + order.spares.len() > 0 {
         all.push("Each line is rounded to the smallest coin, then added; taxes and freight aren't in it.".into());
     }
-    if order.unpriced > 0 {
+    let is_unpriced = |line: &&Line| line.sum.is_none() && line.group != Group::With;
+    let unpriced: Vec<String> = order.lines.iter().filter(is_unpriced).map(name).collect();
+    if !unpriced.is_empty() {
         all.push(format!(
-            "{} no price in the catalog, so no sum counts {}.",
-            match order.unpriced {
-                1 => "1 line has".into(),
-                lines => format!("{lines} lines have"),
-            },
-            if order.unpriced == 1 { "it" } else { "them" }
+            "The catalog has no price for {}; no sum counts {}.",
+            unpriced.join(" and for "),
+            if unpriced.len() == 1 { "it" } else { "them" }
         ));
     }
     if order.mass > 0.0 {
@@ -172,9 +169,8 @@ pub fn csv(shown: &Shown) -> String {
         let (count, unit, roll) = line.amount.counted();
         let number =
             |value: Option<f64>| value.map_or(String::new(), |value| significant(value, 9));
-        let coins = |value: Option<&Money>| {
-            value.map_or(String::new(), |money| significant(money.sum, 12))
-        };
+        let coins =
+            |value: Option<&Money>| value.map_or(String::new(), |money| significant(money.sum, 12));
         let currency = line
             .price
             .as_ref()

@@ -15,7 +15,7 @@ use super::words::{Figures, percent};
 
 /// Heads of the table of places.
 pub const HEADS: [&str; 6] = [
-    "end of run",
+    "end of",
     "place",
     "depth",
     "run",
@@ -23,7 +23,7 @@ pub const HEADS: [&str; 6] = [
     "valve",
 ];
 
-/// A row for the end of each run: number, place, depth, run, air and valve, where they are known.
+/// A row for the end of each run: which, place, depth, run, air and valve, where they are known.
 pub fn rows(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<[Option<String>; 6]> {
     let places = plan.layout.places.iter().enumerate();
     places
@@ -37,7 +37,7 @@ pub fn rows(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<[Option<String>; 
                 _ => "open".into(),
             });
             [
-                Some((number + 1).to_string()),
+                Some(format!("run {}", number + 1)),
                 Some(place(shown, placed.at)),
                 Some(says.length(placed.depth)),
                 Some(run.map_or("as sold".into(), |run| says.length(run))),
@@ -93,9 +93,28 @@ pub fn sentences(says: &Figures, shown: &Shown, plan: &Plan) -> Vec<String> {
             (None, false) => "metres east and north of the middle",
         }
     ));
+    all.extend(shallower(says, plan));
     all.extend(runs(says, plan));
     all.extend(valves(says, plan));
     all
+}
+
+/// That grades count on a greater depth than a diffuser has here.
+fn shallower(says: &Figures, plan: &Plan) -> Option<String> {
+    let on_the_bottom = plan
+        .layout
+        .places
+        .iter()
+        .filter(|one| one.own_depth.is_none());
+    let least = on_the_bottom.map(|one| one.depth).min_by(f64::total_cmp)?;
+    (least < 0.98 * says.pond.depth).then(|| {
+        format!(
+            "The grades count on every diffuser at {}, the greatest depth; here the shallowest lies at {}, where it stirs \
+             less far and, with all valves open, takes more of the air.",
+            says.length(says.pond.depth),
+            says.length(least)
+        )
+    })
 }
 
 fn runs(says: &Figures, plan: &Plan) -> Vec<String> {
@@ -112,6 +131,12 @@ fn runs(says: &Figures, plan: &Plan) -> Vec<String> {
          round what lies between."
             .to_string(),
     ];
+    let is_wet = |at: [f64; 2]| says.pond.layouts.ground.depth_at(at) > 0.0;
+    if plan.layout.cabinet.is_some_and(is_wet) {
+        all.push(
+            "The place of the cabinet lies in the water: a cabinet stands on land, above flood level.".into(),
+        );
+    }
     let dry = plan.layout.places.iter().enumerate();
     let dry = dry.filter(|(_, placed)| placed.over_land > 0.5);
     all.extend(dry.map(|(number, placed)| {
@@ -263,7 +288,10 @@ pub fn picture(says: &Figures, plan: &Plan, id: &str) -> Markup {
             @for placed in &layout.places { polyline class="pipe" points=(view.points(&[cabinet, placed.at])) {} }
             @let [x, y] = view.at(cabinet);
             rect class="mark duty" x=(px(x - 5.0)) y=(px(y - 5.0)) width="10" height="10" {}
-            (beside("cabinet", x, y))
+            // On the side that no run leaves to, above or below.
+            @let below = layout.places.iter().filter(|placed| view.at(placed.at)[1] > y).count();
+            @let dy = if 2 * below > layout.places.len() { -8.0 } else { 19.0 };
+            (beside("cabinet", x - 14.0, y + dy - 4.0))
         }
         @for (number, placed) in layout.places.iter().enumerate() {
             @let [x, y] = view.at(placed.at);

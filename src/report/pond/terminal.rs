@@ -4,9 +4,7 @@ use crate::pond::fit::{self, Need};
 use crate::pond::order::Order;
 use crate::pond::plan::Plan;
 use crate::report::answers::page::{Page, heads, row};
-use crate::report::figures::joined;
 use crate::report::terminal::Look;
-use crate::report::terminal::table::Row;
 
 use super::words::{self, CAUTIONS, Figures};
 use super::{Listed, Shown, order, plan};
@@ -63,59 +61,65 @@ pub fn render(shown: &Shown, look: Look) -> String {
     page.done()
 }
 
+/// A table of what is known: a column without any figure leaves its room to the others. What isn't known has a dash,
+/// but at the end of a line nothing.
+fn table<const N: usize>(page: &mut Page, titles: [&str; N], lines: &[[Option<String>; N]]) {
+    let columns = words::filled(lines);
+    let mut rows = vec![heads(columns.iter().map(|&at| titles[at].to_string()))];
+    for cells in lines {
+        let none = |at: usize| match columns.last() {
+            Some(&last) if last == at => "",
+            _ => page.theme.none(),
+        };
+        let cell = |&at: &usize| match &cells[at] {
+            Some(cell) => page.theme.text(cell).into_owned(),
+            None => none(at).to_string(),
+        };
+        rows.push(row(columns.iter().map(cell)));
+    }
+    page.table(&rows);
+}
+
 /// The table of what serves.
 fn offers(page: &mut Page, says: &Figures, serving: &[&Listed]) {
     page.heading("What serves");
-    let mut rows = vec![heads([
-        "package, option".to_string(),
-        "answer".into(),
-        "price".into(),
-        "a month".into(),
-        says.heard_at(),
-        "to spare".into(),
-    ])];
-    let unknown = || page.theme.cut().to_string();
-    for one in serving {
-        let figures = words::figures(one.offer).map(|cell| cell.unwrap_or_else(unknown));
-        let name = page.theme.text(&says.offer(one.offer)).into_owned();
+    let line = |one: &&Listed| {
+        let [price, month, level, margin] = words::figures(one.offer);
         let answer = words::grade(one.offer.grade()).to_string();
-        rows.push(row([name, answer].into_iter().chain(figures)));
+        let name = says.offer(one.offer);
+        [Some(name), Some(answer), price, month, level, margin]
+    };
+    let lines: Vec<_> = serving.iter().map(line).collect();
+    let heard = says.heard_at();
+    let titles = words::OFFER_HEADS.map(|head| head.unwrap_or(&heard));
+    table(page, titles, &lines);
+    if let Some(unheard) = says.unheard() {
+        page.says(&unheard);
     }
-    page.table(&rows);
 }
 
 /// The first offer need by need, and how far it goes.
 fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
     let name = page.theme.text(&says.offer(first.offer)).into_owned();
     page.heading(&format!("{name}, in this pond"));
-    let dot = page.theme.dot();
+    let (dot, none) = (page.theme.dot(), page.theme.none());
     let ends = ["worst", "typical", "best"].join(dot);
-    let titles = ["", "answer", "needed", "as rated", &ends];
-    let mut rows = vec![heads(titles.map(String::from))];
-    rows.extend(
-        first
-            .offer
-            .fit
-            .needs
-            .iter()
-            .map(|need| of_need(page, says, need)),
+    let line = |need: &Need| {
+        let [needed, rated, given] = says.row(need, dot, none);
+        let answer = words::grade(need.grade).to_string();
+        [Some(says.name(need)), Some(answer), needed, rated, given]
+    };
+    let lines: Vec<_> = first.offer.fit.needs.iter().map(line).collect();
+    table(
+        page,
+        ["need", "answer", "needed", "as rated", &ends],
+        &lines,
     );
-    page.table(&rows);
     if let Some(reach) = &first.reach {
         for sentence in says.goes(first.offer, reach) {
             page.says(&sentence);
         }
     }
-}
-
-fn of_need(page: &Page, says: &Figures, need: &Need) -> Row {
-    let cell = |value: Option<f64>| {
-        value.map_or(page.theme.cut().to_string(), |value| says.of(need, value))
-    };
-    let needed = cell(need.is_measured().then_some(need.needed));
-    let given = joined(&need.given.map(cell), page.theme.dot());
-    let answer = words::grade(need.grade).to_string();
-    row([says.name(need), answer, needed, cell(need.rated), given])
 }
 
 /// Where the first one's diffusers go.
@@ -124,12 +128,7 @@ fn layout(page: &mut Page, says: &Figures, shown: &Shown, of: &Plan) {
         let name = page.theme.text(&says.offer(chosen.offer)).into_owned();
         page.heading(&format!("Where the diffusers of {name} go"));
     }
-    let mut rows = vec![heads(plan::HEADS.map(String::from))];
-    for cells in plan::rows(says, shown, of) {
-        let unknown = || page.theme.cut().to_string();
-        rows.push(row(cells.map(|cell| cell.unwrap_or_else(unknown))));
-    }
-    page.table(&rows);
+    table(page, plan::HEADS, &plan::rows(says, shown, of));
     plan::sentences(says, shown, of)
         .iter()
         .for_each(|sentence| page.says(sentence));
@@ -140,28 +139,12 @@ fn order(page: &mut Page, says: &Figures, shown: &Shown, of: &Order) {
     page.heading("What to order");
     for (group, title) in order::GROUPS {
         let lines = order::rows(says, of, group);
-        // A column without any figure leaves its room to the others.
-        let is_empty = |column: usize| lines.iter().all(|line| line[column].is_none());
-        let columns: Vec<usize> = (0..order::HEADS.len())
-            .filter(|&at| !is_empty(at))
-            .collect();
-        let mut rows = vec![heads(
-            columns.iter().map(|&at| order::HEADS[at].to_string()),
-        )];
-        for cells in &lines {
-            let cell = |&at: &usize| match &cells[at] {
-                Some(cell) => page.theme.text(cell).into_owned(),
-                None => page.theme.cut().to_string(),
-            };
-            rows.push(row(columns.iter().map(cell)));
-        }
         if !lines.is_empty() {
             page.says(&format!("{title}:"));
-            page.table(&rows);
+            table(page, order::HEADS, &lines);
         }
     }
     for sentence in order::sentences(says, shown, of) {
-        let sentence = page.theme.text(&sentence).into_owned();
         page.says(&sentence);
     }
 }

@@ -108,6 +108,16 @@ impl<'a> Figures<'a> {
         }
     }
 
+    /// What is needed, what is rated, and the worst, typical and best of a need; `none` for an end that isn't known.
+    pub fn row(&self, need: &Need, dot: &str, none: &str) -> [Option<String>; 3] {
+        let cell = |value: f64| self.of(need, value);
+        let needed = need.is_measured().then(|| cell(need.needed));
+        let ends = need.given.map(|end| end.map_or(none.to_string(), cell));
+        let is_known = need.given.iter().any(Option::is_some);
+        let given = is_known.then(|| joined(&ends, dot));
+        [needed, need.rated.map(cell), given]
+    }
+
     /// What a need is called.
     pub fn name(&self, need: &Need) -> String {
         match need.name {
@@ -183,12 +193,19 @@ impl<'a> Figures<'a> {
             };
         };
         let all = answer.serving().count();
-        let more = match all {
-            1 => "It is the only one that does.".to_string(),
-            _ => format!(
-                "{} ways to buy serve; this one {}.",
-                all,
-                best_by(answer.by)
+        let alike = answer.as_good_as_the_first();
+        let more = match (all, alike.as_slice()) {
+            (1, _) => "It is the only one that does.".to_string(),
+            (_, []) => format!("{all} ways to buy serve; this one {}.", best_by(answer.by)),
+            (_, [other]) => format!(
+                "{all} ways to buy serve; this one and {} {}.",
+                self.offer(other),
+                are_best_by(answer.by)
+            ),
+            (_, others) => format!(
+                "{all} ways to buy serve; this one and {} others {}.",
+                others.len(),
+                are_best_by(answer.by)
             ),
         };
         format!(
@@ -372,19 +389,7 @@ impl<'a> Figures<'a> {
                 self.length(reach.run)
             ));
         }
-        let rated = [
-            reach
-                .depth
-                .filter(|depth| *depth >= SHALLOWEST)
-                .map(|depth| format!("a depth of {}", self.length(depth))),
-            reach
-                .area
-                .map(|area| format!("{} at this depth", self.figure(area, Dimension::Area))),
-        ];
-        let rated: Vec<String> = rated.into_iter().flatten().collect();
-        if !rated.is_empty() {
-            says.push(format!("It is rated for {}.", rated.join(" and for ")));
-        }
+        says.extend(self.rated(reach));
         if let Some([Some(worst), Some(typical), Some(_)]) =
             reach.in_service.as_ref().map(|left| left.depth)
             && typical >= SHALLOWEST
@@ -399,7 +404,7 @@ impl<'a> Figures<'a> {
                 false => "",
             };
             says.push(format!(
-                "After a season of wear it reaches {} as a rule, {} at the worst{short}.",
+                "After a season of wear it serves down to {} as a rule, {} at the worst{short}.",
                 self.length(typical),
                 self.length(worst)
             ));
@@ -413,12 +418,38 @@ impl<'a> Figures<'a> {
         says
     }
 
+    /// What is rated here. An area is that of diffusers at the pond's depth, so it is nothing where they can't lie there.
+    fn rated(&self, reach: &Reach) -> Option<String> {
+        let depth = reach.depth.filter(|depth| *depth >= SHALLOWEST);
+        let is_too_deep = depth.is_some_and(|depth| depth < self.pond.depth);
+        let rated = [
+            depth.map(|depth| format!("down to {}", self.length(depth))),
+            reach.area.filter(|_| !is_too_deep).map(|area| {
+                let area = self.figure(area, Dimension::Area);
+                format!(
+                    "up to {area} at this pond's {}",
+                    self.length(self.pond.depth)
+                )
+            }),
+        ];
+        let rated: Vec<String> = rated.into_iter().flatten().collect();
+        (!rated.is_empty()).then(|| format!("As rated it serves {}.", rated.join(", and ")))
+    }
+
     /// Where levels are compared.
     pub fn heard_at(&self) -> String {
         match self.pond.ear {
-            Some(_) => "at the ear".into(),
-            None => format!("at {}", self.length(FAR)),
+            Some(_) => "sound at the ear".into(),
+            None => format!("sound at {}", self.length(FAR)),
         }
+    }
+
+    /// That the ear's distance is assumed, where it is.
+    pub fn unheard(&self) -> Option<String> {
+        let far = self.length(FAR);
+        self.pond.ear.is_none().then(|| {
+            format!("How far the nearest ear is isn't known, so sound is compared at {far}; `ear` or --ear says how far.")
+        })
     }
 
     /// How to begin.
@@ -469,6 +500,22 @@ pub const CAUTIONS: [&str; 3] = [
     "Lines are laid from a boat by two people in life jackets, never alone and never on thin ice.",
 ];
 
+/// The heads of a table of offers; the one of the level says where that is.
+pub const OFFER_HEADS: [Option<&str>; 6] = [
+    Some("package, option"),
+    Some("answer"),
+    Some("price"),
+    Some("a month"),
+    None,
+    Some("to spare"),
+];
+
+/// The columns of a table that have a figure at all.
+pub fn filled<T, const N: usize>(rows: &[[Option<T>; N]]) -> Vec<usize> {
+    let is_filled = |at: &usize| rows.iter().any(|cells| cells[*at].is_some());
+    (0..N).filter(is_filled).collect()
+}
+
 /// The columns of an offer that serves: price, cost or energy of a month, level, and what is to spare.
 pub fn figures(offer: &Offer) -> [Option<String>; 4] {
     let energy = offer
@@ -500,6 +547,16 @@ fn best_by(by: Rank) -> &'static str {
         Rank::Cost => "costs the least to run",
         Rank::Noise => "is the quietest",
         Rank::Margin => "has the most to spare",
+    }
+}
+
+/// The same of several that are alike in it.
+fn are_best_by(by: Rank) -> &'static str {
+    match by {
+        Rank::Price => "cost the least to buy",
+        Rank::Cost => "cost the least to run",
+        Rank::Noise => "are the quietest",
+        Rank::Margin => "have the most to spare",
     }
 }
 

@@ -88,6 +88,11 @@ impl Theme {
         if self.unicode { "━" } else { "=" }
     }
 
+    /// What stands where nothing is known.
+    pub fn none(&self) -> &'static str {
+        if self.unicode { "–" } else { "-" }
+    }
+
     /// What stands where a line was cut.
     pub fn cut(&self) -> &'static str {
         if self.unicode { "…" } else { ".." }
