@@ -86,7 +86,10 @@ impl<'a> Node<'a, Tree> for Part<'a> {
         match self {
             Part::Item(item) => match item.kind() {
                 ItemKind::Integer => item.as_i64().map(Number::Whole),
-                ItemKind::Float => item.as_f64().map(Number::Real),
+                ItemKind::Float => item
+                    .as_f64()
+                    .filter(|one| one.is_finite())
+                    .map(Number::Real),
                 _ => None,
             },
             Part::Name(_) => None,
@@ -111,6 +114,8 @@ impl<'a> Node<'a, Tree> for Part<'a> {
                 ItemKind::Table => JsonType::Object,
                 ItemKind::Array => JsonType::Array,
                 ItemKind::String | ItemKind::Date => JsonType::String,
+                // JSON has no infinity, and nobody can calculate with one.
+                ItemKind::Float if is_endless(*item) => JsonType::Null,
                 ItemKind::Integer | ItemKind::Float => JsonType::Number,
                 ItemKind::Boolean => JsonType::Boolean,
                 ItemKind::Bad => JsonType::Null,
@@ -549,7 +554,14 @@ impl<'d> Place<'d> {
                 );
             }
             Kind::Pattern { .. } => add(self.item.span(), self.wrong("some text")),
-            Kind::MinItems { .. } => add(self.item.span(), self.wrong("at least one")),
+            Kind::MinItems { .. } if self.item.is_empty() => {
+                add(self.item.span(), self.wrong("at least one"));
+            }
+            Kind::MinItems { .. } => {
+                let count = self.item.items().count();
+                let found = format!("a list of {count}");
+                add(self.item.span(), self.wrong_as(&self.expected(), found));
+            }
             // A bare number at a quantity's place lacks its unit; the reader of figures says so.
             Kind::Type { .. } if self.is_quantity() && self.item.as_f64().is_some() => {}
             Kind::Type { .. } => add(self.item.span(), self.wrong(&self.expected())),
@@ -599,9 +611,13 @@ impl<'d> Place<'d> {
     }
 
     fn wrong(&self, expected: &str) -> FaultKind {
+        self.wrong_as(expected, found(self.item))
+    }
+
+    fn wrong_as(&self, expected: &str, found: String) -> FaultKind {
         FaultKind::WrongShape {
             expected: expected.to_string(),
-            found: found(self.item),
+            found,
             example: self.field.map_or("", |field| field.example),
             offered: self
                 .field
@@ -626,6 +642,7 @@ impl<'d> Place<'d> {
             Shape::Flag => "true or false".into(),
             Shape::Text | Shape::Remark => "text in quotes".into(),
             Shape::Texts => "a list of texts".into(),
+            Shape::Corners | Shape::Place if is_endless(self.item) => "a plain number".into(),
             Shape::Corners => "a list of three corners or more, each [x, y]".into(),
             Shape::Place => "a place, [x, y]".into(),
             Shape::Words(words) => format!("one of {}", words.join(", ")),
@@ -693,6 +710,11 @@ fn in_shape(item: Item, shape: Shape) -> Option<String> {
     }
 }
 
+/// Whether an item is `inf` or `nan`, which TOML calls numbers too.
+fn is_endless(item: Item) -> bool {
+    item.kind() == ItemKind::Float && !item.as_f64().is_some_and(f64::is_finite)
+}
+
 /// What an item is, in words.
 fn found(item: Item) -> String {
     match item.kind() {
@@ -703,6 +725,7 @@ fn found(item: Item) -> String {
             "nothing but quotes".into()
         }
         ItemKind::String => "text".into(),
+        ItemKind::Float if is_endless(item) => format!("`{}`", item.written()),
         ItemKind::Integer | ItemKind::Float => format!("the number {}", item.written()),
         ItemKind::Boolean => item.written().to_string(),
         ItemKind::Date => "a date".into(),

@@ -8,9 +8,9 @@ use rayon::prelude::*;
 
 use super::look::{self, Signs};
 use super::{Failure, SOUND, files, output};
-use crate::catalog::Given;
 use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
+use crate::catalog::{Given, Text};
 use crate::engine::{self, Input};
 use crate::pond::degrees::Degrees;
 use crate::pond::fit::{Judge, serves};
@@ -366,13 +366,29 @@ fn told(read: &ponds::Read, at: Option<Span>, why: String) -> Failure {
     Failure::Unanswerable(place.map_or(why.clone(), |place| format!("{place}: {why}")))
 }
 
-/// The text of a file beside the pond's at `path`, and what reports call it.
-fn beside(path: Option<&Path>, name: &str) -> Result<(String, String), Failure> {
+/// What a file beside the pond's holds, and what reports call the file.
+struct Beside<T> {
+    holds: T,
+    shown: String,
+}
+
+/// What `read` makes of the file beside the pond's at `path`, where one is named.
+fn beside<T, F: std::fmt::Display>(
+    path: Option<&Path>,
+    name: Option<&Text>,
+    read: impl Fn(&str) -> Result<T, F>,
+) -> Result<Option<Beside<T>>, Failure> {
+    let Some(name) = name else {
+        return Ok(None);
+    };
     let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
-    let at = folder.join(name);
+    let at = folder.join(&name.text);
     let shown = files::shown(&at);
     let bytes = files::regular(&at, &shown)?;
-    Ok((String::from_utf8_lossy(&bytes).into_owned(), shown))
+    match read(&String::from_utf8_lossy(&bytes)) {
+        Ok(holds) => Ok(Some(Beside { holds, shown })),
+        Err(fault) => Err(Failure::Unanswerable(format!("{shown}: {fault}"))),
+    }
 }
 
 /// What the outline and the soundings of the pond file at `path` tell. Degrees become metres, the cabinet's place too.
@@ -380,49 +396,46 @@ fn surveyed(
     read: &mut ponds::Read,
     path: Option<&Path>,
 ) -> Result<(Option<Survey>, Option<Degrees>), Failure> {
-    let named =
-        |shown: &str, why: &dyn std::fmt::Display| Failure::Unanswerable(format!("{shown}: {why}"));
     let entry = &read.entry;
-    let written = entry.outline.known().map_or(&[][..], Vec::as_slice);
-    let mut corners: Option<Vec<[f64; 2]>> =
-        (!written.is_empty()).then(|| written.iter().map(|corner| corner.value).collect());
-    let mut of_outline = None;
-    if let (Some(name), None) = (entry.outline_file.known(), &corners) {
-        let (text, shown) = beside(path, &name.text)?;
-        corners = Some(geojson::outline(&text).map_err(|fault| named(&shown, &fault))?);
-        of_outline = Some(shown);
+    let (written, file) = (entry.outline.known(), entry.outline_file.known());
+    if let (Some(_), Some(file)) = (written, file) {
+        let why = "the outline is there twice: keep `outline` or `outline_file`".into();
+        return Err(told(read, Some(file.at), why));
     }
-    let mut soundings = None;
-    let mut of_soundings = None;
-    if let Some(name) = entry.soundings.known() {
-        let (text, shown) = beside(path, &name.text)?;
-        soundings = Some(survey::soundings(&text).map_err(|fault| named(&shown, &fault))?);
-        of_soundings = Some(shown);
-    }
+    let mut outline = beside(path, file, geojson::outline)?;
+    let mut soundings = beside(path, entry.soundings.known(), survey::soundings)?;
+    let mut corners = match (written, &mut outline) {
+        (Some(written), _) => Some(written.iter().map(|corner| corner.value).collect()),
+        (None, outline) => outline.as_mut().map(|file| std::mem::take(&mut file.holds)),
+    };
     if corners.is_none() && soundings.is_none() {
         return Ok((None, None));
     }
+    let sounded = soundings.iter().flat_map(|file| &file.holds);
     let places = corners.iter().flatten().copied();
-    let sounded = soundings.iter().flatten().map(|one| [one.x, one.y]);
-    let degrees = Degrees::of(&places.chain(sounded).collect::<Vec<_>>());
+    let places: Vec<[f64; 2]> = places.chain(sounded.map(|one| [one.x, one.y])).collect();
+    let degrees = Degrees::of(&places);
     if let Some(degrees) = degrees {
         for corner in corners.iter_mut().flatten() {
             *corner = degrees.metres(*corner);
         }
-        for one in soundings.iter_mut().flatten() {
+        for one in soundings.iter_mut().flat_map(|file| &mut file.holds) {
             [one.x, one.y] = degrees.metres([one.x, one.y]);
         }
         if let Given::Known(cabinet) = &mut read.entry.cabinet {
             cabinet.value = degrees.metres(cabinet.value);
         }
     }
-    let survey = Survey::of(corners.as_deref(), soundings.as_deref());
-    let survey = survey.map_err(|fault| {
+    let sounded = soundings.as_ref().map(|file| file.holds.as_slice());
+    let survey = Survey::of(corners.as_deref(), sounded).map_err(|fault| {
         let written = read.entry.outline.known().map_or(&[][..], Vec::as_slice);
-        match (fault.at(written), fault.is_of_soundings()) {
-            (Some(at), _) => told(read, Some(at), fault.to_string()),
-            (None, true) => named(of_soundings.as_deref().unwrap_or_default(), &fault),
-            (None, false) => named(of_outline.as_deref().unwrap_or_default(), &fault),
+        let at_fault = match fault.is_of_soundings() {
+            true => soundings.map(|file| file.shown),
+            false => outline.map(|file| file.shown),
+        };
+        match at_fault {
+            Some(shown) => Failure::Unanswerable(format!("{shown}: {fault}")),
+            None => told(read, fault.at(written), fault.to_string()),
         }
     })?;
     Ok((Some(survey), degrees))

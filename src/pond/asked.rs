@@ -63,6 +63,10 @@ pub enum Lack {
     Area,
     /// A place of the cabinet without an outline that it is a place of.
     Shore,
+    /// A place of the cabinet far from any shore.
+    FarCabinet,
+    /// An area that isn't the outline's.
+    TwoAreas,
     /// No depth.
     Depth,
     /// A level without the distance of the ear it is for.
@@ -79,7 +83,8 @@ impl Lack {
         let of = |figure: &Given<Figure>| figure.known().map(|figure| figure.at);
         let own = match self {
             Lack::Area | Lack::Depth => None,
-            Lack::Shore => entry.cabinet.known().map(|place| place.at),
+            Lack::Shore | Lack::FarCabinet => entry.cabinet.known().map(|place| place.at),
+            Lack::TwoAreas => of(&entry.area),
             Lack::Ear => of(&entry.sound),
             Lack::MeanDepth => of(&entry.mean_depth),
             Lack::Tariff => of(&entry.running_cost),
@@ -101,6 +106,13 @@ impl std::fmt::Display for Lack {
                 "the place of the cabinet needs the outline that it is a place of: give `outline` in the pond file, or `run` \
                  instead of the place"
             }
+            Lack::FarCabinet => {
+                "the place of the cabinet is more than 10 km from the shore: give it as [x, y], in metres or in degrees as the \
+                 outline has them"
+            }
+            Lack::TwoAreas => {
+                "the area isn't that of the outline or of the soundings: give one of the two"
+            }
             Lack::Ear => {
                 "a limit of sound needs the distance of the ear: give `ear` in the pond file, or --ear \"15 m\""
             }
@@ -114,6 +126,11 @@ impl std::fmt::Display for Lack {
         })
     }
 }
+
+/// A stated area and that of an outline are the same within this share.
+const SAME_AREA: f64 = 0.1;
+/// No cabinet stands farther from the shore, m.
+const FARTHEST_CABINET: f64 = 10_000.0;
 
 /// What isn't written anywhere has no place.
 fn nowhere() -> Span {
@@ -146,7 +163,13 @@ impl Pond {
     pub fn of(entry: &PondEntry, survey: Option<&Survey>) -> Result<Pond, Lack> {
         let high = |figure: &Given<Figure>| figure.known().map(Figure::high);
         let si = |figure: &Given<Figure>| figure.known().map(Figure::si);
-        let area = high(&entry.area).or(survey.map(|survey| survey.area));
+        let (stated, measured) = (high(&entry.area), survey.map(|survey| survey.area));
+        if let (Some(stated), Some(measured)) = (stated, measured)
+            && (stated / measured - 1.0).abs() > SAME_AREA
+        {
+            return Err(Lack::TwoAreas);
+        }
+        let area = stated.or(measured);
         let depth = high(&entry.depth).or(survey.and_then(|survey| survey.depth));
         let area = area.filter(|area| *area > 0.0).ok_or(Lack::Area)?;
         let depth = depth.filter(|depth| *depth > 0.0).ok_or(Lack::Depth)?;
@@ -158,6 +181,12 @@ impl Pond {
         let cabinet = entry.cabinet.known().map(|place| place.value);
         if cabinet.is_some() && survey.is_none() {
             return Err(Lack::Shore);
+        }
+        let far = cabinet
+            .zip(survey)
+            .map(|(at, survey)| survey.shore.nearest(at).1);
+        if far.is_some_and(|far| far > FARTHEST_CABINET) {
+            return Err(Lack::FarCabinet);
         }
         let ear = si(&entry.ear);
         let sound = entry

@@ -40,9 +40,16 @@ impl Degrees {
                 (low.min(value), high.max(value))
             })
         };
-        let ((west, east), (south, north)) = (ends(0), ends(1));
+        let ((mut west, mut east), (south, north)) = (ends(0), ends(1));
+        // Beyond 180 degrees east they go on from 180 degrees west.
+        if west < WIDEST - 180.0 && east > 180.0 - WIDEST {
+            let longitudes = places.iter().map(|[longitude, _]| longitude);
+            let (of_west, of_east): (Vec<f64>, Vec<f64>) = longitudes.partition(|one| **one < 0.0);
+            west = of_east.into_iter().fold(f64::INFINITY, f64::min);
+            east = of_west.into_iter().fold(f64::NEG_INFINITY, f64::max) + 360.0;
+        }
         let are_degrees = -180.0 <= west
-            && east <= 180.0
+            && east <= 180.0 + WIDEST
             && -89.0 <= south
             && north <= 89.0
             && east - west < WIDEST
@@ -60,7 +67,7 @@ impl Degrees {
         let (_, meridian) = radii(f64::midpoint(latitude, self.latitude));
         let (parallel, _) = radii(latitude);
         [
-            parallel * (longitude - self.longitude),
+            parallel * turn(longitude - self.longitude),
             meridian * (latitude - self.latitude),
         ]
     }
@@ -73,8 +80,14 @@ impl Degrees {
             latitude = self.latitude + y / meridian;
         }
         let (parallel, _) = radii(latitude);
-        [self.longitude + x / parallel, latitude].map(f64::to_degrees)
+        [turn(self.longitude + x / parallel), latitude].map(f64::to_degrees)
     }
+}
+
+/// The same direction within half a turn.
+fn turn(angle: f64) -> f64 {
+    let whole = std::f64::consts::TAU;
+    angle - whole * (angle / whole).round()
 }
 
 #[cfg(test)]
@@ -93,11 +106,16 @@ mod tests {
 
     #[test]
     fn there_and_back() {
-        let places = [[-71.06, 42.31], [-71.05, 42.32], [-71.055, 42.3]];
-        let middle = Degrees::of(&places).unwrap();
-        for place in places {
-            let back = middle.degrees(middle.metres(place));
-            assert!((back[0] - place[0]).abs() < 1e-9 && (back[1] - place[1]).abs() < 1e-9);
+        let boston = [[-71.06, 42.31], [-71.05, 42.32], [-71.055, 42.3]];
+        let across_the_date_line = [[179.9995, -17.0], [-179.999, -17.001], [-179.9995, -17.002]];
+        for places in [boston, across_the_date_line] {
+            let middle = Degrees::of(&places).unwrap();
+            for place in places {
+                let there = middle.metres(place);
+                assert!(there.iter().all(|one| one.abs() < 1500.0), "{there:?}");
+                let back = middle.degrees(there);
+                assert!((back[0] - place[0]).abs() < 1e-9 && (back[1] - place[1]).abs() < 1e-9);
+            }
         }
     }
 }

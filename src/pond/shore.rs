@@ -4,6 +4,9 @@ use crate::units::math;
 
 use super::survey::{FARTHEST, Fault, MOST_CORNERS, STRETCHES};
 
+/// No pond is less wide and long than this, m.
+const NARROWEST: f64 = 0.5;
+
 /// A shore: its corners in order, the last not the first again. Metres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shore {
@@ -14,28 +17,43 @@ impl Shore {
     /// With these corners.
     ///
     /// # Errors
-    /// They enclose nothing, are too many, or their edges cross.
+    /// They enclose nothing or next to nothing, are too many or too far away, or their edges cross.
     pub fn of(corners: &[[f64; 2]]) -> Result<Shore, Fault> {
-        let corners = match corners {
-            [first, inner @ .., last] if first == last && inner.len() > 1 => {
-                &corners[..corners.len() - 1]
-            }
-            all => all,
+        let last = corners.len().saturating_sub(1);
+        // A corner that is written twice in a row, or first and last, is one.
+        let is_new = |&(number, corner): &(usize, &[f64; 2])| match number {
+            0 => true,
+            _ => *corner != corners[number - 1] && !(number == last && *corner == corners[0]),
         };
+        let distinct = corners.iter().enumerate().filter(is_new);
+        let (numbers, corners): (Vec<usize>, Vec<[f64; 2]>) =
+            distinct.map(|(number, corner)| (number, *corner)).unzip();
         if corners.len() > MOST_CORNERS {
             return Err(Fault::ManyCorners);
         }
-        let is_near = corners.iter().flatten().all(|one| one.abs() <= FARTHEST);
-        let shore = Shore {
-            corners: corners.to_vec(),
-        };
-        if corners.len() < 3 || !is_near || shore.area() <= 0.0 {
+        if corners.len() < 3 {
             return Err(Fault::NoOutline);
         }
+        if !corners.iter().flatten().all(|one| one.abs() <= FARTHEST) {
+            return Err(Fault::Far);
+        }
+        let shore = Shore { corners };
+        if shore.area() <= 0.0 {
+            return Err(Fault::NoOutline);
+        }
+        let [low, high] = shore.bounds();
+        if (0..2).all(|axis| high[axis] - low[axis] < NARROWEST) {
+            return Err(Fault::Small);
+        }
         match shore.crossing() {
-            Some((one, other)) => Err(Fault::Crosses(one, other)),
+            Some((one, other)) => Err(Fault::Crosses(numbers[one], numbers[other])),
             None => Ok(shore),
         }
+    }
+
+    /// The hull of places, which crosses nothing.
+    pub(super) fn hull(corners: Vec<[f64; 2]>) -> Shore {
+        Shore { corners }
     }
 
     /// A circle of so large an area round the origin, in 72 corners.

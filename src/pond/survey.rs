@@ -49,6 +49,10 @@ pub enum Fault {
     NoOutline,
     /// An outline with more corners than are looked at.
     ManyCorners,
+    /// A corner farther from the origin than is looked at.
+    Far,
+    /// An outline that is hardly wider than a corner is exact.
+    Small,
     /// Two of its edges cross, by the numbers of their first corners.
     Crosses(usize, usize),
     /// A line that isn't three numbers.
@@ -83,7 +87,11 @@ impl Fault {
     /// Whether the soundings are at fault, and not the outline.
     pub fn is_of_soundings(self) -> bool {
         match self {
-            Fault::NoOutline | Fault::ManyCorners | Fault::Crosses(..) => false,
+            Fault::NoOutline
+            | Fault::ManyCorners
+            | Fault::Far
+            | Fault::Small
+            | Fault::Crosses(..) => false,
             Fault::NotASounding(_)
             | Fault::Outside(_)
             | Fault::ManySoundings
@@ -99,6 +107,15 @@ impl std::fmt::Display for Fault {
                 f.write_str("the outline encloses nothing: it needs three corners or more, in metres, in order around the shore")
             }
             Fault::ManyCorners => write!(f, "the outline has more than {MOST_CORNERS} corners"),
+            Fault::Far => write!(
+                f,
+                "the outline has a corner more than {:.0} km from x = 0, y = 0: corners are in metres",
+                FARTHEST / 1000.0
+            ),
+            Fault::Small => f.write_str(
+                "the outline is less than half a metre wide: corners are in metres, or in degrees, longitude (-180 to 180) \
+                 before latitude (-89 to 89)",
+            ),
             Fault::Crosses(one, other) => write!(
                 f,
                 "the outline crosses itself: the edge from corner {} meets the one from corner {}",
@@ -118,8 +135,8 @@ impl std::fmt::Display for Fault {
     }
 }
 
-/// The soundings of a CSV file: x, y and depth in metres, apart by commas, semicolons or tabs; the first line may be
-/// a heading.
+/// The soundings of a CSV file: x, y and depth in metres, apart by semicolons, tabs or commas; between the first two a
+/// number may have a decimal comma. The first line may be a heading.
 ///
 /// # Errors
 /// A line that isn't three numbers, or too many of them.
@@ -131,9 +148,10 @@ pub fn soundings(text: &str) -> Result<Vec<Sounding>, Fault> {
             continue;
         }
         let number = place + 1;
+        let apart = [';', '\t'].into_iter().find(|one| line.contains(*one));
         let cells = line
-            .split([',', ';', '\t'])
-            .map(|cell| cell.trim().parse::<f64>());
+            .split(apart.unwrap_or(','))
+            .map(|cell| cell.trim().replacen(',', ".", 1).parse::<f64>());
         let cells: Vec<f64> = match cells.collect::<Result<Vec<f64>, _>>() {
             Ok(cells) => cells,
             Err(_) if all.is_empty() && place == 0 => continue,
@@ -197,7 +215,7 @@ impl Survey {
             area,
             depth: Some(depth),
             volume: Some(volume / surface * area),
-            shore: shore.map_or_else(|| Shore::of(&hull), Ok)?,
+            shore: shore.unwrap_or_else(|| Shore::hull(hull)),
             bottom,
         })
     }
@@ -309,12 +327,25 @@ mod tests {
     fn what_is_no_shore_and_no_sounding_is_told() {
         let bow = [[0.0, 0.0], [5.0, 5.0], [5.0, 0.0], [0.0, 6.0]];
         assert_eq!(Survey::of(Some(&bow), None), Err(Fault::Crosses(0, 2)));
+        // A corner written twice is one, and the numbers are those of the file.
+        let twice = [bow[0], bow[0], bow[1], bow[2], bow[3]];
+        assert_eq!(Survey::of(Some(&twice), None), Err(Fault::Crosses(1, 3)));
+        let far = [[0.0, 0.0], [1e300, 0.0], [9.0, 5.0]];
+        assert_eq!(Survey::of(Some(&far), None), Err(Fault::Far));
+        let small = [[10.0, 89.9999], [10.1, 89.9999], [10.1, 89.999]];
+        assert_eq!(Survey::of(Some(&small), None), Err(Fault::Small));
         let line = [[0.0, 0.0], [5.0, 0.0], [9.0, 0.0]];
         assert_eq!(Survey::of(Some(&line), None), Err(Fault::NoOutline));
         assert_eq!(Survey::of(None, None), Err(Fault::NoOutline));
         assert_eq!(
             soundings("x,y,depth\n1,2,0.5\n3;4;x\n"),
             Err(Fault::NotASounding(3))
+        );
+        let comma = soundings("1,5;2;0,5\n1,5\t2\t0,5\n1.5,2,0.5\n").unwrap();
+        assert!(
+            comma
+                .iter()
+                .all(|one| [one.x, one.y, one.depth] == [1.5, 2.0, 0.5])
         );
         assert_eq!(soundings("1,2\n"), Err(Fault::NotASounding(1)));
         assert_eq!(soundings("1,2,nan\n"), Err(Fault::NotASounding(1)));

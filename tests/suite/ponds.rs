@@ -1,12 +1,11 @@
 //! Ponds: which package serves, held to another calculation of the same and to what must be so of any pond.
 
 use std::path::Path;
-use std::process::Command;
 
 use nameplate::catalog::{Basin, Catalog};
 use nameplate::claims::{self, Grade};
 use nameplate::derive::Derived;
-use nameplate::engine::{self, Input};
+use nameplate::engine;
 use nameplate::pond::degrees::Degrees;
 use nameplate::pond::fit::{Fit, Judge, rank, serves};
 use nameplate::pond::ground::Ground;
@@ -17,17 +16,13 @@ use proptest::prelude::*;
 use serde_json::Value;
 use tempfile::TempDir;
 
+use crate::published_rows::{Row, rows};
 use crate::schemas::printed;
+use crate::scratch;
 
 /// The catalogs in `text`.
 pub fn catalog(text: &str) -> Catalog {
-    let input = Input {
-        path: "catalog.toml".into(),
-        bytes: text.as_bytes().to_vec(),
-        alone: true,
-        borrowed: false,
-    };
-    let mut catalogs = engine::read(vec![input]).catalogs;
+    let mut catalogs = engine::read(vec![scratch::alone("catalog.toml", text)]).catalogs;
     assert_eq!(catalogs.len(), 1);
     catalogs.remove(0)
 }
@@ -146,14 +141,11 @@ fn within(what: &str, is: Option<f64>, low: f64, high: f64, off: f64) {
 /// be 0.5 % off, as the real air of CoolProp isn't ideal; the plume 2 %, as the program's is a fit of the integral.
 #[test]
 fn forty_eight_ponds_are_answered_as_another_calculation_answers_them() {
-    let rows = include_str!("../published/pond_choice.csv");
-    let mut lines = rows.lines();
-    let heads: Vec<&str> = lines.next().unwrap().split(',').collect();
     let (mut count, mut serving) = (0, 0);
-    for line in lines {
-        let cells: Vec<&str> = line.split(',').collect();
-        let cell = |head: &str| cells[heads.iter().position(|one| *one == head).unwrap()];
-        let number = |head: &str| -> f64 { cell(head).parse().unwrap() };
+    for row in rows("pond_choice.csv") {
+        let line = row.line;
+        let cell = |head: &str| row.text(head);
+        let number = |head: &str| row.number(head).unwrap();
         let diffusers: u32 = cell("diffusers").parse().unwrap();
         let text = package(
             cell("machine"),
@@ -650,24 +642,25 @@ fn figures_beyond_sense_are_told_or_answered() {
 #[test]
 fn ten_ponds_are_surveyed_as_other_libraries_survey_them() {
     let mut count = 0;
-    for line in include_str!("../published/pond_survey.csv").lines().skip(1) {
-        let cells: Vec<&str> = line.split(',').collect();
-        let own = surveyed(line);
-        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
-        within("area", Some(own.area), number(2), number(2), 1e-8);
-        within("depth", own.depth, number(3), number(3), 1e-9);
-        within("volume", own.volume, number(4), number(4), 0.01);
+    for row in rows("pond_survey.csv") {
+        let own = surveyed(&row);
+        let near = |what: &str, is: Option<f64>, off: f64| {
+            let should = row.number(what).unwrap();
+            within(what, is, should, should, off);
+        };
+        near("area_m2", Some(own.area), 1e-8);
+        near("depth_m", own.depth, 1e-9);
+        near("volume_m3", own.volume, 0.01);
         count += 1;
     }
     assert_eq!(count, 10);
 }
 
 /// The corners and the soundings of a row of `tests/published/pond_survey.csv`.
-fn surveyed(row: &str) -> Survey {
-    let cells: Vec<&str> = row.split(',').collect();
-    let rows = cells[1].replace(' ', ",").replace(';', "\n");
+fn surveyed(row: &Row) -> Survey {
+    let rows = row.text("soundings").replace(' ', ",").replace(';', "\n");
     let soundings = survey::soundings(&format!("x,y,depth\n{rows}\n")).unwrap();
-    Survey::of(Some(&places(cells[0])), Some(&soundings)).unwrap()
+    Survey::of(Some(&places(row.text("outline"))), Some(&soundings)).unwrap()
 }
 
 /// Places as the tables have them: `x y;x y`.
@@ -684,26 +677,18 @@ fn places(cell: &str) -> Vec<[f64; 2]> {
 /// in another way over other places, the depth and the run there, and the area of circles.
 #[test]
 fn diffusers_lie_as_well_as_another_search_lays_them() {
-    let ponds: Vec<&str> = include_str!("../published/pond_survey.csv")
-        .lines()
-        .skip(1)
-        .collect();
+    let ponds = rows("pond_survey.csv");
     let mut count = 0;
-    for line in include_str!("../published/pond_places.csv").lines().skip(1) {
-        let cells: Vec<&str> = line.split(',').collect();
-        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
-        let survey = surveyed(ponds[cells[0].parse::<usize>().unwrap()]);
+    for row in rows("pond_places.csv") {
+        let number = |what: &str| row.number(what).unwrap();
+        let survey = surveyed(&ponds[number("pond") as usize]);
         let ground = Ground::of(&survey, Basin::Bowl, 9.0);
-        let theirs = places(cells[2]);
-        within(
-            "depth",
-            Some(ground.depth_at(theirs[0])),
-            number(4),
-            number(4),
-            0.01,
-        );
-        let run = ground.run(survey.shore.corners()[0], theirs[0]).length;
-        within("run", Some(run), number(5), number(5), 0.005);
+        let theirs = places(row.text("places"));
+        let (depth, run) = (number("depth_m"), number("run_m"));
+        let own = ground.depth_at(theirs[0]);
+        within("depth", Some(own), depth, depth, 0.01);
+        let own = ground.run(survey.shore.corners()[0], theirs[0]).length;
+        within("run", Some(own), run, run, 0.005);
         let placed: Vec<Placed> = theirs
             .iter()
             .map(|&at| Placed {
@@ -714,18 +699,23 @@ fn diffusers_lie_as_well_as_another_search_lays_them() {
                 over_land: 0.0,
             })
             .collect();
-        for (reach, cell) in [(3.0, 6), (5.0, 7)] {
-            let (own, their) = (layout::covered(&ground, &placed, reach), number(cell));
-            assert!((own - their).abs() < 0.012, "{line}: {own} within {reach}");
+        for (reach, what) in [(3.0, "within_3"), (5.0, "within_5")] {
+            let (own, their) = (layout::covered(&ground, &placed, reach), number(what));
+            assert!(
+                (own - their).abs() < 0.012,
+                "{own} {what}, line {}",
+                row.line
+            );
         }
         let layouts = Layouts::new(ground, None);
         let own = layouts.of(&vec![None; placed.len()]).unwrap();
         // Places lie on a lattice, theirs anywhere; neither search promises the very best.
+        let spread = number("spread");
         within(
-            line,
+            "spread",
             Some(own.spread),
-            0.95 * number(3),
-            1.03 * number(3),
+            0.95 * spread,
+            1.03 * spread,
             0.0,
         );
         count += 1;
@@ -737,12 +727,8 @@ fn diffusers_lie_as_well_as_another_search_lays_them() {
 #[test]
 fn degrees_are_as_many_metres_as_another_library_measures() {
     let mut count = 0;
-    for line in include_str!("../published/pond_degrees.csv")
-        .lines()
-        .skip(1)
-    {
-        let cells: Vec<&str> = line.split(',').collect();
-        let corners = places(cells[0]);
+    for row in rows("pond_degrees.csv") {
+        let corners = places(row.text("outline"));
         let degrees = Degrees::of(&corners).unwrap();
         let corners: Vec<[f64; 2]> = corners.into_iter().map(|at| degrees.metres(at)).collect();
         let survey = Survey::of(Some(&corners), None).unwrap();
@@ -751,9 +737,10 @@ fn degrees_are_as_many_metres_as_another_library_measures() {
             .edges()
             .map(|(a, b)| f64::hypot(b[0] - a[0], b[1] - a[1]))
             .sum();
-        let number = |at: usize| -> f64 { cells[at].parse().unwrap() };
-        within("area", Some(survey.area), number(1), number(1), 1e-5);
-        within("around", Some(around), number(2), number(2), 1e-4);
+        let number = |what: &str| row.number(what).unwrap();
+        let (area, shore) = (number("area_m2"), number("around_m"));
+        within("area", Some(survey.area), area, area, 1e-5);
+        within("around", Some(around), shore, shore, 1e-4);
         count += 1;
     }
     assert_eq!(count, 10);
@@ -770,15 +757,7 @@ fn place(text: &str) -> TempDir {
 }
 
 fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .arg("pond")
-        .args(arguments)
-        .current_dir(folder)
-        .env_remove("COLUMNS")
-        .env_remove("NO_COLOR")
-        .env("LC_ALL", "C.UTF-8")
-        .output()
-        .unwrap();
+    let output = scratch::run(folder, &[&["pond"], arguments].concat());
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
     (
         output.status.code(),
@@ -993,6 +972,27 @@ fn what_keeps_a_pond_from_being_answered_is_told() {
         "[pond]\ndepth = \"2 m\"\noutline = [\n  [0, 0],\n  [5, 5],\n  [5, 0],\n  [0, 6],\n]\n",
         "pond.toml, line 4, column 3: the outline crosses itself",
     );
+    let square = "[pond]\ndepth = \"2 m\"\noutline = [[0, 0], [20, 0], [20, 20], [0, 20]]\n";
+    placed(
+        &square.replace("[20, 0]", "[20, nan]"),
+        "pond.toml, line 3, column 25",
+    );
+    placed(
+        &square.replace("[20, 0]", "[1e9, 0]"),
+        "line 3, column 12: the outline has a corner more than 10000 km",
+    );
+    placed(
+        &format!("{square}cabinet = [20000, 3]\n"),
+        "line 4, column 11: the place of the cabinet is more than 10 km",
+    );
+    placed(
+        &format!("{square}area = \"300 m2\"\n"),
+        "line 4, column 8: the area isn't that of the outline",
+    );
+    placed(
+        &format!("{square}outline_file = \"shore.geojson\"\n"),
+        "line 4, column 16: the outline is there twice",
+    );
     placed(
         "[pond]\ndepth = \"2 m\"\noutline_file = \"shore.geojson\"\n",
         "shore.geojson",
@@ -1044,6 +1044,74 @@ fn soundings_lie_beside_the_pond_file() {
     assert!(
         said.contains("poles.csv: line 2 of the soundings"),
         "{said}"
+    );
+}
+
+/// A shore that is only the hull of the soundings may have as many corners as there are soundings.
+#[test]
+fn soundings_all_round_a_pond_are_its_shore() {
+    let corner = |number: u32| {
+        let angle = f64::from(number) / 3000.0 * std::f64::consts::TAU;
+        format!("{:.6},{:.6},0.1\n", 20.0 * angle.cos(), 20.0 * angle.sin())
+    };
+    let folder = place("[pond]\nsoundings = \"poles.csv\"\n");
+    let poles: String = (0..3000).map(corner).collect();
+    std::fs::write(folder.path().join("poles.csv"), poles + "0,0,2\n").unwrap();
+    let answer = json(folder.path(), &["pond.toml", "catalog.toml"]);
+    let area = answer["pond"]["area_m2"].as_f64();
+    let disc = std::f64::consts::PI * 400.0;
+    within("area", area, disc, disc, 1e-4);
+}
+
+/// What stands beside the figures so that nobody takes them for more than they are.
+#[test]
+fn what_an_answer_assumes_is_said_beside_it() {
+    let square = "[pond]\ndepth = \"1.4 m\"\noutline = [[0, 0], [20, 0], [20, 20], [0, 20]]\n";
+    let says = |more: &str, said: &str, is: bool| {
+        let folder = place(&format!("{square}{more}\n"));
+        for format in ["terminal", "html"] {
+            let arguments = ["pond.toml", "catalog.toml", "--format", format];
+            let (_, text, _) = run(folder.path(), &arguments);
+            let words: Vec<&str> = text.split_whitespace().collect();
+            assert_eq!(words.join(" ").contains(said), is, "{said} in\n{text}");
+        }
+    };
+    let assumed = "How far the nearest ear is isn't known, so sound is compared at 10 m";
+    says("", assumed, true);
+    says("ear = \"12 m\"", assumed, false);
+    let shallower = "The grades count on every diffuser at 1.4 m, the greatest depth; here the shallowest lies at";
+    says("basin = \"cone\"", shallower, true);
+    says("basin = \"flat\"", shallower, false);
+    let wet = "The place of the cabinet lies in the water";
+    says("cabinet = [10, 9]", wet, true);
+    says("cabinet = [-1, 9]", wet, false);
+}
+
+/// The first of several that cost the same isn't said to cost less than they do.
+#[test]
+fn a_tie_is_told() {
+    let own = |id: &str| {
+        let text = package("linear", 2, 0.0127, 25.0);
+        let (_, own) = text.split_once("[package.it]").unwrap();
+        let own = own.replace("package.it.", &format!("package.{id}."));
+        format!("\n[package.{id}]{own}")
+    };
+    let text = package("linear", 2, 0.0127, 25.0);
+    let folder = place("[pond]\narea = \"300 m2\"\ndepth = \"1.5 m\"\n");
+    let first = |text: &str| {
+        std::fs::write(folder.path().join("two.toml"), text).unwrap();
+        let answer = json(folder.path(), &["pond.toml", "two.toml"]);
+        answer["answer"].as_str().unwrap().to_string()
+    };
+    let two = first(&format!("{text}{}", own("twin")));
+    assert!(
+        two.ends_with("2 ways to buy serve; this one and twin, with-line cost the least to run."),
+        "{two}"
+    );
+    let three = first(&format!("{text}{}{}", own("twin"), own("third")));
+    assert!(
+        three.ends_with("3 ways to buy serve; this one and 2 others cost the least to run."),
+        "{three}"
     );
 }
 
@@ -1344,16 +1412,8 @@ fn the_example_ponds_are_answered_and_no_catalog() {
         let (status, text, said) = run(root, &[&file, "catalog-examples/sound"]);
         assert_eq!((status, said.as_str()), (Some(0), ""), "{name}: {text}");
     }
-    let audit = Command::new(env!("CARGO_BIN_EXE_nameplate"))
-        .args([
-            "audit",
-            "catalog-examples/ponds",
-            "catalog-examples/sound",
-            "--verbose",
-        ])
-        .current_dir(root)
-        .output()
-        .unwrap();
+    let paths = ["catalog-examples/ponds", "catalog-examples/sound"];
+    let audit = scratch::run(root, &[&["audit", "--verbose"], &paths[..]].concat());
     let text = String::from_utf8(audit.stdout).unwrap();
     assert!(!text.contains("ponds/village.toml, line"), "{text}");
 }
