@@ -2,11 +2,12 @@
 //! pressure is the limit of: one row for each meaning and reach, with its words by language.
 
 use std::ops::Range;
-use std::sync::OnceLock;
+use std::sync::LazyLock;
 
-use aho_corasick::{AhoCorasick, MatchKind};
-
+use super::holding;
 use super::unit_words;
+use super::vocabulary::{self, Topic};
+use super::word::{Word, WordMap, stretches};
 
 /// What words tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,6 +122,18 @@ pub(super) enum Tag {
     Safe,
     /// The cold season.
     Winter,
+    /// It is to run a short time at first, and longer from day to day.
+    Staged,
+    /// Little by little.
+    Slowly,
+    /// Hours, minutes or days.
+    Time,
+    /// What is hot to touch.
+    Burns,
+    /// What heads a column of names.
+    Names,
+    /// What begins to say of which water something holds.
+    Where,
 }
 
 /// How far words speak.
@@ -253,7 +266,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &[
-                "needs our", "pick a piston", "take our", "ask for the", "see the", "step up to", "bigger sister",
+                "for those we", "for these we", "needs our", "pick a piston", "take our", "ask for the", "see the", "step up to", "bigger sister",
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
                 "you may also", "other models", "customers also", "others also", "related products", "similar products",
@@ -261,13 +274,13 @@ static ROWS: &[Row] = &[
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
                 "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
-                "das könnte ihnen", "passend dazu",
+                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares"],
-            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli"],
         ],
     },
     Row {
@@ -300,13 +313,14 @@ static ROWS: &[Row] = &[
             &[
                 "case study", "case studies", "customer stories", "success stories", "installations",
                 "reference projects", "next door runs", "next door has", "next door uses", "the neighbour", "the neighbor", "neighbours have", "our neighbour",
+                "our neighbours", "our neighbor", "our neighbors",
             ],
-            &["fallbeispiel", "referenzen", "kundenprojekte", "der nachbar", "mein nachbar", "unser nachbar"],
-            &["étude de cas", "références", "réalisations", "le voisin"],
-            &["praktijkvoorbeeld", "referenties", "de buurman", "de buren"],
-            &["caso práctico", "casos prácticos", "el vecino"],
-            &["referencer", "naboen", "vores nabo", "min nabo"],
-            &["caso di studio", "referenze", "il vicino"],
+            &["fallbeispiel", "referenzen", "kundenprojekte", "der nachbar", "mein nachbar", "unser nachbar", "unsere nachbarn"],
+            &["étude de cas", "références", "réalisations", "le voisin", "nos voisins"],
+            &["praktijkvoorbeeld", "referenties", "de buurman", "de buren", "onze buren"],
+            &["caso práctico", "casos prácticos", "el vecino", "nuestros vecinos"],
+            &["referencer", "naboen", "vores nabo", "vores naboer", "min nabo"],
+            &["caso di studio", "referenze", "il vicino", "i nostri vicini"],
         ],
     },
     Row {
@@ -697,13 +711,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Ask,
         reach: Reach::Sentence,
         words: [
-            &["ask us", "call us", "ring us", "talk to us", "contact us"],
-            &["fragen sie", "rufen sie uns", "sprechen sie uns"],
+            &["ask us", "call us", "ring us", "talk to us", "contact us", "ask for a"],
+            &["fragen sie", "anfragen", "rufen sie uns", "sprechen sie uns"],
             &["demandez", "appelez", "contactez", "consultez-nous"],
-            &["bel ons", "vraag ons", "neem contact"],
-            &["llámenos", "consúltenos", "pregúntenos", "consulte"],
+            &["bel ons", "vraag ons", "vraag een", "neem contact"],
+            &["llámenos", "consúltenos", "pregúntenos", "consulte", "pida", "solicite"],
             &["spørg os", "ring til os", "kontakt os"],
-            &["chiedeteci", "chiamateci", "contattateci", "consultateci"],
+            &["chiedeteci", "chiedete", "richiedete", "chiamateci", "contattateci", "consultateci"],
         ],
     },
     Row {
@@ -1204,6 +1218,33 @@ static ROWS: &[Row] = &[
         ],
     },
     Row {
+        tag: Tag::Names,
+        reach: Reach::Sentence,
+        words: [
+            &["model", "type", "item", "name"],
+            &["modell", "typ", "artikel", "bezeichnung"],
+            &["modèle", "type", "référence", "désignation"],
+            &["model", "type", "artikel"],
+            &["modelo", "tipo", "referencia"],
+            &["model", "type", "betegnelse"],
+            &["modello", "tipo", "articolo"],
+        ],
+    },
+    // `up to 2 acres where the water is 9 ft deep`
+    Row {
+        tag: Tag::Where,
+        reach: Reach::Sentence,
+        words: [
+            &["where"],
+            &["wo"],
+            &["où"],
+            &["waar"],
+            &["donde"],
+            &["hvor"],
+            &["dove"],
+        ],
+    },
+    Row {
         tag: Tag::Deep,
         reach: Reach::Last,
         words: [
@@ -1488,6 +1529,63 @@ static HAZARDS: &[Row] = &[
             &["inverno", "inverni", "ghiaccio", "ghiaccia", "ghiacciare", "gela", "gelo", "congela", "congelare"],
         ],
     },
+    Row {
+        tag: Tag::Staged,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "first day", "day one", "day 1", "first week", "an hour the first", "minutes the first",
+                "start-up procedure", "startup procedure", "increase each day", "doubling each day",
+                "double each day", "double the time", "doubling the time", "run time each day", "short periods",
+                "staged start",
+            ],
+            &["am ersten tag", "ersten tag", "erster tag", "erste woche", "ersten woche", "täglich verdoppeln", "täglich länger"],
+            &["premier jour", "première semaine", "jour 1", "doublez chaque jour"],
+            &["eerste dag", "eerste week", "elke dag langer", "dag 1"],
+            &["primer día", "primera semana", "cada día más", "día 1"],
+            &["første dag", "første uge", "hver dag længere", "dag 1"],
+            &["primo giorno", "prima settimana", "ogni giorno di più", "giorno 1"],
+        ],
+    },
+    Row {
+        tag: Tag::Slowly,
+        reach: Reach::Sentence,
+        words: [
+            &["slowly", "gradually", "in stages", "by stages", "step by step", "little by little"],
+            &["langsam", "stufenweise", "schrittweise", "allmählich", "nach und nach"],
+            &["lentement", "progressivement", "par étapes", "petit à petit", "peu à peu"],
+            &["langzaam", "geleidelijk", "stapsgewijs", "stap voor stap"],
+            &["despacio", "lentamente", "gradualmente", "poco a poco", "por etapas"],
+            &["langsomt", "gradvist", "gradvis", "trinvist", "lidt efter lidt"],
+            &["lentamente", "gradualmente", "per gradi", "a poco a poco", "poco alla volta"],
+        ],
+    },
+    Row {
+        tag: Tag::Time,
+        reach: Reach::Sentence,
+        words: [
+            &["minute", "minutes", "min", "hour", "hours", "h", "day", "days", "daily", "week", "run time", "start", "begin"],
+            &["minute", "minuten", "stunde", "stunden", "tag", "tage", "tagen", "täglich", "woche", "laufzeit", "beginnen", "anfangen"],
+            &["minute", "minutes", "heure", "heures", "jour", "jours", "semaine", "démarrez", "commencez", "démarrage"],
+            &["minuut", "minuten", "uur", "dag", "dagen", "week", "begin", "start"],
+            &["minuto", "minutos", "hora", "horas", "día", "días", "semana", "empiece", "comience"],
+            &["minut", "minutter", "time", "timer", "dag", "dage", "uge", "begynd"],
+            &["minuto", "minuti", "ora", "ore", "giorno", "giorni", "settimana", "iniziare", "iniziate", "cominciare"],
+        ],
+    },
+    Row {
+        tag: Tag::Burns,
+        reach: Reach::Sentence,
+        words: [
+            &["burn", "burns", "hot surface", "hot surfaces", "gets hot", "get hot", "is hot", "too hot to touch"],
+            &["verbrennung", "verbrennungen", "verbrennungsgefahr", "heiß", "heiße", "heißen", "heißer", "heisse", "heiss"],
+            &["brûlure", "brûlures", "brûlant", "brûlante", "très chaud"],
+            &["verbranding", "brandwonden", "heet", "hete"],
+            &["quemadura", "quemaduras", "muy caliente"],
+            &["forbrænding", "forbrændinger", "varm overflade", "meget varm"],
+            &["ustione", "ustioni", "scottature", "molto caldo", "superficie calda"],
+        ],
+    },
 ];
 
 /// Numbers as words, up to a day's hours.
@@ -1582,81 +1680,127 @@ pub(super) struct Hit {
     pub(super) end: usize,
 }
 
-/// Rows, and what finds all their words in one pass.
-struct Words {
-    rows: &'static [Row],
-    automaton: AhoCorasick,
-    /// By word its row and language.
-    places: Vec<(usize, usize)>,
+/// One phrase of a row.
+struct Phrase {
+    text: &'static str,
+    row: &'static Row,
+    language: usize,
+    /// The next one that begins with the same word.
+    next: Option<usize>,
 }
 
-impl Words {
-    fn of(rows: &'static [Row]) -> Option<Words> {
-        let all = || {
-            rows.iter().enumerate().flat_map(|(row, one)| {
-                let languages = one.words.iter().enumerate();
-                languages.flat_map(move |(language, words)| {
-                    words.iter().map(move |word| ((row, language), *word))
-                })
-            })
+/// All phrases of some rows, by the word that each begins with: a phrase is only looked for where that word stands.
+struct Phrases {
+    all: Vec<Phrase>,
+    first: WordMap<Option<usize>>,
+}
+
+impl Phrases {
+    fn of(rows: &'static [Row]) -> Phrases {
+        let mut phrases = Phrases {
+            all: Vec::new(),
+            first: WordMap::default(),
         };
-        // None is built only of more words than an automaton holds.
-        let automaton = AhoCorasick::builder()
-            .match_kind(MatchKind::Standard)
-            .ascii_case_insensitive(true)
-            .build(all().map(|(_, word)| word))
-            .ok()?;
-        Some(Words {
-            rows,
-            automaton,
-            places: all().map(|(row, _)| row).collect(),
-        })
+        for row in rows {
+            for (language, words) in row.words.iter().enumerate() {
+                for text in *words {
+                    phrases.put(text, row, language);
+                }
+            }
+        }
+        phrases
+    }
+
+    fn put(&mut self, text: &'static str, row: &'static Row, language: usize) {
+        // What begins with a sign (`/day`) is kept by the sign and the word behind it.
+        let end = stretches(text).next().map_or(text.len(), |word| word.end);
+        let first = self.first.entry(Word::at(text, 0, end));
+        self.all.push(Phrase {
+            text,
+            row,
+            language,
+            next: first.replace(self.all.len()),
+        });
+    }
+
+    /// The phrases that begin with the stretch `first` of a text.
+    fn at(&self, text: &str, first: Range<usize>, hits: &mut Vec<Hit>) {
+        let known = self.first.get(Word::at(text, first.start, first.end));
+        let mut next = known.copied().flatten();
+        while let Some(phrase) = next.and_then(|number| self.all.get(number)) {
+            next = phrase.next;
+            let Some(length) = begins(&text[first.start..], phrase.text) else {
+                continue;
+            };
+            let (start, end) = (first.start, first.start + length);
+            if is_whole(text, start..end) {
+                hits.push(Hit {
+                    tag: phrase.row.tag,
+                    reach: phrase.row.reach,
+                    language: phrase.language,
+                    start,
+                    end,
+                });
+            }
+        }
     }
 
     fn hits(&self, text: &str) -> Vec<Hit> {
-        let mut hits: Vec<Hit> = self
-            .automaton
-            .find_overlapping_iter(text)
-            .filter(|found| is_whole(text, found.range()))
-            .filter_map(|found| {
-                let &(row, language) = self.places.get(found.pattern().as_usize())?;
-                let row = self.rows.get(row)?;
-                Some(Hit {
-                    tag: row.tag,
-                    reach: row.reach,
-                    language,
-                    start: found.start(),
-                    end: found.end(),
-                })
-            })
-            .collect();
+        let mut hits = Vec::new();
+        for word in stretches(text) {
+            let sign = text[..word.start].chars().next_back();
+            if let Some(sign) = sign.filter(|sign| !sign.is_whitespace()) {
+                self.at(text, word.start - sign.len_utf8()..word.end, &mut hits);
+            }
+            self.at(text, word, &mut hits);
+        }
+        // Of one stretch the last row was found first.
+        hits.reverse();
         hits.sort_by_key(|hit| (hit.start, hit.end));
         hits.dedup();
         hits
     }
 }
 
+/// How many bytes of a text a phrase in small letters is, where the text begins with it, whatever its capitals.
+fn begins(text: &str, phrase: &str) -> Option<usize> {
+    let bytes = text.as_bytes().get(..phrase.len());
+    if bytes.is_some_and(|bytes| bytes.eq_ignore_ascii_case(phrase.as_bytes())) {
+        return Some(phrase.len());
+    }
+    let mut written = text.chars();
+    let is_same = |small: char| {
+        let next = written.next();
+        next.is_some_and(|c| c.to_lowercase().eq(std::iter::once(small)))
+    };
+    let begins = phrase.chars().all(is_same);
+    begins.then(|| text.len() - written.as_str().len())
+}
+
 /// All words of the lexicon in a text that begin and end with words of it.
 pub(super) fn hits(text: &str) -> Vec<Hit> {
-    static WORDS: OnceLock<Option<Words>> = OnceLock::new();
-    let words = WORDS.get_or_init(|| Words::of(ROWS));
-    words.as_ref().map_or(Vec::new(), |words| words.hits(text))
+    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(ROWS));
+    PHRASES.hits(text)
 }
 
 /// All words of a text that tell of hazards, and that say they aren't so.
 pub(super) fn hazards(text: &str) -> Vec<Hit> {
-    static WORDS: OnceLock<Option<Words>> = OnceLock::new();
-    let words = WORDS.get_or_init(|| Words::of(HAZARDS));
-    words.as_ref().map_or(Vec::new(), |words| words.hits(text))
+    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(HAZARDS));
+    PHRASES.hits(text)
 }
 
 /// Whether the head of a column says that conditions stand under it.
 pub(super) fn heads_conditions(head: &str) -> bool {
     let head = head.trim_matches(|c: char| !c.is_alphanumeric());
-    // `bei mbar`, `at ft`
-    let is_under = ["bei ", "at ", "à ", "bij ", "ved "].iter().any(|word| {
-        let (first, unit) = head.split_at_checked(word.len()).unwrap_or_default();
-        first.eq_ignore_ascii_case(word) && unit_words::whole(unit).is_some()
+    // `bei mbar`, `at depth (ft)`
+    let is_under = head.split_once(' ').is_some_and(|(first, rest)| {
+        let next = stretches(rest).next().map_or("", |word| &rest[word]);
+        holding::introduces(Word::read(first))
+            && (unit_words::whole(rest).is_some()
+                || matches!(
+                    vocabulary::topic(next),
+                    Some(Topic::Depth | Topic::Pressure)
+                ))
     });
     is_under
         || hits(head)
@@ -1664,12 +1808,17 @@ pub(super) fn heads_conditions(head: &str) -> bool {
             .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
-/// Whether the head of a column says that remarks stand under it.
-pub(super) fn heads_remarks(head: &str) -> bool {
+/// Whether a head is nothing but a phrase of this tag.
+fn is_all(head: &str, tag: Tag) -> bool {
     let head = head.trim_matches(|c: char| !c.is_alphanumeric());
     hits(head)
         .iter()
-        .any(|hit| hit.tag == Tag::Remarks && (hit.start, hit.end) == (0, head.len()))
+        .any(|hit| hit.tag == tag && (hit.start, hit.end) == (0, head.len()))
+}
+
+/// Whether the head of a column says that remarks stand under it.
+pub(super) fn heads_remarks(head: &str) -> bool {
+    is_all(head, Tag::Remarks)
 }
 
 /// Whether the name of what a row sells begins as that of a part or of work does.
@@ -1684,19 +1833,17 @@ pub(super) fn names_a_part(name: &str) -> bool {
 
 /// Whether a head is nothing but words over a list of parts.
 pub(super) fn heads_parts(head: &str) -> bool {
-    let head = head.trim_matches(|c: char| !c.is_alphabetic());
-    hits(head)
-        .iter()
-        .any(|hit| hit.tag == Tag::Spares && (hit.start, hit.end) == (0, head.len()))
+    is_all(head, Tag::Spares)
+}
+
+/// Whether the head of a column says that names of things stand under it.
+pub fn heads_names(head: &str) -> bool {
+    is_all(head, Tag::Names)
 }
 
 /// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.
 pub fn names_no_thing(heading: &str) -> bool {
-    let bare = |c: char| !c.is_alphanumeric();
-    let text = heading.trim_matches(bare);
-    hits(text)
-        .iter()
-        .any(|hit| hit.tag == Tag::Section && (hit.start, hit.end) == (0, text.len()))
+    is_all(heading, Tag::Section)
 }
 
 /// Whether a stretch begins and ends where words do.
@@ -1743,6 +1890,13 @@ mod tests {
         };
         assert_eq!(tags("Knotted, notable"), []);
         assert!(tags("It does not reach 30 ft").contains(&Tag::Negated));
+        // With a capital beyond ASCII, behind a sign, and a phrase within a longer one.
+        assert!(tags("L'ÉTAIT. DÉCONSEILLÉ à 5 m").contains(&Tag::Negated));
+        let signed: Vec<_> = hits("5 h/day")
+            .iter()
+            .map(|hit| hit.start..hit.end)
+            .collect();
+        assert_eq!(signed, [3..7, 4..7]);
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));
     }

@@ -12,6 +12,7 @@ use super::lexicon;
 use super::scope::Scope;
 use super::unit_words;
 use super::vocabulary;
+use super::word::stretches;
 
 /// A name with its family: its bytes in a text, the word before the number, and the number.
 #[derive(Debug, PartialEq)]
@@ -106,7 +107,7 @@ fn names(text: &str) -> Vec<Name> {
     }
     let is_stroke = |c: char| matches!(c, '-' | '\u{2010}' | '\u{2011}' | ' ' | '\u{a0}');
     let mut before: Option<Range<usize>> = None;
-    for word in words(text) {
+    for word in stretches(text) {
         let written = &text[word.clone()];
         let letters = written.chars().take_while(|c| c.is_alphabetic()).count();
         let split = written
@@ -139,17 +140,6 @@ fn names(text: &str) -> Vec<Name> {
         before = Some(word);
     }
     found
-}
-
-/// The stretches of letters and figures of a text.
-fn words(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
-    let mut at = 0;
-    std::iter::from_fn(move || {
-        let start = at + text[at..].find(char::is_alphanumeric)?;
-        let length = text[start..].find(|c: char| !c.is_alphanumeric());
-        at = length.map_or(text.len(), |length| start + length);
-        Some(start..at)
-    })
 }
 
 /// Up to four figures, with at most a letter behind them; no year.

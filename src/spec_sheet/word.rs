@@ -1,5 +1,7 @@
 //! Words as numbers: to hold one against a list costs no more than to compare a few numbers.
 
+use std::ops::Range;
+
 use hashbrown::HashTable;
 
 /// A token's text in small letters, filled up with noughts.
@@ -236,6 +238,17 @@ fn plain(c: char) -> char {
         '\u{a0}' | '\u{202f}' => ' ',
         c => c,
     }
+}
+
+/// The stretches of letters and figures of a text.
+pub fn stretches(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        let start = at + text[at..].find(char::is_alphanumeric)?;
+        let length = text[start..].find(|c: char| !c.is_alphanumeric());
+        at = length.map_or(text.len(), |length| start + length);
+        Some(start..at)
+    })
 }
 
 /// What of `text` follows the first of `words` that it begins with.
