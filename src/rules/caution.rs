@@ -42,43 +42,6 @@ pub(super) const FAMILY: Family = Family {
     check: |_, _| {},
 };
 
-/// Words that advise to begin little by little.
-const STAGES: &[&str] = &[
-    "first day",
-    "gradually",
-    "in stages",
-    "step by step",
-    "an hour the first",
-    "minutes the first",
-    "start-up procedure",
-    "startup procedure",
-    "start up slowly",
-    "increase each day",
-    "double the time",
-    "run time each day",
-    "short periods",
-    "first week",
-    "staged start",
-    "stufenweise",
-    "schrittweise",
-    "nach und nach",
-    "am ersten tag",
-    "erste woche",
-];
-/// Words that warn of burns.
-const BURNS: &[&str] = &[
-    "burn",
-    "hot surface",
-    "hot surfaces",
-    "gets hot",
-    "is hot",
-    "too hot to touch",
-    "verbrennung",
-    "heiß",
-    "heisse",
-    "heiße",
-];
-
 /// All that is said of one package.
 pub struct Told<'a> {
     /// The sheets, in the run's order.
@@ -103,6 +66,11 @@ impl Read<'_> {
         self.hazards
             .iter()
             .any(|one| of(one).iter().any(|heard| heard.warned))
+    }
+
+    /// Whether any page says something.
+    fn says(&self, what: fn(&Hazards) -> bool) -> bool {
+        self.hazards.iter().any(what)
     }
 
     /// Where a page denies a hazard, and doesn't itself warn of it.
@@ -133,13 +101,6 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
     let Some(first) = told.pages.iter().find(|page| !is_bare(page)) else {
         return;
     };
-    let text: String = told
-        .pages
-        .iter()
-        .map(|page| words(page.sheet))
-        .collect::<Vec<_>>()
-        .join("\n");
-    let has = |list: &[&str]| list.iter().any(|word| begins(&text, word));
     let read = Read {
         told,
         hazards: told.pages.iter().map(|page| page.sheet.hazards()).collect(),
@@ -153,14 +114,14 @@ pub fn package(told: &Told, findings: &mut Vec<Finding>) {
                 .on(told.on.clone()),
         );
     };
-    if is_for_deep_water(told) && !has(STAGES) {
+    if is_for_deep_water(told) && !read.says(|heard| heard.staged) {
         speak(
             &START_UP,
             "Nothing is said of starting by stages: bottom water of a layered pond that comes up at once can kill its fish.",
             "Say to begin with a short time on the first day and to run longer each day for about a week.",
         );
     }
-    if told.discharge.is_some_and(|kelvins| kelvins > 333.15) && !has(BURNS) {
+    if told.discharge.is_some_and(|kelvins| kelvins > 333.15) && !read.says(|heard| heard.burns) {
         speak(
             &HOT,
             "The air leaves its compressor at more than 60 degC, and nothing is said of burns.",
@@ -230,7 +191,7 @@ fn ice(read: &Read, first: &Page, findings: &mut Vec<Finding>) {
             "It says that the ice is safe. Moving water makes ice thin, also where it can't be seen.",
         )
         .mend(format!("Take that out. {mend}")),
-        None if read.hazards.iter().any(|one| one.winter)
+        None if read.says(|heard| heard.winter)
             && !read.warns(|hazards| [&hazards.ice, &hazards.ice]) =>
         {
             Finding::new(
@@ -243,24 +204,6 @@ fn ice(read: &Read, first: &Page, findings: &mut Vec<Finding>) {
         None => return,
     };
     findings.push(finding.on(read.told.on.clone()));
-}
-
-/// The text of a sheet in small letters.
-fn words(sheet: &Sheet) -> String {
-    let mut text = String::new();
-    for passage in &sheet.passages {
-        text.push_str(&passage.text.to_lowercase());
-        text.push('\n');
-    }
-    text
-}
-
-/// Whether a word or phrase begins somewhere at the beginning of a word.
-fn begins(text: &str, word: &str) -> bool {
-    text.match_indices(word).any(|(at, _)| {
-        let before = text[..at].chars().next_back();
-        !before.is_some_and(char::is_alphanumeric)
-    })
 }
 
 /// Volts from which mains begin.

@@ -30,6 +30,10 @@ pub struct Hazards {
     pub ice: Hazard,
     /// Whether it speaks of winter or ice at all.
     pub winter: bool,
+    /// Whether it advises to begin little by little.
+    pub staged: bool,
+    /// Whether it warns of what is hot to touch.
+    pub burns: bool,
 }
 
 impl Sheet {
@@ -137,8 +141,15 @@ impl<'a> Sentence<'a> {
             let at = || source(self.from + hit.start..self.from + hit.end);
             heard.denied.get_or_insert_with(at);
         };
+        let has = |tag: Tag| self.hits.iter().any(|hit| hit.tag == tag);
+        // `gradually` may be said of anything; with a time it is said of running.
+        found.staged |= has(Tag::Staged) || has(Tag::Slowly) && has(Tag::Time);
         for hit in &self.hits {
             let heard = match hit.tag {
+                Tag::Burns => {
+                    found.burns = true;
+                    continue;
+                }
                 Tag::Winter => {
                     found.winter = true;
                     continue;
@@ -238,6 +249,29 @@ mod tests {
                 "{text}"
             );
             assert!(hazards.ice.warned, "{text}");
+        }
+    }
+
+    #[test]
+    fn starting_by_stages_is_heard_in_every_language() {
+        for text in [
+            "Start slowly: 30 minutes on day one, doubling each day.",
+            "Begin slowly, with half an hour, and add an hour each morning.",
+            "Langsam beginnen: am ersten Tag 30 Minuten, dann jeden Tag doppelt so lang.",
+            "Commencez lentement : une heure, puis deux.",
+            "Begin langzaam: de eerste dag 30 minuten.",
+            "Empiece despacio: 30 minutos el primer día.",
+            "Begynd langsomt med 30 minutter.",
+            "Iniziare lentamente: il primo giorno 30 minuti.",
+        ] {
+            assert!(heard(text).staged, "{text}");
+        }
+        for text in [
+            "The air rises slowly.",
+            "Die Luft steigt langsam auf.",
+            "It runs all day, from the first of April.",
+        ] {
+            assert!(!heard(text).staged, "{text}");
         }
     }
 
