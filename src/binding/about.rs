@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalog::{Catalog, Kind};
-use crate::spec_sheet::{Attribute, Claim, Passage, Role, Sheet, names_no_thing};
+use crate::spec_sheet::{Attribute, Claim, Passage, Role, Sheet, heads_names, names_no_thing};
 
 /// The claims of a sheet that are made of one thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -302,7 +302,13 @@ impl Tables {
                     && !names_no_thing(text)
             })
         };
+        // Under `Model` a bare number is a name too.
+        let under_names = |table: u32| {
+            let corner = tables.columns.get(&(table, 0));
+            corner.is_some_and(|corner| heads_names(corner))
+        };
         for (table, attributes) in repeated(&across) {
+            let names_all = under_names(table);
             let heads: Vec<&String> = tables
                 .columns
                 .range((table, 1)..=(table, u32::MAX))
@@ -310,19 +316,23 @@ impl Tables {
                 .collect();
             let names = heads
                 .iter()
-                .filter(|head| is_name(Some(head)) && !is_custom(head))
+                .filter(|head| names_all || is_name(Some(head)) && !is_custom(head))
                 .count();
             if attributes.len() >= 2 && names >= 2 {
                 tables.by_column.insert(table);
             }
         }
         for (table, attributes) in repeated(&down) {
+            let names_all = under_names(table);
             let firsts: Vec<&String> = tables
                 .rows
                 .range((table, 1)..=(table, u32::MAX))
                 .map(|(_, text)| text)
                 .collect();
-            let names = firsts.iter().filter(|first| is_name(Some(first))).count();
+            let names = firsts
+                .iter()
+                .filter(|first| names_all || is_name(Some(first)))
+                .count();
             if attributes.len() >= 2 && names >= 2 && !tables.by_column.contains(&table) {
                 tables.by_row.insert(table);
             }

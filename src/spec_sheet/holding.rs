@@ -109,6 +109,7 @@ fn is_right_behind(view: &View<'_>, measure: &Measure<'_>) -> bool {
                             | Dimension::AirAmount
                             | Dimension::SoundLevel
                             | Dimension::WeightedSoundLevel
+                            | Dimension::Share
                     )
                 )
         })

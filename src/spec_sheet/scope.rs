@@ -8,7 +8,9 @@ use std::ops::Range;
 use super::around::is_title;
 use super::claim::{Attribute, Claim, Comparator, SaidBy};
 use super::lexicon::{self, Hit, Reach, Tag};
+use super::unit_words;
 use super::vocabulary;
+use crate::units::Dimension;
 
 /// Of whom a figure is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -342,6 +344,19 @@ impl<'a> Stretch<'a> {
             && self.shows(before)
     }
 
+    /// Whether a figure says of which depth an area before it is: `up to 2 acres where the water is 9 ft deep`.
+    fn is_of_an_area(&self, place: &Range<usize>) -> bool {
+        let sentence = self.sentence(place.start);
+        self.hits_in(sentence.clone()).any(|hit| {
+            let before = self.text.get(sentence.start..hit.start).unwrap_or("");
+            let unit = before.split_whitespace().next_back().unwrap_or("");
+            hit.tag == Tag::Where
+                && hit.end <= place.start
+                && unit_words::whole(unit)
+                    .is_some_and(|found| found.unit(false).dimension() == Dimension::Area)
+        })
+    }
+
     /// Whether a depth is what some water has, and not what is served: `the lake is 40 m deep`.
     fn is_of_a_water(&self, claim: &Claim) -> bool {
         let place = claim.place();
@@ -353,6 +368,7 @@ impl<'a> Stretch<'a> {
             && matches!(claim.comparator, Comparator::Exact | Comparator::About)
             && says(Tag::Is)
             && says(Tag::Deep)
+            && !self.is_of_an_area(&place)
     }
 
     /// What a word that reaches a figure does to it. A bound may be said by what isn't so: `no deeper than 4 m`.
