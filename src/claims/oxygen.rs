@@ -91,7 +91,10 @@ fn efficiency(ground: &Ground, figure: &Figure, promised: f64) -> Verdict {
     } else {
         match super::water::depth_of(ground, figure) {
             Some(depth) => Some(depth),
-            None => return verdict.without(ground.no_depth()),
+            None => {
+                let verdict = verdict.without(ground.no_depth());
+                return without_machine::share(ground, promised, verdict);
+            }
         }
     };
     let uses = ground

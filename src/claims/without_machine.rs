@@ -337,6 +337,19 @@ pub(super) fn flow(
     refuted(ground, verdict, &bound, Some(most))
 }
 
+/// More of the oxygen than the air has, at whatever depth.
+pub(super) fn share(ground: &Ground, promised: f64, verdict: Verdict) -> Verdict {
+    let bound = Bound {
+        name: "whole",
+        says: "all the oxygen of the air",
+        dimension: Dimension::Share,
+        sense: Sense::AtLeast,
+        value: 1.0,
+        needed: promised,
+    };
+    refuted(ground, &verdict, &bound, Some(1.0)).unwrap_or(verdict)
+}
+
 /// More oxygen than small bubbles take from all the air there can be, at the depth where that is most.
 pub(super) fn oxygen(
     ground: &Ground,
