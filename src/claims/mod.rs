@@ -105,6 +105,9 @@ fn is_open(ground: &Ground, outcome: Outcome) -> bool {
     }
 }
 
+/// What the evidence of air that no curve gives is called.
+pub const WITHOUT_CURVE: &str = "air assumed without a curve";
+
 /// Says of a verdict that rests on the bounds of a plate what they come to, and which curve would settle it.
 fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     let air = matches!(
@@ -126,20 +129,14 @@ fn by_the_plate(bounded: Option<&Arc<Solver>>, verdict: &mut Verdict) {
     };
     let entry = &machine.part.entry;
     let ends = [
-        (
-            "air assumed without a curve at the least",
-            Corner::LeastFlow,
-        ),
-        (
-            "air assumed without a curve at the most",
-            Corner::GreatestFlow,
-        ),
+        ("at the least", Corner::LeastFlow),
+        ("at the most", Corner::GreatestFlow),
     ];
-    for (name, corner) in ends {
+    for (end, corner) in ends {
         let settled = solver.corner(corner);
         if let Some(air) = settled.and_then(|settled| settled.delivered()) {
             verdict.evidence.push(Evidence::derived(
-                name,
+                format!("{WITHOUT_CURVE} {end}"),
                 Value::Quantity(air, Dimension::VolumeFlow),
                 "between a straight line from the open flow to the greatest pressure and the most that open flow or watts allow",
                 Mark::Judgement,

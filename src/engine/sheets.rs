@@ -637,6 +637,14 @@ fn provisional(
 /// supported yet.
 fn not_more_than_known(verdict: &mut Verdict) {
     use crate::claims::Claim::{Power, RunningCost, Sound, Volume};
+    // Nobody rates the machine that was assumed.
+    if verdict.outcome == Outcome::Undecided
+        && verdict.within_rating == Some(false)
+        && !sheet::is_beyond_reach(verdict)
+    {
+        verdict.rated = None;
+        verdict.within_rating = None;
+    }
     if verdict.outcome == Outcome::Supported
         && !matches!(verdict.claim, Power | RunningCost | Sound | Volume)
     {

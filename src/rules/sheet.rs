@@ -266,7 +266,7 @@ fn ask_where_unsure(said: &Said, finding: &mut Finding) {
 }
 
 /// A package of a page's figures alone is rated for its area by reach and nothing else.
-fn is_beyond_reach(verdict: &Verdict) -> bool {
+pub fn is_beyond_reach(verdict: &Verdict) -> bool {
     verdict.claim == crate::claims::Claim::Area
         && verdict.within_rating == Some(false)
         && verdict.deciding().is_some_and(|one| one.name == "reach")

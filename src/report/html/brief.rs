@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashSet};
 
 use maud::{Markup, html};
 
-use crate::claims::{Grade, Verdict};
+use crate::claims::{Grade, Verdict, WITHOUT_CURVE};
 use crate::engine::{AuditedSheet, Outcome};
 use crate::finding::{Evidence, Finding, Level};
 
@@ -91,8 +91,11 @@ fn promised(verdicts: &[Verdict]) -> Vec<String> {
 fn assumed(verdicts: &[Verdict]) -> Vec<String> {
     let evidence = verdicts.iter().flat_map(|verdict| &verdict.evidence);
     let names: BTreeSet<&str> = evidence
-        .filter(|one| one.is_assumed())
-        .map(|one: &Evidence| one.name.as_ref())
+        .filter_map(|one: &Evidence| match one.name.as_ref() {
+            name if one.is_assumed() => Some(name),
+            name if name.starts_with(WITHOUT_CURVE) => Some(WITHOUT_CURVE),
+            _ => None,
+        })
         .collect();
     names.into_iter().map(str::to_owned).collect()
 }
