@@ -10,6 +10,9 @@
 //! `honest/fourth.txt` came with the reader that it tries, and says nothing of how a new page is read: the families that
 //! accused honest sellers in the second unread lot, in seven languages.
 //!
+//! `honest/fifth.txt` (41 pages) and `impossible/third.txt` (24) were written without a look at the reader's words: 4 honest ones
+//! were accused as first read, and 12 of the impossible ones heard.
+//!
 //! A file of `tests/pages/honest` and `tests/pages/impossible` holds many pages. `%% NAME [KIND] [| FIGURE]` begins
 //! one; KIND is its ending (`md` where nothing is said), FIGURE what of it is impossible, as it is written.
 
