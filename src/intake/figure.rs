@@ -97,9 +97,10 @@ enum Stop {
 
 /// A text as a figure in the format's writing, with the mapping's unit where it has none.
 fn figure(text: &str, expected: &[Dimension], unit: Option<&str>) -> Result<String, Stop> {
-    let with_unit = unit
-        .filter(|_| is_bare(text))
-        .map(|unit| format!("{text} {unit}"));
+    let with_unit = unit.and_then(|unit| {
+        let bare = without_sign(text, unit);
+        is_bare(bare).then(|| format!("{bare} {unit}"))
+    });
     let text = with_unit.as_deref().unwrap_or(text);
     let reading = units::read(text, expected);
     match (reading.quantity, reading.correction) {
@@ -117,6 +118,29 @@ fn figure(text: &str, expected: &[Dimension], unit: Option<&str>) -> Result<Stri
             })
         }
     }
+}
+
+/// Signs that stand for several units, or for none until something else says so, and the units they may stand for.
+const SIGNS: &[(&str, &[&str])] = &[
+    ("$", &["USD", "CAD", "AUD", "NZD"]),
+    ("\u{20ac}", &["EUR"]),
+    ("\u{a3}", &["GBP"]),
+    ("'", &["ft"]),
+    ("\u{2032}", &["ft"]),
+];
+
+/// A text without the sign before or behind its number, where the mapping says what the sign stands for: `$0.95` is
+/// 0.95 in a column of `USD/ft`.
+fn without_sign<'t>(text: &'t str, unit: &str) -> &'t str {
+    let first = unit.split('/').next().unwrap_or(unit);
+    let mut signs = SIGNS.iter().filter(|(_, units)| units.contains(&first));
+    let bare = signs.find_map(|(sign, _)| {
+        let rest = text
+            .strip_prefix(sign)
+            .or_else(|| text.strip_suffix(sign))?;
+        Some(rest.trim()).filter(|rest| !rest.contains(sign))
+    });
+    bare.unwrap_or(text)
 }
 
 /// Whether a text holds numbers and their signs alone.
@@ -180,7 +204,11 @@ fn within(text: &str, expected: &[Dimension], column: &Column) -> Option<String>
     if text.len() > LONGEST {
         return None;
     }
-    let start = text.find(|c: char| c.is_ascii_digit() || is_fraction(c))?;
+    let digit = text.find(|c: char| c.is_ascii_digit() || is_fraction(c))?;
+    // `.55` is no 55, nor is `-5` a 5.
+    let start = text[..digit]
+        .trim_end_matches(['.', ',', '-', '\u{2212}'])
+        .len();
     let ends = text.char_indices().map(|(at, _)| at).chain([text.len()]);
     let ends: Vec<usize> = ends.filter(|&at| at > start).collect();
     let found = ends.iter().rev().find_map(|&end| {
@@ -438,6 +466,24 @@ mod tests {
         assert_eq!(of(number("2.4"), FLOW, None), "no-unit");
         assert_eq!(of(text("1.5E+01"), FLOW, Some("cfm")), "\"15 cfm\"");
         assert_eq!(of(text("10-45"), FLOW, Some("L/min")), "\"10 to 45 L/min\"");
+    }
+
+    #[test]
+    fn the_mapping_says_what_a_sign_stands_for() {
+        const MONEY: &[Dimension] = &[Dimension::Money];
+        const BY_LENGTH: &[Dimension] = &[Dimension::MoneyPerLength];
+        let price = |said: &str, unit| of(text(said), MONEY, unit);
+        assert_eq!(price("$399.00", Some("USD")), "\"399.00 USD\"");
+        assert_eq!(price("399.00 $", Some("CAD")), "\"399.00 CAD\"");
+        assert_eq!(price("\u{20ac} 39.90", Some("EUR")), "\"39.90 EUR\"");
+        // Without the mapping's word nobody knows whose dollars these are.
+        assert_eq!(price("$399.00", None), "doubtful, offers 399.00 USD");
+        let by_length = |said: &str| of(text(said), BY_LENGTH, Some("USD/ft"));
+        assert_eq!(by_length("$0.95"), "\"0.95 USD/ft\"");
+        assert_eq!(by_length("$.55"), by_length("0.55"));
+        assert_eq!(by_length("about .55"), "doubtful, offers 0.55 USD/ft");
+        assert_eq!(of(text("100'"), LENGTH, Some("ft")), "\"100 ft\"");
+        assert_eq!(of(text("9' 6\""), LENGTH, Some("ft")), "\"9 ft 6 in\"");
     }
 
     #[test]

@@ -126,6 +126,10 @@ pub fn decimal_of<'t>(texts: impl Iterator<Item = &'t str>) -> Option<char> {
                 b',' => (&mut comma, '.'),
                 _ => (&mut point, ','),
             };
+            // `5..15`, `8.3.2026`: no number.
+            if word[..at].contains(char::from(word.as_bytes()[at])) {
+                continue;
+            }
             let behind = word.len() - at - 1;
             // `1.234,5` tells; `1,234` may be either.
             if word[..at].contains(other) || behind != 3 {
@@ -178,6 +182,7 @@ mod tests {
         assert_eq!(of(&["1,234", "2,500"]), None);
         assert_eq!(of(&["1.5", "1,5"]), None);
         assert_eq!(of(&["1.5", "1,234"]), Some('.'));
+        assert_eq!(of(&["39,90", "5..15", "8.3.2026"]), Some(','));
     }
 
     #[test]

@@ -6,6 +6,7 @@ use crate::catalog::nearest;
 
 use super::figure;
 use super::grid::Value;
+use super::headings;
 use super::names::{Found, Names};
 use super::numeral;
 use super::told::What;
@@ -153,8 +154,55 @@ pub fn is_blank(value: &Value) -> bool {
     )
 }
 
-/// Reads a cell as what stands at `field`.
+/// What price lists write where the seller is to be asked, in the languages that pages are read in, folded (common
+/// practice, no source).
+const TO_BE_ASKED: &[&str] = &[
+    "on request",
+    "upon request",
+    "poa",
+    "price on application",
+    "tba",
+    "tbd",
+    "call",
+    "call for price",
+    "please ask",
+    "auf anfrage",
+    "a a",
+    "sur demande",
+    "nous consulter",
+    "op aanvraag",
+    "a consultar",
+    "consultar",
+    "bajo pedido",
+    "paa forespoergsel",
+    "su richiesta",
+    "a richiesta",
+];
+
+/// Whether a cell refers to the seller for what belongs there.
+fn is_to_be_asked(value: &Value) -> bool {
+    let Value::Text(text) = value else {
+        return false;
+    };
+    TO_BE_ASKED.contains(&headings::fold(text).as_str())
+}
+
+/// Reads a cell as what stands at `field`. Words stand for themselves; anything else may be still to be asked for.
 pub fn read(
+    value: &Value,
+    field: &'static Field,
+    column: &Column,
+    names: &Names,
+) -> Result<Toml, Problem> {
+    by_shape(value, field, column, names).map_err(|problem| match is_to_be_asked(value) {
+        true => Problem::of(What::NotStated {
+            found: value.shown().trim().to_string(),
+        }),
+        false => problem,
+    })
+}
+
+fn by_shape(
     value: &Value,
     field: &'static Field,
     column: &Column,
@@ -408,10 +456,12 @@ fn counted(piece: &str, kinds: &'static [Kind], names: &Names) -> Result<Toml, P
     if let Found::One(_, id) = names.find(kinds, piece) {
         return Ok(Toml::Text(id));
     }
-    let (count, name) = match number_of(piece) {
-        Some((count, name)) => (count, name),
-        None => (1, piece),
-    };
+    // `6 Disc 9` is six of them if there is a Disc 9.
+    let bare = piece.split_once(' ').and_then(|(count, name)| {
+        let is_known = matches!(names.find(kinds, name), Found::One(..));
+        Some((count.parse().ok()?, name)).filter(|_| is_known)
+    });
+    let (count, name) = bare.or_else(|| number_of(piece)).unwrap_or((1, piece));
     let id = part(name, kinds, names)?;
     Ok(match count {
         1 => Toml::Text(id),
@@ -488,6 +538,10 @@ mod tests {
             package("diffuser", "2 x Tube 300"),
             "{ part = \"tube-300\", count = 2 }"
         );
+        assert_eq!(
+            package("diffuser", "4 Tube 300"),
+            "{ part = \"tube-300\", count = 4 }"
+        );
         assert_eq!(package("diffuser", "tube 300"), "\"tube-300\"");
         assert_eq!(package("diffuser", "Tube 30"), "unknown-part");
         assert_eq!(package("compressor", "Linear-38"), "\"linear-38\"");
@@ -501,6 +555,12 @@ mod tests {
         assert_eq!(package("status", "Discontinued"), "\"discontinued\"");
         assert_eq!(package("hours_per_day", "024"), "24");
         assert_eq!(package("nothing", "x"), "no such key");
+        assert_eq!(package("price", "Auf Anfrage"), "not-stated");
+        assert_eq!(
+            package("claim.depth", "p\u{e5} foresp\u{f8}rgsel"),
+            "not-stated"
+        );
+        assert_eq!(package("title", "On request"), "\"On request\"");
         let manifold = |key: &str, value: &Value| of(Kind::Manifold, key, value);
         assert_eq!(manifold("outlets", &text("4 pcs")), "not-read, offers 4");
         assert_eq!(manifold("outlets", &Value::Number("4".into())), "4");

@@ -105,6 +105,11 @@ pub enum What {
         /// What belongs there.
         expected: String,
     },
+    /// Words that say there is nothing to be read yet: `on request`.
+    NotStated {
+        /// As it stands there.
+        found: String,
+    },
     /// A failed calculation.
     Failed {
         /// As it stands there.
@@ -206,6 +211,7 @@ impl What {
             What::NoColumn { .. } | What::NoTable { .. } => Level::Error,
             What::File(_)
             | What::Footnote { .. }
+            | What::NotStated { .. }
             | What::Elsewhere
             | What::Hidden
             | What::Gone { .. } => Level::Note,
@@ -225,6 +231,7 @@ impl What {
             What::Doubtful { .. } => "doubtful",
             What::Footnote { .. } => "footnote",
             What::NotRead { .. } => "not-read",
+            What::NotStated { .. } => "not-stated",
             What::Failed { .. } => "failed-calculation",
             What::NeverCalculated => "never-calculated",
             What::Elsewhere => "other-workbook",
@@ -276,6 +283,7 @@ impl What {
             What::NotRead { found, expected } => {
                 format!("`{found}` can't be read; {expected} is needed.")
             }
+            What::NotStated { found } => format!("`{found}` states nothing yet, so nothing is taken."),
             What::Failed { found } => format!("The cell's calculation failed: `{found}`."),
             What::NeverCalculated => {
                 "The cell holds a formula without a value. Open the workbook, let it calculate, and save it.".into()

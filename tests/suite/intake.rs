@@ -232,7 +232,7 @@ fn compressors(book: &mut Book, count: u32) {
         }
         if book.chance(25) {
             sheet.write_string(row, 7, "on request").unwrap();
-            book.plant(name, row, "H", "not-read");
+            book.plant(name, row, "H", "not-stated");
         } else {
             sheet.write_string(row, 7, "38 dB(A)").unwrap();
         }
