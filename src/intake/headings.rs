@@ -1,7 +1,8 @@
 //! What columns are headed in the languages that pages are read in: English, German, French, Dutch, Spanish, Danish
 //! and Italian.
 //!
-//! Words are folded: small letters without accents. The longest that a heading holds counts.
+//! Words are folded: small letters without accents. The longest that a heading holds counts. The lists are from memory
+//! of how such tables are headed: common practice, no source.
 
 use crate::catalog::Kind;
 
@@ -41,6 +42,7 @@ pub static HEADINGS: &[Heading] = &[
         &[
             "sku",
             "part number",
+            "part",
             "part no",
             "item no",
             "item number",
@@ -138,6 +140,9 @@ pub static HEADINGS: &[Heading] = &[
         &[
             "price",
             "list price",
+            "msrp",
+            "rrp",
+            "uvp",
             "unit price",
             "preis",
             "listenpreis",
@@ -162,6 +167,7 @@ pub static HEADINGS: &[Heading] = &[
             "weight",
             "mass",
             "net weight",
+            "wt",
             "gewicht",
             "nettogewicht",
             "poids",
@@ -175,6 +181,9 @@ pub static HEADINGS: &[Heading] = &[
         &[
             "packed weight",
             "shipping weight",
+            "ship weight",
+            "shipping wt",
+            "ship wt",
             "gross weight",
             "versandgewicht",
             "bruttogewicht",
@@ -324,6 +333,7 @@ pub static HEADINGS: &[Heading] = &[
             "air",
             "luftmenge",
             "foerdermenge",
+            "durchsatz",
             "volumenstrom",
             "luftleistung",
             "debit",
@@ -449,6 +459,7 @@ pub static HEADINGS: &[Heading] = &[
             "working range",
             "luftmenge",
             "luftbereich",
+            "durchsatz",
             "volumenstrom",
             "debit",
             "plage de debit",
@@ -529,6 +540,7 @@ pub static HEADINGS: &[Heading] = &[
         &[
             "bore",
             "inside diameter",
+            "i d",
             "id",
             "inner diameter",
             "innendurchmesser",
@@ -544,6 +556,7 @@ pub static HEADINGS: &[Heading] = &[
         "outside",
         &[
             "outside diameter",
+            "o d",
             "od",
             "outer diameter",
             "aussendurchmesser",
@@ -943,6 +956,8 @@ pub static HEADINGS: &[Heading] = &[
         &[
             "airline length",
             "tubing length",
+            "feet of tubing",
+            "feet of hose",
             "hose length",
             "schlauchlaenge",
             "longueur de tuyau",
@@ -1151,13 +1166,16 @@ pub fn fold(text: &str) -> String {
     words.join(" ")
 }
 
+/// The score of a heading that is one of the words and nothing else.
+pub const EXACT: usize = 1000;
+
 /// How well a heading, folded, is named by some words: by how many letters, exact ones first.
 #[must_use]
 pub fn fit(heading: &str, words: &[&str]) -> usize {
     let score = |word: &&&str| {
         let padded = format!(" {heading} ");
         match heading == **word {
-            true => 1000 + word.len(),
+            true => EXACT + word.len(),
             false if padded.contains(&format!(" {word} ")) => word.len(),
             false => 0,
         }
