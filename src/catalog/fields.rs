@@ -202,9 +202,11 @@ pub(super) const fn needed(
 /// A flow of air: a volume at the inlet, or an amount.
 pub const AIR: &[Dimension] = &[D::VolumeFlow, D::AirAmount];
 pub(super) const LENGTH: &[Dimension] = &[D::Length];
-const PRESSURE: &[Dimension] = &[D::GaugePressure, D::AbsolutePressure];
+/// What a pressure may be.
+pub const PRESSURE: &[Dimension] = &[D::GaugePressure, D::AbsolutePressure];
 pub(super) const COST: &[Dimension] = &[D::MoneyPerTime];
-pub(super) const SOUND: &[Dimension] = &[D::WeightedSoundLevel, D::SoundLevel];
+/// What a level of sound may be.
+pub const SOUND: &[Dimension] = &[D::WeightedSoundLevel, D::SoundLevel];
 
 /// What a condition may be: the dimension says which.
 pub const CONDITION: &[Dimension] = &[

@@ -318,11 +318,18 @@ impl TableEntry {
             let mut kinds = self.kinds().into_iter();
             kinds.find_map(|kind| Target::of(kind, &key.text))
         });
-        let dimensions = target.map_or(&[][..], |target| target.dimensions());
+        let dimensions = target.as_ref().map_or(&[][..], Target::dimensions);
         let unit = column.unit.as_ref().filter(|_| !dimensions.is_empty());
         let unit = unit.and_then(|unit| fault_of(unit, &format!("1 {}", unit.text), dimensions));
         let at = column.condition.as_ref();
-        let at = at.and_then(|at| fault_of(at, &at.text, fields::CONDITION));
+        // A point of a curve is at a pressure.
+        let is_point = target.is_some_and(|target| matches!(target.field().shape, S::Many(_)));
+        let conditions = if is_point {
+            fields::PRESSURE
+        } else {
+            fields::CONDITION
+        };
+        let at = at.and_then(|at| fault_of(at, &at.text, conditions));
         unit.into_iter().chain(at).collect()
     }
 }

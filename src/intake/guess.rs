@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::ops::Range;
 
 use crate::catalog::Kind;
-use crate::catalog::fields::{AIR, CONDITION, Shape};
+use crate::catalog::fields::{AIR, CONDITION, PRESSURE, SOUND, Shape};
 use crate::catalog::mapping::Target;
 use crate::spec_sheet;
 use crate::units::{self, Dimension};
@@ -328,9 +328,6 @@ impl Head {
 
 /// The key that several columns may have: each is a point of it.
 const CURVE: &str = "curve";
-
-const PRESSURE: &[Dimension] = &[Dimension::GaugePressure, Dimension::AbsolutePressure];
-const SOUND: &[Dimension] = &[Dimension::WeightedSoundLevel, Dimension::SoundLevel];
 
 /// What the columns are. Those that their headings name best choose their keys first: of `Dealer price` and `List
 /// price` the second is the price.
