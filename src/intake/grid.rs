@@ -88,11 +88,18 @@ pub enum Remark {
     LinksElsewhere,
     /// Notes hang on its cells, which aren't read.
     NotesOnCells,
+    /// A quotation mark in that row is never closed; the row and what is below it weren't read.
+    OpenQuote(u32),
+    /// Cells hold more than a cell can, the first at that place; they weren't read.
+    LongCells(String),
     /// It was read as text of a single-byte encoding.
     OldEncoding,
     /// One of its sheets can't be read.
     SheetDamaged(String),
 }
+
+/// Most characters of a cell: what a worksheet's cell can hold, by its maker's knowledge base, article 211878.
+const MOST_LETTERS: usize = 32_767;
 
 impl Grid {
     /// A file of which nothing was read.
@@ -102,6 +109,27 @@ impl Grid {
             sheets: Vec::new(),
             remarks: vec![why],
         }
+    }
+
+    /// Without the cells that no spreadsheet's cell could hold, which is told.
+    #[must_use]
+    pub fn without_long_cells(mut self) -> Grid {
+        let mut first = None;
+        for sheet in &mut self.sheets {
+            for row in &mut sheet.rows {
+                let number = row.number;
+                row.cells.retain(|cell| {
+                    let is_long = matches!(&cell.value, Value::Text(text) if text.len() > MOST_LETTERS
+                        && text.chars().count() > MOST_LETTERS);
+                    if is_long && first.is_none() {
+                        first = Some(format!("{}{number}", letters(cell.column)));
+                    }
+                    !is_long
+                });
+            }
+        }
+        self.remarks.extend(first.map(Remark::LongCells));
+        self
     }
 
     /// As one line between two processes.
@@ -165,6 +193,29 @@ pub fn digits(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_cell_longer_than_any_is_told_and_left_out() {
+        let cell = |column, length| Cell {
+            column,
+            value: Value::Text("\u{e4}".repeat(length)),
+            formula: None,
+        };
+        let grid = Grid {
+            sheets: vec![Sheet {
+                name: String::new(),
+                rows: vec![Row {
+                    number: 7,
+                    hidden: false,
+                    cells: vec![cell(0, MOST_LETTERS), cell(2, MOST_LETTERS + 1)],
+                }],
+            }],
+            remarks: Vec::new(),
+        };
+        let bounded = grid.without_long_cells();
+        assert_eq!(bounded.remarks, [Remark::LongCells("C7".into())]);
+        assert_eq!(bounded.sheets[0].rows[0].cells, [cell(0, MOST_LETTERS)]);
+    }
 
     #[test]
     fn columns_have_letters() {

@@ -70,14 +70,15 @@ impl Mapped {
 pub fn read(bytes: &[u8]) -> Grid {
     /// The first bytes of workbooks before XLSX, and of XLSX under a password.
     const OLD: &[u8] = &[0xD0, 0xCF, 0x11, 0xE0];
-    match bytes {
+    let grid = match bytes {
         bytes if bytes.starts_with(b"PK") => workbook::read(bytes),
         bytes if bytes.starts_with(OLD) => Grid::unread(Remark::OldOrLocked),
         bytes if bytes.iter().take(1024).any(|&byte| byte == 0) && !has_mark(bytes) => {
             Grid::unread(Remark::Damaged)
         }
         bytes => separated::read(bytes),
-    }
+    };
+    grid.without_long_cells()
 }
 
 /// Whether a text begins with the mark of UTF-16.

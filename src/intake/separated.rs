@@ -6,43 +6,84 @@ use super::grid::{Cell, Grid, Remark, Row, Sheet, Value};
 /// Reads a file of separated values.
 pub fn read(bytes: &[u8]) -> Grid {
     let (text, remark) = decode(bytes);
+    let mut remarks: Vec<Remark> = remark.into_iter().collect();
+    let separator = separator(&text);
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
-        .delimiter(separator(&text))
+        .delimiter(separator)
         .from_reader(text.as_bytes());
     let mut rows = Vec::new();
     let mut lines = Lines::new(&text);
-    for record in reader.records() {
-        let Ok(record) = record else {
-            return Grid::unread(Remark::Damaged);
-        };
-        let at = record.position().map_or(0, csv::Position::byte);
-        let line = lines.of(usize::try_from(at).unwrap_or(usize::MAX));
-        let filled = record.iter().enumerate();
-        let filled = filled.filter(|(_, text)| !text.trim().is_empty());
-        let cells: Vec<Cell> = filled
-            .map(|(column, text)| Cell {
-                column: u32::try_from(column).unwrap_or(u32::MAX),
-                value: Value::Text(text.to_string()),
-                formula: None,
-            })
-            .collect();
-        if !cells.is_empty() {
-            rows.push(Row {
-                number: line,
-                hidden: false,
-                cells,
-            });
+    let mut record = csv::StringRecord::new();
+    let place = |position: &csv::Position| usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    loop {
+        let begin = place(reader.position());
+        match reader.read_record(&mut record) {
+            Ok(true) => {}
+            Ok(false) => break,
+            Err(_) => return Grid::unread(Remark::Damaged),
         }
+        let line = lines.of(begin);
+        // Where a mark isn't closed the rows below it seem to stand in one cell.
+        let raw = text.as_bytes().get(begin..place(reader.position()));
+        let is_open = |text: &str| text.contains('\n');
+        if record.iter().any(is_open) && !raw.is_some_and(|raw| closes(raw, separator)) {
+            remarks.push(Remark::OpenQuote(line));
+            break;
+        }
+        let row = row(line, &record);
+        rows.extend(Some(row).filter(|row| !row.cells.is_empty()));
     }
     Grid {
         sheets: vec![Sheet {
             name: String::new(),
             rows,
         }],
-        remarks: remark.into_iter().collect(),
+        remarks,
     }
+}
+
+fn row(number: u32, record: &csv::StringRecord) -> Row {
+    let filled = record.iter().enumerate();
+    let filled = filled.filter(|(_, text)| !text.trim().is_empty());
+    let cells = filled.map(|(column, text)| Cell {
+        column: u32::try_from(column).unwrap_or(u32::MAX),
+        value: Value::Text(text.to_string()),
+        formula: None,
+    });
+    Row {
+        number,
+        hidden: false,
+        cells: cells.collect(),
+    }
+}
+
+/// Whether each quotation mark that opens a cell is closed where the cell ends, as RFC 4180 has it.
+fn closes(record: &[u8], separator: u8) -> bool {
+    let is_end = |byte: &u8| *byte == separator || matches!(byte, b'\n' | b'\r');
+    let mut rest = record;
+    while !rest.is_empty() {
+        if let Some(inside) = rest.strip_prefix(b"\"") {
+            // Two marks within stand for one.
+            let mut at = 0;
+            loop {
+                let Some(found) = memchr::memchr(b'"', &inside[at..]) else {
+                    return false;
+                };
+                at += found + 1;
+                match inside.get(at) {
+                    Some(b'"') => at += 1,
+                    Some(byte) if !is_end(byte) => return false,
+                    _ => break,
+                }
+            }
+            rest = &inside[at..];
+        }
+        let end = rest.iter().position(is_end);
+        rest = end.map_or(&[], |end| &rest[end + 1..]);
+    }
+    true
 }
 
 /// The lines on which records begin, counted in one pass: the library names the place before empty lines.
@@ -170,6 +211,24 @@ mod tests {
             .flat_map(u16::to_le_bytes)
             .collect();
         assert_eq!(cells(&wide), [cell(1, 0, "a"), cell(1, 1, "b")]);
+        // Cells may have several lines.
+        assert_eq!(
+            cells(b"a,\"b\n\"\"c\"\"\"\nd,e\n")[1..],
+            [cell(1, 1, "b\n\"c\""), cell(3, 0, "d"), cell(3, 1, "e")]
+        );
         assert_eq!(cells(b"sep=|\na|b,c\n").last(), Some(&cell(2, 1, "b,c")));
+    }
+
+    #[test]
+    fn a_mark_that_is_never_closed_is_told_with_its_row() {
+        let open = "Name,Size\nA,1/2\n\"B,3/8\nC,1/2\n";
+        let closed_by_another = format!("{open}\"D\",1/2\n");
+        for text in [open, closed_by_another.as_str()] {
+            let grid = read(text.as_bytes());
+            assert_eq!(grid.remarks, [Remark::OpenQuote(3)], "{text}");
+            assert_eq!(grid.sheets[0].rows.len(), 2, "{text}");
+        }
+        // A mark of inches opens nothing.
+        assert_eq!(read(b"Hose,3/8\"\nHose,\"1/2\"\"\"\n").remarks, []);
     }
 }

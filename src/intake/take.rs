@@ -279,28 +279,27 @@ impl<'t> Run<'t> {
                 });
             }
         }
-        for (_, table) in taking
-            .mapping
-            .tables
-            .iter()
-            .enumerate()
-            .filter(|(number, _)| !used.contains(number))
-        {
-            let stated = [&table.file, &table.sheet];
-            let named: Vec<&str> = stated
-                .into_iter()
-                .flatten()
-                .map(|said| said.text.as_str())
-                .collect();
-            let kind = table.kind.map_or("any table", Kind::table);
-            let named = if named.is_empty() {
-                kind.to_string()
-            } else {
-                named.join(", sheet ")
-            };
-            self.tell(At::default(), What::NoTable { named }, None);
+        let tables = taking.mapping.tables.iter().enumerate();
+        for (_, table) in tables.filter(|(number, _)| !used.contains(number)) {
+            self.unused(table);
         }
         jobs
+    }
+
+    /// Tells of a table of the mapping that is nowhere, unless it may be in a file that can't be read.
+    fn unused(&mut self, table: &TableEntry) {
+        let mut unread = self.taking.files.iter();
+        if unread.any(|file| file.grid.sheets.is_empty() && is_of(table, &file.path)) {
+            return;
+        }
+        let stated = [&table.file, &table.sheet];
+        let named = stated.into_iter().flatten();
+        let named: Vec<&str> = named.map(|said| said.text.as_str()).collect();
+        let named = match named.is_empty() {
+            true => table.kind.map_or("any table", Kind::table).to_string(),
+            false => named.join(", sheet "),
+        };
+        self.tell(At::default(), What::NoTable { named }, None);
     }
 
     /// Finds the columns of a job by their headings; those that aren't mapped are kept for the account.
@@ -721,14 +720,15 @@ impl Points {
 
 /// Whether a table of the mapping is about that sheet.
 fn speaks_of(table: &TableEntry, path: &str, sheet: &str) -> bool {
+    let stated = table.sheet.as_ref();
+    is_of(table, path) && stated.is_none_or(|said| same(&said.text, sheet))
+}
+
+/// Whether a table of the mapping is in that file.
+fn is_of(table: &TableEntry, path: &str) -> bool {
     let name = path.rsplit('/').next().unwrap_or(path);
-    let is_file = table.file.as_ref().is_none_or(|said| {
+    table.file.as_ref().is_none_or(|said| {
         let glob = Glob::new(&said.text);
         glob.is_ok_and(|glob| glob.compile_matcher().is_match(name))
-    });
-    is_file
-        && table
-            .sheet
-            .as_ref()
-            .is_none_or(|said| same(&said.text, sheet))
+    })
 }

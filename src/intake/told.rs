@@ -199,15 +199,20 @@ pub enum What {
 }
 
 impl What {
-    /// How grave it is: an error where nothing of a file was read, a warning where something wasn't taken, a note
-    /// where all was.
+    /// How grave it is: an error where a file or a part of it wasn't read, a warning where a value wasn't taken, a note
+    /// where all that is stated was.
     #[must_use]
     pub fn level(&self) -> Level {
         use super::Remark as R;
         match self {
-            What::File(R::Damaged | R::TooMuchWork | R::OldOrLocked | R::SheetDamaged(_)) => {
-                Level::Error
-            }
+            What::File(
+                R::Damaged
+                | R::TooMuchWork
+                | R::OldOrLocked
+                | R::SheetDamaged(_)
+                | R::OpenQuote(_)
+                | R::LongCells(_),
+            ) => Level::Error,
             What::NoColumn { .. } | What::NoTable { .. } => Level::Error,
             What::File(_)
             | What::Footnote { .. }
@@ -249,6 +254,8 @@ impl What {
             What::NoTable { .. } => "no-table",
             What::Gone { .. } => "gone",
             What::File(R::Damaged | R::SheetDamaged(_)) => "damaged",
+            What::File(R::OpenQuote(_)) => "open-quote",
+            What::File(R::LongCells(_)) => "long-cells",
             What::File(R::TooMuchWork) => "too-much-work",
             What::File(R::OldOrLocked) => "old-or-locked",
             What::File(R::LinksElsewhere) => "links-elsewhere",
@@ -341,6 +348,12 @@ impl What {
             What::File(R::OldOrLocked) => {
                 "Nothing of this file was read: it is an older workbook, or one with a password. Save it as XLSX without one.".into()
             }
+            What::File(R::OpenQuote(row)) => format!(
+                "A quotation mark that opens a cell in row {row} isn't closed at the cell's end. That row and all below it aren't read."
+            ),
+            What::File(R::LongCells(first)) => format!(
+                "Cells hold more than the 32 767 characters that a cell can have, the first at {first}. They aren't read."
+            ),
             What::File(R::LinksElsewhere) => {
                 "The workbook takes values from other workbooks. They aren't opened; values are as they were last seen.".into()
             }
