@@ -29,7 +29,7 @@ pub use gather::{
 pub use model::*;
 pub use print::FactPrints;
 pub use settings::Settings;
-pub use shape::is_id;
+pub use shape::{id_of, is_id};
 
 use std::collections::{HashMap, HashSet};
 

@@ -515,7 +515,7 @@ impl<'d> Place<'d> {
                         continue;
                     };
                     if !is_id(key) {
-                        let offered = Some(as_id(key)).filter(|id| is_id(id));
+                        let offered = Some(id_of(key)).filter(|id| is_id(id));
                         add(
                             at,
                             FaultKind::WrongId {
@@ -744,13 +744,12 @@ pub fn is_id(text: &str) -> bool {
         })
 }
 
-/// The nearest right ID to `text`.
-fn as_id(text: &str) -> String {
-    let words: Vec<String> = text
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_ascii_lowercase)
-        .collect();
+/// The nearest right ID to `text`, without accents: `Tube 300, 1/2 in` becomes `tube-300-1-2-in`. Empty where the text
+/// has neither letters nor digits.
+pub fn id_of(text: &str) -> String {
+    let ascii = deunicode::deunicode(text).to_ascii_lowercase();
+    let words = ascii.split(|c: char| !c.is_ascii_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
     words.join("-")
 }
 

@@ -4,7 +4,7 @@
 //! Words are folded: small letters without accents. The longest that a heading holds counts. The lists are from memory
 //! of how such tables are headed: common practice, no source.
 
-use crate::catalog::Kind;
+use crate::catalog::{Kind, id_of};
 
 /// A key and the headings that name it.
 pub struct Heading {
@@ -1160,10 +1160,7 @@ pub fn fold(text: &str) -> String {
     let text = two
         .iter()
         .fold(text, |text, (letter, two)| text.replace(letter, two));
-    let ascii = deunicode::deunicode(&text).to_lowercase();
-    let words = ascii.split(|c: char| !c.is_ascii_alphanumeric());
-    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
-    words.join(" ")
+    id_of(&text).replace('-', " ")
 }
 
 /// The score of a heading that is one of the words and nothing else.

@@ -2,9 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::catalog::{Catalog, Kind, is_id, mapping, nearest};
+use crate::catalog::{Catalog, Kind, id_of, is_id, mapping, nearest};
 
-/// The names of the things in the tables and the catalog, folded, with what they name.
+/// The names of the things in the tables and the catalog, with what they name. They are compared as IDs, without what
+/// people write differently: case, accents, blanks and hyphens.
 #[derive(Debug, Default)]
 pub struct Names {
     all: HashMap<String, Vec<(Kind, String)>>,
@@ -44,7 +45,7 @@ impl Names {
 
     /// Adds a name of something.
     pub fn add(&mut self, kind: Kind, id: &str, name: &str) {
-        let folded = fold(name);
+        let folded = id_of(name);
         if folded.is_empty() {
             return;
         }
@@ -56,7 +57,7 @@ impl Names {
 
     /// What `name` names among things of those kinds.
     pub fn find(&self, kinds: &[Kind], name: &str) -> Found {
-        let named = self.all.get(&fold(name)).into_iter().flatten();
+        let named = self.all.get(&id_of(name)).into_iter().flatten();
         let mut named = named.filter(|(kind, _)| kinds.contains(kind));
         match (named.next(), named.next()) {
             (Some((kind, id)), None) => Found::One(*kind, id.clone()),
@@ -77,7 +78,7 @@ impl Names {
         };
         let mut known: Vec<String> = self.all.iter().filter_map(of_kind).collect();
         known.sort();
-        let near = nearest(&fold(name), known.iter().map(String::as_str))?.to_string();
+        let near = nearest(&id_of(name), known.iter().map(String::as_str))?.to_string();
         match self.find(kinds, &near) {
             Found::One(_, id) => Some(id),
             _ => None,
@@ -123,9 +124,9 @@ impl Known {
     /// Adds what something is called under a key. What two things are called names none of them.
     pub fn add(&mut self, kind: Kind, id: &str, key: &str, name: &str) {
         if key == "sku" {
-            self.skus.insert((kind, id.to_string()), fold(name));
+            self.skus.insert((kind, id.to_string()), id_of(name));
         }
-        let named = self.ids.entry((kind, key.to_string(), fold(name)));
+        let named = self.ids.entry((kind, key.to_string(), id_of(name)));
         named
             .and_modify(|own| {
                 if own.as_deref() != Some(id) {
@@ -137,7 +138,7 @@ impl Known {
 
     /// The one thing that is called so under that key.
     pub fn id_of(&self, kind: Kind, key: &str, name: &str) -> Option<String> {
-        let folded = fold(name);
+        let folded = id_of(name);
         // What has neither letters nor digits names nothing.
         if folded.is_empty() {
             return None;
@@ -155,19 +156,6 @@ impl Known {
     pub fn has(&self, kind: Kind, id: &str) -> bool {
         self.all.contains(&(kind, id.to_string()))
     }
-}
-
-/// A name without what people write differently: case, accents, blanks and hyphens.
-pub fn fold(name: &str) -> String {
-    id_of(name)
-}
-
-/// An ID made from a title: `Tube 300, 1/2 in` becomes `tube-300-1-2-in`.
-pub fn id_of(title: &str) -> String {
-    let ascii = deunicode::deunicode(title).to_lowercase();
-    let words = ascii.split(|c: char| !c.is_ascii_alphanumeric());
-    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
-    words.join("-")
 }
 
 /// What a row says of the name of its thing, by key.

@@ -2,7 +2,7 @@
 
 use crate::catalog::Kind;
 use crate::catalog::fields::{Field, Shape};
-use crate::catalog::nearest;
+use crate::catalog::{id_of, nearest};
 
 use super::figure;
 use super::grid::Value;
@@ -131,7 +131,7 @@ impl Problem {
     }
 }
 
-/// Whether a cell says that there is nothing: a dash, or the usual letters for it.
+/// Whether a cell says that there is nothing: a dash, or the usual letters for it (common practice, no source).
 pub fn is_blank(value: &Value) -> bool {
     let Value::Text(text) = value else {
         return *value == Value::Nothing;
@@ -325,7 +325,7 @@ fn count(value: &Value, least: i64, column: &Column) -> Result<Toml, Problem> {
     }
 }
 
-/// Words for yes and no in the languages that pages are read in, and the marks that stand for them.
+/// Words for yes and no in the languages that pages are read in, and the marks that stand for them (from memory).
 const YES: &[&str] = &[
     "yes",
     "y",
@@ -366,13 +366,7 @@ fn flag(value: &Value) -> Result<Toml, Problem> {
 
 fn word(value: &Value, words: &'static [&'static str]) -> Result<Toml, Problem> {
     let said = text(value)?;
-    let folded: Vec<String> = deunicode::deunicode(&said)
-        .to_lowercase()
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .filter(|part| !part.is_empty())
-        .map(str::to_string)
-        .collect();
-    let folded = folded.join("-");
+    let folded = id_of(&said);
     if let Some(word) = words.iter().find(|word| **word == folded) {
         return Ok(Toml::text(word));
     }

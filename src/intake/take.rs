@@ -9,13 +9,13 @@ use globset::Glob;
 
 use crate::catalog::fields::{CONDITION, Field, Shape};
 use crate::catalog::mapping::{ColumnEntry, Mapping, TableEntry, Target};
-use crate::catalog::{Catalog, Kind};
+use crate::catalog::{Catalog, Kind, id_of};
 use crate::units::read;
 
 use super::grid::{Cell, Formula, Grid, Row, Sheet, Value};
 use super::headings;
 use super::merge::Record;
-use super::names::{Called, Found, Known, Names, fold, id_of};
+use super::names::{Called, Found, Known, Names};
 use super::shapes::{self, Column, Problem, Toml};
 use super::told::{Account, At, Fate, Told, What};
 
@@ -407,7 +407,7 @@ impl<'t> Run<'t> {
             self.names.add(kind, &id, &id);
             self.by_id.insert((kind, id.clone()), self.drafts.len());
             if let Some(sku) = called.get("sku") {
-                self.numbers.insert((kind, id.clone()), fold(sku));
+                self.numbers.insert((kind, id.clone()), id_of(sku));
             }
             let written = job.table.write.as_ref().map(|said| said.text.clone());
             self.drafts.push(Draft {
@@ -438,7 +438,7 @@ impl<'t> Run<'t> {
                         .known
                         .sku_of(kind, &id)
                         .or_else(|| self.taking.record.known.sku_of(kind, &id));
-                    own.is_some_and(|own| own != fold(sku))
+                    own.is_some_and(|own| own != id_of(sku))
                 });
                 (!is_another).then_some(id)
             });
@@ -451,7 +451,7 @@ impl<'t> Run<'t> {
         let is_taken = self.by_id.contains_key(&own) || self.known.has(kind, &id);
         match called.get("sku").filter(|_| called.get("id").is_none()) {
             // The same title with another number is another thing.
-            Some(sku) if is_taken && self.numbers.get(&own) != Some(&fold(sku)) => {
+            Some(sku) if is_taken && self.numbers.get(&own) != Some(&id_of(sku)) => {
                 Some(format!("{id}-{}", id_of(sku)))
             }
             _ => Some(id),
