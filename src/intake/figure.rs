@@ -183,7 +183,8 @@ fn listing(text: &str, expected: &[Dimension]) -> Option<Toml> {
     agree.then(|| Toml::List(vec![Toml::text(&first), Toml::text(&second)]))
 }
 
-/// Words and signs between a figure and the condition it holds under, in the languages that pages are read in.
+/// Words and signs between a figure and the condition it holds under, in the languages that pages are read in (common
+/// practice, no source).
 const UNDER: &[&str] = &[
     "@", " at ", " bei ", " \u{e0} ", " bij ", " op ", " a ", " ved ", " in ",
 ];
@@ -281,8 +282,9 @@ fn is_inches(unit: &str) -> bool {
 /// The day behind a number that a spreadsheet keeps for it, where a fraction of an inch belongs and the number can
 /// be none: 46089 is 8 March 2026.
 fn serial(number: &str, expected: &[Dimension], column: &Column) -> Option<(u8, u8)> {
-    /// Days from 30 December 1899, from which spreadsheets count, to 1 January 2000 and to the end of 2050.
-    const DAYS: std::ops::RangeInclusive<i32> = 36_526..=55_152;
+    /// Days from 30 December 1899, from which spreadsheets count (OpenDocument 1.2, the default of `table:null-date`),
+    /// to 1 January 2000 and to the end of 2050.
+    const DAYS: std::ops::RangeInclusive<i32> = 36_526..=55_153;
     let is_inches = column.unit.as_deref().is_some_and(is_inches);
     let days: i32 = number.parse().ok().filter(|days| DAYS.contains(days))?;
     if !is_inches || !expected.contains(&Dimension::Length) {
@@ -345,7 +347,7 @@ pub fn day_of(text: &str) -> Option<(u8, u8)> {
     }
 }
 
-/// The beginnings of the months' names in the languages that pages are read in.
+/// The beginnings of the months' names in the languages that pages are read in (from memory).
 const MONTHS: [&[&str]; 12] = [
     &["jan", "ene", "gen"],
     &["feb", "fev"],
