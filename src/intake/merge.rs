@@ -214,78 +214,74 @@ enum Spot<'d> {
 impl Merging<'_> {
     fn draft(&mut self, draft: &Draft, folder: &str) {
         let on = draft.on();
-        let Some(&(number, id)) = self.places.get(&(draft.kind, draft.id.clone())) else {
+        let place = self.places.get(&(draft.kind, draft.id.clone())).copied();
+        match place {
+            Some((number, id)) => self.known(number, id, &on, draft),
+            None if draft.made => self.new(on, draft, folder),
             // A part that the catalog borrows is another catalog's to change.
-            if !draft.made {
+            None => {
                 for value in &draft.values {
-                    self.no_place(&on, &value.key);
+                    self.no_place(&value.at, &on, &value.key);
                 }
-                return;
             }
-            let path = match folder {
-                "" | "." => draft.write.clone(),
-                folder => format!("{folder}/{}", draft.write),
-            };
-            self.new
-                .entry(path.clone())
-                .or_default()
-                .push(write::entry(draft));
-            self.merged.changes.push(Change {
-                path,
-                on: on.clone(),
-                key: String::new(),
-                was: None,
-                is: draft.values.len().to_string(),
-            });
-            for value in &draft.values {
-                self.merged
-                    .record
-                    .put(on.clone(), value.key.clone(), value.toml.written());
-            }
-            return;
+        }
+    }
+
+    /// A thing that the catalog hasn't got.
+    fn new(&mut self, on: String, draft: &Draft, folder: &str) {
+        let path = match folder {
+            "" | "." => draft.write.clone(),
+            folder => format!("{folder}/{}", draft.write),
         };
+        let entries = self.new.entry(path.clone()).or_default();
+        entries.push(write::entry(draft));
+        for value in &draft.values {
+            let written = value.toml.written();
+            self.merged
+                .record
+                .put(on.clone(), value.key.clone(), written);
+        }
+        self.merged.changes.push(Change {
+            path,
+            on,
+            key: String::new(),
+            was: None,
+            is: draft.values.len().to_string(),
+        });
+    }
+
+    /// A thing that the catalog has in that document.
+    fn known(&mut self, number: usize, id: ItemId, on: &str, draft: &Draft) {
         let documents = self.documents;
         let thing = documents[number].item(id);
         // Keys that only a whole table can bring are written together.
         let mut missing: BTreeMap<&str, Vec<&Stated>> = BTreeMap::new();
         for value in &draft.values {
             match spot(thing, &value.key) {
-                Spot::There(item) => self.there(number, item, &on, value),
-                Spot::Free(at, before, after) => {
-                    if !self.may_add(&on, value) {
-                        continue;
+                Spot::There(item) => self.there(number, item, on, value),
+                Spot::Otherwise => self.no_place(&value.at, on, &value.key),
+                Spot::Free(..) if !self.may_add(on, value) => {}
+                Spot::Free(at, before, after) => match value.key.split_once('.') {
+                    Some((first, _)) if thing.get(first).is_none() => {
+                        missing.entry(first).or_default().push(value);
                     }
-                    match value.key.split_once('.') {
-                        Some((first, _)) if thing.get(first).is_none() => {
-                            missing.entry(first).or_default().push(value);
-                        }
-                        _ => {
-                            let text = format!("{before}{}{after}", value.toml.written());
-                            self.edit(number, at..at, text);
-                            self.added(number, &on, value);
-                        }
+                    _ => {
+                        let text = format!("{before}{}{after}", value.toml.written());
+                        self.edit(number, at..at, text);
+                        self.added(number, on, value);
                     }
-                }
-                Spot::Otherwise => {
-                    let what = What::NoPlace {
-                        on: on.clone(),
-                        key: value.key.clone(),
-                    };
-                    self.tell(&value.at, what, None);
-                }
+                },
             }
         }
         for (first, values) in missing {
-            let Some(&field) = values[0].way.first() else {
-                continue;
-            };
-            let Spot::Free(at, before, after) = spot(thing, first) else {
+            let field = values.first().and_then(|value| value.way.first());
+            let (Some(field), Spot::Free(at, before, after)) = (field, spot(thing, first)) else {
                 continue;
             };
             let text = format!("{before}{}{after}", write::below(field, &values));
             self.edit(number, at..at, text);
             for value in values {
-                self.added(number, &on, value);
+                self.added(number, on, value);
             }
         }
     }
@@ -385,7 +381,7 @@ impl Merging<'_> {
         let has_headers =
             item.header_span().is_some() || item.kind() == Node::Array && !item.is_inline();
         if has_headers || !self.edit(number, range, put.clone()) {
-            self.no_place(on, key);
+            self.no_place(&At::default(), on, key);
             return;
         }
         self.change(number, on, key, Some(was), &put);
@@ -394,12 +390,12 @@ impl Merging<'_> {
             .put(on.to_string(), key.to_string(), written.to_string());
     }
 
-    fn no_place(&mut self, on: &str, key: &str) {
+    fn no_place(&mut self, at: &At, on: &str, key: &str) {
         let what = What::NoPlace {
             on: on.to_string(),
             key: key.to_string(),
         };
-        self.tell(&At::default(), what, None);
+        self.tell(at, what, None);
     }
 
     /// Whether the bytes in `range` weren't to be replaced already.
@@ -457,67 +453,33 @@ impl Merging<'_> {
         let mut files: BTreeMap<String, Changed> = BTreeMap::new();
         for (number, edits) in std::mem::take(&mut self.edits) {
             let (path, bytes) = &texts[number];
-            let mut after = bytes.clone();
-            let mut edits = edits;
-            // From the end on, so that places stay; at one place in the order in which they were asked for.
-            edits.sort_by_key(|(range, _)| range.start);
-            for (range, text) in edits.into_iter().rev() {
-                after.splice(range, text.into_bytes());
-            }
-            let unread = self.unread(number, &after);
-            if unread.is_empty() {
-                files.insert(
-                    path.clone(),
-                    Changed {
-                        path: path.clone(),
-                        before: Some(bytes.clone()),
-                        after,
-                    },
-                );
+            let after = edited(bytes, edits);
+            if !self.unread(number, &after).is_empty() {
+                self.leave(number);
                 continue;
             }
-            // Such a file stays as it is, and all that was to change in it is told.
-            let own = number.to_string();
-            let changes = std::mem::take(&mut self.merged.changes);
-            let (left, stay): (Vec<Change>, Vec<Change>) =
-                changes.into_iter().partition(|one| one.path == own);
-            self.merged.changes = stay;
-            for change in left {
-                self.merged
-                    .record
-                    .values
-                    .remove(&(change.on.clone(), change.key.clone()));
-                self.no_place(&change.on, &change.key);
-            }
+            let changed = Changed {
+                path: path.clone(),
+                before: Some(bytes.clone()),
+                after,
+            };
+            files.insert(path.clone(), changed);
         }
         for (path, entries) in std::mem::take(&mut self.new) {
-            let before = texts
-                .iter()
-                .find(|(own, _)| *own == path)
-                .map(|(_, bytes)| bytes.clone());
+            let mut texts = texts.iter();
+            let before = texts.find(|(own, _)| *own == path);
+            let before = before.map(|(_, bytes)| bytes.clone());
             let changed = files.entry(path.clone()).or_insert_with(|| Changed {
                 path,
                 after: before.clone().unwrap_or_default(),
                 before,
             });
-            if !changed.after.is_empty() && !changed.after.ends_with(b"\n") {
-                changed.after.push(b'\n');
-            }
-            for entry in entries {
-                if !changed.after.is_empty() {
-                    changed.after.push(b'\n');
-                }
-                changed.after.extend(entry.into_bytes());
-            }
+            append(&mut changed.after, entries);
         }
         let mut merged = self.merged;
         for change in &mut merged.changes {
-            if let Some((path, _)) = change
-                .path
-                .parse::<usize>()
-                .ok()
-                .and_then(|number| texts.get(number))
-            {
+            let number = change.path.parse::<usize>().ok();
+            if let Some((path, _)) = number.and_then(|number| texts.get(number)) {
                 change.path.clone_from(path);
             }
         }
@@ -525,6 +487,43 @@ impl Merging<'_> {
         let about: HashSet<String> = drafts.iter().map(Draft::on).collect();
         gone(self.record, &about, &self.places, &mut merged);
         merged
+    }
+
+    /// Leaves a file as it is, and tells all that was to change in it.
+    fn leave(&mut self, number: usize) {
+        let own = number.to_string();
+        let changes = std::mem::take(&mut self.merged.changes);
+        let (left, stay): (Vec<Change>, Vec<Change>) =
+            changes.into_iter().partition(|one| one.path == own);
+        self.merged.changes = stay;
+        for change in left {
+            self.no_place(&At::default(), &change.on, &change.key);
+            self.merged.record.values.remove(&(change.on, change.key));
+        }
+    }
+}
+
+/// A text with replacements, which are in the order in which they were asked for.
+fn edited(bytes: &[u8], mut edits: Vec<(Range<usize>, String)>) -> Vec<u8> {
+    let mut after = bytes.to_vec();
+    // From the end on, so that places stay; at one place in the order in which they were asked for.
+    edits.sort_by_key(|(range, _)| range.start);
+    for (range, text) in edits.into_iter().rev() {
+        after.splice(range, text.into_bytes());
+    }
+    after
+}
+
+/// Puts entries behind a text, an empty line before each.
+fn append(text: &mut Vec<u8>, entries: Vec<String>) {
+    if !text.is_empty() && !text.ends_with(b"\n") {
+        text.push(b'\n');
+    }
+    for entry in entries {
+        if !text.is_empty() {
+            text.push(b'\n');
+        }
+        text.extend(entry.into_bytes());
     }
 }
 

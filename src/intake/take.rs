@@ -3,7 +3,7 @@
 //! First every table that makes things is gone through for their names, so that a package may name a compressor of a
 //! later table. Then the cells are read. Tables that only join something to what is there come last.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use globset::Glob;
 
@@ -174,6 +174,18 @@ impl Job<'_> {
         }
     }
 
+    /// The columns with something in them and no heading, which are named by their letters alone.
+    fn without_heading(&self, headings: &[(u32, String)]) -> Vec<(u32, String)> {
+        let headed: HashSet<u32> = headings.iter().map(|(column, _)| *column).collect();
+        let rows = self.sheet.rows.iter();
+        let below = rows.filter(|row| row.number > self.table.heading_row);
+        let columns = below.flat_map(|row| row.cells.iter().map(|cell| cell.column));
+        let bare: BTreeSet<u32> = columns.filter(|column| !headed.contains(column)).collect();
+        bare.into_iter()
+            .map(|column| (column, String::new()))
+            .collect()
+    }
+
     /// What a row calls its thing.
     fn called(&self, row: &Row) -> Called {
         let mut called = Called::default();
@@ -304,45 +316,27 @@ impl<'t> Run<'t> {
 
     /// Finds the columns of a job by their headings; those that aren't mapped are kept for the account.
     fn columns(&mut self, job: &mut Job<'t>) {
-        let row = job
-            .sheet
-            .rows
-            .iter()
-            .find(|row| row.number == job.table.heading_row);
-        let headings: Vec<(u32, String)> = row
-            .into_iter()
-            .flat_map(|row| {
-                row.cells
-                    .iter()
-                    .map(|cell| (cell.column, cell.value.shown()))
-            })
+        let mut rows = job.sheet.rows.iter();
+        let row = rows.find(|row| row.number == job.table.heading_row);
+        let cells = row.into_iter().flat_map(|row| &row.cells);
+        let headings: Vec<(u32, String)> = cells
+            .map(|cell| (cell.column, cell.value.shown()))
             .collect();
-        let mut free: Vec<(u32, String)> = headings.clone();
-        let place = |text: &str| {
-            headings
-                .iter()
-                .find(|(_, own)| same(own, text))
-                .map(|(column, _)| *column)
-        };
+        let mut free = headings.clone();
         let mut units_from = HashSet::new();
-        for entry in &job.table.columns {
+        for entry in job.table.columns.iter().filter(|entry| entry.key.is_some()) {
             let Some(found) = free.iter().position(|(_, own)| same(own, &entry.heading)) else {
-                if entry.key.is_some() {
-                    let heading = entry.heading.clone();
-                    let at = job.at(job.table.heading_row, None);
-                    self.taken.told.push(Told {
-                        at,
-                        what: What::NoColumn { heading },
-                        offer: None,
-                    });
-                }
+                let heading = entry.heading.clone();
+                let at = job.at(job.table.heading_row, None);
+                self.tell(at, What::NoColumn { heading }, None);
                 continue;
             };
-            if entry.key.is_none() {
-                continue;
-            }
             let (column, _) = free.remove(found);
-            let unit_from = entry.unit_from.as_ref().and_then(|said| place(&said.text));
+            let unit_from = entry.unit_from.as_ref().and_then(|said| {
+                let mut headings = headings.iter();
+                let own = headings.find(|(_, own)| same(own, &said.text))?;
+                Some(own.0)
+            });
             units_from.extend(unit_from);
             job.columns.push(Placed {
                 entry,
@@ -356,23 +350,8 @@ impl<'t> Run<'t> {
             });
         }
         free.retain(|(column, _)| !units_from.contains(column));
+        free.extend(job.without_heading(&headings));
         job.account.unknown = free;
-        // Columns with something in them and no heading are named by their letters alone.
-        let headed: HashSet<u32> = headings.iter().map(|(column, _)| *column).collect();
-        let below = job
-            .sheet
-            .rows
-            .iter()
-            .filter(|row| row.number > job.table.heading_row);
-        let mut bare: Vec<u32> = below
-            .flat_map(|row| row.cells.iter().map(|cell| cell.column))
-            .filter(|column| !headed.contains(column))
-            .collect();
-        bare.sort_unstable();
-        bare.dedup();
-        job.account
-            .unknown
-            .extend(bare.into_iter().map(|column| (column, String::new())));
     }
 
     /// Gives every row of a table that makes things the ID of its thing.
@@ -482,39 +461,42 @@ impl<'t> Run<'t> {
             self.tell(job.at(row.number, None), What::Hidden, None);
         }
         let (kind, id) = about;
-        let draft = match self.by_id.get(&(kind, id.clone())) {
-            Some(&draft) => draft,
-            // Something that only the catalog has.
-            None => {
-                let draft = self.drafts.len();
-                self.by_id.insert((kind, id.clone()), draft);
-                self.drafts.push(Draft {
-                    kind,
-                    id,
-                    made: false,
-                    at: job.at(row.number, None),
-                    write: format!("{}.toml", kind.table()),
-                    values: Vec::new(),
-                });
-                draft
-            }
-        };
+        let draft = self.draft(kind, id, job.at(row.number, None));
+        self.cells(job, draft, kind, row);
+        self.fixed(job, draft, kind, row);
+        match self.taken.told.len() > before {
+            true => Fate::WithFinding,
+            false => Fate::Taken,
+        }
+    }
+
+    /// The place of a thing among the drafts; one that only the catalog has is put there.
+    fn draft(&mut self, kind: Kind, id: String, at: At) -> usize {
+        let next = self.drafts.len();
+        let draft = *self.by_id.entry((kind, id.clone())).or_insert(next);
+        if draft == next {
+            self.drafts.push(Draft {
+                kind,
+                id,
+                made: false,
+                at,
+                write: format!("{}.toml", kind.table()),
+                values: Vec::new(),
+            });
+        }
+        draft
+    }
+
+    /// Reads the cells of a row.
+    fn cells(&mut self, job: &Job<'t>, draft: usize, kind: Kind, row: &Row) {
+        let join = job.table.join.as_ref().map(|join| join.text.as_str());
         let mut points: BTreeMap<String, Points> = BTreeMap::new();
         for placed in &job.columns {
-            let Some(key) = placed.entry.key.as_ref().filter(|key| key.text != "id") else {
-                continue;
-            };
             // What only finds the thing says nothing of it.
-            if job
-                .table
-                .join
-                .as_ref()
-                .is_some_and(|join| join.text == key.text)
-            {
-                continue;
-            }
-            let (Some(cell), Some(target)) = (row.at(placed.column), Target::of(kind, &key.text))
-            else {
+            let key = placed.entry.key.as_ref().map(|key| key.text.as_str());
+            let key = key.filter(|key| *key != "id" && Some(*key) != join);
+            let target = key.and_then(|key| Target::of(kind, key));
+            let (Some(key), Some(target), Some(cell)) = (key, target, row.at(placed.column)) else {
                 continue;
             };
             let at = job.at(row.number, Some(placed));
@@ -522,27 +504,21 @@ impl<'t> Run<'t> {
                 continue;
             };
             match target.field().shape {
-                Shape::Many(_) => points
-                    .entry(key.text.clone())
-                    .or_insert_with(|| Points {
+                Shape::Many(_) => {
+                    let points = points.entry(key.to_string()).or_insert_with(|| Points {
                         way: target.way.clone(),
-                        at: at.clone(),
+                        at,
                         rows: Vec::new(),
-                    })
-                    .rows
-                    .push(toml),
-                _ => self.state(draft, &key.text, &target.way, toml, at),
+                    });
+                    points.rows.push(toml);
+                }
+                _ => self.state(draft, key, &target.way, toml, at),
             }
         }
         for (key, points) in points {
             let (way, at) = (points.way.clone(), points.at.clone());
             let toml = points.toml();
             self.state(draft, &key, &way, toml, at);
-        }
-        self.fixed(job, draft, kind, row);
-        match self.taken.told.len() > before {
-            true => Fate::WithFinding,
-            false => Fate::Taken,
         }
     }
 
