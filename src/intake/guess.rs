@@ -294,7 +294,7 @@ impl Head {
         }
         // Air at a pressure is a point of a compressor's curve.
         if self.is_point() && kinds.contains(&Kind::Compressor) {
-            named.push((EXACT, CURVE, Kind::Compressor));
+            named.push((2 * EXACT, CURVE, Kind::Compressor));
         }
         if named.is_empty() {
             named.extend(self.by_unit(kinds));
@@ -397,7 +397,9 @@ impl Head {
         };
         // A figure whose unit is another's is another figure.
         let is_other = !dimensions.is_empty() && unit.is_none() && self.unit.is_some();
-        if is_other || !are_such(&target, values, &column) {
+        // Air under a condition is no free air.
+        let is_bound = key == "open_flow" && self.condition.is_some();
+        if is_other || is_bound || !are_such(&target, values, &column) {
             return None;
         }
         // Bare fractions, and the days that they were turned into, are inches.
@@ -544,6 +546,12 @@ mod tests {
         }
         assert_eq!(compressor("CFM @ 10 psi", "1.8"), "curve, cfm, 10 psi");
         assert_eq!(compressor("L/min bei 20 kPa", "50"), "curve, L/min, 20 kPa");
+        assert_eq!(
+            compressor("Air flow at 15 kPa (L/min)", "50"),
+            "curve, L/min, 15 kPa"
+        );
+        // A depth is no pressure, and its air isn't free.
+        assert_eq!(compressor("CFM @ 10 ft", "1.8"), "");
         assert_eq!(compressor("CFM", "1.8"), "open_flow, cfm");
         assert_eq!(compressor("Max PSI", "30"), "max_pressure, psi");
         assert_eq!(compressor("Watts", "38"), "power, W");
