@@ -15,7 +15,7 @@ use crate::engine::{self, Input, Outcome};
 use crate::finding::Level;
 use crate::intake::merge::{self, Changed, Merged, Record, Settle};
 use crate::intake::take::{self, File, Taking};
-use crate::intake::told::{Fate, Told};
+use crate::intake::told::{Account, Fate, Told};
 use crate::intake::{self, Grid, Mapped, Remark, guess};
 use crate::report::intake::{self as shown, Shown};
 use crate::report::terminal::{self, Detail};
@@ -175,13 +175,14 @@ impl Intake {
             written: !self.dry_run,
             audit: audit.as_ref(),
         })?;
-        let is_lost = |fate: &Fate| matches!(fate, Fate::NoName | Fate::Duplicate | Fate::NoMatch);
-        let mut rows = taken.accounts.iter().flat_map(|account| &account.rows);
-        let something = told.iter().any(|told| told.what.level() >= Level::Warning)
-            || rows.any(|(_, fate)| is_lost(fate))
-            || audit.is_some_and(|audit| audit.fails(Level::Error))
-            || self.dry_run && !merged.files.is_empty();
-        Ok(if something { FOUND } else { SOUND })
+        let is_to_do = self.dry_run && !merged.files.is_empty();
+        let has_contradiction = audit.is_some_and(|audit| audit.fails(Level::Error));
+        Ok(
+            match is_to_do || has_contradiction || has_lost(&taken.accounts, &told) {
+                true => FOUND,
+                false => SOUND,
+            },
+        )
     }
 
     /// The mapping; nothing where it can't be read, which is then told.
@@ -300,6 +301,14 @@ fn own_texts(there: &There) -> Vec<(String, Vec<u8>)> {
     let own =
         own.filter(|(number, input)| there.catalog.documents.contains(number) && !input.borrowed);
     own.map(|(_, input)| (input.path, input.bytes)).collect()
+}
+
+/// Whether a row, or something of one, wasn't taken.
+fn has_lost(accounts: &[Account], told: &[Told]) -> bool {
+    let is_lost = |fate: Fate| matches!(fate, Fate::NoName | Fate::Duplicate | Fate::NoMatch);
+    let mut rows = accounts.iter().flat_map(|account| &account.rows);
+    rows.any(|&(_, fate)| is_lost(fate))
+        || told.iter().any(|told| told.what.level() >= Level::Warning)
 }
 
 /// Reads the tables, each in a process of its own.

@@ -282,7 +282,7 @@ impl What {
                 format!("`{found}` has no unit, and the mapping gives none; {expected} is needed.")
             }
             What::Doubtful { found } => {
-                format!("`{found}` can be read in more than one way, so it isn't taken.")
+                format!("`{found}` doesn't plainly say one figure, so it isn't taken.")
             }
             What::Footnote { found } => {
                 format!("`{found}` has the mark of a footnote, which isn't read; the figure is taken.")
