@@ -321,6 +321,11 @@ const LIMITS: &[(&str, &str, &str)] = &[
         "MOST_CELLS: usize = 3_000_000;",
     ),
     (
+        "| a table's cell | 32 767 characters |",
+        "intake/grid.rs",
+        "MOST_LETTERS: usize = 32_767;",
+    ),
+    (
         "| SARIF results | 5000 |",
         "report/sarif/mod.rs",
         "MOST_RESULTS: usize = 5_000;",
