@@ -217,7 +217,7 @@ impl Merging<'_> {
         let place = self.places.get(&(draft.kind, draft.id.clone())).copied();
         match place {
             Some((number, id)) => self.known(number, id, &on, draft),
-            None if draft.made => self.new(on, draft, folder),
+            None if draft.made => self.add(on, draft, folder),
             // A part that the catalog borrows is another catalog's to change.
             None => {
                 for value in &draft.values {
@@ -228,7 +228,7 @@ impl Merging<'_> {
     }
 
     /// A thing that the catalog hasn't got.
-    fn new(&mut self, on: String, draft: &Draft, folder: &str) {
+    fn add(&mut self, on: String, draft: &Draft, folder: &str) {
         let path = match folder {
             "" | "." => draft.write.clone(),
             folder => format!("{folder}/{}", draft.write),

@@ -329,7 +329,7 @@ mod tests {
         assert_eq!(Survey::of(Some(&bow), None), Err(Fault::Crosses(0, 2)));
         // A corner written twice is one, and the numbers are those of the file.
         let twice = [bow[0], bow[0], bow[1], bow[2], bow[3]];
-        assert_eq!(Survey::of(Some(&twice), None), Err(Fault::Crosses(1, 3)));
+        assert_eq!(Survey::of(Some(&twice), None), Err(Fault::Crosses(0, 3)));
         let far = [[0.0, 0.0], [1e300, 0.0], [9.0, 5.0]];
         assert_eq!(Survey::of(Some(&far), None), Err(Fault::Far));
         let small = [[10.0, 89.9999], [10.1, 89.9999], [10.1, 89.999]];

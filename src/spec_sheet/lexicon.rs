@@ -1896,7 +1896,7 @@ mod tests {
             .iter()
             .map(|hit| hit.start..hit.end)
             .collect();
-        assert_eq!(signed, [3..7, 4..7]);
+        assert_eq!(signed, [2..3, 3..7, 4..7]);
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));
     }
