@@ -82,13 +82,37 @@ fn each(
     verdicts: &mut Vec<Verdict>,
     judge: impl Fn(&Figure) -> Verdict,
 ) {
+    let is_out_of_reach = verdicts
+        .iter()
+        .any(|one| one.claim == Claim::Depth && one.outcome == Outcome::Contradicted);
     verdicts.extend(rows.known().into_iter().flatten().map(|figure| {
         if !figure.conditions.unreadable {
-            return judge(figure);
+            let verdict = judge(figure);
+            // What is promised at a depth that isn't reached isn't kept there, whatever it would be.
+            let waits = is_out_of_reach
+                && rests_on_depth(claim, figure)
+                && matches!(verdict.outcome, Outcome::Supported | Outcome::Undecided);
+            return if waits {
+                verdict.waits_for_depth()
+            } else {
+                verdict
+            };
         }
         let fact = Missing::unusable("the condition it is promised under", figure.conditions.at);
         Verdict::new(ground, claim, figure).without(fact)
     }));
+}
+
+/// Whether a promise is made at the package's claimed depth, as it names no place of its own.
+fn rests_on_depth(claim: Claim, figure: &Figure) -> bool {
+    let at = &figure.conditions;
+    match claim {
+        Claim::Area | Claim::Turnover | Claim::WaterMoved => at.depth.is_none(),
+        Claim::Flow | Claim::Oxygen | Claim::OxygenUptake | Claim::TransferEfficiency => {
+            at.depth.is_none() && at.pressure.is_none()
+        }
+        _ => false,
+    }
 }
 
 /// Whether a verdict waits for more to be known of the machine: what is impossible with any is refuted all the same.

@@ -320,7 +320,17 @@ fn numbers_read_off_the_pictures_are_the_engines() {
         0.005,
         "share of the water",
     );
+}
 
+#[test]
+fn the_area_and_depth_read_off_their_picture_are_the_promised_ones() {
+    let (outcome, page) = drawn("a-roll-and-a-bit.toml");
+    let all = pieces(&page);
+    let verdicts = outcome.verdicts.iter();
+    let of = |claim: &str| {
+        let mut verdicts = verdicts.clone();
+        verdicts.find(|one| one.claim.as_str() == claim).unwrap()
+    };
     let area = picture(&all, "c1-p1-area");
     let mark = area
         .iter()
@@ -329,7 +339,7 @@ fn numbers_read_off_the_pictures_are_the_engines() {
     let middle = |at: &str, size: &str| mark.number(at) + mark.number(size) / 2.0;
     close(
         reading(area, "x", false)(middle("x", "width")),
-        2.2,
+        of("depth").si,
         0.01,
         "depth",
     );
@@ -340,7 +350,7 @@ fn numbers_read_off_the_pictures_are_the_engines() {
         "area",
     );
     let says = area.iter().find(|piece| piece.tag == "desc").unwrap();
-    let rated = verdict("area").rated.unwrap();
+    let rated = of("area").rated.unwrap();
     let rated = nameplate::units::show::significant(rated, 3);
     assert!(
         says.text.contains(&format!("{rated} m2 is rated")),
