@@ -5,6 +5,9 @@
 //! in which it is found again if it is still needed. After each round everything is read and audited again. A
 //! correction after which its text can't be read as well as before, or after which its finding is still
 //! there, is held back and tried again by itself; if that fails too it is refused and leaves no trace.
+//!
+//! What a person decides about is applied only where the first audit offered a fix for that fault: the person has seen
+//! it. What comes up later is left, and told.
 
 mod edits;
 
@@ -42,6 +45,8 @@ pub struct Amended {
     pub refused: Vec<Refused>,
     /// How many corrections are left that a person decides about.
     pub offered: usize,
+    /// Which corrections were asked for.
+    pub scope: Scope,
     /// How many corrections are left in texts that were only borrowed.
     pub borrowed: usize,
     /// The audit before.
@@ -132,6 +137,7 @@ pub fn amend_by(
         barred: HashSet::new(),
         held: Vec::new(),
         seen: HashSet::from([hash(&originals)]),
+        announced: offers(&before).map(fault).collect(),
     };
     let mut after: Option<Outcome> = None;
     let mut rounds = 0;
@@ -172,6 +178,7 @@ pub fn amend_by(
             .collect(),
         refused: state.refused,
         offered,
+        scope,
         borrowed,
         before,
         after,
@@ -196,12 +203,27 @@ struct State {
     barred: HashSet<Key>,
     /// Corrections that failed together with others: they wait until the others are in.
     held: Vec<Key>,
+    /// What the first audit offered a fix for, so that a person could decide.
+    announced: HashSet<Fault>,
     /// All texts as they were in earlier rounds, by hash: coming back to one would go round forever.
     seen: HashSet<u64>,
 }
 
 /// What a correction is known by from one round to the next, when its place has moved.
 type Key = (&'static str, FileId, String, Vec<String>);
+
+/// What a fault is known by when its figures have changed.
+type Fault = (&'static str, FileId, String);
+
+fn fault(finding: &Finding) -> Fault {
+    (finding.rule.name, finding.at.file, finding.on.clone())
+}
+
+/// The findings whose fix a person decides about.
+fn offers(outcome: &Outcome) -> impl Iterator<Item = &Finding> {
+    let findings = outcome.findings.iter().filter(|one| one.waived.is_none());
+    findings.filter(|one| one.correction.as_ref().is_some_and(|fix| !fix.sure))
+}
 
 impl State {
     fn round(
@@ -294,7 +316,8 @@ impl State {
         let correction = finding.correction.as_ref()?;
         let mut edits = correction.edits.iter();
         let wanted = finding.waived.is_none()
-            && (correction.sure || scope == Scope::Offered)
+            && (correction.sure
+                || scope == Scope::Offered && self.announced.contains(&fault(finding)))
             && !self.is_out(&key(outcome, finding, correction))
             && edits.all(|edit| !self.inputs[edit.at.file.0 as usize].borrowed);
         let changes = || {

@@ -17,6 +17,8 @@ pub struct Question {
     pub package: String,
     /// ID of the option; the only one unless given.
     pub option: Option<String>,
+    /// Whether the first of several options answers where none is named.
+    pub any_option: bool,
     /// Every diffuser at this depth instead of the catalog's.
     pub depth: Option<Quantity>,
     /// Every run of this length instead of the catalog's.
@@ -38,6 +40,11 @@ pub enum Unanswerable {
         known: Vec<String>,
         /// The kind of part that has the ID.
         part: Option<Kind>,
+    },
+    /// Several packages, and none is named.
+    ChoosePackage {
+        /// IDs there are.
+        known: Vec<String>,
     },
     /// No option of that ID, or several to choose from.
     ChooseOption {
@@ -79,18 +86,17 @@ impl std::fmt::Display for Unanswerable {
                 write!(f, "there is no package `{id}`: the catalog has none")
             }
             Unanswerable::NoPackage { id, known, part } => {
-                let more = known.len().saturating_sub(12);
-                let shown = known[..known.len() - more].join(", ");
                 write!(f, "there is no package `{id}`")?;
                 if let Some(part) = part {
                     write!(f, ", only a part of that ID ({})", part.words())?;
                 }
-                write!(f, "; there are {shown}")?;
-                if more > 0 {
-                    write!(f, " and {more} more")
-                } else {
-                    Ok(())
-                }
+                write!(f, "; there are {}", listed(known))
+            }
+            Unanswerable::ChoosePackage { known } if known.is_empty() => {
+                f.write_str("the catalog has no package")
+            }
+            Unanswerable::ChoosePackage { known } => {
+                write!(f, "name one of the packages: {}", listed(known))
             }
             Unanswerable::ChooseOption {
                 asked: Some(id),
@@ -149,6 +155,16 @@ impl std::fmt::Display for Unanswerable {
     }
 }
 
+/// The first of some IDs, and how many more there are.
+fn listed(known: &[String]) -> String {
+    let more = known.len().saturating_sub(12);
+    let shown = known[..known.len() - more].join(", ");
+    match more {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
+}
+
 /// What is asked about, found in the catalog and laid.
 #[derive(Debug)]
 pub struct Asked<'c> {
@@ -193,6 +209,28 @@ pub fn catalog(catalogs: Vec<Catalog>, package: &str) -> Result<Catalog, Unanswe
         return Ok(only);
     }
     Err(no_package(package, &without))
+}
+
+/// The ID of the only package there is.
+///
+/// # Errors
+/// There are several, or none.
+pub fn only_package(catalogs: &[Catalog]) -> Result<String, Unanswerable> {
+    let ids = catalogs.iter().flat_map(|catalog| catalog.packages.ids());
+    let mut known: Vec<String> = ids.map(str::to_string).collect();
+    match known.len() {
+        1 => Ok(known.remove(0)),
+        _ => Err(Unanswerable::ChoosePackage { known }),
+    }
+}
+
+/// The package of that ID.
+///
+/// # Errors
+/// There is none.
+pub fn package<'c>(catalog: &'c Catalog, id: &str) -> Result<&'c Package, Unanswerable> {
+    let found = catalog.packages.get(id);
+    found.ok_or_else(|| no_package(id, [catalog]))
 }
 
 /// That there is no such package, and the IDs there are, the nearest first.
@@ -284,10 +322,7 @@ impl Asked<'_> {
 /// # Errors
 /// What is missing or has to be chosen.
 pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, Unanswerable> {
-    let package = catalog
-        .packages
-        .get(&question.package)
-        .ok_or_else(|| no_package(&question.package, [catalog]))?;
+    let package = package(catalog, &question.package)?;
     let way = way(package, question)?;
     without_curve(catalog, package, way)?;
     let plant = Plant::of(catalog, package, way).map_err(Unanswerable::Missing)?;
@@ -330,6 +365,7 @@ fn way<'c>(package: &'c Package, question: &Question) -> Result<Way<'c>, Unanswe
     let option = match (&question.option, package.options.as_slice()) {
         (None, []) => return Ok(Way::Own),
         (None, [only]) => only,
+        (None, [first, ..]) if question.any_option => first,
         (None, _) => return Err(Unanswerable::ChooseOption { asked: None, known }),
         (Some(id), options) => options
             .iter()

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use super::look::{self, Signs};
 use super::{Failure, files, output};
-use crate::answers::{self, Question};
+use crate::answers::Question;
+use crate::answers::choose::{self, Unanswerable};
 use crate::catalog::Catalog;
 use crate::engine;
 use crate::report::answers::Style;
@@ -14,15 +15,15 @@ use crate::units::{Dimension, Quantity, Reading, read};
 /// The arguments all three share.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Asking {
-    /// ID of the package.
+    /// ID of the package; may be left out if there is only one.
     #[arg(value_name = "PACKAGE")]
-    package: String,
+    package: Option<String>,
 
     /// Folder that holds a catalog.toml, or a single TOML file with a [catalog] table.
     #[arg(long, default_value = ".", value_name = "PATH")]
     catalog: PathBuf,
 
-    /// ID of the option; may be left out if there is only one.
+    /// ID of the option; the first if left out (`gauge` asks which).
     #[arg(long, value_name = "ID")]
     option: Option<String>,
 
@@ -81,21 +82,15 @@ impl Asking {
         let length = |name: &str, text: &Option<String>| {
             quantity(name, text.as_deref(), &[Dimension::Length])
         };
-        let question = Question {
-            package: self.package.clone(),
+        let mut question = Question {
+            package: self.package.clone().unwrap_or_default(),
             option: self.option.clone(),
+            any_option: false,
             depth: not_less(0.0, "--depth", length("--depth", &self.depth)?)?,
             run: not_less(0.0, "--run", length("--run", &self.run)?)?,
             bore: not_less(f64::MIN_POSITIVE, "--bore", length("--bore", &self.bore)?)?,
             altitude: length("--altitude", &self.altitude)?,
         };
-        // No ID has a dot or a slash in it.
-        if self.package.contains(['.', '/', '\\']) && Path::new(&self.package).exists() {
-            return Err(Failure::Arguments(format!(
-                "{0} is a file or folder; name the package by its ID, and the catalog with --catalog {0}",
-                files::shown(Path::new(&self.package))
-            )));
-        }
         let inputs = files::inputs(std::slice::from_ref(&self.catalog))?;
         let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
         let texts = inputs.iter().map(|input| PathBuf::from(&input.path));
@@ -104,10 +99,29 @@ impl Asking {
         if read.catalogs.is_empty() {
             return Err(Failure::NothingToAudit(self.catalog.display().to_string()));
         }
-        let catalog = answers::choose::catalog(read.catalogs, &question.package)
-            .map_err(|why| Failure::Unanswerable(why.to_string()))?;
-        let catalog = answers::choose::at_altitude(catalog, question.altitude.as_ref());
+        let refused = |why: Unanswerable| Failure::Unanswerable(why.to_string());
+        if self.package.is_none() {
+            question.package = choose::only_package(&read.catalogs).map_err(refused)?;
+        }
+        let catalog = choose::catalog(read.catalogs, &question.package)
+            .and_then(|catalog| {
+                choose::package(&catalog, &question.package)?;
+                Ok(catalog)
+            })
+            .map_err(|why| self.is_a_path().unwrap_or_else(|| refused(why)))?;
+        let catalog = choose::at_altitude(catalog, question.altitude.as_ref());
         Ok(Put { question, catalog })
+    }
+
+    /// That the path of a catalog stands where the package's ID should, if it does.
+    fn is_a_path(&self) -> Option<Failure> {
+        let path = Path::new(self.package.as_deref()?);
+        path.exists().then(|| {
+            Failure::Arguments(format!(
+                "{0} is a file or folder; name the package by its ID, and the catalog with --catalog {0}",
+                files::shown(path)
+            ))
+        })
     }
 
     pub(crate) fn json(&self) -> bool {

@@ -20,7 +20,9 @@ impl Limits {
     /// # Errors
     /// What keeps it from being answered.
     pub(crate) fn run(self) -> Result<u8, Failure> {
-        let put = self.asking.put()?;
+        let mut put = self.asking.put()?;
+        // The answer names the option it is about, and the others.
+        put.question.any_option = true;
         let refused = |why: choose::Unanswerable| Failure::Unanswerable(why.to_string());
         let asked = choose::find(&put.catalog, &put.question).map_err(refused)?;
         let limits = limits::answer(&asked).map_err(refused)?;

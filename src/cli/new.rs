@@ -20,9 +20,21 @@ pub(crate) struct New {
     #[arg(long, value_enum, value_name = "KIND")]
     part: Option<Part>,
 
+    /// Units of the figures, with the voltage, frequency and currency that go with them.
+    #[arg(long, value_enum, default_value_t = Units::Metric, value_name = "SYSTEM")]
+    units: Units,
+
     /// ID of the table and name of its file; new-KIND if not given.
     #[arg(long, value_name = "ID", requires = "part", value_parser = id)]
     id: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Units {
+    /// Metres, L/min and kPa; 230 V at 50 Hz, euros.
+    Metric,
+    /// Feet, cfm and psi; 115 V at 60 Hz, dollars.
+    Us,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -116,9 +128,48 @@ impl Part {
 
 impl Starter {
     /// The file that holds it.
-    fn file(&self, id: &str) -> String {
-        let Starter { kind, keys, .. } = self;
-        format!("[{kind}.{id}]\n{keys}")
+    fn file(&self, id: &str, units: Units) -> String {
+        format!("[{}.{id}]\n{}", self.kind, units.of(self.keys))
+    }
+}
+
+impl Units {
+    /// A starter's text, where each figure stands as `<metric|us>`; a remark behind it begins in the column where it
+    /// does in metric units.
+    fn of(self, text: &str) -> String {
+        let mut lines = String::new();
+        for line in text.lines() {
+            let written = self.pick(line);
+            match (
+                written.split_once(" #"),
+                Units::Metric.pick(line).find(" #"),
+            ) {
+                (Some((key, remark)), Some(column)) => {
+                    let key = key.trim_end();
+                    lines.push_str(&format!("{key:<column$} #{remark}"));
+                }
+                _ => lines.push_str(&written),
+            }
+            lines.push('\n');
+        }
+        lines
+    }
+
+    /// A line with its figures in these units.
+    fn pick(self, line: &str) -> String {
+        let mut written = String::new();
+        let mut rest = line;
+        while let Some((before, after)) = rest.split_once('<') {
+            let (pair, after) = after.split_once('>').unwrap_or((after, ""));
+            let (metric, us) = pair.split_once('|').unwrap_or((pair, pair));
+            written.push_str(before);
+            written.push_str(match self {
+                Units::Metric => metric,
+                Units::Us => us,
+            });
+            rest = after;
+        }
+        written + rest
     }
 }
 
@@ -129,12 +180,12 @@ impl New {
     /// What it would write is there already, or can't be written.
     pub(crate) fn run(self) -> Result<u8, Failure> {
         let told = match self.part {
-            None => catalog(&self.folder)?,
+            None => catalog(&self.folder, self.units)?,
             Some(part) => {
                 let starter = part.starter();
                 let id = self.id.unwrap_or_else(|| format!("new-{}", starter.kind));
                 let path = self.folder.join(format!("{id}.toml"));
-                output::create(&path, &starter.file(&id))?;
+                output::create(&path, &starter.file(&id, self.units))?;
                 format!(
                     "{} is written. Its figures are invented: replace {} first.\n",
                     shown(&path),
@@ -147,9 +198,10 @@ impl New {
 }
 
 /// Writes the first catalog to `folder`; what to say of it.
-fn catalog(folder: &Path) -> Result<String, Failure> {
-    let head = ("catalog.toml".to_string(), HEAD.to_string());
-    let parts = CATALOG.map(|(starter, id)| (format!("{}.toml", starter.kind), starter.file(id)));
+fn catalog(folder: &Path, units: Units) -> Result<String, Failure> {
+    let head = ("catalog.toml".to_string(), units.of(HEAD));
+    let parts =
+        CATALOG.map(|(starter, id)| (format!("{}.toml", starter.kind), starter.file(id, units)));
     let files: Vec<(String, String)> = std::iter::once(head).chain(parts).collect();
     output::create_folder(folder, &files)?;
     let shown = shown(folder);

@@ -200,6 +200,8 @@ fn usual_unit(dimension: Dimension, si: f64, system: System) -> Option<&'static 
     };
     let us = system == System::Us;
     Some(match dimension {
+        // A depth, a height or a run of nothing: a part's size is never nought.
+        Dimension::Length if size == 0.0 => pick(system, "ft", "m"),
         // Half a foot and more is a depth or a run; less is a part's size.
         Dimension::Length if us => by_size(&[(0.1524, "ft"), (0.0, "in")]),
         Dimension::Length => by_size(&[(10_000.0, "km"), (0.1, "m"), (0.0, "mm")]),

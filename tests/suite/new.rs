@@ -42,8 +42,14 @@ const FILES: [&str; 7] = [
 
 #[test]
 fn the_first_catalog_audits_clean_and_says_what_to_change() {
+    for (units, feet) in [("metric", false), ("us", true)] {
+        first_catalog(units, feet);
+    }
+}
+
+fn first_catalog(units: &str, feet: bool) {
     let folder = tempfile::tempdir().unwrap();
-    let told = out(&run(folder.path(), &["new", "ponds"]));
+    let told = out(&run(folder.path(), &["new", "ponds", "--units", units]));
     assert_eq!(names(&folder.path().join("ponds")), FILES);
     assert_eq!(names(folder.path()), ["ponds"]);
     for file in FILES {
@@ -60,9 +66,13 @@ fn the_first_catalog_audits_clean_and_says_what_to_change() {
         assert!(is_kept, "{one}");
         assert_eq!(one["breaches"], Value::Array(Vec::new()), "{one}");
     }
+    let package = std::fs::read_to_string(folder.path().join("ponds/package.toml")).unwrap();
+    assert_eq!(package.contains("depth = \"5 ft\""), feet, "{package}");
+    assert_eq!(package.contains("depth = \"1.5 m\""), !feet, "{package}");
     // The comments explain, and the figures say that they are nobody's.
     for file in FILES {
         let text = std::fs::read_to_string(folder.path().join("ponds").join(file)).unwrap();
+        assert!(!text.contains(['<', '>', '|']), "{text}");
         assert!(text.matches("# ").count() >= 2, "{file}");
         let is_part = !["catalog.toml", "package.toml"].contains(&file);
         assert_eq!(text.contains("invented"), is_part, "{file}");

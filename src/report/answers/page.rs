@@ -59,7 +59,15 @@ impl Page {
         let mut says = Vec::new();
         let option = asked.way.option();
         if let Some(option) = option {
-            says.push(format!("option {}", self.theme.text(&option.id)));
+            let others = asked.package.options.iter().map(|one| one.id.as_str());
+            let others: Vec<&str> = others.filter(|id| *id != option.id).collect();
+            let others = match others.as_slice() {
+                [] => String::new(),
+                [one] => format!(" (--option {one} shows the other)"),
+                [one, ..] => format!(" (--option {one} shows another, of {} more)", others.len()),
+            };
+            let id = self.theme.text(&option.id);
+            says.push(format!("option {id}{}", self.theme.text(&others)));
         }
         let machines = plant.machines.iter().map(|machine| {
             let part = machine.part;

@@ -1,6 +1,6 @@
 //! What was written where by an amendment, in sentences.
 
-use crate::amend::{Amended, Change, Refusal, Refused};
+use crate::amend::{Amended, Change, Refusal, Refused, Scope};
 use crate::engine::Summary;
 
 use super::super::told::count;
@@ -128,15 +128,21 @@ fn summary(amended: &Amended, written: bool) -> Vec<String> {
             count(amended.files.len(), "file", "files")
         ),
     });
-    match amended.offered {
-        0 => {}
-        1 => sentences.push(
-            "One more is offered, because a person has to decide about it: --offered applies it too.".into(),
+    sentences.extend(match (amended.offered, amended.scope) {
+        (0, _) => None,
+        (1, Scope::Sure) => Some(
+            "One more is offered, because a person has to decide about it: --offered applies it too.".to_string(),
         ),
-        more => sentences.push(format!(
+        (more, Scope::Sure) => Some(format!(
             "{more} more are offered, because a person has to decide about them: --offered applies them too."
         )),
-    }
+        (1, Scope::Offered) => {
+            Some("One more came up or was taken back; audit again to decide about it.".to_string())
+        }
+        (more, Scope::Offered) => Some(format!(
+            "{more} more came up or were taken back; audit again to decide about them."
+        )),
+    });
     if amended.borrowed > 0 {
         sentences.push(format!(
             "{} in borrowed parts; name their folder to have them amended.",
