@@ -18,7 +18,7 @@ use crate::finding::{Evidence, Finding, Level};
 use crate::rules::caution::{self, Told};
 use crate::rules::sheet::{self, Own, Page, Said};
 use crate::rules::{ByPackage, Context};
-use crate::spec_sheet::{self, Claim, Sheet, Sureness, UnreadKind};
+use crate::spec_sheet::{self, Claim, Role, Sheet, Sureness, UnreadKind};
 use crate::text::{FileId, Source, Sources, Span};
 use crate::units::System;
 
@@ -315,9 +315,13 @@ pub(super) fn judge(context: &SheetContext, sheets: Vec<Bound>) -> Judged {
                 system: None,
             }
         });
+        let mut passages = bound.sheet.passages.iter();
+        let heading = passages.find(|one| matches!(one.role, Role::Heading(_)));
         let audited = Audited {
             name,
-            title: None,
+            title: heading
+                .map(|one| one.text.trim().to_string())
+                .filter(|text| !text.is_empty()),
             system: if bound.sheet.is_us {
                 System::Us
             } else {
@@ -625,6 +629,8 @@ fn provisional(
         let open = sheet::left_open(claims, verdict.claim).into_iter();
         verdict.evidence.extend(open.map(Evidence::assumed));
         ask_where_unsure(verdict, &likely);
+        // What a page doesn't say has no name on it.
+        verdict.option = None;
     }
     // Things are told apart by what they are called; only the page itself, which comes first, may be called as one.
     if !best.is_empty() && one.called.first() != Some(&name) {
