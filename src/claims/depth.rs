@@ -125,7 +125,7 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
             measure: Box::new(move |values| match for_pressure.at(values) {
                 Some(settled) => {
                     let measured = pressure(&settled, most);
-                    let measured = bounded_pressure(&for_pressure, &settled, values, measured);
+                    let measured = pressure_for_air(&for_pressure, &settled, values, measured);
                     Measured {
                         at: Some(settled),
                         ..measured
@@ -150,16 +150,16 @@ pub fn criteria<'a>(solver: Arc<Solver<'a>>) -> Result<Vec<Criterion<'a>>, Missi
     ])
 }
 
-/// Of a machine without a curve that gives no air at its bound: what it must hold for any air to come through.
-/// The bound's own last pressure is no pressure it was said to stop at.
-fn bounded_pressure(
+/// Where no air comes through: what the machine must hold for every diffuser to get any. What it stops at says nothing
+/// of that, and may be less than the water alone.
+fn pressure_for_air(
     solver: &Solver,
     settled: &Settled,
     values: &Values,
     mut measured: Measured,
 ) -> Measured {
-    let plant = &solver.plant;
-    if plant.is_bounded() && settled.is_dry() {
+    if settled.is_dry() {
+        let plant = &solver.plant;
         let outlets = plant.outlets.iter();
         let opening = outlets.filter_map(|outlet| plant.opening_pressure(outlet, values));
         measured.value = opening.reduce(f64::max);
@@ -325,7 +325,7 @@ pub fn deepest(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Optio
 pub fn holds_at(solver: &Solver, by_pressure: &Values, by_flow: &Values) -> Option<bool> {
     let most = solver.plant.max_pressure()?;
     let settled = solver.at(by_pressure)?;
-    let first = bounded_pressure(solver, &settled, by_pressure, pressure(&settled, most));
+    let first = pressure_for_air(solver, &settled, by_pressure, pressure(&settled, most));
     let pressure_holds = first.value.map(|value| value <= first.needed);
     let second = least_air(solver, by_flow);
     let flow_holds = second.value.map(|value| value >= second.needed);

@@ -461,6 +461,8 @@ impl Settled {
     pub fn delivered(&self) -> Option<f64> {
         match self.outcome {
             Outcome::BeyondCurve { .. } => None,
+            // What a root leaves over of nothing is no air.
+            _ if self.is_dry() => Some(0.0),
             _ => Some(self.amount.value() / self.inlet_density),
         }
     }

@@ -425,8 +425,18 @@ fn hold_limits(number: u64, package: &Package, tally: &mut Tally) {
     let least = AirAmount::kilograms_per_second(least);
     let amounts = f64::from(kind.runs * kind.per_run);
     let share = draw.between(0.01, 0.5);
+    // What shuts off below its limit stops where the water alone shuts it off: the greatest pressure with any air.
+    let gives = |pressure: f64| open.supplied_at(GaugePressure::pascals(pressure)).value() > 0.0;
+    let (mut air, mut none) = (0.0, most.value());
+    while !gives(most.value()) && none - air > 1e-9 * most.value() {
+        let middle = f64::midpoint(air, none);
+        match gives(middle) {
+            true => air = middle,
+            false => none = middle,
+        }
+    }
     let by_pressure = |duty: &Duty| {
-        let off = duty.manifold.value() - most.value();
+        let off = duty.manifold.value() - none;
         off / (most.value() + package.ambient)
     };
     let by_air = |duty: &Duty, least: f64| (duty.amount.value() - least * amounts) / given;

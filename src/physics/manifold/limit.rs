@@ -108,6 +108,10 @@ impl Laid<'_> {
         if let [one] = runs.as_slice() {
             return match self.flow_at(most) {
                 Ok(amount) => self.place(turn, &[amount / one.count], most),
+                // What shuts off below its limit stops where the water alone shuts it off.
+                Err(Limit::Never) if turn == Turn::Bottom && self.supply.end.left <= 0.0 => {
+                    self.place(turn, &[0.0], self.supply.end.gauge)
+                }
                 Err(limit) => Some(limit),
             };
         }
