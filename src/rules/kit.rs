@@ -1,9 +1,12 @@
 //! Does a package hold what it needs.
 
 use crate::catalog::{Cabinet, Given, Manifold, Package, PackageOption};
+use crate::derive::plant::{PlantLine, PlantOutlet};
 use crate::derive::{Corner, PackageFacts, Way, WayFacts, joints, laying};
 use crate::finding::{Finding, Level, Rule, capital};
 use crate::text::Span;
+use crate::units::Dimension;
+use crate::units::show::show;
 
 use super::duty::UNEVEN;
 use super::{Context, Family, on_way, subject};
@@ -14,6 +17,7 @@ static RULES: &[Rule] = &[
     CHECK_VALVE,
     INTAKE_FILTER,
     AIRLINE_COUNT,
+    AIRLINE_SHORT,
     RECEPTACLES,
 ];
 
@@ -42,6 +46,11 @@ const AIRLINE_COUNT: Rule = Rule {
     level: Level::Error,
     speaks: "an option's runs serve fewer diffusers than the package has",
 };
+const AIRLINE_SHORT: Rule = Rule {
+    name: "kit.airline-short",
+    level: Level::Error,
+    speaks: "an airline that doesn't reach down to its diffuser",
+};
 const RECEPTACLES: Rule = Rule {
     name: "kit.receptacles",
     level: Level::Warning,
@@ -68,6 +77,9 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
         check_valve(context, package, findings);
         intake_filter(context, package, findings);
         airline_count(context, package, findings);
+        for way in &facts.ways {
+            airline_short(context, package, way, findings);
+        }
         receptacles(context, facts, findings);
     }
 }
@@ -128,7 +140,7 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
     let named = way.way.manifold(package);
     if named.is_absent() {
         let finding = Finding::new(
-            &RULES[0],
+            &VALVES,
             place,
             format!(
                 "{} has {runs} runs but no manifold.",
@@ -143,7 +155,7 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
     let outlets = manifold.outlets.known()?.value * i64::from(named.known()?.count);
     if outlets < i64::from(runs) {
         let finding = Finding::new(
-            &RULES[0],
+            &VALVES,
             place,
             format!(
                 "Manifold {id} has {} for {runs} runs.",
@@ -181,7 +193,7 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
         )
     };
     Some(
-        Finding::new(&RULES[0], place, message)
+        Finding::new(&VALVES, place, message)
             .level(if even || balanced {
                 Level::Warning
             } else {
@@ -212,7 +224,7 @@ fn connections(context: &Context, facts: &PackageFacts, findings: &mut Vec<Findi
         };
         findings.push(
             Finding::new(
-                &RULES[1],
+                &CONNECTIONS,
                 place,
                 format!("{option} {}.", pairs.join(", nor ")),
             )
@@ -244,7 +256,7 @@ fn intake_filter(context: &Context, package: &Package, findings: &mut Vec<Findin
             }
             told.push(id);
             findings.push(
-                Finding::new(&RULES[3], one.at, message)
+                Finding::new(&INTAKE_FILTER, one.at, message)
                     .mend("Choose one with a filter, or state inlet_filter = true at the compressor if it has one.")
                     .related(context.place(&part.entry, "inlet_filter"), "the compressor")
                     .on(package.entry.on()),
@@ -271,7 +283,7 @@ fn receptacles(context: &Context, facts: &PackageFacts, findings: &mut Vec<Findi
         told.push(place);
         findings.push(
             Finding::new(
-                &RULES[5],
+                &RECEPTACLES,
                 place,
                 format!(
                     "Compressors and fan have {}, but cabinet {} has {}.",
@@ -348,7 +360,7 @@ fn check_valve(context: &Context, package: &Package, findings: &mut Vec<Finding>
     };
     findings.push(
         Finding::new(
-            &RULES[2],
+            &CHECK_VALVE,
             context.place(&package.entry, "diffuser"),
             message,
         )
@@ -384,7 +396,7 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
                     let place = context.place_in(package, option, "airline");
                     findings.push(
                         Finding::new(
-                            &RULES[4],
+                            &AIRLINE_COUNT,
                             place,
                             format!(
                                 "The airline of option {} serves {}, and {} has {}.",
@@ -407,7 +419,7 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
             {
                 findings.push(
                     Finding::new(
-                        &RULES[4],
+                        &AIRLINE_COUNT,
                         option.header,
                         format!("Option {} has no airline and allows none.", option.id),
                     )
@@ -418,6 +430,52 @@ fn airline_count(context: &Context, package: &Package, findings: &mut Vec<Findin
             _ => {}
         }
     }
+}
+
+/// The air starts above the water, so trunk and run together are at least as long as their diffuser is deep.
+fn airline_short(
+    context: &Context,
+    package: &Package,
+    way: &WayFacts,
+    findings: &mut Vec<Finding>,
+) {
+    let (Way::Supplied(option), Ok(solver)) = (way.way, &way.solver) else {
+        return;
+    };
+    let plant = &solver.plant;
+    let length = |lines: &[PlantLine]| lines.iter().map(|line| line.length).sum::<f64>();
+    let trunk = length(&plant.trunk);
+    let laid = |outlet: &&PlantOutlet| trunk + length(&outlet.lines);
+    let mut short = plant
+        .outlets
+        .iter()
+        .filter(|one| plant.has_depth && laid(one) < one.depth);
+    let Some(outlet) = short.next() else { return };
+    let system = crate::derive::system(package);
+    let shown = |metres| show(Dimension::Length, metres, system);
+    let trunk = if plant.trunk.is_empty() {
+        ""
+    } else {
+        " with its trunk"
+    };
+    let place = match outlet.laid_by {
+        Some(_) => context.place_in(package, option, "airline"),
+        None => context.place(&package.entry, "diffuser"),
+    };
+    findings.push(
+        Finding::new(
+            &AIRLINE_SHORT,
+            place,
+            format!(
+                "An airline of {}{trunk} doesn't reach a diffuser {} deep.",
+                shown(laid(&outlet)),
+                shown(outlet.depth)
+            ),
+        )
+        .mend("Check the unit of the length: it is for one run, from the manifold to its diffuser.")
+        .related(context.place(&package.entry, "claim.depth"), "the depth")
+        .on(format!("{}.option.{}", package.entry.on(), option.id)),
+    );
 }
 
 fn counted(count: i64, what: &str) -> String {

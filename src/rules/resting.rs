@@ -60,6 +60,7 @@ impl Basis {
 /// others do by the key that they stand at.
 const BY_RULE: &[(&str, &[Basis])] = &[
     ("kit.airline-count", AIR),
+    ("kit.airline-short", AIR),
     ("kit", NONE),
     ("packing", NONE),
     ("identity", NONE),
