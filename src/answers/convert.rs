@@ -40,6 +40,8 @@ pub struct Row {
     pub value: String,
     /// The least and the most that are rounded to what was written, to one place more.
     pub from: (String, String),
+    /// As many of it if the figure is meant exactly, to five digits: `1 acre` is often no rounded figure.
+    pub exact: String,
 }
 
 /// The units of one dimension.
@@ -155,6 +157,11 @@ fn row(quantity: &Quantity, unit: Unit, carried: impl Fn(f64) -> f64) -> Row {
         place(2.0 * high - most, most),
     );
     let write = |si: f64, place: i32| show::to_place(unit.from_si(carried(si)), place);
+    let exactly = |si: f64| show::significant(unit.from_si(carried(si)), 5);
+    let exact = match quantity.is_range() {
+        true => format!("{} to {}", exactly(low), exactly(high)),
+        false => exactly(quantity.si_central()),
+    };
     let value = if quantity.is_range() {
         format!("{} to {}", write(low, at_low), write(high, at_high))
     } else {
@@ -164,5 +171,6 @@ fn row(quantity: &Quantity, unit: Unit, carried: impl Fn(f64) -> f64) -> Row {
         unit,
         value,
         from: (write(least, at_low - 1), write(most, at_high - 1)),
+        exact,
     }
 }

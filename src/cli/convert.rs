@@ -8,7 +8,7 @@ use crate::report::answers::convert as shown;
 use crate::report::terminal::Detail;
 use crate::units::{Dimension, Unit};
 
-/// Show a quantity in other units, with no more digits than it was known to.
+/// Show a quantity in other units: to the digits it was known to, and as if it were exact.
 ///
 /// Free air (cfm, L/min) and air at reference conditions (scfm, L(n)/min) are told apart: how much air a volume holds
 /// depends on the altitude and temperature at which it is drawn in. A pressure is also shown as a depth of water.

@@ -86,11 +86,32 @@ fn values_are_those_of_another_library() {
 #[test]
 fn no_digit_is_shown_that_was_not_known() {
     for (quantity, to, shown) in [
-        ("2.4 cfm", "L/min", "68 L/min (66.5 to 69.4)"),
-        ("2.4 cfm", "m3/h", "4.1 m3/h (3.99 to 4.16)"),
-        ("6 ft", "m", "1.8 m (1.68 to 1.98)"),
-        ("1.5 to 3 m", "ft", "4.9 to 10 ft (4.76 to 11.5)"),
+        (
+            "2.4 cfm",
+            "L/min",
+            "68 L/min (66.5 to 69.4, 67.96 if the figure is meant exactly)",
+        ),
+        (
+            "2.4 cfm",
+            "m3/h",
+            "4.1 m3/h (3.99 to 4.16, 4.0776 if the figure is meant exactly)",
+        ),
+        (
+            "6 ft",
+            "m",
+            "1.8 m (1.68 to 1.98, 1.8288 if the figure is meant exactly)",
+        ),
+        (
+            "1.5 to 3 m",
+            "ft",
+            "4.9 to 10 ft (4.76 to 11.5, 4.9213 to 9.8425 if the figure is meant exactly)",
+        ),
         ("20 degC", "degF", "68 degF (67.1 to 68.9)"),
+        (
+            "1 acre",
+            "ft2",
+            "40000 ft2 (22000 to 65000, 43560 if the figure is meant exactly)",
+        ),
         ("10 EUR/month", "EUR/year", "120 EUR/year (114 to 126)"),
     ] {
         let line = line(quantity, to, &[]);
@@ -176,6 +197,6 @@ fn a_fraction_is_exact() {
     assert_eq!(told(&["convert", "3/8 in", "to", "mm"]), "9.525 mm\n");
     assert_eq!(
         told(&["convert", "0.4 in", "to", "mm"]),
-        "10 mm (8.9 to 11.4)\n"
+        "10 mm (8.9 to 11.4, 10.16 if the figure is meant exactly)\n"
     );
 }

@@ -16,7 +16,9 @@ pub fn table(quantity: &Quantity, all: &[Converted], at: &Place, look: Look) -> 
         if let Some(counted) = one.counted {
             page.heading(&words(counted, at));
         }
-        let mut rows = vec![heads(["unit", "value", "from", "to"].map(String::from))];
+        let mut rows = vec![heads(
+            ["unit", "value", "from", "to", "if meant exactly"].map(String::from),
+        )];
         rows.extend(one.rows.iter().map(|one| {
             let (low, high) = &one.from;
             row([
@@ -24,6 +26,7 @@ pub fn table(quantity: &Quantity, all: &[Converted], at: &Place, look: Look) -> 
                 one.value.clone(),
                 low.clone(),
                 high.clone(),
+                one.exact.clone(),
             ])
         }));
         page.table(&rows);
@@ -39,7 +42,9 @@ pub fn line(one: &Converted, row: &Row, at: &Place) -> String {
     // A fraction is exact, and nothing is rounded to it.
     let range = (low != high).then(|| format!("{low} to {high}"));
     let counted = one.counted.map(|counted| words(counted, at));
-    let beside: Vec<String> = range.into_iter().chain(counted).collect();
+    let exact = (range.is_some() && row.exact != row.value)
+        .then(|| format!("{} if the figure is meant exactly", row.exact));
+    let beside: Vec<String> = range.into_iter().chain(exact).chain(counted).collect();
     match beside.is_empty() {
         true => format!("{} {}\n", row.value, row.unit),
         false => format!("{} {} ({})\n", row.value, row.unit, beside.join(", ")),
