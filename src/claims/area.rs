@@ -308,8 +308,8 @@ struct Areas {
     rim: f64,
     /// Whether mixing decides, or is only advice.
     deep: bool,
-    /// An equation was used outside its range.
-    breached: bool,
+    /// How much wider reach and turnover are taken, where an equation was used outside its range.
+    wider: [f64; 2],
 }
 
 impl Areas {
@@ -323,24 +323,37 @@ impl Areas {
             mixing: pond.mixing_area(values[Name::MixingAir]),
             rim: lifted.rim_area,
             deep: pond.mixing_applies(),
-            breached: !(reach.breaches.is_empty() && lifted.breaches.is_empty()),
+            wider: [&reach.breaches, &lifted.breaches].map(|breaches| match breaches.is_empty() {
+                true => 1.0,
+                false => WIDER,
+            }),
         }
     }
 
     /// The least of those that decide.
     fn least(&self) -> f64 {
+        self.least_of(self.reach, self.turnover)
+    }
+
+    fn least_of(&self, reach: f64, turnover: f64) -> f64 {
         let mixing = if self.deep {
             self.mixing
         } else {
             f64::INFINITY
         };
-        self.reach.min(self.turnover).min(mixing)
+        reach.min(turnover).min(mixing)
+    }
+
+    /// The least of those that decide, by as much less as equations outside their ranges take.
+    fn certain(&self) -> f64 {
+        let [reach, turnover] = self.wider;
+        self.least_of(self.reach / reach, self.turnover / turnover)
     }
 
     /// The least of those that decide, by as much more as judgement and equations outside their ranges take.
     fn beyond(&self) -> f64 {
-        let wider = if self.breached { WIDER } else { 1.0 };
-        SPARE * self.least() * wider
+        let [reach, turnover] = self.wider;
+        SPARE * self.least_of(self.reach * reach, self.turnover * turnover)
     }
 
     /// The area beyond which two fail.
@@ -389,13 +402,9 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
         ponds.iter().map(|pond| Areas::of(pond, values)).collect()
     };
     let fold = |of: Vec<f64>, pick: fn(f64, f64) -> f64| of.into_iter().reduce(pick);
-    let wider = |areas: &Areas| if areas.breached { WIDER } else { 1.0 };
     let supported = ponds(Corner::LeastFlow).and_then(|ponds| {
         let areas = areas(&ponds, &assumptions.ends(&Ends::UNFAVOURABLE));
-        fold(
-            areas.iter().map(|one| one.least() / wider(one)).collect(),
-            f64::min,
-        )
+        fold(areas.iter().map(Areas::certain).collect(), f64::min)
     });
     let at_centre = |values: &Values| ponds(Corner::Central).map(|ponds| areas(&ponds, values));
     let rated = at_centre(basis).and_then(|areas| Some(areas.first()?.least()));

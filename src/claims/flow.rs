@@ -119,8 +119,11 @@ fn beyond_open_flow(
     without_machine::flow(ground, (bound, most), promised, figure, verdict)
 }
 
-/// The same, or the verdict as it was.
+/// The same, or the verdict as it was. What the duty point refutes it refutes with a figure, so that stands.
 fn or_beyond(ground: &Ground, figure: &Figure, promised: f64, verdict: Verdict) -> Verdict {
+    if verdict.outcome == Outcome::Contradicted {
+        return verdict;
+    }
     beyond_open_flow(ground, figure, promised, &verdict).unwrap_or(verdict)
 }
 

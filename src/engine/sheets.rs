@@ -624,10 +624,18 @@ fn provisional(
         }
     }
     for verdict in &mut best {
-        not_more_than_known(verdict);
+        let open = sheet::left_open(claims, verdict.claim);
+        not_more_than_known(verdict, &open);
+        if !sheet::counts_diffusers(claims) && verdict.outcome != Outcome::Contradicted {
+            verdict.range = None;
+            verdict
+                .criteria
+                .retain(|one| one.outcome == Outcome::Contradicted);
+        }
         in_the_pages_words(verdict);
-        let open = sheet::left_open(claims, verdict.claim).into_iter();
-        verdict.evidence.extend(open.map(Evidence::assumed));
+        verdict
+            .evidence
+            .extend(open.into_iter().map(Evidence::assumed));
         ask_where_unsure(verdict, &likely);
         // What a page doesn't say has no name on it.
         verdict.option = None;
@@ -641,7 +649,7 @@ fn provisional(
 
 /// What the page doesn't say was taken in its favour, so a promise about air and water that holds then isn't
 /// supported yet.
-fn not_more_than_known(verdict: &mut Verdict) {
+fn not_more_than_known(verdict: &mut Verdict, open: &[&str]) {
     use crate::claims::Claim::{Power, RunningCost, Sound, Volume};
     // Nobody rates the machine that was assumed.
     if verdict.outcome == Outcome::Undecided
@@ -658,10 +666,13 @@ fn not_more_than_known(verdict: &mut Verdict) {
         verdict.decision = None;
         verdict.rated = None;
         verdict.within_rating = None;
-        verdict.missing = Some(Missing::failing(
-            "what the page doesn't say of its machine",
-            "it holds only with what was assumed in its favour",
-        ));
+        let what = match open {
+            [] => "the machine's air at several pressures".to_string(),
+            [one] => (*one).to_string(),
+            [all @ .., last] => format!("{} and {last}", all.join(", ")),
+        };
+        let fact = format!("{what}, which the page doesn't give");
+        verdict.missing = Some(Missing::absent(fact, None));
     }
 }
 

@@ -218,6 +218,13 @@ fn assumed(said: &Said, claim: Promise) -> String {
     }
 }
 
+/// Whether a page says how many diffusers there are. Else so many are assumed that figures of each, and of the pond they
+/// would serve, are nobody's.
+pub fn counts_diffusers(claims: &[&Claim]) -> bool {
+    let mut counts = claims.iter();
+    counts.any(|claim| claim.attribute == Attribute::DiffuserCount && claim.si.bounds().is_some())
+}
+
 /// What the claims of a page leave open of what a promise leans on.
 pub fn left_open(claims: &[&Claim], claim: Promise) -> Vec<&'static str> {
     let states = |attribute: Attribute| {
@@ -233,10 +240,7 @@ pub fn left_open(claims: &[&Claim], claim: Promise) -> Vec<&'static str> {
     let open = [
         ("the greatest pressure of its machine", of_air && !has_limit),
         ("its air", of_air && !states(Attribute::Flow)),
-        (
-            "how many diffusers",
-            of_water && !states(Attribute::DiffuserCount),
-        ),
+        ("how many diffusers", of_water && !counts_diffusers(claims)),
         ("its airline", of_air && !states(Attribute::AirlineSize)),
     ];
     open.iter()

@@ -98,6 +98,9 @@ fn equipment(verdict: &Verdict) -> &'static str {
             "Use a compressor that holds a higher pressure, or claim less depth."
         }
         (Claim::Sound, _) => "Claim the level that was measured, with its distance.",
+        (Claim::Volume, deciding) if !["turnover", "all-lifted"].contains(&deciding) => {
+            "Claim what a pond of that area and depth holds, or correct the area or the depth."
+        }
         (Claim::Area, "farthest") => "Claim a smaller pond, or use more diffusers.",
         _ => "Claim what the package can do, or offer it with more air.",
     }

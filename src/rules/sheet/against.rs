@@ -3,7 +3,7 @@
 use crate::binding;
 use crate::catalog::{Catalog, Compressor, Entry, Figure, Given, Package, Supply};
 use crate::derive::{flow, machine, supply};
-use crate::finding::{Evidence, Finding, Value};
+use crate::finding::{Evidence, Finding, Level, Value};
 use crate::spec_sheet::{Attribute, Claim, Comparator, Counted, Subject};
 use crate::text::{FileId, Span};
 use crate::units::quantity::GaugePressure;
@@ -82,7 +82,12 @@ pub(super) fn speak(said: &Said) -> Vec<Finding> {
         let Some(nearest) = nearest(claim, &counterparts) else {
             continue;
         };
-        findings.push(finding(said, own, claim, nearest, false));
+        let mut differs = finding(said, own, claim, nearest, false);
+        // Who promises less than the catalog, or cites a part, says nothing untrue of the package.
+        if own.promises_less(claim, &counterparts) || own.agrees_with(claim, &own.facts(claim)) {
+            differs.level = Level::Warning;
+        }
+        findings.push(differs);
         // That the catalog had it before explains the difference, and makes it no less.
         let is_stale = said.before.as_ref().is_some_and(|before| {
             let then = before.counterparts(claim);
@@ -262,7 +267,7 @@ impl<'a> Own<'a> {
     }
 
     /// The figures of the catalog that the claim could be about, under its condition.
-    fn counterparts(&self, claim: &Claim) -> Vec<Counterpart<'a>> {
+    fn facts(&self, claim: &Claim) -> Vec<Counterpart<'a>> {
         let mut list = List::default();
         let package = self.package;
         let claims = &package.claims;
@@ -337,6 +342,12 @@ impl<'a> Own<'a> {
         }
         let mut all = list.all;
         all.retain(|one| self.is_under(claim, &one.figure));
+        all
+    }
+
+    /// What the catalog says of what a claim is about.
+    fn counterparts(&self, claim: &Claim) -> Vec<Counterpart<'a>> {
+        let mut all = self.facts(claim);
         // The package's own promise under the same condition is what a page repeats; the facts of its parts say what
         // else may be meant only where there is none.
         let of_package = claim.subject == Subject::Package;
