@@ -79,8 +79,14 @@ impl Convert {
         match self.to.as_slice() {
             [] => Ok(None),
             [to, unit] if to == "to" => {
-                let read = asking::any_quantity("UNIT", &format!("1 {unit}"))?;
-                Ok(Some(read.unit()))
+                // A unit is read as one of it.
+                let read = asking::any_quantity("UNIT", &format!("1 {unit}"));
+                let unknown = |_| {
+                    Failure::Arguments(format!(
+                        "{unit:?} is no unit of the format; `nameplate schema units` lists them"
+                    ))
+                };
+                Ok(Some(read.map_err(unknown)?.unit()))
             }
             other => Err(Failure::Arguments(format!(
                 "after the quantity stands `to` and a unit, not {:?}",

@@ -120,6 +120,7 @@ enum Printed {
     /// The JSON Schema of a line of what `audit --record` keeps.
     Record,
     /// The JSON Schema of what `revise --format json` writes.
+    #[value(alias = "revise")]
     Revision,
 }
 

@@ -21,7 +21,7 @@ pub(crate) struct Completions {
 /// Existing pages of the same names are replaced, each of them whole or not at all.
 #[derive(Debug, clap::Args)]
 pub(crate) struct ManPages {
-    /// The folder, such as ~/.local/share/man/man1. It must exist.
+    /// The folder, such as ~/.local/share/man/man1. It is made if it isn't there.
     #[arg(value_name = "FOLDER")]
     folder: PathBuf,
 }
@@ -46,6 +46,10 @@ impl ManPages {
     /// # Errors
     /// A page can't be written.
     pub(crate) fn run(self) -> Result<u8, Failure> {
+        std::fs::create_dir_all(&self.folder).map_err(|error| Failure::Unwritable {
+            path: self.folder.display().to_string(),
+            why: refusal(&error),
+        })?;
         let mut whole = shown().disable_help_subcommand(true);
         // A page needs the full name and the arguments that only building gives a command.
         whole.build();

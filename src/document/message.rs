@@ -267,7 +267,7 @@ impl Fault {
                 limit / (1024 * 1024)
             ),
             Fault::TooDeep(limit) => format!(
-                "Tables and lists lie more than {limit} deep in one another here, and these weren't read."
+                "Tables and lists are nested more than {limit} deep here; these weren't read."
             ),
             Fault::TooManyKeys(limit) => format!(
                 "This file has more than {limit} keys and values; reading stopped here. Divide it."

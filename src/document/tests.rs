@@ -133,7 +133,7 @@ fn limits() {
         &few,
         &[(
             "1:8 [",
-            "Tables and lists lie more than 3 deep in one another here, and these weren't read.",
+            "Tables and lists are nested more than 3 deep here; these weren't read.",
         )],
     );
     bytes(
@@ -142,11 +142,11 @@ fn limits() {
         &[
             (
                 "1:1 a.b.c.d",
-                "Tables and lists lie more than 3 deep in one another here, and these weren't read.",
+                "Tables and lists are nested more than 3 deep here; these weren't read.",
             ),
             (
                 "2:1 [a.b.c.d]",
-                "Tables and lists lie more than 3 deep in one another here, and these weren't read.",
+                "Tables and lists are nested more than 3 deep here; these weren't read.",
             ),
         ],
     );

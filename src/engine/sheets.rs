@@ -279,7 +279,7 @@ pub(super) fn judge(context: &SheetContext, sheets: Vec<Bound>) -> Judged {
             copy: copy
                 .as_ref()
                 .map(|(held, has, at)| (held.as_str(), has.as_str(), *at)),
-            first: first_line(context.sources.get(bound.file), bound.file),
+            first: first_words(bound, context.sources.get(bound.file)),
         })
         .collect();
     // Each page stands for itself.
@@ -379,18 +379,21 @@ fn remarks(bound: &Bound, one: &One) -> Vec<String> {
     remarks
 }
 
-/// The first line of a text: where what is about the whole of it stands.
-fn first_line(source: &Source, file: FileId) -> Span {
+/// Where what is about the whole of a text stands: the first words that its reader sees in markup, else the first line.
+fn first_words(bound: &Bound, source: &Source) -> Span {
     let text = source.text();
-    let end = memchr::memchr(b'\n', text.as_bytes()).unwrap_or(text.len());
-    Span::new(
-        file,
-        0,
-        text[..end]
-            .trim_end()
-            .len()
-            .max(usize::from(!text.is_empty())),
-    )
+    let mut passages = bound.sheet.passages.iter();
+    let first = passages
+        .find(|one| text.trim_start().starts_with('<') && !one.text.trim().is_empty())
+        .map(|one| one.source(0..one.text.len()))
+        .filter(|at| !at.is_empty());
+    let line = || {
+        let end = memchr::memchr(b'\n', text.as_bytes()).unwrap_or(text.len());
+        let line = text[..end].trim_end();
+        0..line.len().max(usize::from(!text.is_empty()))
+    };
+    let at = first.unwrap_or_else(line);
+    Span::new(bound.file, at.start, at.end)
 }
 
 /// The hash that an entry holds of its copy and the one it has, where they differ.

@@ -149,7 +149,7 @@ fn why(verdict: &Verdict, reader: Reader) -> String {
         parts.push("misses a limit set by judgement, by less than a quarter".into());
     } else if open && deciding.is_some_and(|one| one.outcome == Outcome::Contradicted) {
         // Else a promise beyond all that is possible would seem to be misjudged.
-        parts.push("no other measure fails".into());
+        parts.push("every other measure holds".into());
     }
     if open && !verdict.breaches.is_empty() {
         parts.push("outside the range an equation was tested in".into());

@@ -43,7 +43,7 @@ pub fn family(family: &Family) -> String {
 pub fn rule(family: &Family, rule: &Rule) -> String {
     let page = rule_text::section(family.page, rule.name, true).unwrap_or_default();
     format!(
-        "# {}\n\nLevel: {}. It speaks about this: {}.\n\n{page}\n",
+        "# {}\n\nLevel: {}. It reports: {}.\n\n{page}\n",
         rule.name, rule.level, rule.speaks
     )
 }

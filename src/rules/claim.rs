@@ -176,10 +176,7 @@ fn speak(context: &Context, verdict: &Verdict) -> Option<Finding> {
     }
     let best = best_way(context, verdict).filter(|name| !name.is_empty());
     if let (Some(best), 2.., None) = (best, verdict.ways.len(), &verdict.option) {
-        message.push_str(&format!(
-            " This is with option {best}, the best of {}.",
-            verdict.ways.len()
-        ));
+        message.push_str(&format!(" This is with option {best}, the best one."));
     }
     let mut finding = Finding::new(rule, verdict.at, message)
         .level(level)

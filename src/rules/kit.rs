@@ -179,8 +179,8 @@ fn valves(context: &Context, facts: &PackageFacts, way: &WayFacts) -> Option<Fin
     let balanced = !even && is_balanced(way);
     let message = if balanced {
         format!(
-            "The {runs} runs differ and share the air within a quarter. But the outlets of manifold {id} have no valves, \
-             so none can be set or shut alone."
+            "The outlets of manifold {id} have no valves. The {runs} runs differ and still get the same air within a \
+             quarter, but none can be set or shut alone."
         )
     } else if even {
         format!(

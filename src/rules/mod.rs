@@ -239,14 +239,14 @@ pub(crate) fn on_way(package: &Package, way: Way) -> String {
     }
 }
 
-/// How many packages a cause touches, as the end of a sentence: ``; it concerns 3 packages``.
+/// How many packages a cause touches, as the end of a sentence: ``; 3 packages depend on it``.
 pub(crate) fn touches(users: &[&str]) -> String {
     match users {
         [] => String::new(),
-        [one] => format!("; it concerns package {one}"),
-        [first, second] => format!("; it concerns packages {first} and {second}"),
+        [one] => format!("; package {one} depends on it"),
+        [first, second] => format!("; packages {first} and {second} depend on it"),
         many => format!(
-            "; it concerns {} packages, {} among them",
+            "; {} packages depend on it, {} among them",
             many.len(),
             many[0]
         ),

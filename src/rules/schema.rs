@@ -112,7 +112,7 @@ fn pin(context: &Context) -> Option<Finding> {
             ),
         )
         .mend(format!(
-            "Look through the report, with --record where verdicts are kept; then write rulebook = \"{own}\", or use the program with the other one."
+            "Look through the report, with --record where verdicts are kept; then write rulebook = \"{own}\", or audit it with the program that has the rulebook it names."
         ))
         .on("catalog")
     })

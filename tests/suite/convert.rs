@@ -151,7 +151,10 @@ fn what_cannot_be_converted_is_refused_in_a_sentence() {
         (vec!["much"], "with its unit"),
         (vec!["2.4 cfm", "in", "L/min"], "stands `to` and a unit"),
         (vec!["2.4 cfm", "to"], "stands `to` and a unit"),
-        (vec!["2.4 cfm", "to", "furlongs"], "with its unit"),
+        (
+            vec!["2.4 cfm", "to", "furlongs"],
+            "is no unit of the format",
+        ),
         (
             vec!["2.4 cfm", "--altitude", "high"],
             "write a length with its unit",

@@ -210,7 +210,7 @@ fn every_command_has_a_man_page() {
         .collect();
     expected.sort();
     assert_eq!(pages, expected);
-    // Written again it is the same, and a folder that isn't there is refused.
+    // Written again it is the same, a folder that isn't there is made, and none is made of a file.
     let before: Vec<Vec<u8>> = pages
         .iter()
         .map(|page| std::fs::read(page).unwrap())
@@ -222,7 +222,11 @@ fn every_command_has_a_man_page() {
         .map(|page| std::fs::read(page).unwrap())
         .collect();
     assert_eq!(before, after);
-    let refused = nameplate(&["man", folder.path().join("gone").to_str().unwrap()]);
+    let made = folder.path().join("man/man1");
+    let status = nameplate(&["man", made.to_str().unwrap()]).status;
+    assert_eq!(status.code(), Some(0));
+    assert!(made.join("nameplate.1").is_file());
+    let refused = nameplate(&["man", pages[0].join("man1").to_str().unwrap()]);
     assert_eq!(refused.status.code(), Some(2));
 }
 

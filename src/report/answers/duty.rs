@@ -201,7 +201,7 @@ fn summary(page: &mut Page, duty: &Duty, place: &str) {
             "within"
         };
         beside = format!(
-            "{beside}; {over} the {} it may run at",
+            "{beside}; {over} its continuous limit of {}",
             pressure(page, limit)
         );
     }

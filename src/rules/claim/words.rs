@@ -518,7 +518,7 @@ fn sound(verdict: &Verdict) -> String {
         figure(verdict, most),
     );
     if least == most {
-        return format!("{stated} is too quiet: its parts together make {level} at that distance.");
+        return format!("{stated} is too quiet: the parts together make {level} at that distance.");
     }
     let by = verdict.decision.as_ref().map(|decision| &*decision.by);
     let (best, by) = match by {
@@ -528,11 +528,11 @@ fn sound(verdict: &Verdict) -> String {
     };
     if is_refuted(verdict) {
         return format!(
-            "{stated} is too quiet: its parts together make {level} at that distance, {least} {best}."
+            "{stated} is too quiet: the parts together make {level} at that distance, {least} {best}."
         );
     }
     format!(
-        "{stated} is below the rating: its parts together make {level} at that distance, {least} to {most} {by}."
+        "{stated} is below the rating: the parts together make {level} at that distance, {least} to {most} {by}."
     )
 }
 
@@ -551,17 +551,17 @@ fn power(verdict: &Verdict) -> String {
     match is_refuted(verdict) {
         true if watts(least) == watts(most) => {
             format!(
-                "{stated} is too low: its parts together take {}.",
+                "{stated} is too low: the parts together take {}.",
                 watts(most)
             )
         }
         true => format!(
-            "{stated} is too low: its parts together take {} to {}.",
+            "{stated} is too low: the parts together take {} to {}.",
             watts(least),
             watts(most)
         ),
         false => format!(
-            "{stated} is below the rating: its parts together take {} to {}.",
+            "{stated} is below the rating: the parts together take {} to {}.",
             watts(least),
             watts(most)
         ),
