@@ -10,7 +10,7 @@
 //! 4. [`claims`] gives each promise one verdict, with its evidence;
 //! 5. [`rules`] decide which verdicts and facts are worth a [`finding`];
 //! 6. [`engine`] is the one flow through all of these; [`amend`] applies the corrections it
-//!    finds, [`revise`] tells what a change did, [`report`] shows what came of it and [`cli`] is the command around it.
+//!    finds, [`revise`] tells what a change did, [`mod@sheet`] composes a page of one package, [`mod@feed`] a table of all, [`report`] shows what came of it and [`cli`] is the command around it.
 //!
 //! The order below is the order of the rooms: each names only those above it, which a test
 //! holds to the table in `DEVELOPERS.md`.
@@ -31,6 +31,8 @@ pub mod rules;
 pub mod engine;
 pub mod answers;
 pub mod pond;
+pub mod sheet;
+pub mod feed;
 pub mod amend;
 pub mod revise;
 pub mod intake;

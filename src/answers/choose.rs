@@ -323,7 +323,38 @@ impl Asked<'_> {
 /// What is missing or has to be chosen.
 pub fn find<'c>(catalog: &'c Catalog, question: &Question) -> Result<Asked<'c>, Unanswerable> {
     let package = package(catalog, &question.package)?;
-    let way = way(package, question)?;
+    laid(catalog, package, way(package, question)?, question)
+}
+
+/// That `package` has the option named, where one is.
+///
+/// # Errors
+/// It hasn't.
+pub fn option(package: &Package, named: Option<&str>) -> Result<(), Unanswerable> {
+    let mut options = package.options.iter();
+    match named {
+        Some(id) if !options.any(|option| option.id == id) => Err(Unanswerable::ChooseOption {
+            asked: Some(id.to_string()),
+            known: package
+                .options
+                .iter()
+                .map(|option| option.id.clone())
+                .collect(),
+        }),
+        _ => Ok(()),
+    }
+}
+
+/// A way to buy a package, laid as `question` says.
+///
+/// # Errors
+/// What is missing.
+pub fn laid<'c>(
+    catalog: &'c Catalog,
+    package: &'c Package,
+    way: Way<'c>,
+    question: &Question,
+) -> Result<Asked<'c>, Unanswerable> {
     without_curve(catalog, package, way)?;
     let plant = Plant::of(catalog, package, way).map_err(Unanswerable::Missing)?;
     let claimed_depth = derive::claimed_depth(package);

@@ -1135,7 +1135,7 @@ static CLAIM: Table = Table {
     either: &[],
 };
 
-static OPTION: Table = Table {
+pub(super) static OPTION: Table = Table {
     name: "option",
     says: "one way to buy a package",
     fields: fields!(identity:

@@ -442,6 +442,13 @@ impl Target {
                 way.push(&OWN_WORD);
                 continue;
             }
+            // `option.with-airline.price`: of several things in a list the one of that ID.
+            let is_list = last.is_some_and(|field| matches!(field.shape, S::Many(_)));
+            if is_list && table.field(key).is_none() && table.field("id").is_some() && is_word(key)
+            {
+                way.push(&ONE_OPTION);
+                continue;
+            }
             let field = table.field(key)?;
             way.push(field);
             table = table_behind(field).unwrap_or(&NOTHING);
@@ -469,6 +476,9 @@ fn is_word(key: &str) -> bool {
     let is_part = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
     !key.is_empty() && key.chars().all(is_part)
 }
+
+/// One of the ways to buy a package, by its ID.
+static ONE_OPTION: Field = field("option", S::One(&fields::OPTION), "one of them", "{}");
 
 /// What stands under `own`: a word of the owner.
 static OWN_WORD: Field = field("own", S::Text, "the owner's own key", "\"C4\"");

@@ -9,6 +9,7 @@ mod contained;
 mod convert;
 mod disk;
 mod duty;
+mod feed;
 mod files;
 mod gauge;
 mod git;
@@ -24,6 +25,7 @@ mod pond;
 mod progress;
 mod revise;
 mod rulebook;
+mod sheet;
 mod shell;
 mod signals;
 mod threads;
@@ -75,7 +77,9 @@ enum Command {
     Gauge(gauge::Gauge),
     Convert(convert::Convert),
     Pond(pond::Pond),
+    Sheet(sheet::SpecSheet),
     Intake(intake::Intake),
+    Feed(feed::Feed),
     Guide(guide::Guide),
     Schema(Schema),
     Completions(shell::Completions),
@@ -182,7 +186,9 @@ impl Command {
             Command::Gauge(gauge) => gauge.run(),
             Command::Convert(convert) => convert.run(),
             Command::Pond(pond) => pond.run(),
+            Command::Sheet(sheet) => sheet.run(),
             Command::Intake(intake) => intake.run(),
+            Command::Feed(feed) => feed.run(),
             Command::Guide(guide) => guide.run(),
             Command::Completions(completions) => completions.run(),
             Command::Man(pages) => pages.run(),

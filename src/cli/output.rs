@@ -81,6 +81,14 @@ pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
     put(path, text.as_bytes(), None)
 }
 
+/// The same for `bytes`.
+///
+/// # Errors
+/// The file or its folder can't be written.
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    put(path, bytes, None)
+}
+
 /// The folder beside a report's index in which its pages lie.
 pub fn pages_of(index: &Path) -> PathBuf {
     let stem = index.file_stem().unwrap_or_default().to_string_lossy();

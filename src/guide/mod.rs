@@ -37,6 +37,8 @@ pages! {
     "packages": "packages.md",
     "ponds": "ponds.md",
     "sheets": "sheets.md",
+    "printing": "printing.md",
+    "feeds": "feeds.md",
     "fixing": "fixing.md",
     "evidence": "evidence.md",
     "changes": "changes.md",

@@ -88,6 +88,77 @@ pub fn read(
     })
 }
 
+/// A cell as a promise: one figure, or rows of them parted by semicolons, each with its condition, and `per diffuser`
+/// behind what is for each.
+pub fn promise(
+    value: &Value,
+    expected: &'static [Dimension],
+    column: &Column,
+) -> Result<Toml, Problem> {
+    let Value::Text(text) = value else {
+        return read(value, expected, column);
+    };
+    let pieces = text
+        .split(';')
+        .map(str::trim)
+        .filter(|piece| !piece.is_empty());
+    let pieces: Vec<&str> = pieces.collect();
+    let is_plain = |piece: &&str| !piece.ends_with(EACH) && !piece.ends_with(HOURS);
+    if pieces.len() < 2 && pieces.iter().all(is_plain) {
+        return read(value, expected, column);
+    }
+    let rows: Result<Vec<Toml>, Problem> = pieces
+        .iter()
+        .map(|piece| row(piece, expected, column))
+        .collect();
+    let mut rows = rows?;
+    match (rows.pop(), rows.is_empty()) {
+        (Some(only), true) => Ok(only),
+        (last, _) => {
+            rows.extend(last);
+            Ok(Toml::List(rows))
+        }
+    }
+}
+
+/// What stands behind a figure that is for each diffuser.
+const EACH: &str = " per diffuser";
+/// What stands behind the hours that a cost is for.
+const HOURS: &str = " hours a day";
+
+/// `22 L/min at 2 m per diffuser`, `17 EUR/month at 0.31 EUR/kWh and 24 hours a day`.
+fn row(piece: &str, expected: &'static [Dimension], column: &Column) -> Result<Toml, Problem> {
+    let (piece, each) = match piece.strip_suffix(EACH) {
+        Some(rest) => (rest, true),
+        None => (piece, false),
+    };
+    let hours = piece
+        .strip_suffix(HOURS)
+        .and_then(|rest| rest.rsplit_once(" and "));
+    let hours = hours.filter(|(_, hours)| hours.parse::<f64>().is_ok_and(f64::is_finite));
+    let (piece, hours) = hours.map_or((piece, None), |(rest, hours)| (rest, Some(hours)));
+    let read = read(&Value::Text(piece.to_string()), expected, column)?;
+    let (is, at) = match read {
+        Toml::At(is, at) => (Toml::Text(is), Some(at)),
+        other => (other, None),
+    };
+    let mut keys = vec![("is".to_string(), is)];
+    keys.extend(at.map(|at| {
+        let at = match hours {
+            Some(hours) => Toml::Table(vec![
+                ("tariff".into(), Toml::Text(at)),
+                ("hours_per_day".into(), Toml::Bare(hours.to_string())),
+            ]),
+            None => Toml::Text(at),
+        };
+        ("at".to_string(), at)
+    }));
+    if each {
+        keys.push(("per".into(), Toml::text("diffuser")));
+    }
+    Ok(Toml::Table(keys))
+}
+
 /// Why a text is no figure.
 enum Stop {
     Offer(String),

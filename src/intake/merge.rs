@@ -601,8 +601,20 @@ fn spot<'d>(thing: Item<'d>, key: &str) -> Spot<'d> {
         let is_last = keys.peek().is_none();
         way.push(key);
         let found = table.get(key).and_then(|found| match found.kind() {
-            // Of several ways to buy a table can tell but of one.
-            Node::Array if !is_last => Some(found.items().next()).filter(|_| found.len() == 1)?,
+            Node::Array if !is_last => {
+                let called = |item: &Item| {
+                    let id = item.get("id").and_then(Item::as_str);
+                    id.is_some() && id == keys.peek().copied()
+                };
+                match found.items().find(called) {
+                    Some(one) => {
+                        keys.next();
+                        Some(one)
+                    }
+                    // Without an ID a table can tell but of one way to buy.
+                    None => found.items().next().filter(|_| found.len() == 1),
+                }
+            }
             _ => Some(found),
         });
         match found {

@@ -209,9 +209,8 @@ fn by_shape(
     names: &Names,
 ) -> Result<Toml, Problem> {
     match field.shape {
-        Shape::Quantity(expected) | Shape::Promise(expected) => {
-            figure::read(value, expected, column)
-        }
+        Shape::Quantity(expected) => figure::read(value, expected, column),
+        Shape::Promise(expected) => figure::promise(value, expected, column),
         Shape::Many(_) => figure::read(value, crate::catalog::fields::AIR, column),
         Shape::Number => number(value, column),
         Shape::Count(least) => count(value, least, column),
@@ -540,6 +539,22 @@ mod tests {
         assert_eq!(package("diffuser", "Tube 30"), "unknown-part");
         assert_eq!(package("compressor", "Linear-38"), "\"linear-38\"");
         assert_eq!(package("supply", "230V/50Hz"), "\"230 V 50 Hz\"");
+        assert_eq!(
+            package("claim.area", "330 m2 at 1.2 m; 700 m2"),
+            "[\n  { is = \"330 m2\", at = \"1.2 m\" },\n  { is = \"700 m2\" },\n]"
+        );
+        assert_eq!(
+            package("claim.flow", "22 L/min at 2 m per diffuser"),
+            "{ is = \"22 L/min\", at = \"2 m\", per = \"diffuser\" }"
+        );
+        assert_eq!(
+            package(
+                "claim.running_cost",
+                "17 EUR/month at 0.31 EUR/kWh and 24 hours a day"
+            ),
+            "{ is = \"17 EUR/month\", at = { tariff = \"0.31 EUR/kWh\", hours_per_day = 24 } }"
+        );
+        assert_eq!(package("option.complete.price", "389 EUR"), "\"389 EUR\"");
         assert_eq!(package("above_water", "Ja"), "true");
         assert_eq!(package("above_water", "perhaps"), "not-read");
         assert_eq!(package("since", "01.03.2026"), "2026-03-01");

@@ -128,6 +128,9 @@ pub fn take(taking: &Taking) -> Taken {
     run.taken
 }
 
+/// The key that names a way to buy.
+const OPTION_ID: &str = "option.id";
+
 struct Run<'t> {
     taking: &'t Taking<'t>,
     names: Names,
@@ -205,6 +208,17 @@ impl Job<'_> {
             }
         }
         called
+    }
+
+    /// The ID of the way to buy that a row is about, where a column names it.
+    fn option(&self, row: &Row) -> Option<String> {
+        let is_id = |placed: &&Placed| {
+            let key = placed.entry.key.as_ref();
+            key.is_some_and(|said| said.text == OPTION_ID)
+        };
+        let placed = self.columns.iter().find(is_id)?;
+        let text = shapes::text(&row.at(placed.column)?.value).ok()?;
+        Some(id_of(&text)).filter(|id| !id.is_empty())
     }
 
     /// What becomes of a row whatever is called what in it.
@@ -359,6 +373,7 @@ impl<'t> Run<'t> {
         let Some(kind) = job.table.kind else {
             return;
         };
+        let mut options: HashSet<(String, String)> = HashSet::new();
         for (place, row) in job.sheet.rows.iter().enumerate() {
             if let Some(fate) = job.fate_by_place(row) {
                 job.fates.insert(place, fate);
@@ -370,6 +385,16 @@ impl<'t> Run<'t> {
                 self.tell(job.at(row.number, None), What::NoName, None);
                 continue;
             };
+            // Another way to buy what an earlier row is about.
+            let option = job.option(row);
+            let is_repeated = option.is_none_or(|option| !options.insert((id.clone(), option)));
+            if let Some(&draft) = self.by_id.get(&(kind, id.clone()))
+                && !is_repeated
+                && self.drafts[draft].at.file == job.file
+            {
+                job.about.insert(place, (kind, id));
+                continue;
+            }
             if let Some(&draft) = self.by_id.get(&(kind, id.clone())) {
                 let first = &self.drafts[draft];
                 let what = What::Duplicate {
@@ -490,15 +515,18 @@ impl<'t> Run<'t> {
     /// Reads the cells of a row.
     fn cells(&mut self, job: &Job<'t>, draft: usize, kind: Kind, row: &Row) {
         let join = job.table.join.as_ref().map(|join| join.text.as_str());
+        let option = job.option(row);
         let mut points: BTreeMap<String, Points> = BTreeMap::new();
         for placed in &job.columns {
             // What only finds the thing says nothing of it.
             let key = placed.entry.key.as_ref().map(|key| key.text.as_str());
             let key = key.filter(|key| *key != "id" && Some(*key) != join);
-            let target = key.and_then(|key| Target::of(kind, key));
+            let key = key.map(|key| of_option(key, option.as_deref()));
+            let target = key.as_ref().and_then(|key| Target::of(kind, key));
             let (Some(key), Some(target), Some(cell)) = (key, target, row.at(placed.column)) else {
                 continue;
             };
+            let key = key.as_str();
             let at = job.at(row.number, Some(placed));
             let Some(toml) = self.cell(cell, &target, placed, row, &at) else {
                 continue;
@@ -662,6 +690,14 @@ impl<'t> Run<'t> {
                 }
             }
         }
+    }
+}
+
+/// A key of the ways to buy as one of the way that the row names: `option.price` as `option.complete.price`.
+fn of_option(key: &str, option: Option<&str>) -> String {
+    match (key.strip_prefix("option."), option) {
+        (Some(rest), Some(option)) => format!("option.{option}.{rest}"),
+        _ => key.to_string(),
     }
 }
 

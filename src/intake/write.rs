@@ -6,7 +6,7 @@ use crate::catalog::mapping;
 use super::shapes::Toml;
 use super::take::{Draft, Stated};
 
-/// The ID of the one way to buy that a table can tell of.
+/// The ID of the one way to buy that a row tells of without naming it.
 const AS_SOLD: &str = "as-sold";
 
 /// What stands at a key of a table being written.
@@ -61,6 +61,7 @@ impl Tree {
                 let has_id = tree.keys.iter().any(|(key, _)| key == "id");
                 if matches!(field.shape, Shape::Many(table) if table.field("id").is_some())
                     && !has_id
+                    && tree.several().is_none()
                 {
                     tree.keys
                         .push(("id".into(), Node::Leaf(Toml::text(AS_SOLD))));
@@ -72,6 +73,16 @@ impl Tree {
                 }
             }
         }
+    }
+
+    /// The rows of a list in which each is named by its ID.
+    fn several(&self) -> Option<Vec<&Tree>> {
+        let rows = self.keys.iter().map(|(key, node)| match node {
+            Node::Inner(_, tree) if self.table.field(key).is_none() => Some(tree),
+            _ => None,
+        });
+        rows.collect::<Option<Vec<&Tree>>>()
+            .filter(|rows| !rows.is_empty())
     }
 
     /// On one line.
@@ -89,7 +100,11 @@ impl Tree {
     /// As a value of its field.
     fn value(&self, field: &Field) -> String {
         match field.shape {
-            Shape::Many(_) => format!("[{}]", self.inline()),
+            Shape::Many(_) => {
+                let rows = self.several().unwrap_or_else(|| vec![self]);
+                let rows: Vec<String> = rows.into_iter().map(Tree::inline).collect();
+                format!("[{}]", rows.join(", "))
+            }
             // An ID stands for itself.
             Shape::Part(_) | Shape::Parts(_) => match self.keys.as_slice() {
                 [(key, Node::Leaf(toml))] if key == "part" => toml.written(),
@@ -120,12 +135,14 @@ impl Tree {
             };
             if is_section(field) {
                 let name = format!("{header}.{key}");
-                let head = match field.shape {
-                    Shape::Many(_) => format!("\n[[{name}]]\n"),
-                    _ => format!("\n[{name}]\n"),
+                let (head, rows) = match field.shape {
+                    Shape::Many(_) => (format!("\n[[{name}]]\n"), tree.several()),
+                    _ => (format!("\n[{name}]\n"), None),
                 };
-                out.push_str(&head);
-                tree.sections(&name, out);
+                for tree in rows.unwrap_or_else(|| vec![tree]) {
+                    out.push_str(&head);
+                    tree.sections(&name, out);
+                }
             }
         }
     }

@@ -15,6 +15,8 @@
 //! - [`markdown`]: for a comment on a change;
 //! - [`workflow_commands`], [`code_quality`]: for forges that show findings beside the lines of a change;
 //! - [`intake`]: what became of the rows of tables;
+//! - [`mod@sheet`]: a spec sheet to be printed;
+//! - [`feed`]: a catalog as one table;
 //! - [`units`]: the table of units.
 //!
 //! What several formats for people share: [`order`], [`promise`], [`basis`], [`told`] and [`figures`].
@@ -25,6 +27,7 @@ mod basis;
 pub mod code_quality;
 pub mod diff;
 mod figures;
+pub mod feed;
 pub mod html;
 pub mod intake;
 pub mod json;
@@ -39,6 +42,7 @@ pub mod revision;
 mod rule_text;
 pub mod rulebook;
 pub mod sarif;
+pub mod sheet;
 pub mod terminal;
 mod told;
 

@@ -155,7 +155,7 @@ fn no_example_is_left_untried() {
                 "sh" | "toml" => true,
                 // `tests/suite/pipeline.rs` runs these, `tests/suite/readme.rs` that.
                 "yaml" | "bash" => file.ends_with("/pipelines.md"),
-                "markdown" => file.ends_with("/sheets.md"),
+                "markdown" => file.ends_with("/sheets.md") || file.ends_with("/printing.md"),
                 _ => false,
             };
             assert!(is_tried, "{file}, block {line}: nothing tries `{language}`");
@@ -169,12 +169,19 @@ fn place() -> Scratch {
     std::fs::rename(scratch.path("list"), scratch.path("catalog")).unwrap();
     std::fs::write(scratch.path("garden.toml"), readme::walk()).unwrap();
     std::fs::write(scratch.path("duo.md"), readme::duo()).unwrap();
+    std::fs::write(scratch.path("house.md"), house()).unwrap();
     std::fs::write(scratch.path("pond.toml"), readme::pond()).unwrap();
     readme::put_tables(&scratch.path(""));
     scratch.commit("What the examples speak of");
     scratch.git(&["tag", "--force", "base"]);
     std::fs::create_dir(scratch.path(".git/home")).unwrap();
     scratch
+}
+
+/// The template that the guide has.
+fn house() -> String {
+    let page = made::committed("src/guide/printing.md");
+    made::fences(&page, "markdown").remove(0).1
 }
 
 /// Runs a line as a person's shell would.

@@ -1,7 +1,9 @@
 //! A sheet's figures against the catalog's: the package's promises first, then its parts' facts, then the curve.
 
 use crate::binding;
-use crate::catalog::{Catalog, Compressor, Entry, Figure, Given, Package, Supply};
+use crate::catalog::{
+    AirlineUse, Catalog, Compressor, Entry, Figure, Given, Package, PackageOption, Supply,
+};
 use crate::derive::{flow, machine, supply};
 use crate::finding::{Evidence, Finding, Level, Value};
 use crate::spec_sheet::{Attribute, Claim, Comparator, Counted, Subject};
@@ -404,11 +406,7 @@ impl<'a> Own<'a> {
 
     fn airlines(&self) -> impl Iterator<Item = &'a crate::catalog::Airline> {
         let (catalog, package) = (self.catalog, self.package);
-        let uses = package
-            .options
-            .iter()
-            .filter_map(|option| option.airline.known())
-            .flatten();
+        let uses = package.options.iter().flat_map(laid);
         let segments = uses.flat_map(|one| &one.segments);
         let own = package
             .diffuser
@@ -564,7 +562,7 @@ impl<'a> Own<'a> {
 
     fn lengths(&self, list: &mut List<'a>) {
         for option in &self.package.options {
-            for one in option.airline.known().into_iter().flatten() {
+            for one in laid(option) {
                 let lengths: Option<Vec<&Figure>> = one
                     .segments
                     .iter()
@@ -650,6 +648,12 @@ impl<'a> Own<'a> {
             }
         }
     }
+}
+
+/// The airline that comes with an option: its runs and its trunk.
+fn laid(option: &PackageOption) -> impl Iterator<Item = &AirlineUse> {
+    let runs = option.airline.known().into_iter().flatten();
+    runs.chain(option.trunk.known())
 }
 
 /// Whether a figure of the catalog and a claim state the same condition: a depth, a pressure or a distance.
