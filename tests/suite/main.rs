@@ -6,6 +6,7 @@
     reason = "a test that panics has failed, and says where"
 )]
 
+mod again;
 mod amend;
 mod architecture;
 mod command_line;
