@@ -28,6 +28,7 @@ mod shell;
 mod signals;
 mod threads;
 mod today;
+mod watched;
 
 use std::io::Write;
 use std::process::ExitCode;

@@ -82,4 +82,5 @@ mod since;
 mod validation;
 mod validation_pictures;
 mod since_property;
+mod watch;
 mod water_rows;
