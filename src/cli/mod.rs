@@ -9,6 +9,7 @@ mod contained;
 mod convert;
 mod disk;
 mod duty;
+mod editor;
 mod files;
 mod gauge;
 mod git;
@@ -68,6 +69,7 @@ struct Arguments {
 enum Command {
     New(new::New),
     Audit(audit::Audit),
+    Editor(editor::Editor),
     Amend(amend::Amend),
     Revise(revise::Revise),
     Rulebook(rulebook::Rulebook),
@@ -174,6 +176,7 @@ impl Command {
         match self {
             Command::New(new) => new.run(),
             Command::Audit(audit) => audit.run(),
+            Command::Editor(editor) => editor.run(),
             Command::Amend(amend) => amend.run(),
             Command::Revise(revise) => revise.run(),
             Command::Rulebook(rulebook) => rulebook.run(),

@@ -37,6 +37,7 @@ pages! {
     "packages": "packages.md",
     "ponds": "ponds.md",
     "sheets": "sheets.md",
+    "editor": "editor.md",
     "fixing": "fixing.md",
     "evidence": "evidence.md",
     "changes": "changes.md",

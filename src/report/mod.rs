@@ -25,6 +25,7 @@ mod basis;
 pub mod code_quality;
 pub mod diff;
 mod figures;
+pub mod hover;
 pub mod html;
 pub mod intake;
 pub mod json;
@@ -42,7 +43,7 @@ pub mod sarif;
 pub mod terminal;
 mod told;
 
-pub use told::summary;
+pub use told::{fix, summary};
 pub mod units;
 pub mod workflow_commands;
 

@@ -26,6 +26,7 @@ mod style;
 mod pipeline;
 mod ponds;
 mod developers_page;
+mod editor;
 mod escapes;
 mod growth;
 mod faults;
