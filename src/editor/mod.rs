@@ -40,9 +40,9 @@ use lines::{Encoding, Lines};
 use unit::{Stale, Unit};
 
 /// Without a message for so long, what was typed is looked at.
-const PAUSE: Duration = Duration::from_millis(30);
+const PAUSE: Duration = Duration::from_millis(5);
 /// So long at most is it put off.
-const LATEST: Duration = Duration::from_millis(250);
+const LATEST: Duration = Duration::from_millis(100);
 /// Messages that wait to be taken in; then the client waits.
 const WAITING: usize = 64;
 /// Requests that wait for an answer; beyond them one is refused.
@@ -473,7 +473,8 @@ impl<'s> Session<'s> {
             alone: true,
             borrowed: false,
         };
-        if !is_head && !engine::is_sheet(path) && engine::is_whole(&input) {
+        let is_part = is_head || engine::is_sheet(path) || !may_be_whole(text);
+        if !is_part && engine::is_whole(&input) {
             return path.to_string();
         }
         let mut above = path;
@@ -696,6 +697,15 @@ impl Asked<'_> {
     fn lines(&self) -> Lines<'_> {
         Lines::of(self.text, self.encoding)
     }
+}
+
+/// Whether a text may stand for itself, as far as its lines' beginnings tell: most needn't be read to know that they don't.
+fn may_be_whole(text: &str) -> bool {
+    const TABLES: [&str; 3] = ["catalog", "pond", "intake"];
+    text.lines().any(|line| {
+        let key = line.trim_start_matches(['[', ' ', '\t', '"', '\'', '\u{feff}']);
+        TABLES.iter().any(|table| key.starts_with(table))
+    })
 }
 
 fn path_of(params: &Value) -> Option<String> {

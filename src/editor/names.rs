@@ -23,6 +23,9 @@ pub(super) struct Name {
     pub at: Span,
 }
 
+/// Places of an ID, and whether each gives it.
+type Places = BTreeSet<(Span, bool)>;
+
 /// The thing whose ID stands at byte `at` of a file, where one does.
 pub(super) fn at(unit: &mut Unit, file: FileId, at: usize) -> Option<Name> {
     let catalogs = unit.catalogs();
@@ -117,7 +120,7 @@ fn all_entries(catalog: &Catalog) -> impl Iterator<Item = &Entry> {
 }
 
 /// All places of an ID in a catalog and its sheets, and whether each gives it.
-fn places(unit: &Unit, catalog: &Catalog, kind: Kind, id: &str) -> BTreeSet<(Span, bool)> {
+fn places(unit: &Unit, catalog: &Catalog, kind: Kind, id: &str) -> Places {
     let mut all = BTreeSet::new();
     let entry = catalog.entry(kind, id);
     let mut documents: BTreeSet<usize> = catalog.documents.iter().copied().collect();
@@ -176,7 +179,7 @@ fn letters(unit: &Unit, at: Span, id: &str, before: usize) -> Option<Span> {
 }
 
 /// Where headers and keys of a document give an ID.
-fn given(document: &Document, kind: Kind, id: &str, all: &mut BTreeSet<(Span, bool)>) {
+fn given(document: &Document, kind: Kind, id: &str, all: &mut Places) {
     let mut is_first = true;
     let item = document
         .root()
@@ -199,7 +202,7 @@ fn given(document: &Document, kind: Kind, id: &str, all: &mut BTreeSet<(Span, bo
 }
 
 /// Where a document is cited: `source = "evidence.ID"`.
-fn cited(item: Item, id: &str, all: &mut BTreeSet<(Span, bool)>) {
+fn cited(item: Item, id: &str, all: &mut Places) {
     for inner in item.entries().chain(item.items()) {
         let text = inner
             .as_str()
@@ -246,15 +249,15 @@ pub(super) fn header_keys(text: &str, at: usize) -> Vec<(Range<usize>, &str)> {
 }
 
 /// Every place of a thing's ID, in all catalogs that have it; where none has, in all that use it.
-fn everywhere(unit: &mut Unit, name: &Name) -> BTreeSet<(Span, bool)> {
+fn everywhere(unit: &mut Unit, name: &Name) -> Places {
     let catalogs = unit.catalogs();
     let header = |catalog: &Catalog| catalog.entry(name.kind, &name.id).map(|entry| entry.header);
     let of_each = catalogs.iter().map(|catalog| {
         let places = places(unit, catalog, name.kind, &name.id);
         (header(catalog), places)
     });
-    let of_each: Vec<(Option<Span>, BTreeSet<(Span, bool)>)> = of_each.collect();
-    let is_own = |places: &BTreeSet<(Span, bool)>| places.iter().any(|(at, _)| *at == name.at);
+    let of_each: Vec<(Option<Span>, Places)> = of_each.collect();
+    let is_own = |places: &Places| places.iter().any(|(at, _)| *at == name.at);
     let own = of_each.iter().filter(|(_, places)| is_own(places));
     let own: Vec<Option<Span>> = own.map(|(header, _)| *header).collect();
     let same = of_each.iter().filter(|(header, _)| own.contains(header));

@@ -176,7 +176,7 @@ fn params(draw: &mut Draw, texts: &[String]) -> Value {
         "textDocument": { "uri": uri, "version": draw.below(100), "languageId": "toml", "text": any(texts, draw) },
         "position": position(draw),
         "range": range,
-        "context": { "includeDeclaration": draw.below(2) == 0, "diagnostics": [], "only": (draw.below(9) == 0).then(|| ["source.fixAll"]) },
+        "context": { "includeDeclaration": draw.below(2) == 0, "diagnostics": [], "only": (draw.below(9) == 0).then_some(["source.fixAll"]) },
         "newName": any(&["a-new-name", "No ID", "linear-30", ""], draw),
         "contentChanges": [change],
         "settings": { "nameplate": { "grades": draw.below(2) == 0 } },
