@@ -38,4 +38,5 @@ pub mod revise;
 pub mod intake;
 pub mod report;
 pub mod guide;
+pub mod editor;
 pub mod cli;

@@ -6,11 +6,11 @@ use globset::{Glob, GlobSet, GlobSetBuilder};
 
 use crate::document::{Document, Item};
 
-use super::read::{self, Of};
-use super::{Catalog, Text, fields, nearest, shape};
+use super::read::{self, Of, ReadEntry};
+use super::{Catalog, CatalogFault, Text, fields, nearest, shape};
 
 /// A file that was read.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct File {
     /// Path as the report calls it, with forward slashes.
     pub path: String,
@@ -92,6 +92,51 @@ pub fn lies_in(path: &str, root: &str) -> bool {
 /// named alone is one. Elsewhere each file with a `[catalog]` table is one. A file whose top table is
 /// `[pond]` or `[intake]` belongs to none.
 pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
+    gather_again(files, documents, &mut Lowered::default())
+}
+
+/// What was made of documents that may be there again, by their numbers.
+#[derive(Debug, Default)]
+pub struct Lowered {
+    shapes: HashMap<usize, (Vec<CatalogFault>, usize)>,
+    /// The entries of a catalog's own documents and of those it borrows, under its currency: what a sign of money means is
+    /// the catalog's to say.
+    entries: HashMap<(usize, bool), (Option<Text>, Vec<ReadEntry>)>,
+}
+
+impl Lowered {
+    /// Forgets what was made of documents that are others now.
+    pub fn keep(&mut self, still: impl Fn(usize) -> bool) {
+        self.shapes.retain(|&index, _| still(index));
+        self.entries.retain(|&(index, _), _| still(index));
+    }
+
+    fn shape(&mut self, document: &Document, index: usize) -> &(Vec<CatalogFault>, usize) {
+        let made = self.shapes.entry(index);
+        made.or_insert_with(|| shape::check(document))
+    }
+
+    fn entries(
+        &mut self,
+        document: &Document,
+        index: usize,
+        own: bool,
+        currency: Option<&Text>,
+    ) -> &[ReadEntry] {
+        let read = || {
+            let entries = read::entries(document, index, own, currency);
+            (currency.cloned(), entries)
+        };
+        let made = self.entries.entry((index, own)).or_insert_with(read);
+        if made.0.as_ref() != currency {
+            *made = read();
+        }
+        &made.1
+    }
+}
+
+/// The same, with what was made of documents that are still the same.
+pub fn gather_again(files: &[File], documents: &[Document], lowered: &mut Lowered) -> Gathered {
     let mut gathered = Gathered::default();
     let mut roots: Vec<Root> = Vec::new();
     let mut by_folder: HashMap<&str, usize> = HashMap::new();
@@ -157,7 +202,7 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
             } else {
                 Of::Folder
             };
-            take(&mut catalog, &documents[index], index, of);
+            take(&mut catalog, &documents[index], index, of, lowered);
         }
         let own: HashSet<usize> = root.files.iter().copied().collect();
         let others = files.iter().enumerate();
@@ -167,7 +212,13 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
                 .iter()
                 .any(|folder| is_within(&file.path, folder));
             if wanted && !own.contains(&index) {
-                take(&mut catalog, &documents[index], index, Of::Borrowed);
+                take(
+                    &mut catalog,
+                    &documents[index],
+                    index,
+                    Of::Borrowed,
+                    lowered,
+                );
             }
         }
         if !root.borrows.is_empty() {
@@ -178,15 +229,19 @@ pub fn gather(files: &[File], documents: &[Document]) -> Gathered {
     gathered
 }
 
-fn take(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
-    if of != Of::Borrowed {
-        let (faults, more) = shape::check(document);
-        catalog.faults.extend(faults);
-        if more > 0 {
-            catalog.unlisted.push((index, more));
+fn take(catalog: &mut Catalog, document: &Document, index: usize, of: Of, lowered: &mut Lowered) {
+    let own = of != Of::Borrowed;
+    if own {
+        let (faults, more) = lowered.shape(document, index);
+        catalog.faults.extend(faults.iter().cloned());
+        if *more > 0 {
+            catalog.unlisted.push((index, *more));
         }
     }
     read::read(catalog, document, index, of);
+    // Signs of money mean nothing in what is borrowed.
+    let currency = catalog.currency.clone().filter(|_| own);
+    catalog.put(lowered.entries(document, index, own, currency.as_ref()));
 }
 
 /// Whether a file stands for itself: it is a catalog of its own, or is no catalog's at all.

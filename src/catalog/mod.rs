@@ -24,7 +24,8 @@ mod visit;
 pub use fault::{CatalogFault, FaultKind};
 pub use fields::Kind;
 pub use gather::{
-    File, Gathered, beside, borrows, evidence_files, gather, is_whole, lies_in, sheet_files,
+    File, Gathered, Lowered, beside, borrows, evidence_files, gather, gather_again, is_whole,
+    lies_in, sheet_files,
 };
 pub use model::*;
 pub use print::FactPrints;
@@ -89,6 +90,11 @@ impl Mentions {
         self.of.entry(mention.id.clone()).or_default().push(at);
         self.within.entry(mention.on.clone()).or_default().push(at);
         self.all.push(mention);
+    }
+
+    /// All of them.
+    pub(crate) fn into_all(self) -> Vec<Mention> {
+        self.all
     }
 
     /// Those of the part or package with that ID, of whatever kind.

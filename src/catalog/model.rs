@@ -5,6 +5,7 @@
 //! spoken already. Figures keep the digits they were written with and where they stand.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use crate::document::ItemId;
 use crate::text::Span;
@@ -627,7 +628,7 @@ impl FromIterator<Text> for Covered {
 /// Entries of one kind, in the order of the files, found by ID.
 #[derive(Debug, Clone)]
 pub struct Parts<T> {
-    all: Vec<T>,
+    all: Vec<Arc<T>>,
     by_id: HashMap<String, usize>,
 }
 
@@ -647,13 +648,23 @@ impl<T> Parts<T> {
             return Err((first, part));
         }
         self.by_id.insert(id.to_string(), self.all.len());
-        self.all.push(part);
+        self.all.push(Arc::new(part));
         Ok(())
+    }
+
+    /// Adds a part that other lists may have too. Of two with one ID the first counts, and is given back.
+    pub(super) fn share(&mut self, id: &str, part: &Arc<T>) -> Option<&T> {
+        if let Some(&first) = self.by_id.get(id) {
+            return self.nth(first);
+        }
+        self.by_id.insert(id.to_string(), self.all.len());
+        self.all.push(part.clone());
+        None
     }
 
     /// The entry of that ID.
     pub fn get(&self, id: &str) -> Option<&T> {
-        self.by_id.get(id).map(|&at| &self.all[at])
+        self.by_id.get(id).map(|&at| &*self.all[at])
     }
 
     /// The place of that ID in the order.
@@ -663,7 +674,7 @@ impl<T> Parts<T> {
 
     /// The entry at that place in the order.
     pub fn nth(&self, at: usize) -> Option<&T> {
-        self.all.get(at)
+        self.all.get(at).map(Arc::as_ref)
     }
 
     /// Keeps only those that `keep` wants.
@@ -673,7 +684,7 @@ impl<T> Parts<T> {
         let mut ids = ids.into_iter();
         let mut by_id = HashMap::new();
         let mut kept = 0;
-        self.all.retain(|part| {
+        self.all.retain(|part: &Arc<T>| {
             let id = ids.next();
             let wanted = keep(part);
             if wanted {
@@ -685,14 +696,9 @@ impl<T> Parts<T> {
         self.by_id = by_id;
     }
 
-    /// All, in order, to be changed.
-    pub fn iter_mut(&mut self) -> std::slice::IterMut<'_, T> {
-        self.all.iter_mut()
-    }
-
     /// All, in order.
-    pub fn iter(&self) -> std::slice::Iter<'_, T> {
-        self.all.iter()
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = &T> + DoubleEndedIterator + Clone {
+        self.all.iter().map(Arc::as_ref)
     }
 
     /// Every ID, in order of the entries.
@@ -714,6 +720,13 @@ impl<T> Parts<T> {
     /// Whether there is none.
     pub fn is_empty(&self) -> bool {
         self.all.is_empty()
+    }
+}
+
+impl<T: Clone> Parts<T> {
+    /// All, in order, to be changed: in this list, and in no other that shares them.
+    pub fn iter_mut(&mut self) -> impl Iterator<Item = &mut T> {
+        self.all.iter_mut().map(Arc::make_mut)
     }
 }
 

@@ -17,7 +17,7 @@ const HEAD: [&str; 4] = ["site", "rating", "assumption", "evidence"];
 ///
 /// The hash is FNV-1a with 64 bits, which is the same on every machine.
 pub struct FactPrints<'a> {
-    documents: &'a [Document<'a>],
+    documents: &'a [Document],
     /// Every part by kind and ID.
     parts: HashMap<(Kind, &'a str), &'a Entry>,
     /// What each thing names.
@@ -27,7 +27,7 @@ pub struct FactPrints<'a> {
 
 impl<'a> FactPrints<'a> {
     /// Makes ready to print the packages of a catalog.
-    pub fn of(catalog: &'a Catalog, documents: &'a [Document<'a>]) -> FactPrints<'a> {
+    pub fn of(catalog: &'a Catalog, documents: &'a [Document]) -> FactPrints<'a> {
         let mut parts = HashMap::new();
         for &kind in Kind::PARTS {
             for entry in catalog.entries(kind) {

@@ -4,6 +4,8 @@
 //! and what hasn't is [`Given::Unreadable`] without another word. What stands inside a
 //! quantity's text is judged here, since no schema can.
 
+use std::sync::Arc;
+
 use crate::document::{Document, Item, Kind as Node};
 use crate::text::Span;
 use crate::units::{self, Conventions, Dimension, Quantity};
@@ -28,21 +30,63 @@ pub(super) enum Of {
     Borrowed,
 }
 
-/// Reads `document`, the run's number `index`, into `catalog`. From a borrowed folder only the
-/// parts are taken.
-pub fn read(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
+/// Reads what `document`, the run's number `index`, says beside its entries into `catalog`.
+pub(super) fn read(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
     let root = document.root();
-    let borrowed = of == Of::Borrowed;
     let mut reader = Reader::new(catalog, index, "catalog");
     match of {
         Of::Head => reader.head(root),
         Of::Folder => reader.out_of_place(root),
         Of::Borrowed => {}
     }
-    if !borrowed {
+    if of != Of::Borrowed {
         reader.lists(root);
     }
-    for section in root.entries() {
+}
+
+/// An entry as it was read of its document, before it is one of a catalog.
+#[derive(Debug)]
+pub(super) struct ReadEntry {
+    /// Where its ID stands.
+    at: Span,
+    on: String,
+    id: String,
+    part: Part,
+    mentions: Vec<Mention>,
+    faults: Vec<CatalogFault>,
+}
+
+/// A part or package, by its kind.
+#[derive(Debug, Clone)]
+enum Part {
+    Compressor(Arc<Compressor>),
+    Diffuser(Arc<Diffuser>),
+    Airline(Arc<Airline>),
+    Manifold(Arc<Manifold>),
+    Fitting(Arc<Fitting>),
+    CheckValve(Arc<CheckValve>),
+    Cabinet(Arc<Cabinet>),
+    Spare(Arc<Spare>),
+    Package(Arc<Package>),
+    Evidence(Arc<EvidenceEntry>),
+}
+
+/// Reads the entries of `document`, the run's number `index`; `own` where the catalog that reads them is the one in
+/// whose folder it lies, with the currency that a sign of money means there.
+pub(super) fn entries(
+    document: &Document,
+    index: usize,
+    own: bool,
+    currency: Option<&Text>,
+) -> Vec<ReadEntry> {
+    // What is read is put together by the catalog; here it only knows what its signs of money mean.
+    let mut alone = Catalog {
+        documents: if own { vec![index] } else { Vec::new() },
+        currency: currency.cloned(),
+        ..Catalog::default()
+    };
+    let mut all = Vec::new();
+    for section in document.root().entries() {
         let Some((key, _)) = section.key() else {
             continue;
         };
@@ -52,129 +96,120 @@ pub fn read(catalog: &mut Catalog, document: &Document, index: usize, of: Of) {
         let Shape::ById(kind, table) = field.shape else {
             continue;
         };
-        if borrowed && !Kind::PARTS.contains(&kind) {
+        if !own && !Kind::PARTS.contains(&kind) {
             continue;
         }
         for item in section.entries() {
             if item.kind() == Node::Table {
-                entry(catalog, index, kind, table, item);
+                all.push(entry(&mut alone, index, kind, table, item));
             }
         }
     }
+    all
 }
 
-/// Reads one entry and puts it in its list.
-fn entry(catalog: &mut Catalog, index: usize, kind: Kind, table: &'static Table, item: Item) {
+/// Reads one entry.
+fn entry(
+    alone: &mut Catalog,
+    index: usize,
+    kind: Kind,
+    table: &'static Table,
+    item: Item,
+) -> ReadEntry {
     let (id, at) = item.key().map_or(("", item.span()), |(id, at)| (id, at));
     let id = id.to_string();
     let on = format!("{}.{id}", kind.table());
-    let reader = Reader::new(catalog, index, on.clone());
+    let reader = Reader::new(alone, index, on.clone());
     let mut t = reader.table(item, table);
-    let clash = match kind {
-        Kind::Compressor => {
-            let part = compressor(&mut t);
-            let list = &mut t.reader.catalog.compressors;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Diffuser => {
-            let part = diffuser(&mut t);
-            let list = &mut t.reader.catalog.diffusers;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Airline => {
-            let part = airline(&mut t);
-            let list = &mut t.reader.catalog.airlines;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Manifold => {
-            let part = manifold(&mut t);
-            let list = &mut t.reader.catalog.manifolds;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Fitting => {
-            let part = Fitting {
-                entry: t.entry(kind),
-                from: t.end("from"),
-                to: t.end("to"),
-            };
-            let list = &mut t.reader.catalog.fittings;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::CheckValve => {
-            let part = CheckValve {
-                entry: t.entry(kind),
-                opening: t.figure("opening"),
-                cv: t.number("cv"),
-                kv: t.number("kv"),
-            };
-            let list = &mut t.reader.catalog.check_valves;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Cabinet => {
-            let part = Cabinet {
-                entry: t.entry(kind),
-                fan_flow: t.figure("fan_flow"),
-                fan_power: t.figure("fan_power"),
-                fan_sound: t.figure("fan_sound"),
-                receptacles: t.count("receptacles"),
-                plugs: t.count("plugs"),
-                sound_reduction: t.figure("sound_reduction"),
-            };
-            let list = &mut t.reader.catalog.cabinets;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
+    let part = match kind {
+        Kind::Compressor => Part::Compressor(Arc::new(compressor(&mut t))),
+        Kind::Diffuser => Part::Diffuser(Arc::new(diffuser(&mut t))),
+        Kind::Airline => Part::Airline(Arc::new(airline(&mut t))),
+        Kind::Manifold => Part::Manifold(Arc::new(manifold(&mut t))),
+        Kind::Fitting => Part::Fitting(Arc::new(Fitting {
+            entry: t.entry(kind),
+            from: t.end("from"),
+            to: t.end("to"),
+        })),
+        Kind::CheckValve => Part::CheckValve(Arc::new(CheckValve {
+            entry: t.entry(kind),
+            opening: t.figure("opening"),
+            cv: t.number("cv"),
+            kv: t.number("kv"),
+        })),
+        Kind::Cabinet => Part::Cabinet(Arc::new(Cabinet {
+            entry: t.entry(kind),
+            fan_flow: t.figure("fan_flow"),
+            fan_power: t.figure("fan_power"),
+            fan_sound: t.figure("fan_sound"),
+            receptacles: t.count("receptacles"),
+            plugs: t.count("plugs"),
+            sound_reduction: t.figure("sound_reduction"),
+        })),
         Kind::Spare => {
             let part = Spare {
                 entry: t.entry(kind),
                 fits: t.texts("fits"),
             };
             t.reader.mention_fits(&part.fits);
-            let list = &mut t.reader.catalog.spares;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
+            Part::Spare(Arc::new(part))
         }
-        Kind::Package => {
-            let part = package(&mut t);
-            let list = &mut t.reader.catalog.packages;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
-        Kind::Evidence => {
-            let part = EvidenceEntry {
-                entry: t.entry(kind),
-                file: t.text("file"),
-                kind: t.text("kind"),
-                date: t.date("date"),
-                covers: t.texts("covers").into_iter().collect(),
-            };
-            let list = &mut t.reader.catalog.evidence;
-            list.add(&id, part)
-                .err()
-                .map(|(first, _)| list.nth(first).map(|p| p.entry.header))
-        }
+        Kind::Package => Part::Package(Arc::new(package(&mut t))),
+        Kind::Evidence => Part::Evidence(Arc::new(EvidenceEntry {
+            entry: t.entry(kind),
+            file: t.text("file"),
+            kind: t.text("kind"),
+            date: t.date("date"),
+            covers: t.texts("covers").into_iter().collect(),
+        })),
     };
-    if let Some(Some(first)) = clash {
-        catalog.faults.push(CatalogFault {
-            at,
-            on,
-            kind: FaultKind::Duplicate { kind, id, first },
-        });
+    ReadEntry {
+        at,
+        on,
+        id,
+        part,
+        mentions: std::mem::take(&mut alone.mentions).into_all(),
+        faults: std::mem::take(&mut alone.faults),
+    }
+}
+
+impl Catalog {
+    /// Puts entries in their lists; of two with one ID the first counts.
+    pub(super) fn put(&mut self, entries: &[ReadEntry]) {
+        for read in entries {
+            self.faults.extend(read.faults.iter().cloned());
+            for mention in &read.mentions {
+                self.mentions.push(mention.clone());
+            }
+            let id = &read.id;
+            let first = match &read.part {
+                Part::Compressor(part) => {
+                    self.compressors.share(id, part).map(|first| &first.entry)
+                }
+                Part::Diffuser(part) => self.diffusers.share(id, part).map(|first| &first.entry),
+                Part::Airline(part) => self.airlines.share(id, part).map(|first| &first.entry),
+                Part::Manifold(part) => self.manifolds.share(id, part).map(|first| &first.entry),
+                Part::Fitting(part) => self.fittings.share(id, part).map(|first| &first.entry),
+                Part::CheckValve(part) => {
+                    self.check_valves.share(id, part).map(|first| &first.entry)
+                }
+                Part::Cabinet(part) => self.cabinets.share(id, part).map(|first| &first.entry),
+                Part::Spare(part) => self.spares.share(id, part).map(|first| &first.entry),
+                Part::Package(part) => self.packages.share(id, part).map(|first| &first.entry),
+                Part::Evidence(part) => self.evidence.share(id, part).map(|first| &first.entry),
+            };
+            let Some(first) = first else { continue };
+            let kind = FaultKind::Duplicate {
+                kind: first.kind,
+                id: id.clone(),
+                first: first.header,
+            };
+            self.faults.push(CatalogFault {
+                at: read.at,
+                on: read.on.clone(),
+                kind,
+            });
+        }
     }
 }
 

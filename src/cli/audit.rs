@@ -1,5 +1,6 @@
 //! `nameplate audit`: the main job.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -12,11 +13,12 @@ use super::files::From;
 use super::limit::Limit;
 use super::look::Signs;
 use super::progress::Bar;
+use super::watched::Watched;
 use super::{FOUND, Failure, SOUND, files, look, output, pages};
 use crate::engine::{self, Input};
 use crate::finding::Level;
 use crate::report;
-use crate::report::terminal::Detail;
+use crate::report::terminal::{Detail, Lines};
 use crate::revise;
 
 /// Compare the promises of catalogs and spec sheets with physics, and report what can't be true.
@@ -138,6 +140,11 @@ pub struct Audit {
     /// Don't write the record of --record; exit with status 1 if it would change.
     #[arg(long, requires = "record")]
     check: bool,
+
+    /// Stay, and audit again whenever a file is saved; after the first report, show only findings that are new or
+    /// gone. Ctrl-C ends it, with exit status 0.
+    #[arg(long, conflicts_with_all = ["format", "output", "stdin_path", "claims", "statistics", "ask", "baseline", "since", "staged", "record", "time_limit"])]
+    watch: bool,
 
     /// Number of threads, at most 256; one for each core if not given. The report doesn't depend on it.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=super::threads::MOST))]
@@ -298,10 +305,13 @@ impl Audit {
         let handed = self.handed()?;
         let exclude = files::globs(&self.exclude)?;
         let from = match &handed {
-            Some(handed) => From::Handed(handed),
+            Some(handed) => From::Handed(std::slice::from_ref(handed)),
             None if self.staged => From::Index,
             None => From::Disk,
         };
+        if self.watch {
+            return self.watch(&exclude);
+        }
         let files = files::read(&self.paths, from, &exclude)?;
         let said = Said::of(&files.settings);
         let reports = self.reports(&said)?;
@@ -356,6 +366,55 @@ impl Audit {
         } else {
             SOUND
         })
+    }
+
+    /// Audits the files, and again whenever they change; says what is new and what is gone.
+    fn watch(&self, exclude: &GlobSet) -> Result<u8, Failure> {
+        let mut watched = Watched::of(&self.paths);
+        let mut memo = engine::Memo::new();
+        let (mut said, mut is_told) = (None, false);
+        loop {
+            match self.look_again(&mut watched, exclude, &mut memo, &mut said) {
+                Ok(Some(text)) => output::print(&text)?,
+                Ok(None) => {}
+                // What can't be read at first is no catalog; later it may be again after the next save.
+                Err(failure) if said.is_none() => return Err(failure),
+                Err(failure) => output::tell(&failure.to_string()),
+            }
+            if !is_told {
+                output::tell("watching; Ctrl-C ends it");
+                is_told = true;
+            }
+            if !watched.wait() {
+                return Ok(SOUND);
+            }
+        }
+    }
+
+    /// One audit of those: the report of the first, and the news of all others.
+    fn look_again(
+        &self,
+        watched: &mut Watched,
+        exclude: &GlobSet,
+        memo: &mut engine::Memo,
+        said: &mut Option<Lines>,
+    ) -> Result<Option<String>, Failure> {
+        let look = self.look(Level::Note, false);
+        let files = files::read(&self.paths, From::Disk, exclude)?;
+        watched.take(&self.paths, &files);
+        let (inputs, mut options) = self.options(files, &[])?;
+        options.progress = None;
+        let audited = catch_unwind(AssertUnwindSafe(|| {
+            memo.audit(inputs, &options);
+        }));
+        audited.map_err(|payload| Failure::Fault(super::message(&*payload)))?;
+        Ok(memo.outcome().and_then(|outcome| match said {
+            Some(said) => report::terminal::news(outcome, said, look),
+            None => {
+                *said = Some(Lines::of(outcome, look));
+                Some(self.text(outcome, Format::Terminal, false))
+            }
+        }))
     }
 
     /// What goes to standard output: a report that no file takes, else the counts.

@@ -10,17 +10,17 @@ use super::files::{Handed, Shelf, absolute, is_read, place, regular, shown};
 use super::{Failure, git, refusal};
 use crate::engine::LeftOut;
 
-/// The disk, with a text in place of one of its files where one was handed in.
+/// The disk, with texts in place of those of its files that were handed in.
 #[derive(Default)]
 pub(super) struct Disk<'a> {
     ignores: Ignores,
-    handed: Option<&'a Handed>,
+    handed: &'a [Handed],
 }
 
 impl<'a> Disk<'a> {
-    pub fn with(handed: &'a Handed) -> Disk<'a> {
+    pub fn with(handed: &'a [Handed]) -> Disk<'a> {
         Disk {
-            handed: Some(handed),
+            handed,
             ..Disk::default()
         }
     }
@@ -84,22 +84,27 @@ impl Shelf for Disk<'_> {
             files.extend(own.filter(|one| one.exists()).cloned());
         }
         // What was handed in is there, whether it lies on the disk yet or not.
-        let handed = self.handed.map(|handed| &handed.at);
-        if let Some(below) = handed.and_then(|at| at.strip_prefix(absolute(folder)).ok()) {
-            files.insert(folder.join(below));
-        }
+        let root = absolute(folder);
+        let below = self
+            .handed
+            .iter()
+            .map(|handed| handed.at.strip_prefix(&root));
+        files.extend(below.flatten().map(|below| folder.join(below)));
         Ok(files.into_iter().collect())
     }
 
     fn resolve(&mut self, path: &Path) -> Result<Option<PathBuf>, Failure> {
-        if let Some(handed) = self.handed.filter(|handed| handed.at == place(path)) {
-            return Ok(Some(handed.at.clone()));
+        if !self.handed.is_empty() {
+            let at = place(path);
+            if self.handed.iter().any(|handed| handed.at == at) {
+                return Ok(Some(at));
+            }
         }
         Ok(path.canonicalize().ok().filter(|place| place.is_file()))
     }
 
     fn bytes(&mut self, resolved: &Path, shown: &str) -> Result<Vec<u8>, Failure> {
-        match self.handed.filter(|handed| handed.at == resolved) {
+        match self.handed.iter().find(|handed| handed.at == resolved) {
             Some(handed) => Ok(handed.bytes.clone()),
             None => regular(resolved, shown),
         }

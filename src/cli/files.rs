@@ -21,8 +21,8 @@ use crate::text::Source;
 pub enum From<'a> {
     /// As they are.
     Disk,
-    /// As they are, but for one whose text was handed in.
-    Handed(&'a Handed),
+    /// As they are, but for those whose texts were handed in.
+    Handed(&'a [Handed]),
     /// As they are staged.
     Index,
     /// As they were at a revision.
@@ -55,8 +55,13 @@ impl Handed {
         if bytes.len() as u64 > Source::MAX_BYTES {
             return Err(failure(too_large()));
         }
+        Ok(Handed::of(path, bytes))
+    }
+
+    /// A text in place of the file at `path`.
+    pub fn of(path: &Path, bytes: Vec<u8>) -> Handed {
         let at = place(path);
-        Ok(Handed { at, bytes })
+        Handed { at, bytes }
     }
 }
 

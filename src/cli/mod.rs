@@ -10,6 +10,7 @@ mod convert;
 mod disk;
 mod duty;
 mod feed;
+mod editor;
 mod files;
 mod gauge;
 mod git;
@@ -30,6 +31,7 @@ mod shell;
 mod signals;
 mod threads;
 mod today;
+mod watched;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -69,6 +71,7 @@ struct Arguments {
 enum Command {
     New(new::New),
     Audit(audit::Audit),
+    Editor(editor::Editor),
     Amend(amend::Amend),
     Revise(revise::Revise),
     Rulebook(rulebook::Rulebook),
@@ -178,6 +181,7 @@ impl Command {
         match self {
             Command::New(new) => new.run(),
             Command::Audit(audit) => audit.run(),
+            Command::Editor(editor) => editor.run(),
             Command::Amend(amend) => amend.run(),
             Command::Revise(revise) => revise.run(),
             Command::Rulebook(rulebook) => rulebook.run(),

@@ -24,11 +24,16 @@ pub fn print_bytes(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
-        Err(error) => Err(Failure::Unwritable {
-            path: "standard output".into(),
-            why: refusal(&error),
-        }),
+        Err(error) => Err(unwritten(&error)),
         Ok(()) => Ok(()),
+    }
+}
+
+/// That standard output can't be written.
+pub fn unwritten(error: &std::io::Error) -> Failure {
+    Failure::Unwritable {
+        path: "standard output".into(),
+        why: refusal(error),
     }
 }
 

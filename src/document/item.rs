@@ -42,12 +42,12 @@ impl ItemId {
 /// One item of a [`Document`]: cheap to copy, borrows the document.
 #[derive(Clone, Copy)]
 pub struct Item<'d> {
-    document: &'d Document<'d>,
+    document: &'d Document,
     id: u32,
 }
 
 impl<'d> Item<'d> {
-    pub(super) fn new(document: &'d Document<'d>, id: u32) -> Self {
+    pub(super) fn new(document: &'d Document, id: u32) -> Self {
         Item { document, id }
     }
 
@@ -60,7 +60,7 @@ impl<'d> Item<'d> {
     }
 
     /// Its document.
-    pub fn document(self) -> &'d Document<'d> {
+    pub fn document(self) -> &'d Document {
         self.document
     }
 

@@ -58,14 +58,14 @@ impl Default for Limits {
 }
 
 /// Reads a text under the usual limits.
-pub fn read(file: FileId, source: &Source) -> Document<'_> {
+pub fn read(file: FileId, source: &Source) -> Document {
     read_within(file, source, &Limits::default())
 }
 
 /// Reads a text under the given limits.
-pub fn read_within<'s>(file: FileId, source: &'s Source, limits: &Limits) -> Document<'s> {
+pub fn read_within(file: FileId, source: &Source, limits: &Limits) -> Document {
     let text = source.text();
-    let document = Document::empty(file, text);
+    let document = Document::empty(file, source.shared_text());
     if let Some(fault) = unreadable(source) {
         let kind = match fault {
             Fault::TooLarge(_) => ProblemKind::Limit,
@@ -74,7 +74,7 @@ pub fn read_within<'s>(file: FileId, source: &'s Source, limits: &Limits) -> Doc
         return refuse(document, kind, fault);
     }
     let marks = Marks::find(source);
-    let mut reader = Reader::new(document, &marks, limits);
+    let mut reader = Reader::new(document, text, &marks, limits);
     reader.read();
     report_marks(&mut reader, source);
     finish(reader)
@@ -94,7 +94,7 @@ fn unreadable(source: &Source) -> Option<Fault> {
     (zeros > 0 && zeros >= bytes.len() / 3).then_some(Fault::Utf16)
 }
 
-fn refuse(mut document: Document<'_>, kind: ProblemKind, fault: Fault) -> Document<'_> {
+fn refuse(mut document: Document, kind: ProblemKind, fault: Fault) -> Document {
     let start = document.text.len().min(1);
     document.cut = true;
     document.problems.push(Problem {
@@ -156,7 +156,7 @@ fn report_marks(reader: &mut Reader<'_, '_>, source: &Source) {
 }
 
 /// Puts the problems in order and cuts the list to its limit.
-fn finish<'s>(reader: Reader<'s, '_>) -> Document<'s> {
+fn finish(reader: Reader<'_, '_>) -> Document {
     let Reader {
         mut document,
         mut problems,

@@ -31,7 +31,7 @@ pub(super) struct Part<'s> {
 pub(super) type Found = (Fault, usize, usize);
 
 pub(super) struct Reader<'s, 'l> {
-    pub(super) document: Document<'s>,
+    pub(super) document: Document,
     pub(super) text: &'s str,
     pub(super) tokens: Tokens<'s>,
     pub(super) marks: &'l Marks,
@@ -71,8 +71,7 @@ pub(super) struct Reader<'s, 'l> {
 }
 
 impl<'s, 'l> Reader<'s, 'l> {
-    pub fn new(document: Document<'s>, marks: &'l Marks, limits: &'l Limits) -> Self {
-        let text = document.text;
+    pub fn new(document: Document, text: &'s str, marks: &'l Marks, limits: &'l Limits) -> Self {
         Reader {
             document,
             text,

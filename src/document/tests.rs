@@ -21,7 +21,7 @@ fn bytes(bytes: &[u8], limits: &Limits, expected: &[(&str, &str)]) {
     assert_eq!(found, expected, "of\n{}", source.text());
 }
 
-fn shown(source: &Source, document: &Document<'_>) -> Vec<(String, String)> {
+fn shown(source: &Source, document: &Document) -> Vec<(String, String)> {
     let place = |at: usize| {
         let position = source.position(at);
         format!("{}:{}", position.line, position.column)

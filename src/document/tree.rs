@@ -1,6 +1,7 @@
 //! The tree of a text: one flat list of nodes, each with the bytes of its key and value.
 
 use std::hash::{BuildHasher, RandomState};
+use std::sync::Arc;
 
 use hashbrown::HashTable;
 
@@ -11,11 +12,11 @@ use crate::text::{FileId, Span};
 /// What a catalog's text says, with the place of every key and value, and what was wrong
 /// with it.
 ///
-/// It borrows the text. [`Document::root`] is where a reader begins.
+/// It shares the text with its source. [`Document::root`] is where a reader begins.
 #[derive(Debug)]
-pub struct Document<'s> {
+pub struct Document {
     pub(super) file: FileId,
-    pub(super) text: &'s str,
+    pub(super) text: Arc<str>,
     pub(super) nodes: Vec<Node>,
     /// Where each section begins, and the table whose keys it holds; in order of place.
     pub(super) sections: Vec<(u32, u32)>,
@@ -29,7 +30,7 @@ pub struct Document<'s> {
     index: KeyIndex,
 }
 
-impl<'s> Document<'s> {
+impl Document {
     /// The table of the whole text.
     pub fn root(&self) -> Item<'_> {
         Item::new(self, ROOT)
@@ -55,8 +56,8 @@ impl<'s> Document<'s> {
     }
 
     /// The text, as it was decoded.
-    pub fn text(&self) -> &'s str {
-        self.text
+    pub fn text(&self) -> &str {
+        &self.text
     }
 
     /// Whether nothing was wrong.
@@ -75,11 +76,16 @@ impl<'s> Document<'s> {
         Item::new(self, node)
     }
 
-    pub(super) fn empty(file: FileId, text: &'s str) -> Self {
+    /// Where each header begins, in the order of the text.
+    pub fn headers(&self) -> impl Iterator<Item = usize> {
+        self.sections.iter().map(|&(start, _)| start as usize)
+    }
+
+    pub(super) fn empty(file: FileId, text: Arc<str>) -> Self {
         Document {
             file,
-            text,
             nodes: vec![Node::new(Kind::Table, NONE, 0, text.len())],
+            text,
             sections: Vec::new(),
             problems: Vec::new(),
             cut: false,
@@ -312,12 +318,12 @@ impl KeyIndex {
         self.hasher.hash_one((table, key))
     }
 
-    fn find(&self, document: &Document<'_>, table: u32, key: &str) -> Option<u32> {
+    fn find(&self, document: &Document, table: u32, key: &str) -> Option<u32> {
         let same = |&id: &u32| document.node(id).parent == table && document.key(id) == key;
         self.entries.find(self.hash(table, key), same).copied()
     }
 
-    fn insert(&mut self, document: &Document<'_>, table: u32, id: u32) {
+    fn insert(&mut self, document: &Document, table: u32, id: u32) {
         let hash = self.hash(table, document.key(id));
         let hasher = &self.hasher;
         self.entries.insert_unique(hash, id, |&other| {

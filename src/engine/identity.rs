@@ -6,14 +6,15 @@ use crate::document::{Document, Item};
 use crate::finding::{Finding, Identity, one_writing};
 use crate::text::Sources;
 
-/// Tells what each of a catalog's findings is known by; `catalog` is empty for findings of none.
+/// Tells what each of a catalog's findings is known by; `catalog` is empty for findings of none. `keys` are those of
+/// documents, by their numbers, as far as they were looked for.
 pub(super) fn fill(
     sources: &Sources,
     documents: &[Document],
     catalog: &str,
     findings: &mut [Finding],
+    keys: &mut HashMap<usize, Keys>,
 ) {
-    let mut keys: HashMap<usize, Keys> = HashMap::new();
     for finding in findings {
         let index = finding.at.file.0 as usize;
         let document = documents.get(index);
@@ -35,7 +36,8 @@ pub(super) fn fill(
 }
 
 /// Where the keys of a document stand, in order.
-struct Keys(Vec<(u32, crate::document::ItemId)>);
+#[derive(Debug)]
+pub(super) struct Keys(Vec<(u32, crate::document::ItemId)>);
 
 impl Keys {
     fn of(document: &Document) -> Keys {

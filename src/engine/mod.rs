@@ -6,23 +6,24 @@
 mod baseline;
 mod identity;
 mod levels;
+mod memo;
 mod progress;
 mod record;
 mod sheets;
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use crate::assumptions::Assumptions;
-use crate::catalog::{self, Catalog, File, Kind};
+use crate::catalog::{self, Catalog, Kind};
 use crate::charts::{self, Charts, Pictured};
 use crate::claims::{self, Ask, Ground, Verdict};
 use crate::derive::Derived;
 use crate::document::{self, Document};
 use crate::finding::{Finding, Level};
-use crate::rules::{self, Context};
+use crate::rules::{self, Context, Said};
 use crate::spec_sheet;
 use crate::text::{FileId, Source, Sources};
 use crate::units::System;
@@ -37,10 +38,14 @@ pub use baseline::{Baseline, Earlier, Known, Places, same_catalogs, same_finding
 
 pub use record::{Cause, Change, Kept, Record, Recorded};
 
+pub use memo::Memo;
+
 pub use levels::{Heard, Setting, UnknownName, known};
 pub use progress::Progress;
 pub use sheets::{AuditedSheet, Copied};
 
+use identity::Keys;
+use memo::{Changes, Judged, Own};
 use sheets::SheetFile;
 
 /// A text handed in.
@@ -355,16 +360,13 @@ pub struct ReadCatalogs {
 
 /// Reads all catalogs among the texts and judges none.
 pub fn read(inputs: Vec<Input>) -> ReadCatalogs {
-    let (sources, files, _) = take_in(inputs, &BTreeMap::new());
-    let catalogs = {
-        let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
-        let documents: Vec<Document> = texts
-            .par_iter()
-            .map(|&(id, source)| document::read(id, source))
-            .collect();
-        catalog::gather(&files, &documents).catalogs
-    };
-    ReadCatalogs { sources, catalogs }
+    let mut memo = Memo::default();
+    let taken = take_in(inputs, &BTreeMap::new(), &mut memo);
+    let catalogs = catalog::gather(memo.texts.files(), memo.documents()).catalogs;
+    ReadCatalogs {
+        sources: taken.sources,
+        catalogs,
+    }
 }
 
 /// The texts in the order in which a run numbers them: catalogs' files, then spec sheets. A sheet in a folder that
@@ -377,27 +379,24 @@ pub fn in_order(inputs: Vec<Input>) -> Vec<Input> {
     texts
 }
 
-/// The texts by number, what each file is to a catalog, and the spec sheets. Sheets come last, so that a document
-/// has the number of its text.
+/// The texts of a run by number. Sheets come last, so that a document has the number of its text.
+struct Taken {
+    sources: Sources,
+    sheets: Vec<SheetFile>,
+    /// What changed among the catalogs' texts since the last run.
+    changes: Changes,
+}
+
 fn take_in(
     inputs: Vec<Input>,
     pages: &BTreeMap<String, spec_sheet::Extract>,
-) -> (Sources, Vec<File>, Vec<SheetFile>) {
+    memo: &mut Memo,
+) -> Taken {
     let mut texts = in_order(inputs);
     let first_sheet = texts.iter().position(|input| is_sheet(&input.path));
     let sheets = texts.split_off(first_sheet.unwrap_or(texts.len()));
-    let files: Vec<File> = texts
-        .iter()
-        .map(|input| File {
-            path: input.path.clone(),
-            alone: input.alone,
-            borrowed: input.borrowed,
-        })
-        .collect();
     let mut sources = Sources::default();
-    for input in texts {
-        sources.add(Source::new(input.path, input.bytes));
-    }
+    let changes = memo.texts.take_in(texts, &mut sources);
     let sheets = sheets
         .into_iter()
         .map(|input| {
@@ -418,13 +417,24 @@ fn take_in(
             }
         })
         .collect();
-    (sources, files, sheets)
+    Taken {
+        sources,
+        sheets,
+        changes,
+    }
 }
 
 /// Audits all catalogs among the texts.
 pub fn audit(inputs: Vec<Input>, options: &Options) -> Outcome {
-    let (sources, files, sheet_files) = take_in(inputs, &options.pages);
-    let mut judged = judge(&sources, &files, &sheet_files, options);
+    run(inputs, options, &mut Memo::default())
+}
+
+/// The same, with what `memo` kept of the run before.
+fn run(inputs: Vec<Input>, options: &Options, memo: &mut Memo) -> Outcome {
+    let before = memo.begin(options);
+    let taken = take_in(inputs, &options.pages, memo);
+    let mut judged = judge(&taken, before, options, memo);
+    let sources = taken.sources;
     let baseline = options.baseline.as_ref();
     Outcome {
         heard: options.heard.clone(),
@@ -467,17 +477,25 @@ struct JudgedTexts {
 }
 
 fn judge(
-    sources: &Sources,
-    files: &[File],
-    sheet_files: &[SheetFile],
+    taken: &Taken,
+    mut before: HashMap<String, Own>,
     options: &Options,
+    memo: &mut Memo,
 ) -> JudgedTexts {
-    let texts: Vec<(FileId, &Source)> = sources.iter().take(files.len()).collect();
-    let documents: Vec<Document> = texts
-        .par_iter()
-        .map(|&(id, source)| document::read(id, source))
-        .collect();
-    let mut gathered = catalog::gather(files, &documents);
+    let sources = &taken.sources;
+    match &taken.changes {
+        Changes::All => {
+            memo.lowered = catalog::Lowered::default();
+            memo.keys.clear();
+        }
+        Changes::These(changed) => {
+            let is_changed = |index| changed.iter().any(|(other, _)| *other == index);
+            memo.lowered.keep(|index| !is_changed(index));
+            memo.keys.retain(|&index, _| !is_changed(index));
+        }
+    }
+    let (files, documents) = (memo.texts.files(), &memo.texts.documents);
+    let mut gathered = catalog::gather_again(files, documents, &mut memo.lowered);
     for catalog in &mut gathered.catalogs {
         levels::set(catalog, &options.levels);
     }
@@ -495,12 +513,27 @@ fn judge(
         why,
     });
     let mut left_out: Vec<LeftOut> = left_out.collect();
-    let bound = sheets::bind(sources, sheet_files, &gathered, package, &mut left_out);
-    let before = match &options.earlier {
+    let sheets_before = std::mem::take(&mut memo.sheets);
+    let bound = sheets::bind(
+        sources,
+        &taken.sheets,
+        &gathered,
+        package,
+        &mut left_out,
+        &sheets_before,
+    );
+    if memo.keeps() {
+        let key = |one: &sheets::Bound| {
+            let name = sources.get(one.file).name();
+            ((name.to_string(), one.hash.clone()), one.sheet.clone())
+        };
+        memo.sheets = bound.iter().map(key).collect();
+    }
+    let earlier = match &options.earlier {
         Some(before) if !bound.is_empty() => read(before.clone()).catalogs,
         _ => Vec::new(),
     };
-    let earlier: HashMap<&str, &Catalog> = { before.iter().rev() }
+    let earlier: HashMap<&str, &Catalog> = { earlier.iter().rev() }
         .map(|catalog| (catalog.name.as_str(), catalog))
         .collect();
     let mut of_catalogs: Vec<Vec<sheets::Bound>> = Vec::new();
@@ -518,18 +551,33 @@ fn judge(
         catalogs: gathered.catalogs.len(),
         ..Summary::default()
     };
+    let mut kept = std::mem::take(&mut memo.judged);
+    let mut keys = std::mem::take(&mut memo.keys);
     for (catalog, own) in gathered.catalogs.iter().zip(of_catalogs) {
+        let last = kept.remove(&catalog.name).unwrap_or_default();
+        let standing = last.standing(catalog, documents, &taken.changes);
+        let verdicts_before = before.remove(&catalog.name).unwrap_or_default();
+        let judged_now = memo.keeps().then(|| Judged::of(catalog, last, &standing));
         let (found, judged, mut audited, sheets) = one_catalog(
             sources,
-            &documents,
+            documents,
             catalog,
             Beside {
                 sheets: own,
                 before: earlier.get(catalog.name.as_str()).copied(),
                 pictured,
+                standing: Standing {
+                    packages: standing,
+                    verdicts: verdicts_before,
+                    said: judged_now.as_ref().map(Judged::said),
+                },
             },
             options,
+            &mut keys,
         );
+        if let Some(judged_now) = judged_now {
+            memo.judged.insert(catalog.name.clone(), judged_now);
+        }
         findings.extend(found);
         of_sheets.extend(sheets);
         audited.verdicts = verdicts.len()..verdicts.len() + judged.len();
@@ -537,7 +585,8 @@ fn judge(
         summary.files += catalog.documents.len();
         catalogs.push(audited);
     }
-    let (found, sheets) = of_no_catalog(sources, &documents, of_none, options);
+    memo.keys = keys;
+    let (found, sheets) = of_no_catalog(sources, documents, of_none, options);
     findings.extend(found);
     of_sheets.extend(sheets);
     of_sheets.sort_by_key(|(_, _, sheet)| sheet.file);
@@ -595,7 +644,8 @@ fn of_no_catalog(
     levels::set(&mut settings, &options.levels);
     levels::apply(&settings, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
-    identity::fill(sources, documents, "", &mut findings);
+    // A page is no document, and has no keys.
+    identity::fill(sources, documents, "", &mut findings, &mut HashMap::new());
     (findings, judged.sheets)
 }
 
@@ -606,6 +656,17 @@ struct Beside<'a> {
     /// The catalog as it was before a change.
     before: Option<&'a Catalog>,
     pictured: Pictured,
+    standing: Standing<'a>,
+}
+
+/// What stands of the run before.
+struct Standing<'a> {
+    /// The packages for which nothing changed that they rest on.
+    packages: HashSet<&'a str>,
+    /// The verdicts on packages.
+    verdicts: Own,
+    /// What was said of packages by themselves.
+    said: Option<&'a Said>,
 }
 
 /// The findings and verdicts of one catalog, not sorted yet.
@@ -613,8 +674,9 @@ fn one_catalog(
     sources: &Sources,
     documents: &[Document],
     catalog: &Catalog,
-    beside: Beside,
+    mut beside: Beside,
     options: &Options,
+    keys: &mut HashMap<usize, Keys>,
 ) -> (Vec<Finding>, Vec<Verdict>, Audited, Vec<OfSheet>) {
     let derived = Derived::of(catalog);
     let step = |count: usize| {
@@ -623,11 +685,17 @@ fn one_catalog(
         }
     };
     // Each package stands for itself, so they are judged side by side; the order stays the catalog's.
-    let judged: Vec<Vec<Verdict>> = derived
-        .packages
-        .par_iter()
-        .map(|facts| {
-            let verdicts = claims::judge(catalog, &derived, facts);
+    let standing = &mut beside.standing;
+    let kept: Vec<Option<Vec<Verdict>>> = { derived.packages.iter() }
+        .map(|facts| facts.package.entry.id.as_str())
+        .map(|id| {
+            let stands = standing.packages.contains(id);
+            stands.then(|| standing.verdicts.remove(id).unwrap_or_default())
+        })
+        .collect();
+    let judged: Vec<Vec<Verdict>> = { derived.packages.par_iter().zip(kept) }
+        .map(|(facts, kept)| {
+            let verdicts = kept.unwrap_or_else(|| claims::judge(catalog, &derived, facts));
             step(1);
             verdicts
         })
@@ -646,6 +714,7 @@ fn one_catalog(
         derived: &derived,
         verdicts: &verdicts,
         by_package: rules::ByPackage::of(&verdicts),
+        said: beside.standing.said,
     };
     let mut findings = Vec::new();
     for &document in &catalog.documents {
@@ -675,7 +744,7 @@ fn one_catalog(
     }
     levels::apply(catalog, &mut findings);
     findings.retain(|finding| options.heard.hears(finding.rule.name));
-    identity::fill(sources, documents, &catalog.name, &mut findings);
+    identity::fill(sources, documents, &catalog.name, &mut findings, keys);
     let mut audited = audited(catalog, &derived);
     if options.record.is_some() {
         audited.record = record::lines(catalog, documents, &verdicts);

@@ -67,7 +67,7 @@ pub(super) struct Bound<'c> {
     pub file: FileId,
     pub sheet: Sheet,
     /// Hash of its bytes.
-    hash: String,
+    pub hash: String,
     /// Number of its catalog among the run's.
     pub catalog: Option<usize>,
     /// The package it is about as a whole; its catalog has it.
@@ -110,6 +110,7 @@ pub(super) fn bind<'c>(
     gathered: &'c Gathered,
     package: Option<&str>,
     left_out: &mut Vec<LeftOut>,
+    read: &HashMap<(String, String), Sheet>,
 ) -> Vec<Bound<'c>> {
     let catalogs = &gathered.catalogs;
     let any_alone = files.iter().any(|file| file.alone);
@@ -139,13 +140,15 @@ pub(super) fn bind<'c>(
         path: sources.get(one.file).name().to_string(),
         why: "its catalog leaves it out",
     }));
-    let read: Vec<Option<Bound>> = files
+    let bound: Vec<Option<Bound>> = files
         .par_iter()
         .map(|one| {
             let source = sources.get(one.file);
             let path = path_of_file(one);
             let kind = spec_sheet::Kind::of(&path)?;
+            let known = read.get(&(source.name().to_string(), one.hash.clone()));
             let sheet = match &one.unread {
+                None if known.is_some() => known?.clone(),
                 Some(unread) => spec_sheet::read_pages(source, unread),
                 None => spec_sheet::read(kind, source),
             };
@@ -209,7 +212,7 @@ pub(super) fn bind<'c>(
             Some(bound)
         })
         .collect();
-    read.into_iter().flatten().collect()
+    bound.into_iter().flatten().collect()
 }
 
 /// The documents that a catalog's register describes, as the run calls them.
@@ -248,7 +251,7 @@ pub(super) struct Judged {
 /// Where a run's sheets are judged.
 pub(super) struct SheetContext<'a> {
     pub sources: &'a Sources,
-    pub documents: &'a [Document<'a>],
+    pub documents: &'a [Document],
     /// The catalog they are bound to.
     pub catalog: Option<&'a Catalog>,
     /// The same catalog before a change.
@@ -512,6 +515,7 @@ fn bound(context: &SheetContext, page: &Page, claims: Vec<&Claim>, own: Own, one
             derived: &derived,
             verdicts: &verdicts,
             by_package: ByPackage::of(&verdicts),
+            said: None,
         }],
         own: Some(own),
         before,
@@ -597,6 +601,7 @@ fn provisional(
                 derived,
                 verdicts,
                 by_package: ByPackage::of(verdicts),
+                said: None,
             })
             .collect(),
         own: None,

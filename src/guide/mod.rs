@@ -39,6 +39,7 @@ pages! {
     "sheets": "sheets.md",
     "printing": "printing.md",
     "feeds": "feeds.md",
+    "editor": "editor.md",
     "fixing": "fixing.md",
     "evidence": "evidence.md",
     "changes": "changes.md",

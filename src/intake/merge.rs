@@ -188,7 +188,7 @@ fn places(documents: &[Document]) -> HashMap<(Kind, String), (usize, ItemId)> {
 }
 
 struct Merging<'m> {
-    documents: &'m [Document<'m>],
+    documents: &'m [Document],
     places: HashMap<(Kind, String), (usize, ItemId)>,
     record: &'m Record,
     settle: Settle,

@@ -28,6 +28,7 @@ pub mod code_quality;
 pub mod diff;
 mod figures;
 pub mod feed;
+pub mod hover;
 pub mod html;
 pub mod intake;
 pub mod json;
@@ -46,7 +47,7 @@ pub mod sheet;
 pub mod terminal;
 mod told;
 
-pub use told::summary;
+pub use told::{fix, summary};
 pub mod units;
 pub mod workflow_commands;
 

@@ -252,7 +252,7 @@ fn files(inputs: &[Input]) -> Vec<File> {
 }
 
 /// The first `count` texts of a run as documents.
-fn read(outcome: &Outcome, count: usize) -> Vec<Document<'_>> {
+fn read(outcome: &Outcome, count: usize) -> Vec<Document> {
     let texts: Vec<(FileId, &Source)> = outcome.sources.iter().take(count).collect();
     let read = texts
         .par_iter()
@@ -305,7 +305,7 @@ struct Found {
 }
 
 /// A run, its documents and files, and what it was named by.
-type Run<'r> = (&'r Outcome, &'r [Document<'r>], &'r [File], &'r str);
+type Run<'r> = (&'r Outcome, &'r [Document], &'r [File], &'r str);
 
 fn compare(catalogs: &[Compared], old: Run, new: Run, options: &Options) -> Found {
     // What is tried is heard at the levels of the run.

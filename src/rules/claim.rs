@@ -9,7 +9,7 @@ use crate::derive::Way;
 use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::Mark;
 
-use super::{Context, Family};
+use super::{Asked, Context, Family};
 
 mod facts;
 mod fit;
@@ -118,14 +118,15 @@ fn named(subject: &str) -> Option<&'static Rule> {
 }
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
-    for verdict in context.verdicts {
-        findings.extend(speak(context, verdict));
-    }
-    for facts in &context.derived.packages {
+    context.of_each_package(Asked::Promises, findings, |facts, findings| {
+        let own = context.by_package.get(&facts.package.entry.id);
+        findings.extend(own.filter_map(|verdict| speak(context, verdict)));
+    });
+    context.of_each_package(Asked::Together, findings, |facts, findings| {
         let ground = Ground::of(context.catalog, context.derived, facts);
         fit::together(context, &ground, findings);
         fit::oversized(&ground, findings);
-    }
+    });
     facts::not_evaluated(context, findings);
     facts::unsourced(context, findings);
 }

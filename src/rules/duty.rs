@@ -8,7 +8,7 @@ use crate::finding::{Evidence, Finding, Level, Rule, Value};
 use crate::units::show::{show, show_in, significant};
 use crate::units::{Dimension, Mark, System};
 
-use super::{Context, Family, on_way};
+use super::{Asked, Context, Family, on_way};
 
 static RULES: &[Rule] = &[
     OVER_PRESSURE,
@@ -59,14 +59,14 @@ pub const FAMILY: Family = Family {
 };
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
-    for facts in &context.derived.packages {
+    context.of_each_package(Asked::Duty, findings, |facts, findings| {
         let duty = Duty { context, facts };
         duty.over_pressure(findings);
         duty.each_way(findings);
         duty.unbalanced(findings);
         duty.starting(findings);
         duty.margin(findings);
-    }
+    });
 }
 
 /// Branches that differ by more than this aren't in balance.

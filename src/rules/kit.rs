@@ -9,7 +9,7 @@ use crate::units::Dimension;
 use crate::units::show::show;
 
 use super::duty::UNEVEN;
-use super::{Context, Family, on_way, subject};
+use super::{Asked, Context, Family, on_way, subject};
 
 static RULES: &[Rule] = &[
     VALVES,
@@ -65,7 +65,7 @@ pub const FAMILY: Family = Family {
 };
 
 fn check(context: &Context, findings: &mut Vec<Finding>) {
-    for facts in &context.derived.packages {
+    context.of_each_package(Asked::Kit, findings, |facts, findings| {
         let package = facts.package;
         // The worst way speaks; the others have the same cause.
         let all = facts
@@ -81,7 +81,7 @@ fn check(context: &Context, findings: &mut Vec<Finding>) {
             airline_short(context, package, way, findings);
         }
         receptacles(context, facts, findings);
-    }
+    });
 }
 
 /// Where a key stands that an option may state in the package's place.

@@ -5,6 +5,7 @@
 //! into bytes. No equation is here, and no format.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::OnceLock;
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
@@ -12,7 +13,7 @@ use crate::catalog::mapping::ReadMapping;
 use crate::catalog::pond::ReadPond;
 use crate::catalog::{Catalog, CatalogFault, Entry, Kind, Package, PackageOption};
 use crate::claims::Verdict;
-use crate::derive::{Derived, Way};
+use crate::derive::{Derived, PackageFacts, Way};
 use crate::document::{Document, Item, ProblemKind};
 use crate::finding::{Finding, Rule};
 use crate::text::{FileId, Sources, Span};
@@ -144,7 +145,7 @@ pub struct Context<'a> {
     /// All texts of the run.
     pub sources: &'a Sources,
     /// All documents of the run, by the numbers of their texts.
-    pub documents: &'a [Document<'a>],
+    pub documents: &'a [Document],
     /// The catalog.
     pub catalog: &'a Catalog,
     /// What its facts imply.
@@ -153,6 +154,41 @@ pub struct Context<'a> {
     pub verdicts: &'a [Verdict],
     /// The same by package.
     pub by_package: ByPackage<'a>,
+    /// What was said of packages before, where a run keeps it.
+    pub said: Option<&'a Said>,
+}
+
+/// What is asked of each package by itself.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Asked {
+    /// What its box holds.
+    Kit,
+    /// Its duty points.
+    Duty,
+    /// Each of its promises.
+    Promises,
+    /// Its promises together.
+    Together,
+}
+
+/// What was said of each package by itself, by its ID: kept from one run to the next for packages of which nothing
+/// changed that it rests on.
+#[derive(Debug, Default)]
+pub struct Said(HashMap<String, [OnceLock<Vec<Finding>>; 4]>);
+
+impl Said {
+    /// With room for `packages`, of which those that `stands` names stand as they did `before`.
+    pub fn of<'p>(
+        packages: impl Iterator<Item = &'p str>,
+        mut before: Said,
+        stands: impl Fn(&str) -> bool,
+    ) -> Said {
+        let kept = packages.map(|id| {
+            let kept = before.0.remove(id).filter(|_| stands(id));
+            (id.to_string(), kept.unwrap_or_default())
+        });
+        Said(kept.collect())
+    }
 }
 
 /// Verdicts by the ID of their package.
@@ -217,6 +253,27 @@ impl Context<'_> {
 }
 
 impl<'a> Context<'a> {
+    /// Lets `speak` speak of each package by itself. What it says may rest on nothing but the package, what it names,
+    /// the verdicts on it and the head of the catalog: a run that keeps things asks again only where these change.
+    pub(crate) fn of_each_package(
+        &self,
+        asked: Asked,
+        findings: &mut Vec<Finding>,
+        speak: impl Fn(&PackageFacts, &mut Vec<Finding>),
+    ) {
+        for facts in &self.derived.packages {
+            let id = facts.package.entry.id.as_str();
+            match self.said.and_then(|said| said.0.get(id)) {
+                Some(kept) => findings.extend_from_slice(kept[asked as usize].get_or_init(|| {
+                    let mut said = Vec::new();
+                    speak(facts, &mut said);
+                    said
+                })),
+                None => speak(facts, findings),
+            }
+        }
+    }
+
     /// The packages that name the part of that kind and ID, themselves or in an option.
     pub fn users(&self, kind: Kind, id: &str) -> Vec<&'a str> {
         let mut users: Vec<&str> = self

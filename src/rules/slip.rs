@@ -402,6 +402,7 @@ impl<'a> Suspect<'a> {
             derived: &derived,
             verdicts: &verdicts,
             by_package: super::ByPackage::of(&verdicts),
+            said: None,
         };
         let findings = super::check_facts(&context);
         findings

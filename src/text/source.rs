@@ -1,6 +1,6 @@
 //! One text of a run, and the numbered set of them.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::{FileId, LineIndex, PagedText, Position, Span};
 
@@ -25,7 +25,7 @@ pub enum DecodingFault {
 #[derive(Debug)]
 pub struct Source {
     name: String,
-    text: String,
+    text: Arc<str>,
     fault: Option<DecodingFault>,
     undecoded: Vec<std::ops::Range<usize>>,
     lines: OnceLock<LineIndex>,
@@ -40,7 +40,7 @@ impl Source {
     pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Self {
         let mut source = Source {
             name: name.into(),
-            text: String::new(),
+            text: Arc::default(),
             fault: None,
             undecoded: Vec::new(),
             lines: OnceLock::new(),
@@ -51,8 +51,8 @@ impl Source {
             return source;
         }
         source.text = match String::from_utf8(bytes) {
-            Ok(text) => text,
-            Err(error) => source.decode_damaged(error.into_bytes()),
+            Ok(text) => text.into(),
+            Err(error) => source.decode_damaged(error.into_bytes()).into(),
         };
         source
     }
@@ -60,7 +60,7 @@ impl Source {
     /// A text that was taken from pages: its bytes are none of the file's.
     pub fn paged(name: impl Into<String>, mut pages: PagedText) -> Self {
         Source {
-            text: pages.take_text(),
+            text: pages.take_text().into(),
             pages: Some(pages),
             ..Source::new(name, Vec::new())
         }
@@ -94,6 +94,11 @@ impl Source {
     /// The text, byte for byte as long as the file (a byte-order mark included).
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// The same, for what outlives the text.
+    pub(crate) fn shared_text(&self) -> Arc<str> {
+        self.text.clone()
     }
 
     /// The pages it was taken from, if it was.
@@ -142,12 +147,17 @@ impl Source {
 /// All texts of a run, numbered in the order they were handed in.
 #[derive(Debug, Default)]
 pub struct Sources {
-    all: Vec<Source>,
+    all: Vec<Arc<Source>>,
 }
 
 impl Sources {
     /// Adds a text and gives its number.
     pub fn add(&mut self, source: Source) -> FileId {
+        self.share(Arc::new(source))
+    }
+
+    /// Adds a text that another run has too.
+    pub(crate) fn share(&mut self, source: Arc<Source>) -> FileId {
         let id = FileId(u32::try_from(self.all.len()).unwrap_or(u32::MAX));
         self.all.push(source);
         id
@@ -160,7 +170,7 @@ impl Sources {
 
     /// All texts with their numbers.
     pub fn iter(&self) -> impl Iterator<Item = (FileId, &Source)> {
-        (0..).map(FileId).zip(&self.all)
+        (0..).map(FileId).zip(self.all.iter().map(Arc::as_ref))
     }
 
     /// How many there are.

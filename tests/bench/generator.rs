@@ -14,6 +14,19 @@ pub fn catalog(bytes: usize) -> String {
     text
 }
 
+/// A sound catalog of so many packages, `each` in a file of their own beside its head.
+pub fn files(packages: usize, each: usize) -> Vec<(String, String)> {
+    let mut files = vec![("list/catalog.toml".to_string(), catalog(0))];
+    for first in (1..=packages).step_by(each) {
+        let mut text = String::new();
+        for number in first..(first + each).min(packages + 1) {
+            entry(&mut text, number as u64);
+        }
+        files.push((format!("list/packages/{first:05}.toml"), text));
+    }
+    files
+}
+
 /// A family of parts and the package made of it; figures vary with `n`.
 fn entry(text: &mut String, n: u64) {
     let vary = |from: u64, span: u64| from + (n * 2_654_435_761) % span;

@@ -25,7 +25,7 @@ MORE = 0.10
 # A path's name, the part of the run it is taken from, and the function whose instructions it is, callees included.
 PATHS = [
     ("a catalog read to a tree", "catalog", "nameplate::document::read"),
-    ("trees held to the schema and lowered", "catalog", "nameplate::catalog::gather::gather"),
+    ("trees held to the schema and lowered", "catalog", "nameplate::catalog::gather::gather_again"),
     ("all claims judged", "catalog", "nameplate::claims::judge"),
     ("what decides a criterion", "catalog", "nameplate::claims::criterion::Criterion::decide"),
     ("duty points", "catalog", "nameplate::derive::solver::Solver::at"),

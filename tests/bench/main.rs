@@ -1,11 +1,12 @@
 //! Speed, as ratios in one run: what an audit takes beside what reading the same bytes takes.
 //!
 //! `cargo bench` prints its tables; `cargo bench -- 50` makes the catalog 50 MB, `cargo bench -- sheets`
-//! reads spec sheets alone, `cargo bench -- pieces` asks the physics alone. `script/ratio.py` sets the whole
+//! reads spec sheets alone, `cargo bench -- pieces` asks the physics alone, `cargo bench -- again` edits one figure. `script/ratio.py` sets the whole
 //! program beside a script of a weekend. Nothing here is asserted: a busy machine must not fail a test.
 
 #![allow(clippy::print_stdout, reason = "a bench prints")]
 
+mod again;
 mod generator;
 mod pieces;
 mod sheets;
@@ -18,11 +19,13 @@ use nameplate::spec_sheet::{self, Kind};
 use nameplate::text::{FileId, Source};
 
 fn main() {
-    let megabytes: usize = std::env::args()
-        .filter_map(|argument| argument.parse().ok())
-        .next()
-        .unwrap_or(10);
+    let mut numbers = std::env::args().filter_map(|argument| argument.parse().ok());
+    let number: Option<usize> = numbers.next();
+    let megabytes = number.unwrap_or(10);
     let asked = |name: &str| std::env::args().any(|argument| argument == name);
+    if asked("again") {
+        return again::all(number);
+    }
     if !asked("sheets") {
         pieces::all();
     }

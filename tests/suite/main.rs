@@ -6,6 +6,7 @@
     reason = "a test that panics has failed, and says where"
 )]
 
+mod again;
 mod amend;
 mod architecture;
 mod command_line;
@@ -26,6 +27,7 @@ mod pipeline;
 mod ponds;
 mod printing;
 mod developers_page;
+mod editor;
 mod escapes;
 mod growth;
 mod faults;
@@ -83,4 +85,5 @@ mod since;
 mod validation;
 mod validation_pictures;
 mod since_property;
+mod watch;
 mod water_rows;

@@ -70,12 +70,12 @@ fn source(bytes: &[u8]) -> Source {
     Source::new("catalog.toml", bytes.to_vec())
 }
 
-fn read(source: &Source) -> Document<'_> {
+fn read(source: &Source) -> Document {
     document::read(FileId(0), source)
 }
 
 /// Each problem as `line:column kind message`.
-fn listed(source: &Source, document: &Document<'_>) -> Vec<String> {
+fn listed(source: &Source, document: &Document) -> Vec<String> {
     document
         .problems()
         .iter()
@@ -87,7 +87,7 @@ fn listed(source: &Source, document: &Document<'_>) -> Vec<String> {
 }
 
 /// What holds of every document, whatever the bytes.
-fn check_shape(source: &Source, document: &Document<'_>) {
+fn check_shape(source: &Source, document: &Document) {
     let text = source.text();
     let mut before = None;
     for problem in document.problems() {
@@ -317,7 +317,7 @@ allows = [
 "#;
 
 /// Every value of a document: its path, what it is and where it ends.
-fn leaves(document: &Document<'_>) -> BTreeMap<String, (Plain, usize)> {
+fn leaves(document: &Document) -> BTreeMap<String, (Plain, usize)> {
     let mut found = BTreeMap::new();
     let mut open = vec![document.root()];
     while let Some(item) = open.pop() {

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::engine::Outcome;
-use crate::finding::Level;
+use crate::finding::{Finding, Level, fingerprints};
 
 use super::super::told;
 use super::theme::{Role, Theme};
@@ -12,36 +12,84 @@ use super::{Look, clean};
 
 /// Every finding that counts and is at `least` or above, and the counts on a line.
 pub fn render(outcome: &Outcome, least: Level, look: Look) -> String {
-    let sources = &outcome.sources;
-    let theme = Theme {
+    let shown = outcome.findings.iter();
+    let shown = shown.filter(|one| one.counts() && one.level >= least);
+    let lines = shown.map(|finding| line(outcome, finding, look));
+    let mut text: String = lines.collect();
+    text.push_str(&counts(outcome, look));
+    text
+}
+
+/// What is new since `before` and what is gone, a line for each, and the counts; nothing where neither is. The lines
+/// of now are put in the place of those before.
+pub fn news(outcome: &Outcome, before: &mut Lines, look: Look) -> Option<String> {
+    let now = Lines::of(outcome, look);
+    let lacks = |all: &Lines, word: &str, other: &Lines| -> String {
+        let lines = all
+            .0
+            .iter()
+            .filter(|(known, _)| !other.0.contains_key(*known));
+        lines.map(|(_, line)| format!("{word}: {line}")).collect()
+    };
+    let mut text = lacks(&now, "new", before);
+    text.push_str(&lacks(before, "gone", &now));
+    *before = now;
+    (!text.is_empty()).then(|| text + &counts(outcome, look))
+}
+
+/// The line of each finding that counts, by what it is known by.
+#[derive(Debug, Default)]
+pub struct Lines(BTreeMap<String, String>);
+
+impl Lines {
+    /// Of a run.
+    pub fn of(outcome: &Outcome, look: Look) -> Lines {
+        let known = fingerprints(&outcome.findings);
+        let all = outcome.findings.iter().zip(known);
+        let counting = all.filter(|(finding, _)| finding.counts());
+        // A finding that grew more severe is another one.
+        let line = |(finding, known): (&Finding, String)| {
+            (
+                format!("{known} {}", finding.level),
+                line(outcome, finding, look),
+            )
+        };
+        Lines(counting.map(line).collect())
+    }
+}
+
+fn one_line(words: &str, look: Look) -> String {
+    let words: Vec<&str> = words.split_whitespace().collect();
+    clean::clean(&words.join(" "), !look.unicode).into_owned()
+}
+
+fn theme(look: Look) -> Theme {
+    Theme {
         color: look.color,
         unicode: look.unicode,
-    };
-    let one_line = |words: &str| {
-        let words: Vec<&str> = words.split_whitespace().collect();
-        clean::clean(&words.join(" "), !look.unicode).into_owned()
-    };
-    let mut text = String::new();
-    let shown = outcome.findings.iter();
-    for finding in shown.filter(|one| one.counts() && one.level >= least) {
-        let source = sources.get(finding.at.file);
-        // A file of pages has none but a first line.
-        let (place, page) = match sources.page(finding.at) {
-            Some(page) => ("1:1".into(), format!(" (page {page})")),
-            None => {
-                let at = source.position(finding.at.start as usize);
-                (format!("{}:{}", at.line, at.column), String::new())
-            }
-        };
-        let level = theme.paint(Role::Level(finding.level), finding.level.as_str());
-        let place = clean::clean(source.name(), !look.unicode).into_owned() + ":" + &place;
-        let says = one_line(&format!("{}: {}{page}", finding.rule.name, finding.message));
-        text.push_str(&format!("{place}: {level} {says}\n"));
     }
-    let counts = theme.paint(Role::Strong, &one_line(&told::summary(outcome)));
-    text.push_str(&counts);
-    text.push('\n');
-    text
+}
+
+fn counts(outcome: &Outcome, look: Look) -> String {
+    let counts = one_line(&told::summary(outcome), look);
+    theme(look).paint(Role::Strong, &counts) + "\n"
+}
+
+fn line(outcome: &Outcome, finding: &Finding, look: Look) -> String {
+    let sources = &outcome.sources;
+    let source = sources.get(finding.at.file);
+    // A file of pages has none but a first line.
+    let (place, page) = match sources.page(finding.at) {
+        Some(page) => ("1:1".into(), format!(" (page {page})")),
+        None => {
+            let at = source.position(finding.at.start as usize);
+            (format!("{}:{}", at.line, at.column), String::new())
+        }
+    };
+    let level = theme(look).paint(Role::Level(finding.level), finding.level.as_str());
+    let place = clean::clean(source.name(), !look.unicode).into_owned() + ":" + &place;
+    let says = format!("{}: {}{page}", finding.rule.name, finding.message);
+    format!("{place}: {level} {}\n", one_line(&says, look))
 }
 
 /// How many findings each rule has, the most first.

@@ -60,7 +60,7 @@ pub(super) const WIDEST: usize = 160;
 pub use amendment::render as amendment;
 pub(super) use ask::settles;
 pub use claims::render as claims;
-pub use lines::statistics;
+pub use lines::{Lines, news, statistics};
 pub use read_aloud::render as read_aloud;
 
 /// How much is shown.
