@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::assumptions::{Assumptions, Rating};
-use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Kind, Package};
+use crate::catalog::{Allow, Catalog, Compressor, Figure, Given, Kind, Package, Plain};
 use crate::derive::solver::Settled;
 use crate::derive::{self, Missing, Plant, Solver, Way, ranges, supply};
 use crate::text::{FileId, Span};
@@ -27,6 +27,10 @@ pub struct Question {
     pub bore: Option<Quantity>,
     /// This height above the sea instead of the site's.
     pub altitude: Option<Quantity>,
+    /// So many diffusers instead of the catalog's.
+    pub diffusers: Option<u32>,
+    /// So many running hours a day instead of the catalog's.
+    pub hours: Option<f64>,
 }
 
 /// Why a question can't be answered; each names what would help.
@@ -75,6 +79,10 @@ pub enum Unanswerable {
     BeyondCurve(f64, System),
     /// No air comes through; the greatest pressure in Pa that the compressor is known to reach.
     NoAir(f64, System),
+    /// Another number of diffusers for a package whose runs differ.
+    UnlikeRuns,
+    /// A number of diffusers that its runs can't have, each of which has so many.
+    UnevenCount(u32),
     /// The figures are beyond what can be built.
     Unbuildable(String),
 }
@@ -149,6 +157,13 @@ impl std::fmt::Display for Unanswerable {
                 "no air comes through at this depth, so the gauge shows the most that the compressor can press, {}, \
                  whatever else is wrong; `nameplate duty` shows what each diffuser is short of",
                 show(Dimension::GaugePressure, *most, *system)
+            ),
+            Unanswerable::UnlikeRuns => f.write_str(
+                "the package's runs differ, so none of them can be counted again: another number of diffusers isn't tried",
+            ),
+            Unanswerable::UnevenCount(each) => write!(
+                f,
+                "each run has {each} diffusers: give a number that can be divided by {each}"
             ),
             Unanswerable::Unbuildable(why) => f.write_str(why),
         }
@@ -256,11 +271,28 @@ fn no_package<'c>(
     }
 }
 
-/// The catalog at another altitude, where the question names one.
-pub fn at_altitude(mut catalog: Catalog, altitude: Option<&Quantity>) -> Catalog {
-    if let Some(altitude) = altitude {
-        let nowhere = Span::new(FileId(0), 0, 0);
+/// The catalog at the altitude, and its package with the running hours, that the question names.
+pub fn at_site(mut catalog: Catalog, question: &Question) -> Catalog {
+    let nowhere = Span::new(FileId(0), 0, 0);
+    if let Some(altitude) = &question.altitude {
         catalog.site.altitude = Given::Known(Figure::bare(altitude.clone(), nowhere));
+    }
+    if let Some(hours) = question.hours {
+        let mut packages = catalog.packages.iter_mut();
+        if let Some(package) = packages.find(|package| package.entry.id == question.package) {
+            package.hours_per_day = Given::Known(Plain {
+                value: hours,
+                at: nowhere,
+            });
+            // Hours of a promise alone give way too.
+            let claims = &mut package.claims;
+            for rows in [&mut claims.area, &mut claims.running_cost] {
+                if let Given::Known(rows) = rows {
+                    rows.iter_mut()
+                        .for_each(|row| row.conditions.hours_per_day = None);
+                }
+            }
+        }
     }
     catalog
 }
@@ -317,7 +349,7 @@ impl Asked<'_> {
     }
 }
 
-/// Finds what `question` asks about in `catalog`, which [`at_altitude`] has set.
+/// Finds what `question` asks about in `catalog`, which [`at_site`] has set.
 ///
 /// # Errors
 /// What is missing or has to be chosen.
@@ -371,6 +403,10 @@ pub fn laid<'c>(
         Some(run) => plant.with_run(run.si_central()),
         None => plant,
     };
+    let plant = match question.diffusers {
+        Some(count) => counted(plant, count)?,
+        None => plant,
+    };
     let assumptions = ranges::assumptions_for(catalog, package);
     let assumptions = Arc::new(assumptions.unwrap_or_else(|| ranges::assumptions(catalog)));
     Ok(Asked {
@@ -383,6 +419,20 @@ pub fn laid<'c>(
         claimed_depth,
         asked_depth: question.depth.as_ref().map(Quantity::si_high),
     })
+}
+
+/// The plant with another number of diffusers, as many to a run as it has.
+fn counted(plant: Plant<'_>, count: u32) -> Result<Plant<'_>, Unanswerable> {
+    let [outlet] = plant.outlets.as_slice() else {
+        return Err(Unanswerable::UnlikeRuns);
+    };
+    let each = outlet.per_run;
+    if each == 0 || count == 0 || !count.is_multiple_of(each) {
+        return Err(Unanswerable::UnevenCount(each));
+    }
+    plant
+        .with_run_count(count / each)
+        .ok_or(Unanswerable::UnlikeRuns)
 }
 
 /// The way that is asked about: the option named, or the only one. Of what the buyer may fit, the

@@ -125,10 +125,7 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
     let manifold = duty.manifold.value();
     let free_air = duty.free_air.value();
     let density = settled.inlet_density;
-    let power = duty
-        .power
-        .map(|power| power.value)
-        .or_else(|| stated_power(asked));
+    let power = power_of(asked, &settled);
     let gauge = GaugePressure::pascals(manifold);
     let wire_to_air = power.filter(|watts| *watts > 0.0).map(|watts| {
         let flow = FreeAir::cubic_metres_per_second(free_air);
@@ -171,7 +168,7 @@ pub fn answer(asked: &Asked) -> Result<Duty, Unanswerable> {
 }
 
 /// The manifold's pressure with every valve open; nothing beyond the curve.
-fn open_pressure(settled: &Settled) -> Option<f64> {
+pub(super) fn open_pressure(settled: &Settled) -> Option<f64> {
     match settled.outcome {
         Outcome::BeyondCurve { .. } => None,
         _ => Some(settled.manifold.value()),
@@ -184,6 +181,12 @@ fn shut_off(asked: &Asked) -> f64 {
     machines
         .map(|machine| machine.curve.last_pressure().value())
         .fold(0.0, f64::max)
+}
+
+/// Power of the compressors at a duty point, else as stated, W.
+pub(super) fn power_of(asked: &Asked, settled: &Settled) -> Option<f64> {
+    let solved = settled.duty().power.map(|power| power.value);
+    solved.or_else(|| stated_power(asked))
 }
 
 /// The compressors' stated power together, W.
@@ -238,7 +241,7 @@ fn branch(asked: &Asked, settled: &Settled, outlet: &OutletDuty) -> Branch {
 
 /// What a month costs at the stated power, as a claim of it is judged: at the price the package's own claim
 /// of cost names, else at the site's.
-fn cost(asked: &Asked) -> Option<Cost> {
+pub(super) fn cost(asked: &Asked) -> Option<Cost> {
     let watts = machine::watts(asked.catalog, asked.package, asked.way)
         .ok()?
         .most;

@@ -95,7 +95,8 @@ pub fn answer(asked: &Asked) -> Result<Limits, Unanswerable> {
     })
 }
 
-fn depth(asked: &Asked) -> Limit {
+/// The deepest that every diffuser may lie.
+pub(super) fn depth(asked: &Asked) -> Limit {
     let solver = &asked.solver;
     let central = asked.assumptions.central();
     let (low, most, high) = capacities(solver);
@@ -126,7 +127,7 @@ fn pressure_or_flow(solver: &Solver, central: &Values) -> &'static str {
 }
 
 /// The largest pond, as it is laid.
-fn area(asked: &Asked) -> Limit {
+pub(super) fn area(asked: &Asked) -> Limit {
     let claim = asked
         .package
         .claims

@@ -3,6 +3,7 @@
 //! - [`choose`]: which package and which way to lay it is asked about;
 //! - [`duty`]: pressures, flows, power and cost at one duty point;
 //! - [`limits`]: the deepest, the largest and the longest;
+//! - [`sweep`]: the same over one or two variables;
 //! - [`water`]: what it does to the largest pond;
 //! - [`gauge`]: what the gauge at the manifold should read, and which faults a reading fits;
 //! - [`convert`]: a quantity in other units, without a catalog;
@@ -16,6 +17,7 @@ pub mod duty;
 pub mod explain;
 pub mod gauge;
 pub mod limits;
+pub mod sweep;
 pub mod water;
 
 pub use choose::{Asked, Question, Unanswerable};

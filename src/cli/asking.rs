@@ -1,4 +1,4 @@
-//! What `duty`, `limits` and `gauge` are asked: which package of which catalog, laid how, shown how.
+//! What `duty`, `limits`, `gauge` and `sweep` are asked: which package of which catalog, laid how, shown how.
 
 use std::path::{Path, PathBuf};
 
@@ -12,9 +12,9 @@ use crate::report::answers::Style;
 use crate::report::terminal::Detail;
 use crate::units::{Dimension, Quantity, Reading, read};
 
-/// The arguments all three share.
+/// Which package is asked about.
 #[derive(Debug, clap::Args)]
-pub(crate) struct Asking {
+pub(crate) struct Which {
     /// ID of the package; may be left out if there is only one.
     #[arg(value_name = "PACKAGE")]
     package: Option<String>,
@@ -26,6 +26,59 @@ pub(crate) struct Asking {
     /// ID of the option; the first if left out (`gauge` asks which).
     #[arg(long, value_name = "ID")]
     option: Option<String>,
+}
+
+impl Which {
+    /// Puts `question` to the package that is named, and finds the catalog that has it; no file of that is `output`.
+    ///
+    /// # Errors
+    /// A path that can't be opened, no such package.
+    pub(crate) fn put(
+        &self,
+        mut question: Question,
+        output: Option<&Path>,
+    ) -> Result<Put, Failure> {
+        question.package = self.package.clone().unwrap_or_default();
+        question.option.clone_from(&self.option);
+        let inputs = files::inputs(std::slice::from_ref(&self.catalog))?;
+        let written: Vec<&Path> = output.into_iter().collect();
+        let texts = inputs.iter().map(|input| PathBuf::from(&input.path));
+        output::spare(&written, texts)?;
+        let read = engine::read(inputs);
+        if read.catalogs.is_empty() {
+            return Err(Failure::NothingToAudit(self.catalog.display().to_string()));
+        }
+        let refused = |why: Unanswerable| Failure::Unanswerable(why.to_string());
+        if self.package.is_none() {
+            question.package = choose::only_package(&read.catalogs).map_err(refused)?;
+        }
+        let catalog = choose::catalog(read.catalogs, &question.package)
+            .and_then(|catalog| {
+                choose::package(&catalog, &question.package)?;
+                Ok(catalog)
+            })
+            .map_err(|why| self.is_a_path().unwrap_or_else(|| refused(why)))?;
+        let catalog = choose::at_site(catalog, &question);
+        Ok(Put { question, catalog })
+    }
+
+    /// That the path of a catalog stands where the package's ID should, if it does.
+    fn is_a_path(&self) -> Option<Failure> {
+        let path = Path::new(self.package.as_deref()?);
+        path.exists().then(|| {
+            Failure::Arguments(format!(
+                "{0} is a file or folder; name the package by its ID, and the catalog with --catalog {0}",
+                files::shown(path)
+            ))
+        })
+    }
+}
+
+/// The arguments all three share.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Asking {
+    #[command(flatten)]
+    which: Which,
 
     /// Depth of every diffuser, such as "6 ft", instead of the catalog's.
     #[arg(long, value_name = "QUANTITY")]
@@ -82,46 +135,14 @@ impl Asking {
         let length = |name: &str, text: &Option<String>| {
             quantity(name, text.as_deref(), &[Dimension::Length])
         };
-        let mut question = Question {
-            package: self.package.clone().unwrap_or_default(),
-            option: self.option.clone(),
-            any_option: false,
+        let question = Question {
             depth: not_less(0.0, "--depth", length("--depth", &self.depth)?)?,
             run: not_less(0.0, "--run", length("--run", &self.run)?)?,
             bore: not_less(f64::MIN_POSITIVE, "--bore", length("--bore", &self.bore)?)?,
             altitude: length("--altitude", &self.altitude)?,
+            ..Question::default()
         };
-        let inputs = files::inputs(std::slice::from_ref(&self.catalog))?;
-        let written: Vec<&Path> = self.output.as_deref().into_iter().collect();
-        let texts = inputs.iter().map(|input| PathBuf::from(&input.path));
-        output::spare(&written, texts)?;
-        let read = engine::read(inputs);
-        if read.catalogs.is_empty() {
-            return Err(Failure::NothingToAudit(self.catalog.display().to_string()));
-        }
-        let refused = |why: Unanswerable| Failure::Unanswerable(why.to_string());
-        if self.package.is_none() {
-            question.package = choose::only_package(&read.catalogs).map_err(refused)?;
-        }
-        let catalog = choose::catalog(read.catalogs, &question.package)
-            .and_then(|catalog| {
-                choose::package(&catalog, &question.package)?;
-                Ok(catalog)
-            })
-            .map_err(|why| self.is_a_path().unwrap_or_else(|| refused(why)))?;
-        let catalog = choose::at_altitude(catalog, question.altitude.as_ref());
-        Ok(Put { question, catalog })
-    }
-
-    /// That the path of a catalog stands where the package's ID should, if it does.
-    fn is_a_path(&self) -> Option<Failure> {
-        let path = Path::new(self.package.as_deref()?);
-        path.exists().then(|| {
-            Failure::Arguments(format!(
-                "{0} is a file or folder; name the package by its ID, and the catalog with --catalog {0}",
-                files::shown(path)
-            ))
-        })
+        self.which.put(question, self.output.as_deref())
     }
 
     pub(crate) fn json(&self) -> bool {
@@ -209,7 +230,7 @@ fn unread(name: &str, text: &str, wanted: &str, reading: Reading) -> Failure {
     })
 }
 
-fn not_less(
+pub(crate) fn not_less(
     least: f64,
     name: &str,
     quantity: Option<Quantity>,

@@ -29,6 +29,7 @@ mod rulebook;
 mod sheet;
 mod shell;
 mod signals;
+mod sweep;
 mod threads;
 mod today;
 mod watched;
@@ -77,6 +78,7 @@ enum Command {
     Rulebook(rulebook::Rulebook),
     Duty(duty::DutyPoint),
     Limits(limits::Limits),
+    Sweep(sweep::Sweep),
     Gauge(gauge::Gauge),
     Convert(convert::Convert),
     Pond(pond::Pond),
@@ -114,6 +116,8 @@ enum Printed {
     Duty,
     /// The JSON Schema of what `limits --format json` writes.
     Limits,
+    /// The JSON Schema of what `sweep --format json` writes.
+    Sweep,
     /// The JSON Schema of what `gauge --format json` writes.
     Gauge,
     /// The JSON Schema of a pond file, for an editor.
@@ -187,6 +191,7 @@ impl Command {
             Command::Rulebook(rulebook) => rulebook.run(),
             Command::Duty(duty) => duty.run(),
             Command::Limits(limits) => limits.run(),
+            Command::Sweep(sweep) => sweep.run(),
             Command::Gauge(gauge) => gauge.run(),
             Command::Convert(convert) => convert.run(),
             Command::Pond(pond) => pond.run(),
@@ -271,6 +276,7 @@ impl Schema {
             Printed::Audit => report::json::SCHEMA.to_string(),
             Printed::Duty => report::answers::duty::SCHEMA.to_string(),
             Printed::Limits => report::answers::limits::SCHEMA.to_string(),
+            Printed::Sweep => report::answers::sweep::SCHEMA.to_string(),
             Printed::Revision => report::revision::json::SCHEMA.to_string(),
             Printed::Record => report::record::SCHEMA.to_string(),
             Printed::Gauge => report::answers::gauge::SCHEMA.to_string(),

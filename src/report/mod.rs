@@ -7,7 +7,7 @@
 //! - [`rulebook`]: the rules, as Markdown;
 //! - [`assumptions`]: the ranges, as Markdown;
 //! - [`diff`]: a text before and after an amendment;
-//! - [`answers`]: what `duty`, `limits` and `gauge` say, for people and for programs;
+//! - [`answers`]: what `duty`, `limits`, `sweep` and `gauge` say, for people and for programs;
 //! - [`record`]: verdicts to be committed;
 //! - [`revision`]: what differs between two states of a catalog;
 //! - [`html`]: for reviewers, pages with pictures;

@@ -119,7 +119,7 @@ fn number(value: &Value) -> f64 {
 
 #[test]
 fn the_committed_schemas_are_the_printed_ones_and_are_of_2020_12() {
-    for name in ["duty", "limits", "gauge", "pond-answer"] {
+    for name in ["duty", "limits", "gauge", "sweep", "pond-answer"] {
         let printed = printed(name);
         let committed = made::committed(&format!("schemas/{name}.schema.json"));
         assert_eq!(committed, printed, "{name}");

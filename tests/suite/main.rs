@@ -17,6 +17,7 @@ mod manifold;
 mod schemas;
 mod supplies;
 mod supply;
+mod sweep;
 mod reading;
 mod readme;
 mod guide;

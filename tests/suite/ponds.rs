@@ -79,7 +79,7 @@ const MACHINES: [(&str, &str, [f64; 5]); 4] = [
 ];
 
 /// A package of so many diffusers on one of these machines.
-fn package(machine: &str, diffusers: u32, bore: f64, run: f64) -> String {
+pub fn package(machine: &str, diffusers: u32, bore: f64, run: f64) -> String {
     let (_, technology, [open, shut, limit, watts, level]) =
         MACHINES.iter().find(|(name, ..)| *name == machine).unwrap();
     let middle = (open / 2.0, shut / 2.0);
@@ -129,7 +129,7 @@ airline = {{ part = "line", length = "{run} m", count = {diffusers} }}
 }
 
 /// Holds `is` to lie between two figures, give or take so much.
-fn within(what: &str, is: Option<f64>, low: f64, high: f64, off: f64) {
+pub fn within(what: &str, is: Option<f64>, low: f64, high: f64, off: f64) {
     let is = is.unwrap_or_else(|| panic!("{what} isn't known"));
     assert!(
         low * (1.0 - off) <= is && is <= high * (1.0 + off),

@@ -62,7 +62,7 @@ fn source(row: &Row) -> String {
         "measured/friction.csv" => "McKeon et al. 2004".into(),
         "measured/speeds.csv" | "measured/lifted.csv" => "Kobus 1968".into(),
         // Solved by the script beside it with all three.
-        "air_networks.csv" | "pond_choice.csv" => {
+        "air_networks.csv" | "pond_choice.csv" | "sweep.csv" => {
             "scipy, with CoolProp 8.0.0 and fluids 1.3.1".into()
         }
         "pond_survey.csv" | "pond_places.csv" => "scipy, with shapely 2.2.0".into(),
@@ -232,6 +232,7 @@ fn every_row_has_its_source_place_digits_tolerance_and_mark() {
             "units_pint.csv",
             "air_networks.csv",
             "pond_choice.csv",
+            "sweep.csv",
             "pond_survey.csv",
             "pond_places.csv",
             "pond_degrees.csv",

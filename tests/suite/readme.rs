@@ -96,6 +96,10 @@ fn parts() -> BTreeMap<String, String> {
     BTreeMap::from([
         ("duty".to_string(), asked("duty", &[])),
         ("limits".to_string(), asked("limits", &[])),
+        (
+            "sweep".to_string(),
+            asked("sweep", &["--depth", "1 to 4 m"]),
+        ),
         ("pond".to_string(), of_pond()),
         ("intake".to_string(), printed(&intake())),
         ("pond-keys".to_string(), crate::schemas::keys(&POND)),

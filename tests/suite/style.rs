@@ -136,6 +136,7 @@ fn the_schemas_are_plain() {
         "audit",
         "duty",
         "limits",
+        "sweep",
         "gauge",
         "record",
         "revision",

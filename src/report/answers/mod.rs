@@ -1,4 +1,4 @@
-//! What `duty`, `limits` and `gauge` say: for people in the units of the package, for programs in SI.
+//! What `duty`, `limits`, `gauge` and `sweep` say: for people in the units of the package, for programs in SI.
 
 pub mod convert;
 pub mod duty;
@@ -6,6 +6,8 @@ mod explain;
 pub mod gauge;
 pub mod limits;
 pub(in crate::report) mod page;
+pub mod sweep;
+pub mod sweep_picture;
 
 use crate::report::terminal::Look;
 

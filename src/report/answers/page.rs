@@ -43,14 +43,19 @@ impl Page {
         }
         page.across(head, 0);
         let laid = page.laid(asked);
-        for line in words::wrap(&laid, page.width) {
-            let line = page.theme.paint(Role::Quiet, &line);
-            page.line(&line);
-        }
-        let rule = page.theme.rule().repeat(page.width);
-        let rule = page.theme.paint(Role::Quiet, &rule);
-        page.line(&rule);
+        page.ruled_off(&laid);
         page
+    }
+
+    /// Quiet words with a rule below them: the end of a head.
+    pub fn ruled_off(&mut self, laid: &str) {
+        for line in words::wrap(laid, self.width) {
+            let line = self.theme.paint(Role::Quiet, &line);
+            self.line(&line);
+        }
+        let rule = self.theme.rule().repeat(self.width);
+        let rule = self.theme.paint(Role::Quiet, &rule);
+        self.line(&rule);
     }
 
     /// How the package is bought and laid, in one line.

@@ -42,8 +42,11 @@ use super::told;
 use chapter::Chapter;
 pub use folder::Folder;
 
+/// The colours, and how pictures look.
+pub(super) const PICTURES: &str = include_str!("picture.css");
+
 /// The page's own style sheet.
-const STYLE: &str = include_str!("page.css");
+const STYLE: &str = concat!(include_str!("picture.css"), include_str!("page.css"));
 
 /// The most packages that stand on one page, with all their pictures.
 pub const MOST: usize = charts::ALL_OF;
