@@ -286,18 +286,39 @@ fn rate(
     (area, read): (f64, f64),
     verdict: &mut Verdict,
 ) {
-    let bounds = bounds(solver, &ground.basis(), setting);
-    verdict.rated = bounds.rated;
-    if let Some(rated) = bounds.rated {
-        // A figure at the limit is the rating, as people round it: half a per cent apart.
-        verdict.within_rating = Some(read <= rated * 1.005);
+    let basis = ground.basis();
+    verdict.rated = rated(solver, &basis, setting);
+    if let Some(rated) = verdict.rated {
+        verdict.within_rating = Some(is_within(read, rated));
     }
+    if !ground.with_evidence {
+        return;
+    }
+    let bounds = bounds(solver, &basis, setting);
     verdict.range = bounds.supported.zip(bounds.contradicted);
     let settled = solver.corner(Corner::Central);
     let pond = settled.and_then(|settled| Pond::of(&solver.plant, &settled, setting));
     if let Some(pond) = pond {
         facts(ground, &pond, area, verdict);
     }
+}
+
+/// Whether an area is within what is rated: at the limit it is, as people round it, half a per cent apart.
+fn is_within(area: f64, rated: f64) -> bool {
+    area <= rated * 1.005
+}
+
+/// Whether an area is within the rating at a way's own depth, without a verdict on it; nothing where the curve ends
+/// before that is known.
+pub fn is_within_rating(
+    ground: &Ground,
+    solver: &Solver,
+    setting: Setting,
+    figure: &Figure,
+) -> Option<bool> {
+    let rated = rated(solver, &ground.basis(), setting)?;
+    let read = as_rated(figure, figure.high(), Sense::AtLeast) * ground.times(figure);
+    Some(is_within(read, rated))
 }
 
 /// The areas in m2 that each criterion allows.
@@ -388,6 +409,13 @@ pub struct Bounds {
     pub binds: &'static str,
 }
 
+/// The area that is rated for a solver at its depth.
+fn rated(solver: &Solver, basis: &Values, setting: Setting) -> Option<f64> {
+    let settled = solver.corners(Corner::Central).next()?;
+    let pond = Pond::of(&solver.plant, &settled, setting)?;
+    Some(Areas::of(&pond, basis).least())
+}
+
 /// The bounds for a solver at its depth.
 pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     let assumptions = solver.ranges();
@@ -407,7 +435,6 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
         fold(areas.iter().map(Areas::certain).collect(), f64::min)
     });
     let at_centre = |values: &Values| ponds(Corner::Central).map(|ponds| areas(&ponds, values));
-    let rated = at_centre(basis).and_then(|areas| Some(areas.first()?.least()));
     let middle = at_centre(&assumptions.central());
     let best = ponds(Corner::GreatestFlow);
     let contradicted = best.and_then(|ponds| {
@@ -449,7 +476,7 @@ pub fn bounds(solver: &Solver, basis: &Values, setting: Setting) -> Bounds {
     Bounds {
         supported: supported.zip(contradicted).map(|(low, high)| low.min(high)),
         central: central.map(Areas::least),
-        rated,
+        rated: rated(solver, basis, setting),
         contradicted,
         binds,
     }

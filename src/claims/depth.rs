@@ -50,7 +50,7 @@ fn one(ground: &Ground, figure: &Figure) -> Verdict {
     });
     let way = verdict.way.map(|place| &ground.facts.ways[place]);
     if let Some(Ok(solver)) = way.map(|way| &way.solver) {
-        capacity(solver, &mut verdict);
+        capacity(ground, solver, &mut verdict);
     }
     verdict
 }
@@ -242,7 +242,12 @@ fn within_the_limit(solver: &Solver, settled: &Settled, values: &Values) -> Opti
 }
 
 /// What depth is rated, and what the physics allows at the two corners.
-fn capacity(solver: &Solver, verdict: &mut Verdict) {
+fn capacity(ground: &Ground, solver: &Solver, verdict: &mut Verdict) {
+    if !ground.with_evidence {
+        let central = solver.ranges().central();
+        verdict.rated = deepest(solver, &central, &central);
+        return;
+    }
     let (low, rated, high) = capacities(solver);
     verdict.rated = rated;
     verdict.range = low.zip(high);

@@ -189,6 +189,8 @@ pub struct Ground<'a> {
     pub rating: Rating,
     /// The package.
     pub facts: &'a PackageFacts<'a>,
+    /// Whether a verdict's evidence is wanted beside its grade: what decides, and the corners of what is rated.
+    pub with_evidence: bool,
 }
 
 impl<'a> Ground<'a> {
@@ -203,6 +205,7 @@ impl<'a> Ground<'a> {
             assumptions: &facts.assumptions,
             rating: derived.rating,
             facts,
+            with_evidence: true,
         }
     }
 

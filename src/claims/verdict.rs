@@ -247,7 +247,10 @@ impl Verdict {
                 .unwrap_or(std::cmp::Ordering::Equal)
         });
         let Some((place, _)) = worst else { return };
-        criteria[place].decide(assumptions, &ground.basis(), &mut judged[place]);
+        // What is refuted needs its decider: it may hang on a judgement.
+        if ground.with_evidence || judged[place].outcome == Outcome::Contradicted {
+            criteria[place].decide(assumptions, &ground.basis(), &mut judged[place]);
+        }
         self.outcome = judged[place].outcome;
         self.weakest = judged[place].weakest;
         self.decision = judged[place].decided_by.map(|decider| {

@@ -4,20 +4,17 @@ use std::path::{Path, PathBuf};
 
 use clap::builder::ValueParser;
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
-use rayon::prelude::*;
 
 use super::look::{self, Signs};
 use super::{Failure, SOUND, files, output};
+use crate::catalog::Text;
 use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond;
-use crate::catalog::{Given, Text};
 use crate::engine::{self, Input};
 use crate::pond::degrees::Degrees;
 use crate::pond::fit::{Judge, serves};
 use crate::pond::survey::{self, Survey};
-use crate::pond::{
-    self as ponds, OPTIONS, Offer, Pond as Needs, Rank, geojson, mend, offers, order, plan, season,
-};
+use crate::pond::{self as ponds, OPTIONS, Offer, Pond as Needs, Rank, closely, geojson, offers};
 use crate::report::pond as shown;
 use crate::report::terminal::{self, Detail};
 use crate::text::Span;
@@ -177,37 +174,6 @@ fn example(field: &Field) -> String {
     first.unwrap_or_default().trim_end_matches(']').to_string()
 }
 
-impl Stated {
-    /// The options as a pond file would state them.
-    fn text(&self) -> String {
-        let mut text = String::from("[pond]\n");
-        for (field, values) in &self.0 {
-            let values: Vec<String> = values.iter().map(|value| written(field, value)).collect();
-            let value = match (field.shape, values.as_slice()) {
-                (Shape::Quantities(_), several) => format!("[{}]", several.join(", ")),
-                (_, several) => several.last().cloned().unwrap_or_default(),
-            };
-            text.push_str(&format!("{} = {value}\n", field.key));
-        }
-        text
-    }
-}
-
-/// A value as TOML has it: a number, flag or date as it is, anything else in quotes.
-fn written(field: &Field, value: &str) -> String {
-    let is_bare = match field.shape {
-        Shape::Number => value.parse::<f64>().is_ok_and(f64::is_finite),
-        Shape::Flag => matches!(value, "true" | "false"),
-        Shape::Date => value.parse::<toml_datetime::Datetime>().is_ok(),
-        _ => false,
-    };
-    if is_bare {
-        value.to_string()
-    } else {
-        toml::Value::String(value.to_string()).to_string()
-    }
-}
-
 impl Pond {
     /// Runs it; the exit status.
     ///
@@ -232,34 +198,17 @@ impl Pond {
             .iter()
             .map(|catalog| Judge::new(catalog, &pond))
             .collect();
-        let answer = offers::answer(&judges, self.rank.map(Rank::from));
-        let look_closer = |offer| shown::Listed {
-            offer,
-            reach: mend::reach(&judges[offer.catalog], offer),
-            mends: mend::mends(&judges[offer.catalog], offer),
-        };
-        let first = answer.offers.iter().take(self.most).collect::<Vec<_>>();
-        let listed: Vec<shown::Listed> = first.into_par_iter().map(look_closer).collect();
-        let chosen = self.chosen(&answer.offers)?.map(look_closer);
-        let offer = chosen
-            .as_ref()
-            .map(|chosen| (chosen.offer, &judges[chosen.offer.catalog]));
-        // Nobody lays or orders what doesn't serve, unless that is what was asked about.
-        let wanted = offer.filter(|(offer, _)| self.package.is_some() || serves(offer.grade()));
-        let season = wanted.map(|(offer, judge)| season::season(judge, offer));
-        let plan = wanted.and_then(|(offer, judge)| plan::plan(judge, offer));
-        let order = wanted.map(|(offer, judge)| order::order(judge, offer));
-        let pictures = offer.filter(|_| self.format == Format::Html);
-        let pictures = pictures.and_then(|(offer, judge)| plan::pictures(judge, offer));
+        let answer = offers::answer(&judges, self.rank.map(Rank::from), self.closely());
+        let listed = closely::list(&judges, &answer.offers, self.most);
+        let chosen = self.chosen(&answer.offers)?.map(|offer| {
+            let is_asked = self.package.is_some();
+            closely::choose(&judges, offer, is_asked, self.format == Format::Html)
+        });
         let page = shown::Shown {
             judges: &judges,
             answer: &answer,
             listed: &listed,
             chosen: chosen.as_ref(),
-            season: season.as_ref(),
-            plan: plan.as_ref(),
-            order: order.as_ref(),
-            pictures: pictures.as_ref(),
             degrees,
         };
         let text = match self.format {
@@ -280,6 +229,14 @@ impl Pond {
             .first()
             .is_some_and(|offer| serves(offer.grade()));
         Ok(if one_serves { SOUND } else { super::FOUND })
+    }
+
+    /// How many offers must be looked at closely: all where one of them is named.
+    fn closely(&self) -> usize {
+        match self.package {
+            Some(_) => usize::MAX,
+            None => self.most.max(1),
+        }
     }
 
     /// The offer to show in full: the best of the package that is named, else the first.
@@ -344,7 +301,7 @@ impl Pond {
     fn pond(&self, file: Option<Input>) -> Result<Option<(Needs, Option<Degrees>)>, Failure> {
         let path = file.as_ref().map(|input| PathBuf::from(&input.path));
         let read = file.map(|input| ponds::Read::of(&input.path, input.bytes));
-        let options = self.stated.text().into_bytes();
+        let options = ponds::stated(&self.stated.0).into_bytes();
         let mut read = read.unwrap_or_default().under(OPTIONS, options);
         if !read.findings.is_empty() {
             let look = look::of(self.signs, Detail::Usual, true);
@@ -404,30 +361,11 @@ fn surveyed(
     }
     let mut outline = beside(path, file, geojson::outline)?;
     let mut soundings = beside(path, entry.soundings.known(), survey::soundings)?;
-    let mut corners = match (written, &mut outline) {
-        (Some(written), _) => Some(written.iter().map(|corner| corner.value).collect()),
-        (None, outline) => outline.as_mut().map(|file| std::mem::take(&mut file.holds)),
-    };
-    if corners.is_none() && soundings.is_none() {
-        return Ok((None, None));
-    }
-    let sounded = soundings.iter().flat_map(|file| &file.holds);
-    let places = corners.iter().flatten().copied();
-    let places: Vec<[f64; 2]> = places.chain(sounded.map(|one| [one.x, one.y])).collect();
-    let degrees = Degrees::of(&places);
-    if let Some(degrees) = degrees {
-        for corner in corners.iter_mut().flatten() {
-            *corner = degrees.metres(*corner);
-        }
-        for one in soundings.iter_mut().flat_map(|file| &mut file.holds) {
-            [one.x, one.y] = degrees.metres([one.x, one.y]);
-        }
-        if let Given::Known(cabinet) = &mut read.entry.cabinet {
-            cabinet.value = degrees.metres(cabinet.value);
-        }
-    }
-    let sounded = soundings.as_ref().map(|file| file.holds.as_slice());
-    let survey = Survey::of(corners.as_deref(), sounded).map_err(|fault| {
+    let corners = outline.as_mut().map(|file| std::mem::take(&mut file.holds));
+    let sounded = soundings
+        .as_mut()
+        .map(|file| std::mem::take(&mut file.holds));
+    read.survey(corners, sounded).map_err(|fault| {
         let written = read.entry.outline.known().map_or(&[][..], Vec::as_slice);
         let at_fault = match fault.is_of_soundings() {
             true => soundings.map(|file| file.shown),
@@ -437,8 +375,7 @@ fn surveyed(
             Some(shown) => Failure::Unanswerable(format!("{shown}: {fault}")),
             None => told(read, fault.at(written), fault.to_string()),
         }
-    })?;
-    Ok((Some(survey), degrees))
+    })
 }
 
 /// The file at `path` where it is a pond's.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::assumptions::{Assumptions, Rating};
+use crate::assumptions::{Assumptions, Rating, Values};
 use crate::catalog::{Catalog, Figure, Package};
 use crate::claims::verdict::Verdict;
 use crate::claims::{
@@ -224,7 +224,7 @@ impl<'c> Judge<'c> {
 
     /// How it serves.
     pub fn fit<'l>(&'l self, laid: &'l Laid<'l>) -> Fit {
-        let ground = self.ground(laid);
+        let ground = self.grades(laid);
         let mut needs = Vec::new();
         needs.extend(self.supply(&ground));
         let mut verdicts = Vec::new();
@@ -242,22 +242,63 @@ impl<'c> Judge<'c> {
         verdicts.clear();
         oxygen::judge(&ground, &mut verdicts);
         sound::judge(&ground, &mut verdicts);
-        for verdict in &verdicts {
-            let rated = |_: &Judged| (verdict.within_rating, verdict.rated);
-            of_verdict(verdict, verdict.claim.as_str(), &mut needs, rated);
-            // Each has one criterion, which is known by what is asked for.
-            needs
-                .iter_mut()
-                .rev()
-                .take(1)
-                .for_each(|need| need.name = verdict.claim.as_str());
-        }
+        verdicts
+            .iter()
+            .for_each(|verdict| of_one(verdict, &mut needs));
         needs.extend(self.cost(&ground));
         needs.extend(line(&ground));
         Fit {
             needs,
             rated_area,
             rated_depth,
+        }
+    }
+
+    /// Whether it serves, by typical values and the rating alone; nothing where that takes the whole judgement.
+    ///
+    /// A criterion moves one way with each range. So what holds at typical values fails nowhere in its range for good,
+    /// and what fails there is beyond the rating: either way the grade's side is known without its corners.
+    pub fn serves_at_a_glance(&self, laid: &Laid) -> Option<bool> {
+        let ground = self.grades(laid);
+        let way = &ground.facts.ways[0];
+        let mut needs: Vec<Need> = Vec::new();
+        needs.extend(self.supply(&ground));
+        needs.extend(self.cost(&ground));
+        needs.extend(line(&ground));
+        if needs.iter().any(|need| !serves(need.grade)) {
+            return Some(false);
+        }
+        let solver = way.solver.as_ref().ok()?;
+        let area = ground.facts.package.claims.area.known()?.first()?;
+        let is_usual = solver.plant.max_pressure().is_some()
+            && !solver.plant.is_bounded()
+            && self.pond.oxygen_uptake.is_none()
+            && area.conditions.depth.is_none()
+            && is_rated_within(ground.assumptions, &ground.basis());
+        if !is_usual {
+            return None;
+        }
+        let central = ground.assumptions.central();
+        if !depth::holds_at(solver, &central, &central)? {
+            return Some(false);
+        }
+        let setting = Setting::of(self.catalog, ground.facts.package, Some(area));
+        if !area::is_within_rating(&ground, solver, setting, area)? {
+            return Some(false);
+        }
+        let mut verdicts = Vec::new();
+        sound::judge(&ground, &mut verdicts);
+        verdicts
+            .iter()
+            .for_each(|verdict| of_one(verdict, &mut needs));
+        Some(needs.iter().all(|need| serves(need.grade)))
+    }
+
+    /// What grades alone are judged on: a fit shows no evidence.
+    fn grades<'l>(&'l self, laid: &'l Laid<'l>) -> Ground<'l> {
+        Ground {
+            with_evidence: false,
+            ..self.ground(laid)
         }
     }
 
@@ -268,6 +309,7 @@ impl<'c> Judge<'c> {
             assumptions: &laid.facts.assumptions,
             rating: self.rating,
             facts: &laid.facts,
+            with_evidence: true,
         }
     }
 
@@ -353,6 +395,25 @@ impl<'c> Judge<'c> {
             },
             missing: watts.err().map(|missing| missing.fact),
         })
+    }
+}
+
+/// Whether what is rated lies within the ranges: then the best case is no worse than the rating.
+fn is_rated_within(assumptions: &Assumptions, basis: &Values) -> bool {
+    let mut ranges = assumptions.iter();
+    ranges.all(|range| {
+        let value = basis[range.name];
+        let spare = 1e-9 * value.abs();
+        range.low() <= value + spare && value - spare <= range.high()
+    })
+}
+
+/// The need of a claim with one criterion, which is known by what is asked for.
+fn of_one(verdict: &Verdict, needs: &mut Vec<Need>) {
+    let rated = |_: &Judged| (verdict.within_rating, verdict.rated);
+    of_verdict(verdict, verdict.claim.as_str(), needs, rated);
+    if let Some(need) = needs.last_mut() {
+        need.name = verdict.claim.as_str();
     }
 }
 

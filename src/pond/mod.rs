@@ -11,11 +11,13 @@
 //! - [`fit`]: one package laid in the pond, and a grade for each need;
 //! - [`offers`]: all of them, ranked;
 //! - [`mend`]: the change that would make one serve, and how far it goes as it is;
+//! - [`closely`]: what is looked at of all that;
 //! - [`layout`], [`plan`]: where diffusers go, and the air that each gets there;
 //! - [`order`]: what to buy;
 //! - [`season`]: the first days, winter, and what is left after a season.
 
 pub mod asked;
+pub mod closely;
 pub mod degrees;
 pub mod fit;
 pub mod geojson;
@@ -29,12 +31,16 @@ pub mod season;
 pub mod shore;
 pub mod survey;
 
+use degrees::Degrees;
+use survey::{Sounding, Survey};
+
 pub use asked::{Lack, Pond};
 pub use fit::{Fit, Need};
 pub use offers::{Answer, Offer, Rank};
 
-use crate::catalog::nearest;
+use crate::catalog::fields::{Field, Shape};
 use crate::catalog::pond::{PondEntry, ReadPond};
+use crate::catalog::{Given, nearest};
 use crate::document;
 use crate::finding::{Finding, Level};
 use crate::rules;
@@ -78,6 +84,41 @@ impl Read {
         (name != OPTIONS).then(|| format!("{name}, line {}, column {}", place.line, place.column))
     }
 
+    /// What an outline and soundings tell: `outline` in place of one that is written. Degrees become metres, the
+    /// cabinet's place too; then it is told where on the globe the pond lies.
+    ///
+    /// # Errors
+    /// Why they tell nothing.
+    pub fn survey(
+        &mut self,
+        outline: Option<Vec<[f64; 2]>>,
+        mut soundings: Option<Vec<Sounding>>,
+    ) -> Result<(Option<Survey>, Option<Degrees>), survey::Fault> {
+        let written = self.entry.outline.known();
+        let written = written.map(|corners| corners.iter().map(|corner| corner.value).collect());
+        let mut corners: Option<Vec<[f64; 2]>> = written.or(outline);
+        if corners.is_none() && soundings.is_none() {
+            return Ok((None, None));
+        }
+        let sounded = soundings.iter().flatten();
+        let places = corners.iter().flatten().copied();
+        let places: Vec<[f64; 2]> = places.chain(sounded.map(|one| [one.x, one.y])).collect();
+        let degrees = Degrees::of(&places);
+        if let Some(degrees) = degrees {
+            for corner in corners.iter_mut().flatten() {
+                *corner = degrees.metres(*corner);
+            }
+            for one in soundings.iter_mut().flatten() {
+                [one.x, one.y] = degrees.metres([one.x, one.y]);
+            }
+            if let Given::Known(cabinet) = &mut self.entry.cabinet {
+                cabinet.value = degrees.metres(cabinet.value);
+            }
+        }
+        let survey = Survey::of(corners.as_deref(), soundings.as_deref())?;
+        Ok((Some(survey), degrees))
+    }
+
     /// Whether it can't be gone on with. What is only written otherwise is read all the same.
     pub fn is_faulty(&self) -> bool {
         let is_safe = |finding: &Finding| finding.correction.as_ref().is_some_and(|fix| fix.sure);
@@ -86,6 +127,35 @@ impl Read {
             .iter()
             .filter(|finding| finding.level == Level::Error);
         errors.any(|finding| !is_safe(finding))
+    }
+}
+
+/// The values of some keys as a pond file would state them.
+pub fn stated(fields: &[(&Field, Vec<String>)]) -> String {
+    let mut text = String::from("[pond]\n");
+    for (field, values) in fields {
+        let values: Vec<String> = values.iter().map(|value| written(field, value)).collect();
+        let value = match (field.shape, values.as_slice()) {
+            (Shape::Quantities(_), several) => format!("[{}]", several.join(", ")),
+            (_, several) => several.last().cloned().unwrap_or_default(),
+        };
+        text.push_str(&format!("{} = {value}\n", field.key));
+    }
+    text
+}
+
+/// A value as TOML has it: a number, flag or date as it is, anything else in quotes.
+fn written(field: &Field, value: &str) -> String {
+    let is_bare = match field.shape {
+        Shape::Number => value.parse::<f64>().is_ok_and(f64::is_finite),
+        Shape::Flag => matches!(value, "true" | "false"),
+        Shape::Date => value.parse::<toml_datetime::Datetime>().is_ok(),
+        _ => false,
+    };
+    if is_bare {
+        value.to_string()
+    } else {
+        toml::Value::String(value.to_string()).to_string()
     }
 }
 

@@ -11,7 +11,7 @@ use crate::derive::pond::hours_a_day;
 use crate::derive::{Way, machine, sound};
 use crate::units::math;
 
-use super::fit::{Fit, Judge, SUPPLY, rank, serves};
+use super::fit::{Fit, Judge, Laid, SUPPLY, rank, serves};
 
 /// What packages are ranked by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -103,10 +103,17 @@ impl Offer<'_> {
     }
 }
 
-/// What is answered: every offer, the best first.
+/// What is answered: offers, the best first.
 pub struct Answer<'c> {
-    /// All offers.
+    /// Those that were looked at closely: at least as many of the best as were asked for.
     pub offers: Vec<Offer<'c>>,
+    /// How many there are.
+    pub count: usize,
+    /// How many serve.
+    pub serving: usize,
+    /// Of those that run on the supply at hand and fail, though they cost less than the first, the nearest to it in
+    /// what is ranked by.
+    pub next_cheaper: Option<Offer<'c>>,
     /// What they are ranked by.
     pub by: Rank,
     /// Whether that was asked for.
@@ -114,7 +121,7 @@ pub struct Answer<'c> {
 }
 
 impl<'c> Answer<'c> {
-    /// Those that serve.
+    /// Those that serve, among those that were looked at closely.
     pub fn serving(&self) -> impl Iterator<Item = &Offer<'c>> {
         self.offers.iter().filter(|offer| serves(offer.grade()))
     }
@@ -124,40 +131,126 @@ impl<'c> Answer<'c> {
         let mut serving = self.serving();
         let first = serving.next();
         let is_alike = |one: &&Offer| {
-            first.is_some_and(|first| compare(first, one, self.by) == Ordering::Equal)
+            first.is_some_and(|first| compare(first, *one, self.by) == Ordering::Equal)
         };
         serving.take_while(is_alike).collect()
     }
-
-    /// Of those that run on the supply at hand and fail, though they cost less than the first, the nearest to it in
-    /// what is ranked by.
-    pub fn next_cheaper(&self) -> Option<&Offer<'c>> {
-        let best = self.serving().next()?;
-        let runs = |offer: &&Offer| offer.fit.need(SUPPLY).is_none_or(|need| serves(need.grade));
-        let failing = self
-            .offers
-            .iter()
-            .filter(runs)
-            .filter(|offer| !serves(offer.grade()));
-        let less = failing.filter(|offer| compare(offer, best, self.by) == Ordering::Less);
-        less.max_by(|a, b| compare(a, b, self.by))
-    }
 }
 
-/// Every offer of the catalogs that `judges` judge for one pond; ranked by price where all that serve have one in
-/// one currency, else by what they cost to run, unless `by` says by what.
-pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
+/// An offer before anybody looked closely: what it is ranked by, and whether it serves.
+struct Sketch<'c> {
+    catalog: usize,
+    package: &'c Package,
+    /// Ways to lay it, of which the best is offered: one where that is known already.
+    ways: Vec<Way<'c>>,
+    keys: Keys,
+    serves: bool,
+    /// Whether it isn't known not to run on the supply at hand, and so may be told as the next cheaper.
+    runs: bool,
+}
+
+/// What an offer is ranked by, beside what it has to spare.
+#[derive(Debug, Clone)]
+struct Keys {
+    price: Option<Money>,
+    watts: Option<f64>,
+    energy: Option<f64>,
+    noise: Option<f64>,
+}
+
+/// Offers of the catalogs that `judges` judge for one pond, the best `closely` of them at the least; ranked by price
+/// where all that serve have one in one currency, else by what they cost to run, unless `by` says by what.
+pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>, closely: usize) -> Answer<'c> {
     let packages = judges.iter().enumerate().flat_map(|(catalog, judge)| {
         let packages = judge.catalog.packages.iter();
         packages.map(move |package| (catalog, judge, package))
     });
     let packages: Vec<_> = packages.collect();
+    // What is to spare is only known of what was looked at closely.
+    if by == Some(Rank::Margin) || closely >= packages.len() {
+        return of_all(packages, by);
+    }
+    let sketches: Vec<Sketch> = packages
+        .into_par_iter()
+        .flat_map_iter(|(catalog, judge, package)| sketches(catalog, judge, package))
+        .collect();
+    let serving: Vec<&Sketch> = sketches.iter().filter(|one| one.serves).collect();
+    let usual = usual_rank(serving.iter().map(|one| one.keys.price.as_ref()));
+    let (by, asked) = (by.unwrap_or(usual), by.is_some());
+    let look = |wanted: Vec<&Sketch<'c>>| {
+        let look =
+            |one: &Sketch<'c>| best(one.catalog, &judges[one.catalog], one.package, &one.ways);
+        let mut offers: Vec<Offer> = wanted.into_par_iter().filter_map(look).collect();
+        sort(&mut offers, by);
+        offers
+    };
+    // Whoever ties with the last that is wanted may come before it.
+    let mut ranked = serving.clone();
+    ranked.sort_by(|a, b| compare(*a, *b, by));
+    let last = closely.checked_sub(1).and_then(|last| ranked.get(last));
+    let offers = match last {
+        Some(last) => {
+            let within = |one: &&&Sketch| compare(**one, *last, by) != Ordering::Greater;
+            look(serving.iter().filter(within).copied().collect())
+        }
+        // Too few serve: what fails is listed by how near it comes.
+        None => look(sketches.iter().collect()),
+    };
+    let next_cheaper = ranked.first().and_then(|best| {
+        let failing = sketches.iter().filter(|one| !one.serves && one.runs);
+        let less = failing.filter(|one| compare(*one, *best, by) == Ordering::Less);
+        let less: Vec<&Sketch> = less.collect();
+        let most = less.iter().copied().max_by(|a, b| compare(*a, *b, by))?;
+        let tied = less.into_iter();
+        let tied = tied.filter(|one| compare(*one, most, by) == Ordering::Equal);
+        look(tied.collect()).pop()
+    });
+    Answer {
+        offers,
+        count: sketches.len(),
+        serving: serving.len(),
+        next_cheaper,
+        by,
+        asked,
+    }
+}
+
+/// The answer with every offer looked at closely.
+fn of_all<'c>(packages: Vec<(usize, &'c Judge<'c>, &'c Package)>, by: Option<Rank>) -> Answer<'c> {
     let mut offers: Vec<Offer> = packages
         .into_par_iter()
         .flat_map_iter(|(catalog, judge, package)| of_package(catalog, judge, package))
         .collect();
-    let usual = usual_rank(&offers);
+    let serving = |offers: &[Offer]| offers.iter().filter(|one| serves(one.grade())).count();
+    let usual = usual_rank(
+        offers
+            .iter()
+            .filter(|one| serves(one.grade()))
+            .map(|one| one.price.as_ref()),
+    );
     let (by, asked) = (by.unwrap_or(usual), by.is_some());
+    sort(&mut offers, by);
+    let best = offers.iter().find(|offer| serves(offer.grade()));
+    let next_cheaper = best.and_then(|best| {
+        let runs = |offer: &&Offer| offer.fit.need(SUPPLY).is_none_or(|need| serves(need.grade));
+        let failing = offers.iter().filter(|offer| !serves(offer.grade()));
+        let less = failing
+            .filter(runs)
+            .filter(|offer| compare(*offer, best, by) == Ordering::Less);
+        less.max_by(|a, b| compare(*a, *b, by)).cloned()
+    });
+    Answer {
+        count: offers.len(),
+        serving: serving(&offers),
+        offers,
+        next_cheaper,
+        by,
+        asked,
+    }
+}
+
+/// The best first.
+fn sort(offers: &mut [Offer], by: Rank) {
     offers.sort_by(|a, b| {
         let class = |offer: &Offer| class(offer.grade());
         let by_fit = || {
@@ -184,7 +277,6 @@ pub fn answer<'c>(judges: &'c [Judge<'c>], by: Option<Rank>) -> Answer<'c> {
             .then_with(by_fit)
             .then_with(by_depth)
     });
-    Answer { offers, by, asked }
 }
 
 /// Of two that serve neither is better for serving with more to spare.
@@ -193,22 +285,64 @@ fn class(grade: Grade) -> u8 {
 }
 
 /// By price where all that serve have one in one currency, else by what they cost to run.
-fn usual_rank(offers: &[Offer]) -> Rank {
-    let mut serving = offers
-        .iter()
-        .filter(|offer| serves(offer.grade()))
-        .peekable();
-    let first = serving
-        .peek()
-        .and_then(|offer| offer.price.as_ref())
-        .map(|price| price.currency.clone());
-    let currency = |offer: &Offer| offer.price.as_ref().map(|price| price.currency.clone());
-    let all = first.is_some() && serving.all(|offer| currency(offer) == first);
-    if all { Rank::Price } else { Rank::Cost }
+fn usual_rank<'p>(mut serving: impl Iterator<Item = Option<&'p Money>>) -> Rank {
+    let Some(Some(first)) = serving.next() else {
+        return Rank::Cost;
+    };
+    let alike = |price: Option<&Money>| price.is_some_and(|one| one.currency == first.currency);
+    if serving.all(alike) {
+        Rank::Price
+    } else {
+        Rank::Cost
+    }
+}
+
+/// What may be ranked.
+trait Ranked {
+    fn price(&self) -> Option<&Money>;
+    fn energy(&self) -> Option<f64>;
+    fn noise(&self) -> Option<f64>;
+    fn margin(&self) -> Option<f64>;
+}
+
+impl Ranked for Offer<'_> {
+    fn price(&self) -> Option<&Money> {
+        self.price.as_ref()
+    }
+
+    fn energy(&self) -> Option<f64> {
+        self.energy
+    }
+
+    fn noise(&self) -> Option<f64> {
+        self.noise
+    }
+
+    fn margin(&self) -> Option<f64> {
+        self.fit.margin()
+    }
+}
+
+impl Ranked for Sketch<'_> {
+    fn price(&self) -> Option<&Money> {
+        self.keys.price.as_ref()
+    }
+
+    fn energy(&self) -> Option<f64> {
+        self.keys.energy
+    }
+
+    fn noise(&self) -> Option<f64> {
+        self.keys.noise
+    }
+
+    fn margin(&self) -> Option<f64> {
+        None
+    }
 }
 
 /// The better of two by `rank` first; what isn't known comes last, and sums of different currencies aren't compared.
-fn compare(a: &Offer, b: &Offer, by: Rank) -> Ordering {
+fn compare(a: &impl Ranked, b: &impl Ranked, by: Rank) -> Ordering {
     let known = |a: Option<f64>, b: Option<f64>| match (a, b) {
         (Some(a), Some(b)) => a.total_cmp(&b),
         (Some(_), None) => Ordering::Less,
@@ -216,39 +350,86 @@ fn compare(a: &Offer, b: &Offer, by: Rank) -> Ordering {
         (None, None) => Ordering::Equal,
     };
     match by {
-        Rank::Price => match (&a.price, &b.price) {
+        Rank::Price => match (a.price(), b.price()) {
             (Some(a), Some(b)) => a.currency.cmp(&b.currency).then(a.sum.total_cmp(&b.sum)),
-            (a, b) => known(a.as_ref().map(|a| a.sum), b.as_ref().map(|b| b.sum)),
+            (a, b) => known(a.map(|a| a.sum), b.map(|b| b.sum)),
         },
-        Rank::Cost => known(a.energy, b.energy),
-        Rank::Noise => known(a.noise, b.noise),
+        Rank::Cost => known(a.energy(), b.energy()),
+        Rank::Noise => known(a.noise(), b.noise()),
         Rank::Margin => known(
-            a.fit.margin().map(|margin| -margin),
-            b.fit.margin().map(|margin| -margin),
+            a.margin().map(|margin| -margin),
+            b.margin().map(|margin| -margin),
         ),
     }
 }
 
-/// The offers of a package: one for each option that brings its airline, and one for each that lets the buyer lay his,
-/// in the smallest size that serves.
-fn of_package<'c>(catalog: usize, judge: &'c Judge<'c>, package: &'c Package) -> Vec<Offer<'c>> {
-    let mut offers: Vec<Offer> = Vec::new();
+/// The offers of a package as far as a glance tells of them.
+fn sketches<'c>(catalog: usize, judge: &'c Judge<'c>, package: &'c Package) -> Vec<Sketch<'c>> {
+    let of_group = |ways: Vec<Way<'c>>| {
+        let laid = judge.lay(package, ways[0]);
+        let keys = keys(judge, &laid, ways[0]);
+        let runs = is_run(judge, package, ways[0]);
+        // Where a glance doesn't tell, somebody looks closely.
+        let serves = |way: &Way<'c>| {
+            let laid = judge.lay(package, *way);
+            let glance = judge.serves_at_a_glance(&laid);
+            glance.unwrap_or_else(|| serves(judge.fit(&laid).grade()))
+        };
+        let serving = ways
+            .iter()
+            .copied()
+            .filter(serves)
+            .min_by_key(|way| size(*way));
+        Sketch {
+            catalog,
+            package,
+            serves: serving.is_some(),
+            ways: serving.map_or(ways, |way| vec![way]),
+            keys,
+            runs,
+        }
+    };
+    groups(package).into_iter().map(of_group).collect()
+}
+
+/// The ways to buy a package, those together of which an offer is the best.
+fn groups(package: &Package) -> Vec<Vec<Way<'_>>> {
+    let mut groups: Vec<Vec<Way>> = Vec::new();
     for way in Way::all(package) {
-        let offer = offer(catalog, judge, package, way);
-        let of_one_option = |last: &&mut Offer| match (last.way, offer.way) {
-            (Way::Allowed(last, _), Way::Allowed(own, _)) => std::ptr::eq(last, own),
+        let of_one_option = |group: &&mut Vec<Way>| match (group.last(), way) {
+            (Some(Way::Allowed(last, _)), Way::Allowed(own, _)) => std::ptr::eq(*last, own),
             _ => false,
         };
-        match offers.last_mut().filter(of_one_option) {
-            Some(last) => {
-                if (class(offer.grade()), size(offer.way)) < (class(last.grade()), size(last.way)) {
-                    *last = offer;
-                }
-            }
-            None => offers.push(offer),
+        match groups.last_mut().filter(of_one_option) {
+            Some(group) => group.push(way),
+            None => groups.push(vec![way]),
         }
     }
-    offers
+    groups
+}
+
+/// Whether the supply at hand is no reason for it to fail.
+fn is_run(judge: &Judge, package: &Package, way: Way) -> bool {
+    judge.pond.supply.is_none() || judge.pond.runs(judge.catalog, package, way) == Some(true)
+}
+
+/// The offers of a package: one for each option that brings its airline, and one for each that lets the buyer lay his.
+fn of_package<'c>(catalog: usize, judge: &'c Judge<'c>, package: &'c Package) -> Vec<Offer<'c>> {
+    let groups = groups(package).into_iter();
+    groups
+        .filter_map(|ways| best(catalog, judge, package, &ways))
+        .collect()
+}
+
+/// The offer of some ways to lay one option: the smallest size that serves, else that which comes nearest.
+fn best<'c>(
+    catalog: usize,
+    judge: &'c Judge<'c>,
+    package: &'c Package,
+    ways: &[Way<'c>],
+) -> Option<Offer<'c>> {
+    let offers = ways.iter().map(|way| offer(catalog, judge, package, *way));
+    offers.min_by_key(|offer| (class(offer.grade()), size(offer.way)))
 }
 
 /// Nominal bore of the airline that a buyer may lay, in micrometres.
@@ -270,37 +451,48 @@ fn offer<'c>(
 ) -> Offer<'c> {
     let laid = judge.lay(package, way);
     let fit = judge.fit(&laid);
-    let watts = machine::watts(judge.catalog, package, way).ok();
-    let watts = watts.map(|watts| watts.most);
-    let hours = hours_a_day(judge.catalog, package, None);
-    let energy = watts.map(|watts| running_cost::a_month(watts, hours, 1.0));
-    let month = energy
+    let keys = keys(judge, &laid, way);
+    let month = keys
+        .energy
         .zip(judge.pond.tariff())
         .map(|(energy, (price, currency))| Money {
             sum: energy * price,
             currency,
         });
-    let ear = judge.pond.ear.unwrap_or(FAR);
-    let noise = sound::noise_at(
-        judge.catalog,
-        package,
-        way,
-        &laid.facts.assumptions,
-        Some(ear),
-    );
     Offer {
         catalog,
         package,
         way,
         fit,
+        price: keys.price,
+        watts: keys.watts,
+        energy: keys.energy,
+        month,
+        noise: keys.noise,
+        line_short: line_short(judge, package, way),
+    }
+}
+
+/// What a laid package is ranked by.
+fn keys(judge: &Judge, laid: &Laid, way: Way) -> Keys {
+    let package = laid.facts.package;
+    let watts = machine::watts(judge.catalog, package, way).ok();
+    let watts = watts.map(|watts| watts.most);
+    let hours = hours_a_day(judge.catalog, package, None);
+    let noise = sound::noise_at(
+        judge.catalog,
+        package,
+        way,
+        &laid.facts.assumptions,
+        Some(judge.pond.ear.unwrap_or(FAR)),
+    );
+    Keys {
         price: price(package, way),
         watts,
-        energy,
-        month,
+        energy: watts.map(|watts| running_cost::a_month(watts, hours, 1.0)),
         noise: noise
             .filter(|noise| noise.weighted)
             .map(|noise| noise.central),
-        line_short: line_short(judge, package, way),
     }
 }
 

@@ -48,7 +48,7 @@ pub fn asked<T>(
 ) -> T {
     let catalog = pond.put_to(catalog(text));
     let judges = [Judge::new(&catalog, pond)];
-    let answer = offers::answer(&judges, by);
+    let answer = offers::answer(&judges, by, usize::MAX);
     look(&judges, &answer)
 }
 
@@ -378,6 +378,96 @@ proptest! {
         let needs = ["pressure", "flow", "turnover", "mixing"];
         no_better(&stock(area, depth, run), &stock(area, depth, run + more), &needs);
     }
+}
+
+// ---- many packages ------------------------------------------------------------------------------
+
+/// All that an answer tells of an offer.
+fn told(offer: &nameplate::pond::Offer) -> String {
+    format!(
+        "{} {} {:?} {:?} {:?} {:?} {:?} {:?}",
+        offer.catalog,
+        offer.package.entry.id,
+        offer.way,
+        offer.fit,
+        offer.price,
+        offer.month,
+        offer.noise,
+        offer.line_short
+    )
+}
+
+/// Of many packages only the best are looked at closely. What is told of them, and how many serve, is the same as if all
+/// were: over catalogs drawn at random, ponds of every size and limit, and every way to rank.
+#[test]
+fn a_glance_at_many_packages_tells_what_a_close_look_at_all_tells() {
+    let drawn = (0..120).map(|seed| crate::generated::honest::catalog(seed).text());
+    let texts: Vec<String> = drawn.chain([STOCK.to_string()]).collect();
+    let (mut many, mut few, mut cheaper) = (0, 0, 0);
+    for needs in [
+        "area = \"60 m2\"\ndepth = \"0.8 m\"",
+        "area = \"300 m2\"\ndepth = \"1.4 m\"\nrun = [\"12 m\", \"30 m\", \"45 m\"]",
+        "area = \"900 m2\"\ndepth = \"2.1 m\"\nrun = \"25 m\"\naltitude = \"900 m\"",
+        "area = \"2500 m2\"\ndepth = \"2.6 m\"\nhours_per_day = 12\nsupply = \"120 V 60 Hz\"",
+        "area = \"900 m2\"\ndepth = \"1.6 m\"\ntariff = \"0.3 EUR/kWh\"\nrunning_cost = \"12 EUR/month\"",
+        "area = \"700 m2\"\ndepth = \"1.7 m\"\near = \"12 m\"\nsound = \"32 dB(A)\"\nsupply = \"230 V 50 Hz\"",
+        "area = \"500 m2\"\ndepth = \"1.5 m\"\noxygen_uptake = \"1 kg/d\"",
+        "area = \"40000 m2\"\ndepth = \"5 m\"",
+    ] {
+        let pond = pond(&format!("[pond]\n{needs}\n"));
+        let catalogs: Vec<Catalog> = texts
+            .iter()
+            .map(|text| pond.put_to(catalog(text)))
+            .collect();
+        let judges: Vec<Judge> = catalogs.iter().map(|one| Judge::new(one, &pond)).collect();
+        for by in [
+            None,
+            Some(Rank::Price),
+            Some(Rank::Cost),
+            Some(Rank::Noise),
+            Some(Rank::Margin),
+        ] {
+            let whole = offers::answer(&judges, by, usize::MAX);
+            for closely in [1, 6, 12] {
+                let quick = offers::answer(&judges, by, closely);
+                assert_eq!(
+                    (quick.count, quick.serving, quick.by, quick.asked),
+                    (
+                        whole.offers.len(),
+                        whole.serving().count(),
+                        whole.by,
+                        whole.asked
+                    ),
+                    "{needs}"
+                );
+                let first = |answer: &Answer| -> Vec<String> {
+                    answer.offers.iter().take(closely).map(told).collect()
+                };
+                assert_eq!(first(&quick), first(&whole), "{needs} {by:?} {closely}");
+                let alike = |answer: &Answer| -> Vec<String> {
+                    answer
+                        .as_good_as_the_first()
+                        .into_iter()
+                        .map(told)
+                        .collect()
+                };
+                assert_eq!(alike(&quick), alike(&whole), "{needs} {by:?}");
+                let next = |answer: &Answer| answer.next_cheaper.as_ref().map(told);
+                assert_eq!(next(&quick), next(&whole), "{needs} {by:?}");
+                cheaper += usize::from(next(&quick).is_some());
+                // The short cut is one: most aren't looked at.
+                if whole.serving > 40 && by != Some(Rank::Margin) {
+                    many += usize::from(quick.offers.len() < whole.serving);
+                } else {
+                    few += 1;
+                }
+            }
+        }
+    }
+    assert!(
+        many > 10 && few > 10 && cheaper > 10,
+        "{many} {few} {cheaper}"
+    );
 }
 
 // ---- changes ------------------------------------------------------------------------------------

@@ -19,44 +19,61 @@ pub fn render(shown: &Shown) -> String {
         return String::new();
     };
     let title = format!("{}: which package serves it", capital(&says.called()));
-    let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
-        .listed
-        .iter()
-        .partition(|one| fit::serves(one.offer.grade()));
     let body = html! {
         a class="skip" href="#main" { "To the answer" }
         header {
             h1 { (safe(&title)) }
-            p class="lead" { strong { (safe(&says.answer(shown.answer))) } }
-            @if let Some(why) = says.why_not_cheaper(shown.answer) { p { (safe(&why)) } }
+            (lead(&says, shown))
             p class="quiet" { "Made by nameplate " (env!("CARGO_PKG_VERSION")) "." }
         }
-        main id="main" {
-            (safety())
-            @if !serving.is_empty() { (offers(&says, &serving)) }
-            @if let Some(first) = shown.chosen { (first_of_all(&says, first)) }
-            @if let Some(plan) = shown.plan { (layout(&says, shown, plan)) }
-            @if let Some(charts) = shown.pictures {
-                section aria-labelledby="pictures" {
-                    h2 id="pictures" { "In pictures" }
-                    @if let Some(first) = shown.chosen { h3 { (safe(&says.offer(first.offer))) } }
-                    (pictures::pictures(charts, says.pond.system, "first"))
-                }
-            }
-            @if let Some(of) = shown.order { (order(&says, shown, of)) }
-            @if !others.is_empty() { (failing(&says, &others)) }
-            @if let Some(more) = words::more(shown) { p class="quiet" { (more) } }
-            (season(&says, shown))
-            (reading())
-        }
-        footer {
-            p {
-                "This answer compares packages with the physics of air and water. It knows nothing of weather, weeds, feed and mud; whoever knows the "
-                "pond decides. Local codes come first, and licensed people judge a site."
-            }
-        }
+        main id="main" { (sections(&says, shown)) }
+        footer { (limits_of_it()) }
     };
     page(&safe(&title), &body).into_string()
+}
+
+/// The answer in a sentence.
+fn lead(says: &Figures, shown: &Shown) -> Markup {
+    html! {
+        p class="lead" { strong { (safe(&says.answer(shown.answer))) } }
+        @if let Some(why) = says.why_not_cheaper(shown.answer) { p { (safe(&why)) } }
+    }
+}
+
+/// What can't be known of it.
+fn limits_of_it() -> Markup {
+    html! {
+        p {
+            "This answer compares packages with the physics of air and water. It knows nothing of weather, weeds, feed and mud; whoever knows the "
+            "pond decides. Local codes come first, and licensed people judge a site."
+        }
+    }
+}
+
+/// Everything about it.
+fn sections(says: &Figures, shown: &Shown) -> Markup {
+    let (serving, others): (Vec<&Listed>, Vec<&Listed>) = shown
+        .listed
+        .iter()
+        .partition(|one| fit::serves(one.offer.grade()));
+    html! {
+        (safety())
+        @if !serving.is_empty() { (offers(says, &serving)) }
+        @if let Some(first) = shown.first() { (first_of_all(says, first)) }
+        @if let Some(plan) = shown.plan() { (layout(says, shown, plan)) }
+        @if let Some(charts) = shown.pictures() {
+            section aria-labelledby="pictures" {
+                h2 id="pictures" { "In pictures" }
+                @if let Some(first) = shown.first() { h3 { (safe(&says.offer(first.offer))) } }
+                (pictures::pictures(charts, says.pond.system, "first"))
+            }
+        }
+        @if let Some(of) = shown.order() { (order(says, shown, of)) }
+        @if !others.is_empty() { (failing(says, &others)) }
+        @if let Some(more) = words::more(shown) { p class="quiet" { (more) } }
+        (season(says, shown))
+        (reading())
+    }
 }
 
 /// A grade in its colour.
@@ -195,7 +212,7 @@ fn layout(says: &Figures, shown: &Shown, of: &crate::pond::plan::Plan) -> Markup
     html! {
         section aria-labelledby="layout" {
             h2 id="layout" {
-                "Where the diffusers " @if let Some(chosen) = shown.chosen { "of " (safe(&says.offer(chosen.offer))) " " } "go"
+                "Where the diffusers " @if let Some(chosen) = shown.first() { "of " (safe(&says.offer(chosen.offer))) " " } "go"
             }
             div class="plan" {
                 figure {
@@ -220,7 +237,7 @@ fn order(says: &Figures, shown: &Shown, of: &Order) -> Markup {
     html! {
         section aria-labelledby="order" {
             h2 id="order" {
-                "What to order" @if let Some(chosen) = shown.chosen { " for " (safe(&says.offer(chosen.offer))) }
+                "What to order" @if let Some(chosen) = shown.first() { " for " (safe(&says.offer(chosen.offer))) }
             }
             @for (group, title) in order::GROUPS {
                 @let rows: Vec<_> = order::rows(says, of, group).iter().map(texts).collect();
@@ -254,7 +271,7 @@ fn failing(says: &Figures, others: &[&Listed]) -> Markup {
 
 fn season(says: &Figures, shown: &Shown) -> Markup {
     html! {
-        @if let Some(season) = shown.season {
+        @if let Some(season) = shown.season() {
             section aria-labelledby="begin" {
                 h2 id="begin" { "The first days" }
                 @for sentence in says.begin(season) { p { (safe(&sentence)) } }

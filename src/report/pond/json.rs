@@ -457,11 +457,13 @@ pub fn render(shown: &Shown) -> String {
         pond: PondRow::of(says.pond),
         ranked_by: shown.answer.by.as_str(),
         rank_was_asked: shown.answer.asked,
-        offers: shown.answer.offers.len(),
-        serving: shown.answer.serving().count(),
+        offers: shown.answer.count,
+        serving: shown.answer.serving,
         listed: listed.collect(),
-        season: shown.season.map(SeasonRow::of),
-        order: shown.order.map(OrderRow::of),
-        layout: shown.plan.map(|plan| LayoutRow::of(shown, says.pond, plan)),
+        season: shown.season().map(SeasonRow::of),
+        order: shown.order().map(OrderRow::of),
+        layout: shown
+            .plan()
+            .map(|plan| LayoutRow::of(shown, says.pond, plan)),
     })
 }

@@ -8,13 +8,13 @@ pub mod terminal;
 mod words;
 
 use crate::charts::Charts;
+use crate::pond::Answer;
+use crate::pond::closely::{Chosen, Listed};
 use crate::pond::degrees::Degrees;
 use crate::pond::fit::Judge;
-use crate::pond::mend::{Mend, Reach};
 use crate::pond::order::Order;
 use crate::pond::plan::Plan;
 use crate::pond::season::Season;
-use crate::pond::{Answer, Offer};
 
 /// What is shown of a pond.
 pub struct Shown<'a> {
@@ -25,25 +25,34 @@ pub struct Shown<'a> {
     /// Those that are shown, with more about each.
     pub listed: &'a [Listed<'a>],
     /// The one that is shown in full: the one that was asked about, else the first.
-    pub chosen: Option<&'a Listed<'a>>,
-    /// How to begin with it, and winter, where it serves or was asked about.
-    pub season: Option<&'a Season>,
-    /// Where its diffusers go, likewise.
-    pub plan: Option<&'a Plan>,
-    /// What to order for it, likewise.
-    pub order: Option<&'a Order<'a>>,
-    /// The numbers of its pictures, for a page that has pictures.
-    pub pictures: Option<&'a Charts>,
+    pub chosen: Option<&'a Chosen<'a>>,
     /// Where on the globe the pond lies, if its outline says.
     pub degrees: Option<Degrees>,
 }
 
-/// An offer that is shown.
-pub struct Listed<'a> {
-    /// The offer.
-    pub offer: &'a Offer<'a>,
-    /// How far it goes, where it can be laid.
-    pub reach: Option<Reach>,
-    /// The changes that would each make it serve.
-    pub mends: Vec<Mend>,
+impl<'a> Shown<'a> {
+    /// The one that is shown in full, as it is listed.
+    fn first(&self) -> Option<&'a Listed<'a>> {
+        self.chosen.map(|chosen| &chosen.listed)
+    }
+
+    /// How to begin with it, and winter.
+    fn season(&self) -> Option<&'a Season> {
+        self.chosen?.season.as_ref()
+    }
+
+    /// Where its diffusers go.
+    fn plan(&self) -> Option<&'a Plan> {
+        self.chosen?.plan.as_ref()
+    }
+
+    /// What to order for it.
+    fn order(&self) -> Option<&'a Order<'a>> {
+        self.chosen?.order.as_ref()
+    }
+
+    /// The numbers of its pictures.
+    fn pictures(&self) -> Option<&'a Charts> {
+        self.chosen?.pictures.as_ref()
+    }
 }

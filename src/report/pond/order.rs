@@ -68,7 +68,7 @@ fn name(line: &Line) -> String {
 /// What is to be known of the order.
 pub fn sentences(says: &Figures, shown: &Shown, order: &Order) -> Vec<String> {
     let mut all = Vec::new();
-    if let Some(chosen) = shown.chosen.filter(|one| !fit::serves(one.offer.grade())) {
+    if let Some(chosen) = shown.first().filter(|one| !fit::serves(one.offer.grade())) {
         let why = chosen.offer.fit.first_to_fail();
         let why = why.map_or(String::new(), |need| format!(": {}", says.fails(need)));
         all.push(format!(
@@ -164,7 +164,7 @@ pub fn csv(shown: &Shown) -> String {
     let mut text = String::from(
         "group,part,option,kind,title,number,count,unit,roll_m,price,sum,currency,mass_kg\r\n",
     );
-    let lines = shown.order.iter().flat_map(|order| &order.lines);
+    let lines = shown.order().into_iter().flat_map(|order| &order.lines);
     for line in lines {
         let (count, unit, roll) = line.amount.counted();
         let number =

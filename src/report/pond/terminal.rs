@@ -23,7 +23,7 @@ pub fn render(shown: &Shown, look: Look) -> String {
     if !serving.is_empty() {
         offers(&mut page, &says, &serving);
     }
-    if let Some(first) = shown.chosen {
+    if let Some(first) = shown.first() {
         first_of_all(&mut page, &says, first);
     }
     if let Some(why) = says.why_not_cheaper(shown.answer) {
@@ -40,13 +40,13 @@ pub fn render(shown: &Shown, look: Look) -> String {
         page.gap();
         page.says(&more);
     }
-    if let Some(of) = shown.plan {
+    if let Some(of) = shown.plan() {
         layout(&mut page, &says, shown, of);
     }
-    if let Some(of) = shown.order {
+    if let Some(of) = shown.order() {
         order(&mut page, &says, shown, of);
     }
-    if let Some(season) = shown.season {
+    if let Some(season) = shown.season() {
         page.heading("The first days");
         says.begin(season)
             .iter()
@@ -124,7 +124,7 @@ fn first_of_all(page: &mut Page, says: &Figures, first: &Listed) {
 
 /// Where the first one's diffusers go.
 fn layout(page: &mut Page, says: &Figures, shown: &Shown, of: &Plan) {
-    if let Some(chosen) = shown.chosen {
+    if let Some(chosen) = shown.first() {
         let name = page.theme.text(&says.offer(chosen.offer)).into_owned();
         page.heading(&format!("Where the diffusers of {name} go"));
     }

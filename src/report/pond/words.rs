@@ -192,7 +192,7 @@ impl<'a> Figures<'a> {
                 }
             };
         };
-        let all = answer.serving().count();
+        let all = answer.serving;
         let alike = answer.as_good_as_the_first();
         let more = match (all, alike.as_slice()) {
             (1, _) => "It is the only one that does.".to_string(),
@@ -217,7 +217,7 @@ impl<'a> Figures<'a> {
 
     /// Why the next cheaper one fails, where there is one.
     pub fn why_not_cheaper(&self, answer: &Answer) -> Option<String> {
-        let next = answer.next_cheaper()?;
+        let next = answer.next_cheaper.as_ref()?;
         let need = next.fit.first_to_fail()?;
         Some(format!(
             "{} {}, but {}.",
@@ -534,7 +534,7 @@ pub fn figures(offer: &Offer) -> [Option<String>; 4] {
 
 /// How many offers aren't listed, where some aren't.
 pub fn more(shown: &Shown) -> Option<String> {
-    let all = shown.answer.offers.len();
+    let all = shown.answer.count;
     let left = all - shown.listed.len();
     (left > 0)
         .then(|| format!("{left} of {all} ways to buy aren't listed; --most {all} lists all."))
