@@ -37,6 +37,7 @@ pub mod amend;
 pub mod revise;
 pub mod intake;
 pub mod report;
+pub mod desk;
 pub mod guide;
 pub mod editor;
 pub mod cli;

@@ -121,6 +121,19 @@ impl Measure {
         }
     }
 
+    /// Its name in a form.
+    pub fn key(self) -> &'static str {
+        match self {
+            Measure::Pressure => "pressure",
+            Measure::Air => "air",
+            Measure::LeastFed => "least-fed",
+            Measure::Area => "area",
+            Measure::Deepest => "deepest",
+            Measure::Power => "power",
+            Measure::Cost => "cost",
+        }
+    }
+
     /// Its dimension; money has none without a currency.
     pub fn dimension(self) -> Option<Dimension> {
         match self {

@@ -7,6 +7,7 @@ mod audit_table;
 mod choice;
 mod contained;
 mod convert;
+mod desk;
 mod disk;
 mod duty;
 mod feed;
@@ -83,6 +84,7 @@ enum Command {
     Convert(convert::Convert),
     Pond(pond::Pond),
     Sheet(sheet::SpecSheet),
+    Desk(desk::OpenDesk),
     Intake(intake::Intake),
     Feed(feed::Feed),
     Guide(guide::Guide),
@@ -196,6 +198,7 @@ impl Command {
             Command::Convert(convert) => convert.run(),
             Command::Pond(pond) => pond.run(),
             Command::Sheet(sheet) => sheet.run(),
+            Command::Desk(desk) => desk.run(),
             Command::Intake(intake) => intake.run(),
             Command::Feed(feed) => feed.run(),
             Command::Guide(guide) => guide.run(),

@@ -36,6 +36,7 @@ pages! {
     "assumptions": "assumptions.md",
     "packages": "packages.md",
     "ponds": "ponds.md",
+    "desk": "desk.md",
     "sheets": "sheets.md",
     "printing": "printing.md",
     "feeds": "feeds.md",

@@ -6,6 +6,7 @@
 //! - [`sarif`]: for code-scanning tools;
 //! - [`rulebook`]: the rules, as Markdown;
 //! - [`assumptions`]: the ranges, as Markdown;
+//! - [`desk`]: the pages that `nameplate desk` serves;
 //! - [`diff`]: a text before and after an amendment;
 //! - [`answers`]: what `duty`, `limits`, `sweep` and `gauge` say, for people and for programs;
 //! - [`record`]: verdicts to be committed;
@@ -25,6 +26,7 @@ pub mod answers;
 pub mod assumptions;
 mod basis;
 pub mod code_quality;
+pub mod desk;
 pub mod diff;
 mod figures;
 pub mod feed;

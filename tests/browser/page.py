@@ -139,4 +139,5 @@ def main():
         browser.close()
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -335,6 +335,16 @@ const LIMITS: &[(&str, &str, &str)] = &[
         "MOST_LETTERS: usize = 32_767;",
     ),
     (
+        "| what a form sends to the desk | 2 MiB |",
+        "desk/http.rs",
+        "BODY: usize = 2 * 1024 * 1024;",
+    ),
+    (
+        "| connections that wait for the desk | 1024 |",
+        "desk/http.rs",
+        "WAITING: usize = 1024;",
+    ),
+    (
         "| SARIF results | 5000 |",
         "report/sarif/mod.rs",
         "MOST_RESULTS: usize = 5_000;",

@@ -27,6 +27,7 @@ mod style;
 mod pipeline;
 mod ponds;
 mod printing;
+mod desk;
 mod developers_page;
 mod editor;
 mod escapes;

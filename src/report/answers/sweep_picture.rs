@@ -173,7 +173,7 @@ fn grid(
         26.0
     };
     let bottom = top + high * down as f64;
-    let height = bottom + 62.0;
+    let height = bottom + 67.0;
     let unit = unit(sweep, measure);
     let number = |point: &Point| {
         let si = point

@@ -59,18 +59,35 @@ pub fn render(outcome: &Outcome) -> String {
         (head(outcome))
         (brief::briefs(outcome, &chapters))
         (contents(outcome, &chapters))
-        main id="main" {
-            @for chapter in &chapters { (one_catalog(outcome, chapter)) }
-            (asks::asks(outcome))
-            @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
-            (sheets::sheets(outcome, &outcome.sheets))
-            (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))
-            (ground::ranges(&chapters))
-            (ground::equations(outcome))
-        }
+        main id="main" { (all_of(outcome, &chapters)) }
         (foot())
     };
     page(&told::title(outcome), &body).into_string()
+}
+
+/// The report within a page that has a head of its own.
+pub(super) fn room(outcome: &Outcome) -> Markup {
+    let chapters = Chapter::all(outcome);
+    html! {
+        p class="lead" { strong { (safe(&told::answer(outcome))) } }
+        p { (safe(&told::summary(outcome))) }
+        (contents(outcome, &chapters))
+        (all_of(outcome, &chapters))
+        (foot_words())
+    }
+}
+
+/// Every catalog and sheet, and what their verdicts stand on.
+fn all_of(outcome: &Outcome, chapters: &[Chapter]) -> Markup {
+    html! {
+        @for chapter in chapters { (one_catalog(outcome, chapter)) }
+        (asks::asks(outcome))
+        @if let Some(gone) = &outcome.gone { (what_is_gone(gone)) }
+        (sheets::sheets(outcome, &outcome.sheets))
+        (reading(&html! { a href="#ranges" { "all ranges" } " are listed below." }))
+        (ground::ranges(chapters))
+        (ground::equations(outcome))
+    }
 }
 
 fn head(outcome: &Outcome) -> Markup {
@@ -88,12 +105,14 @@ fn head(outcome: &Outcome) -> Markup {
 }
 
 fn foot() -> Markup {
+    html! { footer { (foot_words()) } }
+}
+
+fn foot_words() -> Markup {
     html! {
-        footer {
-            p {
-                "This report looks at a catalog, not at an installation, and doesn't forecast what a given pond will do. "
-                "Mains near water, thin ice and hot or pressurised lines can hurt people: local codes decide, and licensed people judge a site."
-            }
+        p {
+            "This report looks at a catalog, not at an installation, and doesn't forecast what a given pond will do. "
+            "Mains near water, thin ice and hot or pressurised lines can hurt people: local codes decide, and licensed people judge a site."
         }
     }
 }

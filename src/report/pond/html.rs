@@ -32,6 +32,14 @@ pub fn render(shown: &Shown) -> String {
     page(&safe(&title), &body).into_string()
 }
 
+/// The answer for a page that has a form before it.
+pub(in crate::report) fn answer(shown: &Shown) -> Markup {
+    let Some(says) = Figures::of_shown(shown) else {
+        return html! {};
+    };
+    html! { (lead(&says, shown)) (sections(&says, shown)) (limits_of_it()) }
+}
+
 /// The answer in a sentence.
 fn lead(says: &Figures, shown: &Shown) -> Markup {
     html! {
