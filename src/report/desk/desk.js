@@ -103,6 +103,6 @@ function drawer(field) {
   });
   area.addEventListener('input', () => draw());
   field.append(picture, told);
-  draw();
+  draw(`Draw on ${wide} by ${high} m: click, or use arrow keys and Enter; Backspace takes the last corner away`);
 }
 document.querySelectorAll('[data-draws]').forEach(drawer);
