@@ -1808,9 +1808,9 @@ pub(super) fn heads_conditions(head: &str) -> bool {
             .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
-/// Whether a head is nothing but a phrase of this tag.
+/// Whether a head is nothing but a phrase of this tag, with or without its number: `7. Spare parts`.
 fn is_all(head: &str, tag: Tag) -> bool {
-    let head = head.trim_matches(|c: char| !c.is_alphanumeric());
+    let head = head.trim_matches(|c: char| !c.is_alphabetic());
     hits(head)
         .iter()
         .any(|hit| hit.tag == tag && (hit.start, hit.end) == (0, head.len()))
@@ -1897,6 +1897,7 @@ mod tests {
             .map(|hit| hit.start..hit.end)
             .collect();
         assert_eq!(signed, [2..3, 3..7, 4..7]);
+        assert!(heads_parts("7. Spare parts:") && !heads_parts("Spare parts and kits"));
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));
     }
