@@ -229,19 +229,25 @@ impl Finder<'_> {
                 .any(|word| word.chars().count() >= 3 && word.chars().all(char::is_alphabetic))
         };
         let in_row = |cell: &usize| matches!(self.passages[*cell].role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
-        let mut named = cells.clone().take_while(in_row).filter(|&cell| {
+        let named = cells.clone().take_while(in_row).filter(|&cell| {
             let text = self.passages[cell].text.as_str();
             is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
         });
-        if !is_name(&self.passages[first as usize].text)
-            && !is_figure(&self.passages[first as usize].text)
-        {
-            return named.next().map_or(first, |cell| cell as u32);
-        }
+        let first_text = &self.passages[first as usize].text;
+        let is_whole = is_name(first_text) || is_figure(first_text);
+        let first = if is_whole {
+            first
+        } else {
+            named.clone().next().map_or(first, |cell| cell as u32)
+        };
         if own_head {
             return first;
         }
-        let telling = |&cell: &usize| vocabulary::has_topic(&self.passages[cell].text);
+        const LONGEST: usize = 48;
+        let telling = |&cell: &usize| {
+            let text = self.passages[cell].text.as_str();
+            (is_whole || text.len() <= LONGEST) && vocabulary::has_topic(text)
+        };
         named
             .filter(telling)
             .last()

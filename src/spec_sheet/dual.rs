@@ -78,7 +78,8 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                         && a.unit() != b.unit()
                         // `up to 800 sq m | up to 1 acre` are two things.
                         && plausible_pair(a, b, false)
-                        && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                        && (units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                            || same())
                 }
                 _ => false,
             };

@@ -134,6 +134,22 @@ pub(super) enum Tag {
     Names,
     /// What begins to say of which water something holds.
     Where,
+    /// How much water there has to be.
+    Least,
+    /// Less water than this, or more.
+    Shallow,
+    /// What the page itself is about, beside other things.
+    This,
+    /// What a buyer asks for.
+    Wanted,
+    /// Who has written the post below.
+    Wrote,
+    /// Somebody who sells.
+    Vendor,
+    /// An outside diameter.
+    Outside,
+    /// What carries a current, and isn't the machine.
+    Carries,
 }
 
 /// How far words speak.
@@ -247,18 +263,19 @@ static ROWS: &[Row] = &[
                 "competitor’s", "competitors", "competing", "their figures", "unlike pumps", "unlike others",
                 "pumps that claim", "sellers who", "compared with a", "compared to a", "a rival", "rivals",
                 "elsewhere you", "ordinary pumps", "pumps we tested", "machines we tested", "market average",
+                "competitor", "the big boys", "the big brands", "other brand", "other brands’", "auction site",
             ],
             &[
                 "andere versprechen", "manche anbieter", "andere anbieter", "mitbewerber", "wettbewerber",
-                "konkurrenz", "getestete pumpen", "marktdurchschnitt",
+                "konkurrenz", "getestete pumpen", "marktdurchschnitt", "beim mitbewerber", "baumarkt", "baumarktset", "fremdfabrikat",
             ],
             &[
-                "d'autres promettent", "d’autres promettent", "certains vendeurs", "concurrents", "la concurrence",
+                "d'autres promettent", "d’autres promettent", "certains vendeurs", "concurrents", "la concurrence", "autre marque", "marque concurrente",
             ],
-            &["anderen beloven", "sommige verkopers", "concurrenten", "de concurrentie"],
-            &["otros prometen", "algunos vendedores", "la competencia", "competidores"],
-            &["andre lover", "konkurrenter", "konkurrenten"],
-            &["altri promettono", "concorrenti", "la concorrenza"],
+            &["anderen beloven", "sommige verkopers", "concurrenten", "de concurrentie", "bouwmarkt", "bouwmarktset", "ander merk"],
+            &["otros prometen", "algunos vendedores", "la competencia", "competidores", "otra marca"],
+            &["andre lover", "konkurrenter", "konkurrenten", "byggemarked", "andet mærke"],
+            &["altri promettono", "concorrenti", "la concorrenza", "altra marca"],
         ],
     },
     Row {
@@ -270,17 +287,18 @@ static ROWS: &[Row] = &[
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
                 "you may also", "other models", "customers also", "others also", "related products", "similar products",
+                "also look at", "we also sell", "we also make", "also from us", "also available", "more from us",
             ],
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
                 "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
-                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir",
+                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir", "wir führen auch", "wir verkaufen auch", "ebenfalls im programm", "weitere produkte",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos"],
-            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là", "nous vendons aussi", "également disponible", "à voir aussi", "autres modèles"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij", "wij verkopen ook", "ook bij ons", "ook verkrijgbaar", "andere modellen"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos", "también vendemos", "también tenemos", "otros modelos", "otros equipos"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi", "vi sælger også", "fås også", "andre modeller"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli", "vendiamo anche", "altri modelli", "altri prodotti"],
         ],
     },
     Row {
@@ -331,14 +349,15 @@ static ROWS: &[Row] = &[
                 "until 19", "until 20", "was sold for", "were sold for", "used to", "earlier leaflets",
                 "earlier versions", "erratum", "no longer", "the old", "old model", "previous model",
                 "former model", "its predecessor", "formerly", "replaces the", "last year's", "last year’s",
+                "your old", "which it replaces", "until last",
                 "was rated",
             ],
-            &["vorgängermodell", "vorgänger", "das alte modell", "früher", "bis 20", "nicht mehr"],
-            &["ancien modèle", "l'ancien", "l’ancien", "autrefois", "ancienne version", "n'est plus"],
-            &["vorige model", "het oude model", "vroeger", "voorganger"],
-            &["modelo anterior", "antes era", "el antiguo"],
-            &["tidligere model", "den gamle model", "forgænger"],
-            &["modello precedente", "il vecchio modello"],
+            &["vorgängermodell", "vorgänger", "das alte modell", "früher", "bis 20", "nicht mehr", "frühere geräte", "frühere modelle", "ältere geräte", "ihr altes", "dein altes"],
+            &["ancien modèle", "l'ancien", "l’ancien", "autrefois", "ancienne version", "n'est plus", "votre ancien", "votre ancienne", "anciens appareils"],
+            &["vorige model", "het oude model", "vroeger", "voorganger", "uw oude", "je oude", "eerdere modellen"],
+            &["modelo anterior", "antes era", "el antiguo", "su antiguo", "su viejo", "modelos anteriores"],
+            &["tidligere model", "den gamle model", "forgænger", "gl. model", "gammel model", "jeres gamle", "dit gamle"],
+            &["modello precedente", "il vecchio modello", "il vostro vecchio", "modelli precedenti"],
         ],
     },
     Row {
@@ -424,7 +443,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &["the lake at", "the lake near", "the pond at", "the pond near", "the quarry at", "the quarry near", "the reservoir at", "the reservoir near"],
-            &["der see bei", "der see in", "der teich bei", "der teich in", "der weiher bei", "der baggersee bei", "im see bei", "im teich bei", "im weiher bei"],
+            &["der see bei", "der see in", "der teich bei", "der teich in", "der weiher bei", "der baggersee bei", "den baggersee bei", "den see bei", "den teich bei", "im see bei", "im teich bei", "im weiher bei"],
             &["l'étang de", "l’étang de", "l'étang à", "l’étang à", "le lac de", "le lac à", "le plan d'eau de", "le plan d’eau de"],
             &["de plas bij", "de plas in", "de plas van", "de vijver bij", "de vijver in", "het meer bij", "het meer van"],
             &["el lago de", "el embalse de", "la balsa de", "el estanque de", "la charca de", "la laguna de"],
@@ -436,13 +455,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Example,
         reach: Reach::Sentence,
         words: [
-            &["example", "for example", "worked example", "e.g."],
-            &["beispiel", "rechenbeispiel", "zum beispiel", "z.b."],
-            &["exemple", "par exemple", "p.ex."],
-            &["voorbeeld", "rekenvoorbeeld", "bijvoorbeeld", "bijv."],
-            &["ejemplo", "por ejemplo", "p.ej."],
-            &["eksempel", "regneeksempel", "for eksempel", "fx", "f.eks."],
-            &["esempio", "per esempio", "p.es."],
+            &["example", "for example", "worked example", "e.g.", "suppose", "supposing", "let us say", "let's say", "say your"],
+            &["beispiel", "rechenbeispiel", "zum beispiel", "z.b.", "ein beispiel", "angenommen", "gesetzt"],
+            &["exemple", "par exemple", "p.ex.", "supposons", "imaginons", "prenons"],
+            &["voorbeeld", "rekenvoorbeeld", "bijvoorbeeld", "bijv.", "stel", "een voorbeeld"],
+            &["ejemplo", "por ejemplo", "p.ej.", "supongamos", "imaginemos", "un ejemplo"],
+            &["eksempel", "regneeksempel", "for eksempel", "fx", "f.eks.", "lad os sige", "et eksempel"],
+            &["esempio", "per esempio", "p.es.", "supponiamo", "immaginiamo", "un esempio"],
         ],
     },
     Row {
@@ -452,14 +471,14 @@ static ROWS: &[Row] = &[
             &[
                 "spare", "airline", "tubing", "weighted tubing", "hose", "weighted hose", "pipe", "cable", "plate", "disc", "diffuser head", "membrane", "membranes",
                 "membrane kit", "diaphragm", "diaphragms", "rebuild kit", "service kit", "repair kit", "vane set", "vanes", "air filter", "filter", "filters", "check valve", "gauge",
-                "motor", "fuse", "timer", "fitting", "fittings", "delivery", "installation", "commissioning", "carriage",
+                "motor", "fuse", "timer", "fitting", "fittings", "relief valve", "safety valve", "extra", "roll of", "coil of", "self-sinking airline", "weighted airline", "weighted line", "weighted diffusers", "bracket", "delivery", "installation", "commissioning", "carriage",
             ],
             &[
                 "ersatz", "schlauch", "luftschlauch", "kabel", "membranteller", "belüfterteller", "ersatzmembran", "membran", "membranen", "membransatz", "reparatursatz",
-                "luftfilter", "filter", "rückschlagventil", "manometer", "sicherung", "zeitschaltuhr", "verschraubung", "lieferung", "montage", "inbetriebnahme", "versand", "sauerstoffmesser",
+                "luftfilter", "filter", "rückschlagventil", "manometer", "sicherung", "zeitschaltuhr", "verschraubung", "sinkschlauch", "bleischlauch", "sicherheitsventil", "rolle", "kolbensatz", "lieferung", "montage", "inbetriebnahme", "versand", "sauerstoffmesser",
             ],
             &[
-                "pièce", "tuyau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
+                "pièce", "tuyau", "tuyau lesté", "plateau", "plateau supplémentaire", "soupape", "rouleau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
                 "livraison", "installation", "pose", "mise en service",
             ],
             &[
@@ -487,12 +506,40 @@ static ROWS: &[Row] = &[
             &["ricambi", "pezzi di ricambio", "accessori", "ricambi e accessori"],
         ],
     },
+    // What wears, and is sold again.
+    Row {
+        tag: Tag::Spare,
+        reach: Reach::Clause,
+        words: [
+            &["spare", "membranes", "diaphragm", "diaphragms", "rebuild kit", "service kit", "repair kit", "vanes", "vane set", "filter", "filters", "elements", "stones"],
+            &["membranen", "membransatz", "membrane", "filter", "luftfilter", "schieber", "ersatzmembran", "dichtung", "satz"],
+            &["membranes", "membrane", "filtre", "filtres", "joint", "palettes"],
+            &["membraan", "membranen", "filter", "luchtfilter", "schoepen"],
+            &["membranas", "membrana", "filtro", "filtros", "paletas"],
+            &["membran", "membranen", "membraner", "filter", "filteret", "lameller"],
+            &["membrane", "membrana", "filtro", "filtri", "palette"],
+        ],
+    },
+    // By how much a figure changes.
+    Row {
+        tag: Tag::Difference,
+        reach: Reach::Next,
+        words: [
+            &["add", "adds", "allow", "up by", "down by", "by another"],
+            &["plus", "zuzüglich", "rechnen sie", "um weitere"],
+            &["ajoutez", "ajouter", "comptez", "de plus de"],
+            &["tel", "reken op", "plus"],
+            &["sume", "añada", "cuente"],
+            &["læg", "regn med"],
+            &["aggiungete", "aggiungere", "calcolate"],
+        ],
+    },
     // What a thing cost before.
     Row {
         tag: Tag::Former,
         reach: Reach::Next,
         words: [
-            &["was", "list was", "previously", "last year"],
+            &["was", "list was", "previously", "last year", "up from", "down from"],
             &["statt", "bisher", "früher", "vorher"],
             &["avant", "au lieu de", "ancien prix"],
             &["adviesprijs", "voorheen", "van"],
@@ -527,6 +574,20 @@ static ROWS: &[Row] = &[
             &["caso reale", "in una prova", "un agricoltore", "un lettore"],
         ],
     },
+    // What a letter answers.
+    Row {
+        tag: Tag::Story,
+        reach: Reach::Sentence,
+        words: [
+            &["subject:", "your enquiry of", "your pond:"],
+            &["betreff:", "betr.:", "ihr teich:"],
+            &["objet :", "objet:", "votre étang :"],
+            &["onderwerp:", "betreft:", "uw vijver:"],
+            &["asunto:", "ref.:", "su balsa:"],
+            &["emne:", "vedr.:", "jeres sø:"],
+            &["oggetto:", "rif.:", "il vostro laghetto:"],
+        ],
+    },
     // Waters that lie somewhere, and aren't the offer's.
     Row {
         tag: Tag::Customer,
@@ -548,20 +609,20 @@ static ROWS: &[Row] = &[
             &[
                 "shipping", "carriage", "freight", "postage", "delivery", "deposit", "installation", "not included", "subtotal",
                 "sales tax", "liftgate", "restocking", "interest-free", "instalments", "installments", "minimum order", "min. order",
-                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet",
+                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet", "s&h", "s & h", "you save", "optional", "on top of that",
             ],
             &[
                 "versand", "versandkosten", "fracht", "frei haus", "anfahrt", "montage", "nicht enthalten", "zwischensumme", "mwst",
-                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "ratenzahlung", "finanzierung", "lieferung frei", "porto",
+                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "ratenzahlung", "finanzierung", "lieferung frei", "porto", "sie sparen", "du sparst", "bestellungen über", "aufpreis",
             ],
             &[
                 "livraison", "frais de port", "port offert", "port seul", "franco", "éco-part", "éco-participation", "acompte", "sous-total",
-                "non compris", "en 3x", "en 4x", "paiement en", "sans frais", "commande minimum",
+                "non compris", "en 3x", "en 4x", "paiement en", "sans frais", "commande minimum", "vous économisez", "commandes de plus",
             ],
-            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "in termijnen", "minimumbestelling"],
-            &["portes", "envío", "envíos", "flete", "anticipo", "a plazos", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más"],
-            &["fragt", "forsendelse", "levering", "depositum", "i rater", "montering", "ikke inkluderet", "subtotal", "minimumsordre"],
-            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "a rate", "acconto", "ordine minimo"],
+            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "in termijnen", "minimumbestelling", "u bespaart", "bestellingen boven"],
+            &["portes", "envío", "envíos", "flete", "anticipo", "a plazos", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más", "ahorra", "usted ahorra"],
+            &["fragt", "forsendelse", "levering", "depositum", "i rater", "montering", "ikke inkluderet", "subtotal", "minimumsordre", "du sparer", "ordre over", "ordrer over"],
+            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "a rate", "acconto", "ordine minimo", "risparmiate", "ordini oltre"],
         ],
     },
     Row {
@@ -569,7 +630,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Next,
         words: [
             &["total", "grand total", "vat", "tax"],
-            &["gesamt", "summe", "gesamtbetrag", "endbetrag"],
+            &["gesamt", "summe", "gesamtbetrag", "endbetrag", "ust", "mehrwertsteuer"],
             &["total", "total ttc", "total ht", "tva"],
             &["totaal", "btw"],
             &["total", "iva"],
@@ -581,12 +642,12 @@ static ROWS: &[Row] = &[
         tag: Tag::Fee,
         reach: Reach::Last,
         words: [
-            &["free", "waived", "on top", "carriage"],
-            &["frei", "kostenlos", "gratis"],
-            &["offert", "offerte", "gratuit", "gratuite"],
+            &["free", "waived", "on top", "carriage", "s&h"],
+            &["frei", "kostenlos", "gratis", "frachtfrei", "versandkostenfrei", "portofrei"],
+            &["offert", "offerte", "gratuit", "gratuite", "franco"],
             &["gratis"],
             &["gratis"],
-            &["gratis", "fri"],
+            &["gratis", "fri", "fragtfri", "fragtfrit"],
             &["gratis", "gratuita", "gratuito"],
         ],
     },
@@ -740,16 +801,17 @@ static ROWS: &[Row] = &[
             &[
                 "for comparison", "fountain", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
                 "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
+                "paddle wheel", "paddlewheel", "windmill", "septic pump", "lamp", "football pitch", "tennis court", "mosquito",
             ],
             &[
-                "zum vergleich", "springbrunnen", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "zum vergleich", "springbrunnen", "wasserkocher", "sprudler", "schaufelrad", "lampe", "fußballfeld", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
                 "hintergrund", "flüstern", "router", "toaster",
             ],
-            &["à titre de comparaison", "pour comparer", "jet d'eau", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
-            &["ter vergelijking", "fontein", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
-            &["para comparar", "en comparación", "surtidor", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
-            &["til sammenligning", "springvand", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
-            &["per confronto", "fontana", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
+            &["à titre de comparaison", "pour comparer", "jet d'eau", "jet d’eau", "lampe", "roue à aubes", "terrain de football", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["ter vergelijking", "fontein", "lamp", "schoepenrad", "voetbalveld", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["para comparar", "en comparación", "surtidor", "motobomba", "lámpara", "campo de fútbol", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["til sammenligning", "springvand", "lampe", "fodboldbane", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["per confronto", "fontana", "lampada", "campo di calcio", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
         ],
     },
     Row {
@@ -875,17 +937,17 @@ static ROWS: &[Row] = &[
             &[
                 "alone may", "discs alone", "disc alone", "membranes alone", "fuse", "burst", "relief valve",
                 "check valve", "safety valve", "thermal cut-out", "cable rated", "hose rated", "alarm",
-                "motor class", "hose, burst",
+                "motor class", "hose, burst", "needle valve", "ball valve",
             ],
             &[
                 "membranteller einzeln", "einzeln bis", "sicherung", "berstdruck", "überdruckventil",
-                "sicherheitsventil",
+                "sicherheitsventil", "rückschlagventil", "nadelventil", "kugelhahn",
             ],
-            &["fusible", "éclatement", "soupape", "membranes seules"],
-            &["zekering", "barstdruk", "overdrukventiel", "los verkrijgbaar"],
-            &["fusible", "rotura", "válvula de seguridad"],
-            &["sikring", "sprængtryk", "overtryksventil"],
-            &["fusibile", "scoppio", "valvola di sicurezza"],
+            &["fusible", "éclatement", "soupape", "membranes seules", "clapet", "clapet anti-retour", "vanne"],
+            &["zekering", "barstdruk", "overdrukventiel", "los verkrijgbaar", "terugslagklep", "naaldventiel"],
+            &["fusible", "rotura", "válvula de seguridad", "válvula antirretorno"],
+            &["sikring", "sprængtryk", "overtryksventil", "kontraventil", "nåleventil"],
+            &["fusibile", "scoppio", "valvola di sicurezza", "valvola di non ritorno"],
         ],
     },
     Row {
@@ -921,13 +983,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Explained,
         reach: Reach::Clause,
         words: [
-            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding"],
-            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche"],
-            &["glossaire", "lexique", "conversions", "dépannage", "pannes"],
-            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen"],
-            &["glosario", "conversiones", "averías", "solución de problemas"],
-            &["ordliste", "omregning", "fejlfinding"],
-            &["glossario", "conversioni", "guasti", "risoluzione dei problemi"],
+            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding", "faults", "symptom", "symptoms", "sign"],
+            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche", "symptom", "fehlerbild"],
+            &["glossaire", "lexique", "conversions", "dépannage", "pannes", "symptôme", "symptômes"],
+            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen", "storing", "klacht"],
+            &["glosario", "conversiones", "averías", "solución de problemas", "avería", "síntoma", "síntomas"],
+            &["ordliste", "omregning", "fejlfinding", "fejl", "symptom"],
+            &["glossario", "conversioni", "guasti", "risoluzione dei problemi", "guasto", "sintomo", "sintomi"],
         ],
     },
     Row {
@@ -1215,6 +1277,117 @@ static ROWS: &[Row] = &[
             &["tiene", "es"],
             &["er"],
             &["è", "misura"],
+        ],
+    },
+    // How much water there has to be: `minimum depth`, `in water shallower than 3 ft`.
+    Row {
+        tag: Tag::Least,
+        reach: Reach::Ahead,
+        words: [
+            &["minimum depth", "minimum water depth", "least depth", "minimum water"],
+            &["mindesttiefe", "mindestwassertiefe", "mindesttiefe für teller"],
+            &["profondeur minimale", "profondeur minimum", "hauteur d'eau minimale"],
+            &["minimale diepte", "minimumdiepte", "minimale waterdiepte"],
+            &["profundidad mínima"],
+            &["mindste dybde", "mindstedybde", "mindst"],
+            &["profondità minima"],
+        ],
+    },
+    Row {
+        tag: Tag::Shallow,
+        reach: Reach::Next,
+        words: [
+            &["less than", "shallower than", "under", "below", "deeper than"],
+            &["unter", "weniger als", "flacher als", "unterhalb von", "tiefer als"],
+            &["moins de", "en dessous de", "en dessous d'un", "sous", "plus de"],
+            &["minder dan", "ondieper dan", "onder", "dieper dan"],
+            &["menos de", "por debajo de", "más de"],
+            &["mindre end", "under", "dybere end"],
+            &["meno di", "sotto", "più di"],
+        ],
+    },
+    Row {
+        tag: Tag::This,
+        reach: Reach::Sentence,
+        words: [
+            &["this page", "this one", "this set", "this kit", "you are here", "ours", "offered", "we offer", "our offer", "our machine", "our set", "our kit"],
+            &["diese seite", "dieses set", "dieses gerät", "dieser artikel", "unser", "unsere", "unseres", "wir bieten", "angebot"],
+            &["cette page", "ce kit", "cet article", "ce modèle"],
+            &["deze pagina", "deze set", "dit artikel", "dit model", "wij bieden"],
+            &["esta página", "este equipo", "este modelo", "este artículo"],
+            &["denne side", "dette sæt", "denne model"],
+            &["questa pagina", "questo kit", "questo modello"],
+        ],
+    },
+    // What a buyer asks for, or somebody else's machine, as a head.
+    Row {
+        tag: Tag::Wanted,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "asks for", "asked for", "you asked", "we asked", "your requirement", "requirement", "required", "requested", "tender", "specified", "your spec",
+                "your enquiry", "client wants", "you want", "demanded", "brand x", "used",
+            ],
+            &["gefordert", "anforderung", "verlangt"],
+            &["exigé", "demandé"],
+            &["gevraagd", "eis van"],
+            &["solicitado", "exigido"],
+            &["krævet", "ønsket"],
+            &["richiesto"],
+        ],
+    },
+    // Who has written the post below.
+    Row {
+        tag: Tag::Wrote,
+        reach: Reach::Sentence,
+        words: [
+            &["wrote", "wrote on", "posted", "posted on", "replied", "joined", "posts", "member since"],
+            &["schrieb", "schrieb am", "beiträge", "mitglied seit", "antwortete"],
+            &["a écrit", "messages", "inscrit le", "membre depuis"],
+            &["schreef", "berichten", "lid sinds"],
+            &["escribió", "mensajes", "miembro desde"],
+            &["skrev", "indlæg", "medlem siden"],
+            &["ha scritto", "messaggi", "iscritto"],
+        ],
+    },
+    Row {
+        tag: Tag::Vendor,
+        reach: Reach::Sentence,
+        words: [
+            &["vendor", "dealer", "seller", "trade member", "shop owner"],
+            &["händler", "verkäufer", "anbieter", "gewerblich"],
+            &["vendeur", "revendeur", "professionnel"],
+            &["verkoper", "handelaar", "dealer"],
+            &["vendedor", "distribuidor", "tienda"],
+            &["forhandler", "sælger"],
+            &["venditore", "rivenditore"],
+        ],
+    },
+    // What a circuit or a switch may carry.
+    Row {
+        tag: Tag::Carries,
+        reach: Reach::Sentence,
+        words: [
+            &["breaker", "fused", "timer", "time switch", "socket"],
+            &["abgesichert", "absicherung", "steckdose", "zeitschaltuhr", "leitungsschutzschalter"],
+            &["disjoncteur", "minuterie", "prise"],
+            &["stopcontact", "tijdklok", "automaat"],
+            &["magnetotérmico", "temporizador", "enchufe"],
+            &["kontaktur", "afbryder", "stikkontakt"],
+            &["interruttore", "temporizzatore", "presa"],
+        ],
+    },
+    Row {
+        tag: Tag::Outside,
+        reach: Reach::Next,
+        words: [
+            &["outside", "outer", "od", "o.d."],
+            &["außen", "aussen", "außendurchmesser"],
+            &["extérieur", "ext.", "diamètre extérieur"],
+            &["buiten", "buitenmaat"],
+            &["exterior", "diámetro exterior"],
+            &["udvendig", "udv."],
+            &["esterno", "diametro esterno"],
         ],
     },
     Row {
@@ -1816,6 +1989,11 @@ fn is_all(head: &str, tag: Tag) -> bool {
         .any(|hit| hit.tag == tag && (hit.start, hit.end) == (0, head.len()))
 }
 
+/// Whether a text holds a phrase of this tag.
+pub(super) fn says(text: &str, tag: Tag) -> bool {
+    hits(text).iter().any(|hit| hit.tag == tag)
+}
+
 /// Whether the head of a column says that remarks stand under it.
 pub(super) fn heads_remarks(head: &str) -> bool {
     is_all(head, Tag::Remarks)
@@ -1823,12 +2001,19 @@ pub(super) fn heads_remarks(head: &str) -> bool {
 
 /// Whether the name of what a row sells begins as that of a part or of work does.
 pub(super) fn names_a_part(name: &str) -> bool {
-    hits(name).iter().any(|hit| {
-        let spares = name
-            .get(hit.start..hit.end)
-            .is_some_and(|word| word.eq_ignore_ascii_case("spare"));
-        hit.tag == Tag::Spare && (hit.start == 0 || spares)
-    })
+    // `Diffuser, 8 in`, and no `diffuser set`
+    let word = stretches(name).next().map_or(0, |word| word.end);
+    let is_part = matches!(
+        name.get(..word).and_then(vocabulary::topic),
+        Some(Topic::Diffuser | Topic::Body | Topic::Line | Topic::Fitting | Topic::Cord)
+    );
+    is_part && name[word..].starts_with(',')
+        || hits(name).iter().any(|hit| {
+            let spares = name
+                .get(hit.start..hit.end)
+                .is_some_and(|word| word.eq_ignore_ascii_case("spare"));
+            hit.tag == Tag::Spare && (hit.start == 0 || spares)
+        })
 }
 
 /// Whether a head is nothing but words over a list of parts.

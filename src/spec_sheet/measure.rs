@@ -1271,7 +1271,8 @@ impl<'a> Scan<'a, '_> {
                 break;
             }
         }
-        if currency.is_none() && near {
+        // `GBP    95.00` in a column of amounts
+        if currency.is_none() {
             let word = before
                 .rsplit(|c: char| !c.is_ascii_alphabetic())
                 .next()

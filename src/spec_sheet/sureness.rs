@@ -101,6 +101,25 @@ pub(super) struct Sorted {
     pub(super) seen: Vec<Seen>,
 }
 
+impl Sorted {
+    /// A figure that isn't said of the offer, in both units that it is written in.
+    fn hear(&mut self, claim: &Claim, text: &str, scope: Scope) {
+        let mut hear = |at: &Range<usize>, text: &str| {
+            self.heard.push(Heard {
+                at: at.clone(),
+                text: text.into(),
+                passage: claim.passage,
+                attribute: Some(claim.attribute),
+                why: Why::Scope(scope),
+            });
+        };
+        hear(&claim.at, text.get(claim.place()).unwrap_or(""));
+        if let Some(also) = &claim.also {
+            hear(&also.at, &also.text);
+        }
+    }
+}
+
 /// Heads of the cells of a page.
 struct Heads<'a> {
     passages: &'a [Passage],
@@ -210,6 +229,29 @@ impl<'a> Heads<'a> {
                 let text = self.text(head);
                 Stretch::of(text, language.place()).serves(&(text.len()..text.len()), false)
             })
+    }
+
+    /// Whether what a price stands under, or the name of its row, begins as that of a part or of work does.
+    fn names_a_part(&self, number: usize) -> bool {
+        /// Columns that may name the thing of a row.
+        const NAMES: u32 = 3;
+        let row = |one: &Passage| match one.role {
+            Role::Cell {
+                table, row, column, ..
+            } => Some(((table, row), column)),
+            _ => None,
+        };
+        let own = row(&self.passages[number]).map(|(row, _)| row);
+        let names = self.passages[..number].iter().rev().map_while(|one| {
+            row(one)
+                .filter(|(row, _)| own == Some(*row))
+                .map(|(_, column)| (column, one.text.as_str()))
+        });
+        names
+            .filter(|(column, _)| *column < NAMES)
+            .map(|(_, text)| text)
+            .chain(self.over(number).map(|head| self.text(head)))
+            .any(lexicon::names_a_part)
     }
 
     fn text(&self, head: u32) -> &'a str {
@@ -400,6 +442,8 @@ pub(super) fn sort(
     let taken = Taken::of(&claims);
     let mut stretch: Option<(usize, Stretch, Option<Scope>)> = None;
     let mut known: Option<(usize, Known)> = None;
+    // The last service interval, and its end.
+    let mut interval = None;
     for mut claim in claims {
         let number = claim.passage();
         let text = passages[number].text.as_str();
@@ -425,6 +469,14 @@ pub(super) fn sort(
         if scope == Scope::Offer && named.is_of_sibling(claim.place().start) {
             scope = Scope::OtherOffer;
         }
+        if claim.attribute == Attribute::Price
+            && (heads.names_a_part(number) || goes_on_from(&interval, text, &claim))
+        {
+            scope = Scope::OtherOffer;
+        }
+        if claim.attribute == Attribute::ServiceInterval {
+            interval = Some((claim.passage(), claim.place().end));
+        }
         if is_difference(&passages[number], &claim) {
             scope = Scope::Difference;
         }
@@ -433,13 +485,7 @@ pub(super) fn sort(
             scope = layout;
         }
         if scope != Scope::Offer {
-            sorted.heard.push(Heard {
-                at: claim.at.clone(),
-                text: text.get(claim.place()).unwrap_or("").into(),
-                passage: number as u32,
-                attribute: Some(claim.attribute),
-                why: Why::Scope(scope),
-            });
+            sorted.hear(&claim, text, scope);
             continue;
         }
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
@@ -499,6 +545,14 @@ pub(super) fn sort(
     }
     sorted.heard.sort_by_key(|one| (one.passage, one.at.start));
     sorted
+}
+
+/// Whether a price stands in the sentence of a service interval: `change the diaphragms every 2 years; the kit costs £38`.
+fn goes_on_from(interval: &Option<(usize, usize)>, text: &str, claim: &Claim) -> bool {
+    interval.is_some_and(|(passage, end)| {
+        let between = text.get(end..claim.place().start);
+        passage == claim.passage() && between.is_some_and(|between| !between.contains(". "))
+    })
 }
 
 /// Gives costs that don't say for how long a machine runs what the rest of the page says.

@@ -3,8 +3,8 @@
 use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
-use super::lexicon;
-use super::phrases::Phrases;
+use super::lexicon::{self, Tag};
+
 use super::unit_words;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, words};
@@ -287,7 +287,7 @@ impl Tables {
         };
         let short = || heads().filter(|(_, text)| text.len() <= 60);
         let ours: Vec<u32> = short()
-            .filter(|(_, text)| is_ours(text))
+            .filter(|(_, text)| lexicon::says(text, Tag::This))
             .map(|(column, _)| column)
             .collect();
         let renews = heads().any(|(_, text)| has_word(text, NEW));
@@ -309,6 +309,7 @@ impl Tables {
                 .map(|(_, year)| year)
                 .max()
         };
+        let strange = strange(&short().filter(is_thing).collect::<Vec<_>>());
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
@@ -320,11 +321,12 @@ impl Tables {
                     words!["note", "notes", "remark", "remarks", "condition"],
                 );
             let replaced = renews && has_word(text, OLD) && text.split(' ').count() <= 4;
-            let wished = HEADS.said(text) & WISHED != 0 && !names_a_quantity(text);
+            let wished = lexicon::says(text, Tag::Wanted) && !names_a_quantity(text);
             // What a column beside several things remarks is said of none of them alone.
             let remarks = things > 1 && !quantities && lexicon::heads_remarks(text);
             let former = year_of(text).is_some_and(|(rest, year)| latest(&rest) > Some(year));
-            if beside_ours || replaced || wished || remarks || former {
+            let foreign = column > 0 && strange.contains(&column);
+            if beside_ours || replaced || wished || remarks || former || foreign {
                 self.others.insert((table, column));
             }
         }
@@ -451,64 +453,31 @@ const NEW: &[Word] = words![
     "is",
 ];
 
-/// Bits of [`HEADS`].
-const WISHED: u32 = 1;
-const OFFERED: u32 = 2;
-
-/// Phrases of heads.
-static HEADS: Phrases = Phrases::new(&[
-    // Over what a buyer asks for, or over somebody else's machine.
-    (
-        WISHED,
-        &[
-            "asks for",
-            "asked for",
-            "you asked",
-            "we asked",
-            "your requirement",
-            "requirement",
-            "required",
-            "requested",
-            "tender",
-            "specified",
-            "your spec",
-            "your enquiry",
-            "client wants",
-            "you want",
-            "demanded",
-            "gefordert",
-            "anforderung",
-            "verlangt",
-            "gevraagd",
-            "eis van",
-            "exigé",
-            "demandé",
-            "brand x",
-            "used ",
-        ],
-    ),
-    // Over what the page offers, beside others that aren't.
-    (
-        OFFERED,
-        &[
-            "we offer",
-            "our offer",
-            "our machine",
-            "our set",
-            "our kit",
-            "wir bieten",
-            "angebot",
-            "wij bieden",
-        ],
-    ),
-]);
-
-/// Whether a head says that its column is of what the page offers, beside others that aren't.
-fn is_ours(text: &str) -> bool {
-    has_word(
-        text,
-        words!["ours", "offered", "unser", "unsere", "unseres"],
-    ) || HEADS.said(text) & OFFERED != 0
+/// Columns of somebody else's things: those without the family name that two or more of the heads begin with.
+fn strange(heads: &[(u32, &str)]) -> Vec<u32> {
+    const WORD: usize = 3;
+    let first = |text: &str| {
+        let word = text
+            .split(|c: char| !c.is_alphanumeric())
+            .next()
+            .unwrap_or("");
+        let is_name = word.chars().count() >= WORD && word.starts_with(char::is_uppercase);
+        (is_name && vocabulary::topic(word).is_none()).then(|| word.to_owned())
+    };
+    let family = heads.iter().enumerate().find_map(|(place, (_, text))| {
+        let family = first(text)?;
+        let again = heads[place + 1..]
+            .iter()
+            .any(|(_, other)| first(other).as_ref() == Some(&family));
+        again.then_some(family)
+    });
+    let Some(family) = family else {
+        return Vec::new();
+    };
+    let others = heads
+        .iter()
+        .filter(|(_, text)| !text.contains(&family) && !names_a_quantity(text));
+    others.map(|(column, _)| *column).collect()
 }
 
 /// The year in a head that names a quantity, and the head without it: `List 2025`.
