@@ -687,6 +687,8 @@ fn currency_in(head: &str, habits: Habits) -> Option<&'static str> {
             "USD"
         } else if head.contains('$') || says("dollars") {
             habits.dollar.code()
+        } else if let Some(crown) = habits.crown.filter(|_| says("kr")) {
+            crown.code()
         } else {
             let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
             words.find_map(measure::coded)?.code()
@@ -822,19 +824,8 @@ fn paid_for(label: &str) -> Option<Period> {
 
 /// The unit of a quantity that the trade gives in one unit only, by the quantity's name.
 fn of_quantity(small: &str) -> Option<Named> {
-    let unit = small
-        .split(|c: char| !c.is_alphanumeric())
-        .find_map(|word| {
-            Some(match word {
-                "voltage" | "volt" | "volts" | "vac" | "spannung" | "netzspannung" | "tension"
-                | "spanning" => "V",
-                "amperage" | "amps" | "amp" | "ampere" | "amperes" | "stromaufnahme" | "fla" => "A",
-                "wattage" | "watt" | "watts" => "W",
-                "frequency" | "frequenz" | "hertz" | "fréquence" | "frequentie" => "Hz",
-                "horsepower" => "hp",
-                _ => return None,
-            })
-        })?;
+    let words = small.split(|c: char| !c.is_alphanumeric());
+    let unit = words.into_iter().find_map(vocabulary::unit_of_quantity)?;
     Unit::known(unit).map(Named::Unit)
 }
 

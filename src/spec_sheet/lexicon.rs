@@ -150,6 +150,8 @@ pub(super) enum Tag {
     Outside,
     /// What carries a current, and isn't the machine.
     Carries,
+    /// It isn't to be so.
+    Barred,
 }
 
 /// How far words speak.
@@ -481,15 +483,14 @@ static ROWS: &[Row] = &[
                 "pièce", "tuyau", "tuyau lesté", "plateau", "plateau supplémentaire", "soupape", "rouleau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
                 "livraison", "installation", "pose", "mise en service",
             ],
-            &[
-                "reserve", "slang", "luchtslang", "kabel", "schotel", "membraan", "membraanset", "membranen", "luchtfilter", "filter", "terugslagklep", "manometer", "zekering",
+            &["reserve", "reservemembraan", "slang", "luchtslang", "kabel", "schotel", "membraan", "membraanset", "membranen", "luchtfilter", "filter", "terugslagklep", "manometer", "zekering",
                 "bezorging", "plaatsing", "montage", "levering",
             ],
             &[
                 "repuesto", "manguera", "tubo", "cable", "membrana", "membranas", "juego de membranas", "filtro", "filtro de aire", "válvula", "manómetro", "fusible",
                 "transporte", "instalación", "montaje", "portes",
             ],
-            &["reserve", "slange", "luftslange", "kabel", "membran", "membransæt", "membraner", "luftfilter", "filter", "kontraventil", "manometer", "sikring", "levering", "montering", "fragt"],
+            &["reserve", "reservemembran", "reservefilter", "sænkeslange", "slange", "luftslange", "kabel", "membran", "membransæt", "membraner", "luftfilter", "filter", "kontraventil", "manometer", "sikring", "levering", "montering", "fragt"],
             &["ricambio", "tubo", "cavo", "membrana", "membrane", "kit membrane", "filtro", "filtro aria", "valvola", "manometro", "fusibile", "consegna", "installazione", "montaggio", "trasporto"],
         ],
     },
@@ -1363,6 +1364,20 @@ static ROWS: &[Row] = &[
             &["venditore", "rivenditore"],
         ],
     },
+    // In a cell: it isn't to be so.
+    Row {
+        tag: Tag::Barred,
+        reach: Reach::Sentence,
+        words: [
+            &["not allowed", "not permitted", "not possible", "not rated"],
+            &["nicht zulässig", "nicht erlaubt", "nicht möglich", "unzulässig"],
+            &["non autorisé", "interdit", "impossible", "non admis"],
+            &["niet toegestaan", "niet mogelijk"],
+            &["no permitido", "no admitido", "no es posible"],
+            &["ikke tilladt", "ikke muligt"],
+            &["non consentito", "non ammesso", "non possibile"],
+        ],
+    },
     // What a circuit or a switch may carry.
     Row {
         tag: Tag::Carries,
@@ -1994,9 +2009,36 @@ pub(super) fn says(text: &str, tag: Tag) -> bool {
     hits(text).iter().any(|hit| hit.tag == tag)
 }
 
+/// Whether a cell says that what its row names isn't to be.
+pub(super) fn bars(cell: &str) -> bool {
+    is_all(cell, Tag::Barred)
+}
+
 /// Whether the head of a column says that remarks stand under it.
 pub(super) fn heads_remarks(head: &str) -> bool {
     is_all(head, Tag::Remarks)
+}
+
+/// Who has written a post, as the line above it says with a day, or in words.
+pub(super) fn author(line: &str) -> Option<&str> {
+    const LONGEST: usize = 110;
+    let line = line.trim_start();
+    if line.len() > LONGEST || !line.starts_with(char::is_alphabetic) {
+        return None;
+    }
+    let wrote = hits(line).into_iter().find(|hit| hit.tag == Tag::Wrote);
+    // `07.05.2025, 08:02`
+    let is_clock = |word: &str| {
+        let digits = word.bytes().filter(u8::is_ascii_digit).count();
+        word.contains(':') && digits == 4 && word.len() == 5
+    };
+    if wrote.is_none() && !line.split([' ', ',']).any(is_clock) {
+        return None;
+    }
+    let end = line.find(['(', '–', '—', ',', ':']).unwrap_or(line.len());
+    let end = wrote.map_or(end, |hit| end.min(hit.start));
+    let name = line.get(..end)?.trim();
+    (!name.is_empty()).then_some(name)
 }
 
 /// Whether the name of what a row sells begins as that of a part or of work does.

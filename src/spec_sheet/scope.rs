@@ -470,7 +470,8 @@ impl<'a> Stretch<'a> {
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
             Scope::Part if hit.tag == Tag::Carries => when(
-                matches!(claim.attribute, Attribute::Current | Attribute::Power)
+                (claim.attribute == Attribute::Current
+                    || claim.attribute == Attribute::Power && hit.end <= place.start)
                     && self.is_carried(hit, &place),
             ),
             Scope::Part if hit.tag == Tag::Outside => {
@@ -683,7 +684,7 @@ impl<'a> Stretch<'a> {
                 };
                 let mut others = self.hits_in(hit.start..place.start);
                 // `Installation: £45` is a label, and its figure.
-                let is_label = || hit.tag == Tag::Fee && self.is_subject(hit);
+                let is_label = || matches!(hit.tag, Tag::Fee | Tag::Former) && self.is_subject(hit);
                 is_before && (!breaks(between()) || is_label()) && !others.any(turned)
             }
             // `check valve (holds 3 bar)`

@@ -943,16 +943,23 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
-    // `soit un volume d'environ 2 200 m³`
-    let named = (measure.tokens.start.saturating_sub(4)..measure.tokens.start).any(|at| {
-        is_one!(
-            view.word(at),
-            "volume" | "volumen" | "volumes" | "inhoud" | "wasservolumen"
-        )
-    }) && view
-        .measures
-        .first()
-        .is_some_and(|first| first.dimension() == Some(Dimension::Area));
+    // `soit un volume d'environ 2 200 m³`, `volume up to 1,300 m³`
+    let named = view.around.head(Topic::Holds)
+        || near
+            .iter()
+            .any(|one| !one.after && one.cost <= 4 && one.topic == Topic::Holds);
+    let named = named
+        && quantity.si_low() >= 1.0
+        && !near
+            .iter()
+            .any(|one| one.cost <= 3 && one.topic == Topic::Air);
+    // `up to 900 m² or 2,000 m³`
+    let joined = measure.place.checked_sub(1).is_some_and(|before| {
+        let before = &view.measures[before];
+        before.dimension() == Some(Dimension::Area)
+            && (before.tokens.end..measure.tokens.start).len() <= 2
+            && super::conditions::comparator(view, before).0 == Comparator::AtMost
+    });
     let bounded = bounded || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
@@ -967,6 +974,7 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     ((pond && bounded)
         || turned
         || named
+        || joined
         // `Volumen máximo | 100 m³`
         || view.around.head(Topic::AtMost) && quantity.si_low() >= 1.0 && !not
         || head && !not
