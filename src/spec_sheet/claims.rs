@@ -18,6 +18,7 @@ use super::phrases::says;
 use super::subject_matter;
 use super::sureness::Figure;
 use super::tokens::{self, Kind, Token};
+use super::unit_words;
 use super::view::{Around, Facts, View};
 use super::vocabulary::{self, Topic, cue};
 use super::word::is_one;
@@ -46,6 +47,9 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
             &memory,
             &mut measures,
         );
+        measures
+            .iter_mut()
+            .for_each(|measure| concentration(&passage.text, measure));
         finder.passage(number, &tokens, &mut measures, &mut facts);
         let room = MOST_CLAIMS.saturating_sub(figures.len());
         figures.extend(measures.iter().take(room).filter_map(|measure| {
@@ -62,6 +66,23 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         }
     }
     finder.finish(figures)
+}
+
+/// `30 mg/L` is how much of something water holds, and no mass.
+fn concentration(text: &str, measure: &mut Measure<'_>) {
+    let after = text.get(measure.at.end..).unwrap_or("");
+    let per = after.strip_prefix('/').map_or(0, |rest| {
+        let word = rest
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(rest.len());
+        let is_litre = unit_words::whole(&rest[..word])
+            .is_some_and(|found| found.unit(false).dimension() == Dimension::Volume);
+        if is_litre { 1 + word } else { 0 }
+    });
+    if per > 0 && measure.dimension() == Some(Dimension::Mass) {
+        measure.at.end += per;
+        measure.is_size = true;
+    }
 }
 
 /// What was found of a sheet.
