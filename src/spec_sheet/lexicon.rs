@@ -4,6 +4,7 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
+use super::claim::Comparator;
 use super::holding;
 use super::unit_words;
 use super::vocabulary::{self, Topic};
@@ -2087,6 +2088,80 @@ fn is_whole(text: &str, at: Range<usize>) -> bool {
         || ends_in_letter && inside(text[at.end..].chars().next());
     !is_part
 }
+
+/// Words before a figure that bound it.
+#[rustfmt::skip]
+pub(super) static BEFORE: &[(Comparator, &[&str])] = &[
+    (Comparator::AtMost, &[
+        "ne dépasse pas", "ne dépassant pas", "nicht mehr als", "no supera", "no supera los", "no más de", "non supera", "non più di",
+        "niet meer dan", "ikke mere end", "pas plus de", "up to and including", "up to about", "up to a maximum of", "up to a full", "up to a",
+        "up to an", "up to", "upto", "as much as", "as deep as", "as large as", "as big as", "as long as", "as far down as", "as far as",
+        "can reach", "as high as", "as many as", "at most", "a maximum of", "maximum of", "max of", "maximum", "max.", "max", "maximal", "within",
+        "limited to", "limit of", "limit is", "limit", "capped at", "tops out at", "maxes out at", "no further than", "no farther than",
+        "to a maximum of", "to a depth of", "maximale", "maximaal", "máximo", "greatest", "höchstdruck", "down to", "bis zu einer tiefe von",
+        "bis zu", "bis in", "bis auf", "bis", "höchstens", "unter", "weniger als", "jusqu'à", "jusqu’à", "hasta", "tot", "≤", "<", "at the most",
+        "well under", "just under", "just shy of", "shy of", "a shade under", "a touch under", "a hair under", "nothing over", "nothing deeper than",
+        "nothing larger than", "nothing bigger than", "bis maximal", "bis max.", "moins de", "minder dan", "op til", "indtil", "højst", "pmax",
+        "p max", "p max.", "ceiling of", "menos de", "meno di", "fino a", "fino ad", "hooguit", "hoogstens", "t/m", "ned til", "al máximo",
+        "al massimo", "au maximum", "au plus", "máxima", "máxima de", "máximo de", "máx.", "massima", "massimo", "massima di", "maks.", "maks",
+        "maksimalt", "maximale de", "maximum de", "mindre end",
+    ]),
+    (Comparator::AtLeast, &[
+        "dès", "desde", "a partir de", "oltre", "at least", "a minimum of", "minimum of", "minimum", "min.", "min", "in excess of", "upwards of",
+        "starting at", "starting from", "starts at", "as little as", "as low as", "as few as", "from", "mindestens", "mehr als", "über", "ab", "≥",
+        ">", "at the least", "a shade over", "a touch over", "well over", "just over", "north of", "upward of", "a good", "plus de", "meer dan",
+        "gut", "à partir de", "vanaf", "mindst", "por lo menos", "al menos", "como mínimo", "almeno", "minstens", "ten minste", "au moins", "más de",
+        "più di", "mere end",
+    ]),
+    (Comparator::About, &[
+        "not quite", "call it", "in the region of", "in the neighborhood of", "in the neighbourhood of", "on the order of", "reckon on", "figure on",
+        "or about", "something like", "somewhere around", "ungefähr", "ongeveer", "approximately", "approx.", "approx", "about", "around", "roughly",
+        "nearly", "almost", "close to", "typically", "some", "an estimated", "estimated at", "an average of", "on average", "averages", "averaging",
+        "circa", "ca.", "ca", "etwa", "rund", "environ", "~", "'bout", "’bout", "is like", "more like", "round about", "the better part of",
+        "give or take", "zo'n", "knapp", "alrededor de", "aproximadamente", "unos", "unas", "cirka", "omkring", "comptez", "reken op", "autour de",
+        "rond", "≈",
+    ]),
+];
+
+/// Words behind a figure that bound it, and begin with a letter that [`super::conditions`] looks for.
+#[rustfmt::skip]
+pub(super) static AFTER: &[(Comparator, &[&str])] = &[
+    (Comparator::AtMost, &[
+        "maximum", "max", "or less", "or smaller", "or under", "or shallower", "and under", "and smaller", "or below", "or fewer", "at most",
+        "at the most", "at the very most", "at the outside", "at the deepest", "at its deepest", "at the utmost", "at the largest", "at the longest",
+        "and no more", "and not an inch more", "and no deeper", "and no further", "and not an inch further", "is the limit", "is its limit",
+        "is the most", "maximal", "höchstens", "nicht überschreiten", "not to be exceeded", "niet overschrijden", "no superar", "au maximum",
+        "au plus", "hooguit", "at max", "tops", "or lower", "or quieter", "and less", "and below",
+    ]),
+    (Comparator::AtLeast, &[
+        "at the very least", "at the least", "upwards", "and upwards", "oder mehr", "at least", "at minimum", "and over", "or over", "or above",
+        "or greater", "and deeper", "and larger", "minimum", "min.", "min", "or more", "or deeper", "or larger", "or better", "and up", "and above",
+        "and more", "+",
+    ]),
+    (Comparator::About, &[
+        "near enough", "roughly", "or thereabouts", "thereabouts", "or thereabout", "more or less", "ish", "-ish", "approximately", "approx",
+        "or so", "give or take",
+    ]),
+];
+
+/// Words that may stand between a bound and its figure.
+#[rustfmt::skip]
+pub(super) static ARTICLES: &[&str] = &[
+    " a", " an", " the", " just", " only", " approximately", " roughly", " about", " some", " a full", " einer tiefe von", " a depth of",
+    " depths of", " to", " in", " of",
+];
+
+/// Words that end a comparison which bounds: see [`compared_at_end`].
+#[rustfmt::skip]
+pub(super) static COMPARING: &[&str] = &[
+    "than", "als", "dan", "que", "end", "over", "above", "exceed", "exceeds", "exceeding", "beyond", "past", "below", "beneath", "under",
+];
+
+/// Words that bound a figure before them as well as one behind.
+#[rustfmt::skip]
+pub(super) static BOTH_WAYS: &[&str] = &[
+    "max", "maximum", "maximal", "min", "min.", "minimum", "approx", "approximately", "roughly", "at least", "at most", "tops",
+];
 
 #[cfg(test)]
 mod tests {
