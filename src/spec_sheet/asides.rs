@@ -1,5 +1,6 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
+use super::lexicon;
 use super::phrases::Phrases;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, is_one, words};
@@ -99,46 +100,4 @@ pub(super) fn is_aside(heading: &str) -> bool {
 }
 
 /// Phrases of headings over such things.
-static ASIDES: Phrases = Phrases::new(&[(
-    1,
-    &[
-        "also like",
-        "also near",
-        "also looked",
-        "also read",
-        "also this week",
-        "also on offer",
-        "elsewhere in the shop",
-        "other listings",
-        "also bought",
-        "also viewed",
-        "also interest",
-        "bought together",
-        "goes well with",
-        "related",
-        "recently viewed",
-        "recommended for you",
-        "more from",
-        "other products",
-        "similar products",
-        "review",
-        "testimonial",
-        "customers say",
-        "what people say",
-        "kundenmeinung",
-        "bewertung",
-        "kunden kauften",
-        "auch gekauft",
-        "ähnliche artikel",
-        "klantbeoordeling",
-        "avis clients",
-        "your cart",
-        "your basket",
-        "shipping",
-        "delivery",
-        "versand",
-        "returns",
-        "livraison",
-        "verzending",
-    ],
-)]);
+static ASIDES: Phrases = Phrases::new(&[(1, lexicon::BESIDE)]);

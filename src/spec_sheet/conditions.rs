@@ -5,7 +5,7 @@ use std::sync::{LazyLock, OnceLock};
 use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Comparator, Counted};
-use super::lexicon::{AFTER, ARTICLES, BEFORE, BOTH_WAYS, COMPARING};
+use super::lexicon::{AFTER, ARTICLES, BEFORE, BOTH_WAYS, COMPARING, DAILY};
 use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
@@ -657,31 +657,6 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
     }
     None
 }
-
-/// How hours in each day are written, after their number.
-static DAILY: &[&str] = &[
-    "hours a day",
-    "hours per day",
-    "hours each day",
-    "h/day",
-    "hrs/day",
-    "h per day",
-    "h a day",
-    "hours/day",
-    "hours daily",
-    "hrs a day",
-    "hr a day",
-    "hrs. a day",
-    "h/d",
-    "hr/day",
-    "stunden am tag",
-    "stunden pro tag",
-    "h am tag",
-    "h täglich",
-    "hrs per day",
-    "hours every day",
-    "h daily",
-];
 
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {

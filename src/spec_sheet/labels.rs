@@ -4,6 +4,7 @@ use crate::units::{self, Dimension, Unit};
 
 use super::finder::{Above, Finder, MOST_LABELS, Named};
 use super::layout::Role;
+use super::lexicon;
 use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
@@ -758,53 +759,8 @@ fn paid_for(label: &str) -> Option<Period> {
         return None;
     }
     let small = label.to_lowercase();
-    let runs = [
-        "run",
-        "cost",
-        "electric",
-        "energy",
-        "power",
-        "strom",
-        "kosten",
-        "betrieb",
-        "operat",
-        "strøm",
-        "drift",
-        "coût",
-        "coste",
-        "costo",
-        "stroom",
-        "électric",
-        "consommation",
-    ]
-    .iter()
-    .any(|word| small.contains(word));
-    let begins = [
-        "a month",
-        "a year",
-        "a day",
-        "one month",
-        "monthly",
-        "yearly",
-        "daily",
-        "per year",
-        "per month",
-        "per day",
-        "pro jahr",
-        "pro monat",
-        "im jahr",
-        "im monat",
-        "par an",
-        "par mois",
-        "per jaar",
-        "per maand",
-        "al año",
-        "al mes",
-        "om året",
-        "om måneden",
-        "all'anno",
-        "al mese",
-    ]
+    let runs = lexicon::RUNS.iter().any(|word| small.contains(word));
+    let begins = lexicon::PERIODS
     .iter()
     .any(|words| small.starts_with(words))
         // `$/month`

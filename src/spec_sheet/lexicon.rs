@@ -8,7 +8,7 @@ use super::claim::Comparator;
 use super::holding;
 use super::unit_words;
 use super::vocabulary::{self, Topic};
-use super::word::{Word, WordMap, stretches};
+use super::word::{Word, WordMap, stretches, words};
 
 /// What words tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -2161,6 +2161,122 @@ pub(super) static COMPARING: &[&str] = &[
 #[rustfmt::skip]
 pub(super) static BOTH_WAYS: &[&str] = &[
     "max", "maximum", "maximal", "min", "min.", "minimum", "approx", "approximately", "roughly", "at least", "at most", "tops",
+];
+
+/// How hours in each day are written, after their number.
+#[rustfmt::skip]
+pub(super) static DAILY: &[&str] = &[
+    "hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day", "hours daily", "hrs a day",
+    "hr a day", "hrs. a day", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day", "hours every day",
+    "h daily",
+];
+
+/// What may stand between money and what it is paid for, in this order.
+#[rustfmt::skip]
+pub(super) static FILLS: &[&str] = &[
+    "in electricity ", "of electricity ", "worth of electricity ", "of power ", "in power ", "to run ", "total ", "(usd) ", "electricity ",
+];
+
+/// What marks a period.
+#[rustfmt::skip]
+pub(super) static MARKS: &[&str] = &[
+    "per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "all'", "all’", "om ", "i ", "le ", "el ", "pr. ",
+    "por ", "am ", "a single ", "one ",
+];
+
+/// Periods that no mark stands before.
+#[rustfmt::skip]
+pub(super) static ADVERBS: &[&str] = &[
+    "hourly", "daily", "monthly", "yearly", "annually", "weekly", "täglich", "jährlich", "monatlich",
+];
+
+/// Words of a head over what held before, where another head says what holds now.
+#[rustfmt::skip]
+pub(super) const OLD: &[Word] = words![
+    "old", "until", "before", "previous", "previously", "former", "was", "bisher", "alt", "vorher", "oud", "ancien", "superseded", "withdrawn",
+];
+
+/// Words of a head over what holds now.
+#[rustfmt::skip]
+pub(super) const NEW: &[Word] = words![
+    "new", "now", "current", "after", "neu", "jetzt", "künftig", "nieuw", "nouveau", "from", "revised", "updated", "corrected", "is",
+];
+
+/// Heads over the second of two columns, where the first holds names.
+#[rustfmt::skip]
+pub(super) static VALUES: &[&str] = &[
+    "value", "values", "data", "specification", "spec", "specs", "details", "detail", "wert", "werte", "daten", "valeur", "waarde", "valor",
+    "rating", "figure", "description", "every", "interval", "amount",
+];
+
+/// Heads over units.
+#[rustfmt::skip]
+pub(super) static UNITS: &[&str] = &[
+    "unit", "units", "uom", "einheit", "einheiten", "unité", "unités", "eenheid", "eenheden", "unidad", "enhed", "unit of measure", "measured in",
+    "si unit", "dim",
+];
+
+/// Parts of words in labels of running costs.
+#[rustfmt::skip]
+pub(super) static RUNS: &[&str] = &[
+    "run", "cost", "electric", "energy", "power", "strom", "kosten", "betrieb", "operat", "strøm", "drift", "coût", "coste", "costo", "stroom",
+    "électric", "consommation",
+];
+
+/// What a label of costs in a period begins with.
+#[rustfmt::skip]
+pub(super) static PERIODS: &[&str] = &[
+    "a month", "a year", "a day", "one month", "monthly", "yearly", "daily", "per year", "per month", "per day", "pro jahr", "pro monat", "im jahr",
+    "im monat", "par an", "par mois", "per jaar", "per maand", "al año", "al mes", "om året", "om måneden", "all'anno", "al mese",
+];
+
+/// Words of British English, or of things that only Britain calls so.
+#[rustfmt::skip]
+pub(super) static BRITISH: &[&str] = &[
+    "mains", "postcode", "postcodes", "vat", "rcd", "carriage", "metre", "metres", "litre", "litres", "colour", "whilst", "pence", "aluminium",
+    "centre", "neighbour", "neighbours", "grey", "licence", "guarantee", "koi", "bsp", "earth", "enquiries", "plc",
+];
+
+/// Units that only one custom has.
+#[rustfmt::skip]
+pub(super) static US: &[&str] = &[
+    "ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch",
+];
+
+/// Units that only metric custom has.
+#[rustfmt::skip]
+pub(super) static METRIC: &[&str] = &[
+    "m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm",
+];
+
+/// Words of Canada, Australia and New Zealand.
+#[rustfmt::skip]
+pub(super) static DOLLARS: [&[&str]; 3] = [
+    &["canada", "canadian", "cad", "ontario", "québec", "quebec", "alberta", "manitoba", "saskatchewan", "hst", "pst", "csa"],
+    &["australia", "australian", "aud", "queensland", "nsw"],
+    &["zealand", "nz", "nzd"],
+];
+
+/// Words that only running text of a language has.
+#[rustfmt::skip]
+pub(super) static RUNNING: &[(&str, &[&str])] = &[
+    ("en", &["the", "and", "with", "for", "your", "is", "of", "to", "at"]),
+    ("de", &["und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine", "nicht", "wasser", "teich", "teiche", "leistung", "tiefe", "luft"]),
+    ("fr", &["le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du"]),
+    ("es", &["el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es"]),
+    ("nl", &["het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op"]),
+    ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
+    ("da", &["og", "ved", "til", "ikke", "på", "af", "er", "den", "som", "søen", "dybde"]),
+];
+
+/// Parts of headings over what the page offers beside its thing.
+#[rustfmt::skip]
+pub(super) static BESIDE: &[&str] = &[
+    "also like", "also near", "also looked", "also read", "also this week", "also on offer", "elsewhere in the shop", "other listings",
+    "also bought", "also viewed", "also interest", "bought together", "goes well with", "related", "recently viewed", "recommended for you",
+    "more from", "other products", "similar products", "review", "testimonial", "customers say", "what people say", "kundenmeinung", "bewertung",
+    "kunden kauften", "auch gekauft", "ähnliche artikel", "klantbeoordeling", "avis clients", "your cart", "your basket", "shipping", "delivery",
+    "versand", "returns", "livraison", "verzending",
 ];
 
 #[cfg(test)]

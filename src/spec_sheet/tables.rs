@@ -3,7 +3,7 @@
 use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
-use super::lexicon::{self, Tag};
+use super::lexicon::{self, NEW, OLD, Tag, UNITS, VALUES};
 
 use super::unit_words;
 use super::vocabulary::{self, Topic};
@@ -417,42 +417,6 @@ fn unit_column(cells: &[Cell]) -> Option<u32> {
     tallies.iter().position(units).map(|column| column as u32)
 }
 
-/// Words of a head over what held before, where another head says what holds now.
-const OLD: &[Word] = words![
-    "old",
-    "until",
-    "before",
-    "previous",
-    "previously",
-    "former",
-    "was",
-    "bisher",
-    "alt",
-    "vorher",
-    "oud",
-    "ancien",
-    "superseded",
-    "withdrawn",
-];
-
-/// Words of a head over what holds now.
-const NEW: &[Word] = words![
-    "new",
-    "now",
-    "current",
-    "after",
-    "neu",
-    "jetzt",
-    "künftig",
-    "nieuw",
-    "nouveau",
-    "from",
-    "revised",
-    "updated",
-    "corrected",
-    "is",
-];
-
 /// Columns of somebody else's things: those without the family name that two or more of the heads begin with.
 fn strange(heads: &[(u32, &str)]) -> Vec<u32> {
     const WORD: usize = 3;
@@ -519,25 +483,7 @@ fn names_a_quantity(text: &str) -> bool {
 /// Whether a head says that units stand under it.
 pub(super) fn says_unit(text: &str) -> bool {
     let bare = text.trim_matches(['(', ')', '[', ']', ':', ' ', '.']);
-    [
-        "unit",
-        "units",
-        "uom",
-        "einheit",
-        "einheiten",
-        "unité",
-        "unités",
-        "eenheid",
-        "eenheden",
-        "unidad",
-        "enhed",
-        "unit of measure",
-        "measured in",
-        "si unit",
-        "dim",
-    ]
-    .iter()
-    .any(|word| bare.eq_ignore_ascii_case(word))
+    UNITS.iter().any(|word| bare.eq_ignore_ascii_case(word))
 }
 
 /// Whether a cell is one short word without figures.
@@ -638,28 +584,6 @@ fn are_names(cells: &[&str], cornered: bool) -> bool {
     if let [_, second] = cells
         && !cornered
     {
-        const VALUES: &[&str] = &[
-            "value",
-            "values",
-            "data",
-            "specification",
-            "spec",
-            "specs",
-            "details",
-            "detail",
-            "wert",
-            "werte",
-            "daten",
-            "valeur",
-            "waarde",
-            "valor",
-            "rating",
-            "figure",
-            "description",
-            "every",
-            "interval",
-            "amount",
-        ];
         let says = |text: &str| {
             VALUES.iter().any(|word| text.eq_ignore_ascii_case(word))
                 || unit_words::of_head(text).is_some()
