@@ -5,6 +5,7 @@ use std::rc::Rc;
 use super::asides::is_strangers;
 use super::finder::{Above, Finder, MOST_LABELS};
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::numeral;
 use super::tables::Heads;
 use super::tokens::{self, Kind};
@@ -85,19 +86,7 @@ impl Finder<'_> {
             .next()
             .unwrap_or("");
         let first = Word::read(first);
-        if is_one!(
-            first,
-            "highest"
-                | "most"
-                | "maximum"
-                | "farthest"
-                | "furthest"
-                | "tallest"
-                | "deepest"
-                | "greatest"
-                | "largest"
-                | "longest"
-        ) {
+        if lexicon::MOST.contains(&first) {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }

@@ -5,7 +5,7 @@ use std::sync::{LazyLock, OnceLock};
 use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Comparator, Counted};
-use super::lexicon::{AFTER, ARTICLES, BEFORE, BOTH_WAYS, COMPARING, DAILY};
+use super::lexicon::{self, AFTER, ARTICLES, BEFORE, BOTH_WAYS, COMPARING, DAILY};
 use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
@@ -201,41 +201,7 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
         || rest.ends_with("rate it")
         || rest.ends_with("take it")
         || rest.ends_with([':', '(', ',', '•', '|'])
-        || matches!(
-            word,
-            "pond"
-                | "ponds"
-                | "lake"
-                | "lakes"
-                | "depth"
-                | "depths"
-                | "down"
-                | "rated"
-                | "good"
-                | "go"
-                | "stretch"
-                | "works"
-                | "runs"
-                | "goes"
-                | "reaches"
-                | "suitable"
-                | "areas"
-                | "area"
-                | "sized"
-                | "serves"
-                | "covers"
-                | "volume"
-                | "fit"
-                | "tanks"
-                | "water"
-                | "waters"
-                | "lines"
-                | "airlines"
-                | "treats"
-                | "handles"
-                | "aerates"
-                | "deep"
-        );
+        || lexicon::WATERS.contains(&word);
     (far && goes).then_some((Comparator::AtMost, 2))
 }
 
@@ -248,60 +214,8 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
     if matches!(last, "than" | "als" | "dan" | "que" | "end") {
         last = words.next()?;
         length += last.len() + 1;
-        let more = matches!(
-            last,
-            "more"
-                | "greater"
-                | "larger"
-                | "bigger"
-                | "deeper"
-                | "longer"
-                | "higher"
-                | "louder"
-                | "further"
-                | "farther"
-                | "wider"
-                | "better"
-                | "mehr"
-                | "tiefer"
-                | "größer"
-                | "hotter"
-                | "warmer"
-                | "heavier"
-                | "older"
-                | "dieper"
-                | "groter"
-                | "meer"
-                | "profond"
-                | "profonds"
-                | "profonde"
-                | "profondes"
-                | "grands"
-                | "grand"
-                | "profundo"
-                | "profundos"
-                | "dybere"
-                | "større"
-        );
-        let less = matches!(
-            last,
-            "less"
-                | "fewer"
-                | "lower"
-                | "smaller"
-                | "shallower"
-                | "shorter"
-                | "quieter"
-                | "weniger"
-                | "cheaper"
-                | "colder"
-                | "lighter"
-                | "cooler"
-                | "kleiner"
-                | "flacher"
-                | "minder"
-                | "mindre"
-        );
+        let more = lexicon::MORE.contains(&last);
+        let less = lexicon::LESS.contains(&last);
         if !more && !less {
             return None;
         }
@@ -334,34 +248,7 @@ fn turned<'a>(
         if word.ends_with(['.', ':', ',', ';']) {
             break;
         }
-        if matches!(
-            word,
-            "not"
-                | "nor"
-                | "isn't"
-                | "wouldn't"
-                | "wouldn’t"
-                | "isn’t"
-                | "don’t"
-                | "won’t"
-                | "can’t"
-                | "never"
-                | "no"
-                | "nicht"
-                | "nie"
-                | "pas"
-                | "niet"
-                | "ikke"
-                | "keine"
-                | "kein"
-                | "don't"
-                | "doesn't"
-                | "mustn't"
-                | "shouldn't"
-                | "cannot"
-                | "can't"
-                | "won't"
-        ) {
+        if lexicon::TURNS.contains(&word) {
             turned = true;
             if place == 0 {
                 length += word.len() + 1;

@@ -2279,6 +2279,110 @@ pub(super) static BESIDE: &[&str] = &[
     "versand", "returns", "livraison", "verzending",
 ];
 
+/// What a bound of water is said of.
+#[rustfmt::skip]
+pub(super) static WATERS: &[&str] = &[
+    "pond", "ponds", "lake", "lakes", "depth", "depths", "down", "rated", "good", "go", "stretch", "works", "runs", "goes", "reaches", "suitable",
+    "areas", "area", "sized", "serves", "covers", "volume", "fit", "tanks", "water", "waters", "lines", "airlines", "treats", "handles", "aerates",
+    "deep",
+];
+
+/// Words of more, before `than`.
+#[rustfmt::skip]
+pub(super) static MORE: &[&str] = &[
+    "more", "greater", "larger", "bigger", "deeper", "longer", "higher", "louder", "further", "farther", "wider", "better", "mehr", "tiefer",
+    "größer", "hotter", "warmer", "heavier", "older", "dieper", "groter", "meer", "profond", "profonds", "profonde", "profondes", "grands", "grand",
+    "profundo", "profundos", "dybere", "større",
+];
+
+/// Words of less, before `than`.
+#[rustfmt::skip]
+pub(super) static LESS: &[&str] = &[
+    "less", "fewer", "lower", "smaller", "shallower", "shorter", "quieter", "weniger", "cheaper", "colder", "lighter", "cooler", "kleiner",
+    "flacher", "minder", "mindre",
+];
+
+/// Words that turn a comparison.
+#[rustfmt::skip]
+pub(super) static TURNS: &[&str] = &[
+    "not", "nor", "isn't", "wouldn't", "wouldn’t", "isn’t", "don’t", "won’t", "can’t", "never", "no", "nicht", "nie", "pas", "niet", "ikke", "keine",
+    "kein", "don't", "doesn't", "mustn't", "shouldn't", "cannot", "can't", "won't",
+];
+
+/// What may stand between a figure and its second listing.
+#[rustfmt::skip]
+pub(super) static AGAIN: &[&str] = &[
+    "deep or", "long or", "that is", "about", "approx.", "approx", "approximately", "or", "ca.", "i.e.", "roughly", "around", "etwa", "up to",
+    "deep", "max", "max.", "id", "i.d.", "nominal", "of air", "of water", "air", "gauge", "depth", "which is", "which makes", "oder",
+];
+
+/// Words behind `in` that say it is no inch.
+#[rustfmt::skip]
+pub(super) const NO_UNIT: &[Word] = words![
+    "the", "a", "an", "our", "your", "their", "its", "this", "that", "these", "stock", "one", "each", "all", "any", "total", "most", "winter",
+    "summer", "ponds", "pond", "water", "series", "parallel", "case", "under", "less", "cold", "warm", "size", "length", "every", "two", "three",
+    "box", "place", "use", "operation", "addition", "some", "ten", "fresh", "clear", "january", "february", "march", "april", "may", "june", "july",
+    "august", "september", "october", "november", "december", "small", "large", "service", "acres", "both", "shallow", "many", "very", "no", "new",
+    "good", "depth",
+];
+
+/// Words before a service interval.
+#[rustfmt::skip]
+pub(super) const EVERY: &[Word] = words![
+    "every", "alle", "each", "after", "at", "nach", "tous", "elke", "cada", "in", "once", "within", "ogni", "hver", "hvert", "na", "efter", "dopo",
+    "après", "toutes", "iedere",
+];
+
+/// Words before how deep something lies.
+#[rustfmt::skip]
+pub(super) const DOWNWARD: &[Word] = words![
+    "at", "to", "down", "@", "bei", "in", "bis", "beyond", "than", "als", "dan", "que", "end",
+];
+
+/// Words before a price that is no longer asked.
+#[rustfmt::skip]
+pub(super) const WAS: &[Word] = words![
+    "was", "were", "formerly", "previously", "instead", "statt", "bisher", "ursprünglich", "vorher", "avant", "used",
+];
+
+/// What is paid for by the year, and is no electricity.
+#[rustfmt::skip]
+pub(super) const CONTRACTS: &[Word] = words![
+    "plan", "plans", "contract", "subscription", "insurance", "membership", "wartung", "wartungsvertrag", "versicherung", "abo", "contrat",
+    "contrato", "contratto", "abonnement",
+];
+
+/// Words behind a tax or a fee that is inside a price.
+#[rustfmt::skip]
+pub(super) const INSIDE: &[Word] = words![
+    "inclusa", "incluso", "incluse", "inclus", "incluido", "incluida", "included", "incl", "inklusive", "inbegrepen", "comprise", "compris",
+    "compresa",
+];
+
+/// What a valve does at a pressure.
+#[rustfmt::skip]
+pub(super) const OPENS: &[Word] = words![
+    "opens", "open", "lifts", "pops", "cracks", "relieves", "blows", "trips", "öffnet",
+];
+
+/// What a buyer does.
+#[rustfmt::skip]
+pub(super) const ASKS: &[Word] = words![
+    "calls", "asks", "requires", "wants", "demands", "specifies", "stipulates", "verlangt", "fordert",
+];
+
+/// Who buys.
+#[rustfmt::skip]
+pub(super) const BUYERS: &[Word] = words![
+    "tender", "client", "board", "buyer", "council", "specification", "brief", "enquiry", "inquiry", "authority", "ausschreibung",
+];
+
+/// Words of a greatest value that a label begins with.
+#[rustfmt::skip]
+pub(super) const MOST: &[Word] = words![
+    "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest", "largest", "longest",
+];
+
 #[cfg(test)]
 mod tests {
     use super::*;

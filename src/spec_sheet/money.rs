@@ -3,6 +3,7 @@
 use crate::units::Dimension;
 
 use super::claim::Attribute;
+use super::lexicon;
 use super::measure::{Measure, Period};
 use super::others::others_cost;
 use super::phrases::says;
@@ -109,24 +110,7 @@ fn is_contract(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = from.max(view.sentence(measure.tokens.start).start);
     let sold = |at: usize| {
         view.tokens[at].topic() == Some(Topic::Warranty)
-            || is_one!(
-                view.word(at),
-                "plan"
-                    | "plans"
-                    | "contract"
-                    | "subscription"
-                    | "insurance"
-                    | "membership"
-                    | "wartung"
-                    | "wartungsvertrag"
-                    | "versicherung"
-                    | "abo"
-                    | "contrat"
-                    | "contract"
-                    | "contrato"
-                    | "contratto"
-                    | "abonnement"
-            )
+            || lexicon::CONTRACTS.contains(&view.word(at))
     };
     (from..measure.tokens.start).any(sold) || view.around.head(Topic::Warranty)
 }
@@ -137,20 +121,7 @@ fn heads_tell(view: &View<'_>, cues: u64) -> bool {
 
 /// Words that say a price is no longer asked, or is somebody else's.
 fn is_former(word: Word) -> bool {
-    is_one!(
-        word,
-        "was"
-            | "were"
-            | "formerly"
-            | "previously"
-            | "instead"
-            | "statt"
-            | "bisher"
-            | "ursprünglich"
-            | "vorher"
-            | "avant"
-            | "used"
-    )
+    lexicon::WAS.contains(&word)
 }
 
 /// Whether a word between two tokens keeps a charge apart from a price: `plus freight`, `ships free. $9`.
@@ -185,22 +156,7 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             break;
         }
         // `349 € IVA inclusa`
-        let is_inside = is_one!(
-            view.word(measure.tokens.end + place + 1),
-            "inclusa"
-                | "incluso"
-                | "incluse"
-                | "inclus"
-                | "incluido"
-                | "incluida"
-                | "included"
-                | "incl"
-                | "inklusive"
-                | "inbegrepen"
-                | "comprise"
-                | "compris"
-                | "compresa"
-        );
+        let is_inside = lexicon::INSIDE.contains(&view.word(measure.tokens.end + place + 1));
         if token.topic() == Some(Topic::Tax) && is_inside {
             break;
         }

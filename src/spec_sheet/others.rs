@@ -3,6 +3,7 @@
 
 use crate::units::Dimension;
 
+use super::lexicon;
 use super::measure::Measure;
 use super::phrases::says;
 use super::tokens::Kind;
@@ -305,34 +306,8 @@ fn is_wished(view: &View<'_>, measure: &Measure<'_>) -> bool {
             {
                 return true;
             }
-            wants |= is_one!(
-                word,
-                "calls"
-                    | "asks"
-                    | "requires"
-                    | "wants"
-                    | "demands"
-                    | "specifies"
-                    | "stipulates"
-                    | "verlangt"
-                    | "fordert"
-            );
-            if wants
-                && is_one!(
-                    word,
-                    "tender"
-                        | "client"
-                        | "board"
-                        | "buyer"
-                        | "council"
-                        | "specification"
-                        | "brief"
-                        | "enquiry"
-                        | "inquiry"
-                        | "authority"
-                        | "ausschreibung"
-                )
-            {
+            wants |= lexicon::ASKS.contains(&word);
+            if wants && lexicon::BUYERS.contains(&word) {
                 return true;
             }
         }

@@ -3,6 +3,7 @@
 use crate::units::Dimension;
 
 use super::claim::{Attribute, Comparator};
+use super::lexicon;
 use super::measure::Measure;
 use super::money::money;
 use super::others::{is_of_others, others_cost};
@@ -335,21 +336,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         }
     };
     let before = view.preposition(measure);
-    let downward = is_one!(
-        before,
-        "at" | "to"
-            | "down"
-            | "@"
-            | "bei"
-            | "in"
-            | "bis"
-            | "beyond"
-            | "than"
-            | "als"
-            | "dan"
-            | "que"
-            | "end"
-    );
+    let downward = lexicon::DOWNWARD.contains(&before);
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     // `the lane's under a foot of water`
     if is_one!(before, "under") && view.text[measure.number_at.clone()].eq_ignore_ascii_case("a") {
@@ -787,30 +774,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     let again = is_one!(word(1), "les") && is_one!(word(2), "tous" | "toutes")
         || is_one!(word(1), "de") && is_one!(word(2), "om");
     let before = if again { Word::of("every") } else { before };
-    if is_one!(
-        before,
-        "every"
-            | "alle"
-            | "each"
-            | "after"
-            | "at"
-            | "nach"
-            | "tous"
-            | "elke"
-            | "cada"
-            | "in"
-            | "once"
-            | "within"
-            | "ogni"
-            | "hver"
-            | "hvert"
-            | "na"
-            | "efter"
-            | "dopo"
-            | "après"
-            | "toutes"
-            | "iedere"
-    ) {
+    if lexicon::EVERY.contains(&before) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover)
             && matches!(unit, "h" | "day")
             && !is_switched(view, measure)

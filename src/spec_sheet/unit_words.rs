@@ -10,6 +10,7 @@ use hashbrown::{HashMap, HashSet};
 use crate::units::Dimension;
 use crate::units::table::{self, Unit};
 
+use super::lexicon;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, WordMap, is_one};
 
@@ -649,76 +650,8 @@ fn is_inch(after: &str, written: &str) -> bool {
     let length = next
         .find(|c: char| !c.is_alphabetic())
         .unwrap_or(next.len());
-    !is_one!(
-        Word::read(&next[..length]),
-        "the"
-            | "a"
-            | "an"
-            | "our"
-            | "your"
-            | "their"
-            | "its"
-            | "this"
-            | "that"
-            | "these"
-            | "stock"
-            | "one"
-            | "each"
-            | "all"
-            | "any"
-            | "total"
-            | "most"
-            | "winter"
-            | "summer"
-            | "ponds"
-            | "pond"
-            | "water"
-            | "series"
-            | "parallel"
-            | "case"
-            | "under"
-            | "less"
-            | "cold"
-            | "warm"
-            | "size"
-            | "length"
-            | "every"
-            | "two"
-            | "three"
-            | "box"
-            | "place"
-            | "use"
-            | "operation"
-            | "addition"
-            | "some"
-            | "ten"
-            | "fresh"
-            | "clear"
-            | "january"
-            | "february"
-            | "march"
-            | "april"
-            | "may"
-            | "june"
-            | "july"
-            | "august"
-            | "september"
-            | "october"
-            | "november"
-            | "december"
-            | "small"
-            | "large"
-            | "service"
-            | "acres"
-            | "both"
-            | "shallow"
-            | "many"
-            | "very"
-            | "no"
-            | "new"
-            | "good"
-            | "depth"
-    ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
+    !lexicon::NO_UNIT.contains(&Word::read(&next[..length]))
+        && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
 }
 
 /// Whether the key is one that means nothing without a figure in front.
