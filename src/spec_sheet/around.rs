@@ -6,7 +6,6 @@ use super::asides::is_strangers;
 use super::finder::{Above, Finder, MOST_LABELS};
 use super::layout::{Passage, Role};
 use super::lexicon;
-use super::numeral;
 use super::tables::Heads;
 use super::tokens::{self, Kind};
 use super::view::{Around, Head};
@@ -223,7 +222,7 @@ impl Finder<'_> {
             is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
         });
         let first_text = &self.passages[first as usize].text;
-        let is_whole = is_name(first_text) || is_figure(first_text);
+        let is_whole = is_name(first_text);
         let first = if is_whole {
             first
         } else {
@@ -339,12 +338,6 @@ impl Finder<'_> {
 pub(super) fn is_title(word: &str) -> bool {
     let mut letters = word.chars();
     letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
-}
-
-/// Whether a cell begins with a figure: of a curve, the condition of its row.
-fn is_figure(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
-        && text.contains(char::is_alphabetic)
 }
 
 #[cfg(test)]

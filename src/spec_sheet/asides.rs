@@ -35,23 +35,6 @@ pub(super) fn is_strangers(text: &str) -> bool {
     .contains(&Word::read(text[..end].trim()))
 }
 
-/// Whether a passage is a quotation with the name of who said it: `“It runs on 2 acres!” — verified buyer`.
-pub(super) fn is_quoted(text: &str) -> bool {
-    const LONGEST_NAME: usize = 60;
-    let inside = text.strip_prefix(['“', '"', '„', '«']);
-    // The first mark closes: the second of `"Tench", ½" bore – in steel` is an inch's.
-    inside
-        .and_then(|inside| inside.split_once(['”', '"', '“', '»']))
-        .is_some_and(|(said, name)| {
-            let name = name.trim_start();
-            // A name in quotation marks is no sentence.
-            said.ends_with(['.', '!', '?', '…', ','])
-                && name.starts_with(['—', '–', '-', '~'])
-                && name.len() <= LONGEST_NAME
-                && !name.contains(|c: char| c.is_ascii_digit())
-        })
-}
-
 /// Whether a passage says at its beginning that it is about other things: `People also read: …`.
 pub(super) fn begins_aside(text: &str) -> bool {
     const LONGEST: usize = 40;

@@ -2,7 +2,7 @@
 
 use crate::units::{Dimension, Quantity};
 
-use super::asides::{begins_aside, is_aside, is_quoted, is_strangers};
+use super::asides::{begins_aside, is_aside, is_strangers};
 use super::claim::{Also, Attribute, Claim, Comparator, SaidBy, Si, Subject, Sureness, Under};
 use super::comparison;
 use super::conditions;
@@ -155,8 +155,7 @@ impl Finder<'_> {
         let quoted = passage.role == Role::Quote
             || text.starts_with("TODO")
             || aside && begins_aside(text)
-            || is_strangers(text)
-            || is_quoted(text);
+            || is_strangers(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {

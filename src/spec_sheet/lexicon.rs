@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 
 use super::claim::Comparator;
 use super::holding;
+use super::phrases::{Phrases, says};
 use super::unit_words;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, WordMap, stretches, words};
@@ -1879,14 +1880,14 @@ struct Phrase {
 }
 
 /// All phrases of some rows, by the word that each begins with: a phrase is only looked for where that word stands.
-struct Phrases {
+struct Index {
     all: Vec<Phrase>,
     first: WordMap<Option<usize>>,
 }
 
-impl Phrases {
-    fn of(rows: &'static [Row]) -> Phrases {
-        let mut phrases = Phrases {
+impl Index {
+    fn of(rows: &'static [Row]) -> Index {
+        let mut phrases = Index {
             all: Vec::new(),
             first: WordMap::default(),
         };
@@ -1968,13 +1969,13 @@ fn begins(text: &str, phrase: &str) -> Option<usize> {
 
 /// All words of the lexicon in a text that begin and end with words of it.
 pub(super) fn hits(text: &str) -> Vec<Hit> {
-    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(ROWS));
+    static PHRASES: LazyLock<Index> = LazyLock::new(|| Index::of(ROWS));
     PHRASES.hits(text)
 }
 
 /// All words of a text that tell of hazards, and that say they aren't so.
 pub(super) fn hazards(text: &str) -> Vec<Hit> {
-    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(HAZARDS));
+    static PHRASES: LazyLock<Index> = LazyLock::new(|| Index::of(HAZARDS));
     PHRASES.hits(text)
 }
 
@@ -2382,6 +2383,43 @@ pub(super) const BUYERS: &[Word] = words![
 pub(super) const MOST: &[Word] = words![
     "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest", "largest", "longest",
 ];
+
+/// Phrases of sentences. A word of each has [`super::vocabulary::cue::PHRASED`].
+#[rustfmt::skip]
+pub(super) static SENTENCES: Phrases = Phrases::new(&[
+    (says::PROMISES, &["made for", "rated", "good for", "suits", "built for"]),
+    (says::NO_LONGER, &["used to sell", "no longer"]),
+    (says::WEATHER, &["barometer", "barometric", "atmospher"]),
+    (says::TEST, &["test", "room", "weather", "measured"]),
+    (says::MEASURED, &["room temperature", "measured at", "tested at"]),
+    (says::TRANSFER, &["transfer", "sote"]),
+    (says::SITE, &[
+        "prepared for", "ihre anfrage", "at the standpipe", "as described in your", "your e-mail", "your email", "your enquiry", "your drawing",
+        "you described", "you measured", "the basin has", "the pond has",
+    ]),
+    (says::SEEN, &["i saw", "we saw", "i've seen", "i heard"]),
+    (says::SOME, &["some of the", "others ran"]),
+    (says::RIVAL, &["rival", "competitor", "competing"]),
+    (says::OURS, &["ours", "our ", "this one"]),
+    (says::NEEDLESS, &["don't need", "don’t need", "do not need"]),
+    (says::GONE, &[
+        "no longer made", "no longer hold", "another listing", "as you say", "sold until", "until last", "last year's", "somebody else",
+        "someone else", "till 201", "till 202", "until 201", "until 202", "can't promise", "make no promise", "no longer sold", "withdrawn",
+        "discontinued", "superseded", "out of production", "nicht mehr lieferbar", "ausverkauft",
+    ]),
+    (says::OTHER_MONEY, &["raffle", "win a ", "cost us ", "cost me ", "have the bill", "we paid", "i paid", "fish fry", "kids under", "admission"]),
+    (says::STORY, &[
+        "a man rang", "a man in", "a woman in", "a customer in", "a customer near", "a customer of", "a customer who", "a customer's", "a reader's",
+        "a reader in", "a reader wrote", "a woman rang", "a neighbour", "a neighbor", "told me", "rang about", "turned out to be", "put one in",
+        "other fellow", "used to sell", "sold him", "sold her", "sold them", "lad next door", "man next door", "chap next door", "fellow next door",
+        "een klant", "un client", "ein kunde", "eine kundin", "sagt sie", "sagt er", "he was paying", "she was paying",
+    ]),
+    (says::DOWN, &["far down as", "deep as"]),
+    (says::GOES_TO, &["goes to ", "good to "]),
+    (says::GOES_ROUND, &["go round", "goes round", "go around", "goes around", "goes through", "round once", "once over"]),
+    (says::LIABLE, &["answer for", "stand behind", "stand by it", "back it for", "we cover"]),
+    (says::IN_PARTS, &["% apr", "% interest", "interest-free", "finance", "instalment", "installment"]),
+]);
 
 #[cfg(test)]
 mod tests {

@@ -12,7 +12,7 @@ use crate::units::table::{self, Unit};
 
 use super::lexicon;
 use super::vocabulary::{self, Topic};
-use super::word::{Word, WordMap, is_one};
+use super::word::{Word, WordMap};
 
 /// Longest spelling that is looked for, in characters.
 const LONGEST: usize = 36;
