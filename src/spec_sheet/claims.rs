@@ -103,9 +103,6 @@ fn holds_under(measure: &Measure<'_>) -> bool {
     )
 }
 
-/// Words that join two figures under one bound.
-const JOINTS: [&str; 8] = ["and", "und", "et", "en", "y", "og", "e", "&"];
-
 /// Whether an attribute is how large a water is.
 fn is_of_water(attribute: Attribute) -> bool {
     matches!(
@@ -319,7 +316,7 @@ impl Finder<'_> {
                 && is_of_water(first.attribute)
                 && text
                     .get(measures[before].at.end..measures[place].at.start)
-                    .is_some_and(|between| JOINTS.contains(&between.trim()))
+                    .is_some_and(|between| lexicon::JOINTS.contains(&between.trim()))
             {
                 claim.comparator = Comparator::AtMost;
             }

@@ -2095,7 +2095,7 @@ fn is_whole(text: &str, at: Range<usize>) -> bool {
 pub(super) static BEFORE: &[(Comparator, &[&str])] = &[
     (Comparator::AtMost, &[
         "ne dépasse pas", "ne dépassant pas", "nicht mehr als", "no supera", "no supera los", "no más de", "non supera", "non più di",
-        "niet meer dan", "ikke mere end", "pas plus de", "up to and including", "up to about", "up to a maximum of", "up to a full", "up to a",
+        "never above", "ten hoogste", "hoogstens", "højst", "jamais plus de", "nunca más de", "mai oltre", "niet meer dan", "ikke mere end", "pas plus de", "up to and including", "up to about", "up to a maximum of", "up to a full", "up to a",
         "up to an", "up to", "upto", "as much as", "as deep as", "as large as", "as big as", "as long as", "as far down as", "as far as",
         "can reach", "as high as", "as many as", "at most", "a maximum of", "maximum of", "max of", "maximum", "max.", "max", "maximal", "within",
         "limited to", "limit of", "limit is", "limit", "capped at", "tops out at", "maxes out at", "no further than", "no farther than",
@@ -2340,12 +2340,6 @@ pub(super) const DOWNWARD: &[Word] = words![
     "at", "to", "down", "@", "bei", "in", "bis", "beyond", "than", "als", "dan", "que", "end",
 ];
 
-/// Words before a price that is no longer asked.
-#[rustfmt::skip]
-pub(super) const WAS: &[Word] = words![
-    "was", "were", "formerly", "previously", "instead", "statt", "bisher", "ursprünglich", "vorher", "avant", "used",
-];
-
 /// What is paid for by the year, and is no electricity.
 #[rustfmt::skip]
 pub(super) const CONTRACTS: &[Word] = words![
@@ -2420,6 +2414,12 @@ pub(super) static SENTENCES: Phrases = Phrases::new(&[
     (says::LIABLE, &["answer for", "stand behind", "stand by it", "back it for", "we cover"]),
     (says::IN_PARTS, &["% apr", "% interest", "interest-free", "finance", "instalment", "installment"]),
 ]);
+
+/// What joins two figures under one bound.
+#[rustfmt::skip]
+pub(super) static JOINTS: &[&str] = &[
+    "and", "und", "et", "en", "y", "og", "e", "&", "or", "oder", "ou", "of", "o", "eller", "/",
+];
 
 #[cfg(test)]
 mod tests {

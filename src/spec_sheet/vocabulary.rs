@@ -159,7 +159,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten diffusorerne diffusore diffusori difusoras grundbelüfter schotel schotels beluchtingsschotel beluchtingsschotels belüfterplatten",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten diffusorerne diffusore diffusori difusoras grundbelüfter schotel schotels beluchtingsschotel beluchtingsschotels belüfterplatten disques tellern rohrbelüfter schotelbeluchters schotelbeluchter tallerkendiffusor tallerkendiffusorer ausströmern",
     ),
     (
         Compressor,
@@ -282,7 +282,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         AtMost,
-        "indtil hasta maxi greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
+        "indtil hasta maxi højeste hoogste höchster höchstes højst hoogstens greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
     ),
     (
         AtLeast,
@@ -422,6 +422,8 @@ static NUMBERS: &[(&str, &str)] = &[
     ("tien", "10"),
     ("twaalf", "12"),
     ("tre", "3"),
+    ("due", "2"),
+    ("einem", "1"),
     ("fem", "5"),
     ("seks", "6"),
     ("syv", "7"),
@@ -610,7 +612,7 @@ static CUES: &[(u64, &str)] = &[
     (cue::PIECE, "section sections piece pieces whip stub"),
     (
         cue::LIMIT,
-        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi",
+        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi højeste hoogste höchster höchstes højst hoogstens höchstens",
     ),
     (
         cue::OLD,
