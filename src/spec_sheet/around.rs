@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::asides::is_strangers;
 use super::finder::{Above, Finder, MOST_LABELS};
 use super::layout::{Passage, Role};
-use super::numeral;
+use super::lexicon;
 use super::tables::Heads;
 use super::tokens::{self, Kind};
 use super::view::{Around, Head};
@@ -85,19 +85,7 @@ impl Finder<'_> {
             .next()
             .unwrap_or("");
         let first = Word::read(first);
-        if is_one!(
-            first,
-            "highest"
-                | "most"
-                | "maximum"
-                | "farthest"
-                | "furthest"
-                | "tallest"
-                | "deepest"
-                | "greatest"
-                | "largest"
-                | "longest"
-        ) {
+        if lexicon::MOST.contains(&first) {
             head.topics.push(Topic::AtMost);
             head.set.add(Topic::AtMost);
         }
@@ -229,19 +217,25 @@ impl Finder<'_> {
                 .any(|word| word.chars().count() >= 3 && word.chars().all(char::is_alphabetic))
         };
         let in_row = |cell: &usize| matches!(self.passages[*cell].role, Role::Cell { table: t, row: r, .. } if (t, r) == (table, row));
-        let mut named = cells.clone().take_while(in_row).filter(|&cell| {
+        let named = cells.clone().take_while(in_row).filter(|&cell| {
             let text = self.passages[cell].text.as_str();
             is_name(text) && !text.starts_with(|c: char| c.is_ascii_digit())
         });
-        if !is_name(&self.passages[first as usize].text)
-            && !is_figure(&self.passages[first as usize].text)
-        {
-            return named.next().map_or(first, |cell| cell as u32);
-        }
+        let first_text = &self.passages[first as usize].text;
+        let is_whole = is_name(first_text);
+        let first = if is_whole {
+            first
+        } else {
+            named.clone().next().map_or(first, |cell| cell as u32)
+        };
         if own_head {
             return first;
         }
-        let telling = |&cell: &usize| vocabulary::has_topic(&self.passages[cell].text);
+        const LONGEST: usize = 48;
+        let telling = |&cell: &usize| {
+            let text = self.passages[cell].text.as_str();
+            (is_whole || text.len() <= LONGEST) && vocabulary::has_topic(text)
+        };
         named
             .filter(telling)
             .last()
@@ -344,12 +338,6 @@ impl Finder<'_> {
 pub(super) fn is_title(word: &str) -> bool {
     let mut letters = word.chars();
     letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
-}
-
-/// Whether a cell begins with a figure: of a curve, the condition of its row.
-fn is_figure(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_digit() || numeral::vulgar(c).is_some())
-        && text.contains(char::is_alphabetic)
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What stands on a page about other things, or is said by somebody else than the seller.
 
+use super::lexicon;
 use super::phrases::Phrases;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, is_one, words};
@@ -32,23 +33,6 @@ pub(super) fn is_strangers(text: &str) -> bool {
         "you",
     ]
     .contains(&Word::read(text[..end].trim()))
-}
-
-/// Whether a passage is a quotation with the name of who said it: `“It runs on 2 acres!” — verified buyer`.
-pub(super) fn is_quoted(text: &str) -> bool {
-    const LONGEST_NAME: usize = 60;
-    let inside = text.strip_prefix(['“', '"', '„', '«']);
-    // The first mark closes: the second of `"Tench", ½" bore – in steel` is an inch's.
-    inside
-        .and_then(|inside| inside.split_once(['”', '"', '“', '»']))
-        .is_some_and(|(said, name)| {
-            let name = name.trim_start();
-            // A name in quotation marks is no sentence.
-            said.ends_with(['.', '!', '?', '…', ','])
-                && name.starts_with(['—', '–', '-', '~'])
-                && name.len() <= LONGEST_NAME
-                && !name.contains(|c: char| c.is_ascii_digit())
-        })
 }
 
 /// Whether a passage says at its beginning that it is about other things: `People also read: …`.
@@ -99,46 +83,4 @@ pub(super) fn is_aside(heading: &str) -> bool {
 }
 
 /// Phrases of headings over such things.
-static ASIDES: Phrases = Phrases::new(&[(
-    1,
-    &[
-        "also like",
-        "also near",
-        "also looked",
-        "also read",
-        "also this week",
-        "also on offer",
-        "elsewhere in the shop",
-        "other listings",
-        "also bought",
-        "also viewed",
-        "also interest",
-        "bought together",
-        "goes well with",
-        "related",
-        "recently viewed",
-        "recommended for you",
-        "more from",
-        "other products",
-        "similar products",
-        "review",
-        "testimonial",
-        "customers say",
-        "what people say",
-        "kundenmeinung",
-        "bewertung",
-        "kunden kauften",
-        "auch gekauft",
-        "ähnliche artikel",
-        "klantbeoordeling",
-        "avis clients",
-        "your cart",
-        "your basket",
-        "shipping",
-        "delivery",
-        "versand",
-        "returns",
-        "livraison",
-        "verzending",
-    ],
-)]);
+static ASIDES: Phrases = Phrases::new(&[(1, lexicon::BESIDE)]);

@@ -2,7 +2,7 @@
 
 use crate::units::{Dimension, Quantity};
 
-use super::asides::{begins_aside, is_aside, is_quoted, is_strangers};
+use super::asides::{begins_aside, is_aside, is_strangers};
 use super::claim::{Also, Attribute, Claim, Comparator, SaidBy, Si, Subject, Sureness, Under};
 use super::comparison;
 use super::conditions;
@@ -18,6 +18,7 @@ use super::phrases::says;
 use super::subject_matter;
 use super::sureness::Figure;
 use super::tokens::{self, Kind, Token};
+use super::unit_words;
 use super::view::{Around, Facts, View};
 use super::vocabulary::{self, Topic, cue};
 use super::word::is_one;
@@ -46,6 +47,9 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
             &memory,
             &mut measures,
         );
+        measures
+            .iter_mut()
+            .for_each(|measure| concentration(&passage.text, measure));
         finder.passage(number, &tokens, &mut measures, &mut facts);
         let room = MOST_CLAIMS.saturating_sub(figures.len());
         figures.extend(measures.iter().take(room).filter_map(|measure| {
@@ -62,6 +66,23 @@ pub fn find(passages: &[Passage], habits: Habits, mixed: bool) -> Found {
         }
     }
     finder.finish(figures)
+}
+
+/// `30 mg/L` is how much of something water holds, and no mass.
+fn concentration(text: &str, measure: &mut Measure<'_>) {
+    let after = text.get(measure.at.end..).unwrap_or("");
+    let per = after.strip_prefix('/').map_or(0, |rest| {
+        let word = rest
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(rest.len());
+        let is_litre = unit_words::whole(&rest[..word])
+            .is_some_and(|found| found.unit(false).dimension() == Dimension::Volume);
+        if is_litre { 1 + word } else { 0 }
+    });
+    if per > 0 && measure.dimension() == Some(Dimension::Mass) {
+        measure.at.end += per;
+        measure.is_size = true;
+    }
 }
 
 /// What was found of a sheet.
@@ -81,9 +102,6 @@ fn holds_under(measure: &Measure<'_>) -> bool {
         Some(Dimension::Length | Dimension::GaugePressure)
     )
 }
-
-/// Words that join two figures under one bound.
-const JOINTS: [&str; 8] = ["and", "und", "et", "en", "y", "og", "e", "&"];
 
 /// Whether an attribute is how large a water is.
 fn is_of_water(attribute: Attribute) -> bool {
@@ -134,8 +152,7 @@ impl Finder<'_> {
         let quoted = passage.role == Role::Quote
             || text.starts_with("TODO")
             || aside && begins_aside(text)
-            || is_strangers(text)
-            || is_quoted(text);
+            || is_strangers(text);
         let is_column_head = matches!(passage.role, Role::Cell { table, row, .. } if self.tables.is_head(table, row))
             && measures.iter().all(|m| {
                 m.quantity.as_ref().is_none_or(|q| {
@@ -299,7 +316,7 @@ impl Finder<'_> {
                 && is_of_water(first.attribute)
                 && text
                     .get(measures[before].at.end..measures[place].at.start)
-                    .is_some_and(|between| JOINTS.contains(&between.trim()))
+                    .is_some_and(|between| lexicon::JOINTS.contains(&between.trim()))
             {
                 claim.comparator = Comparator::AtMost;
             }

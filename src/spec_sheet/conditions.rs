@@ -1,340 +1,16 @@
 //! How a figure is bounded, and under what it holds.
 
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 use crate::units::{Dimension, Quantity};
 
 use super::claim::{Attribute, Comparator, Counted};
+use super::lexicon::{self, AFTER, ARTICLES, BEFORE, BOTH_WAYS, COMPARING, DAILY};
 use super::measure::Measure;
 use super::tokens::{Kind, Token};
 use super::view::View;
 use super::vocabulary::{Topic, cue};
 use super::word::{Lead, Word, WordMap, is_one};
-
-/// Words before a figure that bound it, the longest first.
-static BEFORE: &[(&str, Comparator)] = &[
-    ("ne dépasse pas", Comparator::AtMost),
-    ("ne dépassant pas", Comparator::AtMost),
-    ("nicht mehr als", Comparator::AtMost),
-    ("no supera", Comparator::AtMost),
-    ("no supera los", Comparator::AtMost),
-    ("no más de", Comparator::AtMost),
-    ("non supera", Comparator::AtMost),
-    ("non più di", Comparator::AtMost),
-    ("niet meer dan", Comparator::AtMost),
-    ("ikke mere end", Comparator::AtMost),
-    ("pas plus de", Comparator::AtMost),
-    ("dès", Comparator::AtLeast),
-    ("desde", Comparator::AtLeast),
-    ("a partir de", Comparator::AtLeast),
-    ("oltre", Comparator::AtLeast),
-    ("up to and including", Comparator::AtMost),
-    ("up to about", Comparator::AtMost),
-    ("up to a maximum of", Comparator::AtMost),
-    ("up to a full", Comparator::AtMost),
-    ("up to a", Comparator::AtMost),
-    ("up to an", Comparator::AtMost),
-    ("up to", Comparator::AtMost),
-    ("upto", Comparator::AtMost),
-    ("as much as", Comparator::AtMost),
-    ("as deep as", Comparator::AtMost),
-    ("as large as", Comparator::AtMost),
-    ("as big as", Comparator::AtMost),
-    ("as long as", Comparator::AtMost),
-    ("as far down as", Comparator::AtMost),
-    ("as far as", Comparator::AtMost),
-    ("can reach", Comparator::AtMost),
-    ("as high as", Comparator::AtMost),
-    ("as many as", Comparator::AtMost),
-    ("at most", Comparator::AtMost),
-    ("a maximum of", Comparator::AtMost),
-    ("maximum of", Comparator::AtMost),
-    ("max of", Comparator::AtMost),
-    ("maximum", Comparator::AtMost),
-    ("max.", Comparator::AtMost),
-    ("max", Comparator::AtMost),
-    ("maximal", Comparator::AtMost),
-    ("within", Comparator::AtMost),
-    ("limited to", Comparator::AtMost),
-    ("limit of", Comparator::AtMost),
-    ("limit is", Comparator::AtMost),
-    ("limit", Comparator::AtMost),
-    ("capped at", Comparator::AtMost),
-    ("tops out at", Comparator::AtMost),
-    ("maxes out at", Comparator::AtMost),
-    ("no further than", Comparator::AtMost),
-    ("no farther than", Comparator::AtMost),
-    ("to a maximum of", Comparator::AtMost),
-    ("to a depth of", Comparator::AtMost),
-    ("maximale", Comparator::AtMost),
-    ("maximaal", Comparator::AtMost),
-    ("máximo", Comparator::AtMost),
-    ("greatest", Comparator::AtMost),
-    ("höchstdruck", Comparator::AtMost),
-    ("down to", Comparator::AtMost),
-    ("bis zu einer tiefe von", Comparator::AtMost),
-    ("bis zu", Comparator::AtMost),
-    ("bis in", Comparator::AtMost),
-    ("bis auf", Comparator::AtMost),
-    ("bis", Comparator::AtMost),
-    ("höchstens", Comparator::AtMost),
-    ("unter", Comparator::AtMost),
-    ("weniger als", Comparator::AtMost),
-    ("jusqu'à", Comparator::AtMost),
-    ("jusqu’à", Comparator::AtMost),
-    ("hasta", Comparator::AtMost),
-    ("tot", Comparator::AtMost),
-    ("≤", Comparator::AtMost),
-    ("<", Comparator::AtMost),
-    ("at least", Comparator::AtLeast),
-    ("a minimum of", Comparator::AtLeast),
-    ("minimum of", Comparator::AtLeast),
-    ("minimum", Comparator::AtLeast),
-    ("min.", Comparator::AtLeast),
-    ("min", Comparator::AtLeast),
-    ("in excess of", Comparator::AtLeast),
-    ("upwards of", Comparator::AtLeast),
-    ("starting at", Comparator::AtLeast),
-    ("starting from", Comparator::AtLeast),
-    ("starts at", Comparator::AtLeast),
-    ("as little as", Comparator::AtLeast),
-    ("as low as", Comparator::AtLeast),
-    ("as few as", Comparator::AtLeast),
-    ("from", Comparator::AtLeast),
-    ("mindestens", Comparator::AtLeast),
-    ("mehr als", Comparator::AtLeast),
-    ("über", Comparator::AtLeast),
-    ("ab", Comparator::AtLeast),
-    ("≥", Comparator::AtLeast),
-    (">", Comparator::AtLeast),
-    ("not quite", Comparator::About),
-    ("call it", Comparator::About),
-    ("in the region of", Comparator::About),
-    ("in the neighborhood of", Comparator::About),
-    ("in the neighbourhood of", Comparator::About),
-    ("on the order of", Comparator::About),
-    ("reckon on", Comparator::About),
-    ("figure on", Comparator::About),
-    ("or about", Comparator::About),
-    ("something like", Comparator::About),
-    ("somewhere around", Comparator::About),
-    ("ungefähr", Comparator::About),
-    ("ongeveer", Comparator::About),
-    ("approximately", Comparator::About),
-    ("approx.", Comparator::About),
-    ("approx", Comparator::About),
-    ("about", Comparator::About),
-    ("around", Comparator::About),
-    ("roughly", Comparator::About),
-    ("nearly", Comparator::About),
-    ("almost", Comparator::About),
-    ("close to", Comparator::About),
-    ("typically", Comparator::About),
-    ("some", Comparator::About),
-    ("an estimated", Comparator::About),
-    ("estimated at", Comparator::About),
-    ("an average of", Comparator::About),
-    ("on average", Comparator::About),
-    ("averages", Comparator::About),
-    ("averaging", Comparator::About),
-    ("circa", Comparator::About),
-    ("ca.", Comparator::About),
-    ("ca", Comparator::About),
-    ("etwa", Comparator::About),
-    ("rund", Comparator::About),
-    ("environ", Comparator::About),
-    ("~", Comparator::About),
-    ("'bout", Comparator::About),
-    ("’bout", Comparator::About),
-    ("at the least", Comparator::AtLeast),
-    ("at the most", Comparator::AtMost),
-    ("a shade over", Comparator::AtLeast),
-    ("a touch over", Comparator::AtLeast),
-    ("well under", Comparator::AtMost),
-    ("well over", Comparator::AtLeast),
-    ("is like", Comparator::About),
-    ("more like", Comparator::About),
-    ("round about", Comparator::About),
-    ("just over", Comparator::AtLeast),
-    ("just under", Comparator::AtMost),
-    ("just shy of", Comparator::AtMost),
-    ("shy of", Comparator::AtMost),
-    ("a shade under", Comparator::AtMost),
-    ("a touch under", Comparator::AtMost),
-    ("a hair under", Comparator::AtMost),
-    ("north of", Comparator::AtLeast),
-    ("upward of", Comparator::AtLeast),
-    ("a good", Comparator::AtLeast),
-    ("nothing over", Comparator::AtMost),
-    ("nothing deeper than", Comparator::AtMost),
-    ("nothing larger than", Comparator::AtMost),
-    ("nothing bigger than", Comparator::AtMost),
-    ("the better part of", Comparator::About),
-    ("give or take", Comparator::About),
-    ("bis maximal", Comparator::AtMost),
-    ("bis max.", Comparator::AtMost),
-    ("moins de", Comparator::AtMost),
-    ("plus de", Comparator::AtLeast),
-    ("minder dan", Comparator::AtMost),
-    ("meer dan", Comparator::AtLeast),
-    ("zo'n", Comparator::About),
-    ("knapp", Comparator::About),
-    ("gut", Comparator::AtLeast),
-    ("à partir de", Comparator::AtLeast),
-    ("vanaf", Comparator::AtLeast),
-    ("op til", Comparator::AtMost),
-    ("indtil", Comparator::AtMost),
-    ("mindst", Comparator::AtLeast),
-    ("højst", Comparator::AtMost),
-    ("pmax", Comparator::AtMost),
-    ("p max", Comparator::AtMost),
-    ("p max.", Comparator::AtMost),
-    ("ceiling of", Comparator::AtMost),
-    ("menos de", Comparator::AtMost),
-    ("meno di", Comparator::AtMost),
-    ("fino a", Comparator::AtMost),
-    ("fino ad", Comparator::AtMost),
-    ("hooguit", Comparator::AtMost),
-    ("hoogstens", Comparator::AtMost),
-    ("t/m", Comparator::AtMost),
-    ("ned til", Comparator::AtMost),
-    ("al máximo", Comparator::AtMost),
-    ("al massimo", Comparator::AtMost),
-    ("au maximum", Comparator::AtMost),
-    ("au plus", Comparator::AtMost),
-    ("máxima", Comparator::AtMost),
-    ("máxima de", Comparator::AtMost),
-    ("máximo de", Comparator::AtMost),
-    ("máx.", Comparator::AtMost),
-    ("massima", Comparator::AtMost),
-    ("massimo", Comparator::AtMost),
-    ("massima di", Comparator::AtMost),
-    ("maks.", Comparator::AtMost),
-    ("maks", Comparator::AtMost),
-    ("maksimalt", Comparator::AtMost),
-    ("maximale de", Comparator::AtMost),
-    ("maximum de", Comparator::AtMost),
-    ("por lo menos", Comparator::AtLeast),
-    ("al menos", Comparator::AtLeast),
-    ("como mínimo", Comparator::AtLeast),
-    ("almeno", Comparator::AtLeast),
-    ("minstens", Comparator::AtLeast),
-    ("ten minste", Comparator::AtLeast),
-    ("au moins", Comparator::AtLeast),
-    ("más de", Comparator::AtLeast),
-    ("più di", Comparator::AtLeast),
-    ("mere end", Comparator::AtLeast),
-    ("mindre end", Comparator::AtMost),
-    ("alrededor de", Comparator::About),
-    ("aproximadamente", Comparator::About),
-    ("unos", Comparator::About),
-    ("unas", Comparator::About),
-    ("cirka", Comparator::About),
-    ("omkring", Comparator::About),
-    ("comptez", Comparator::About),
-    ("reken op", Comparator::About),
-    ("autour de", Comparator::About),
-    ("rond", Comparator::About),
-    ("≈", Comparator::About),
-];
-
-/// Words after a figure that bound it.
-static AFTER: &[(&str, Comparator)] = &[
-    ("maximum", Comparator::AtMost),
-    ("max", Comparator::AtMost),
-    ("or less", Comparator::AtMost),
-    ("or smaller", Comparator::AtMost),
-    ("or under", Comparator::AtMost),
-    ("or shallower", Comparator::AtMost),
-    ("and under", Comparator::AtMost),
-    ("and smaller", Comparator::AtMost),
-    ("or below", Comparator::AtMost),
-    ("or fewer", Comparator::AtMost),
-    ("at most", Comparator::AtMost),
-    ("at the most", Comparator::AtMost),
-    ("at the very most", Comparator::AtMost),
-    ("at the outside", Comparator::AtMost),
-    ("at the deepest", Comparator::AtMost),
-    ("at its deepest", Comparator::AtMost),
-    ("at the utmost", Comparator::AtMost),
-    ("at the largest", Comparator::AtMost),
-    ("at the longest", Comparator::AtMost),
-    ("at the very least", Comparator::AtLeast),
-    ("at the least", Comparator::AtLeast),
-    ("and no more", Comparator::AtMost),
-    ("and not an inch more", Comparator::AtMost),
-    ("and no deeper", Comparator::AtMost),
-    ("and no further", Comparator::AtMost),
-    ("and not an inch further", Comparator::AtMost),
-    ("near enough", Comparator::About),
-    ("roughly", Comparator::About),
-    ("or thereabouts", Comparator::About),
-    ("thereabouts", Comparator::About),
-    ("or thereabout", Comparator::About),
-    ("more or less", Comparator::About),
-    ("is the limit", Comparator::AtMost),
-    ("is its limit", Comparator::AtMost),
-    ("is the most", Comparator::AtMost),
-    ("maximal", Comparator::AtMost),
-    ("höchstens", Comparator::AtMost),
-    ("nicht überschreiten", Comparator::AtMost),
-    ("not to be exceeded", Comparator::AtMost),
-    ("niet overschrijden", Comparator::AtMost),
-    ("no superar", Comparator::AtMost),
-    ("au maximum", Comparator::AtMost),
-    ("au plus", Comparator::AtMost),
-    ("hooguit", Comparator::AtMost),
-    ("upwards", Comparator::AtLeast),
-    ("and upwards", Comparator::AtLeast),
-    ("oder mehr", Comparator::AtLeast),
-    ("ish", Comparator::About),
-    ("-ish", Comparator::About),
-    ("at max", Comparator::AtMost),
-    ("tops", Comparator::AtMost),
-    ("or lower", Comparator::AtMost),
-    ("or quieter", Comparator::AtMost),
-    ("and less", Comparator::AtMost),
-    ("and below", Comparator::AtMost),
-    ("at least", Comparator::AtLeast),
-    ("at minimum", Comparator::AtLeast),
-    ("and over", Comparator::AtLeast),
-    ("or over", Comparator::AtLeast),
-    ("or above", Comparator::AtLeast),
-    ("or greater", Comparator::AtLeast),
-    ("and deeper", Comparator::AtLeast),
-    ("and larger", Comparator::AtLeast),
-    ("approximately", Comparator::About),
-    ("approx", Comparator::About),
-    ("or so", Comparator::About),
-    ("give or take", Comparator::About),
-    ("minimum", Comparator::AtLeast),
-    ("min.", Comparator::AtLeast),
-    ("min", Comparator::AtLeast),
-    ("or more", Comparator::AtLeast),
-    ("or deeper", Comparator::AtLeast),
-    ("or larger", Comparator::AtLeast),
-    ("or better", Comparator::AtLeast),
-    ("and up", Comparator::AtLeast),
-    ("and above", Comparator::AtLeast),
-    ("and more", Comparator::AtLeast),
-    ("+", Comparator::AtLeast),
-];
-
-/// Words that bound a figure before them as well as one behind.
-const BOTH_WAYS: [&str; 12] = [
-    "max",
-    "maximum",
-    "maximal",
-    "min",
-    "min.",
-    "minimum",
-    "approx",
-    "approximately",
-    "roughly",
-    "at least",
-    "at most",
-    "tops",
-];
 
 /// How a figure is bounded, and where the words that bound it begin and end in the passage.
 pub fn comparator(view: &View<'_>, measure: &Measure<'_>) -> (Comparator, usize, usize) {
@@ -430,44 +106,15 @@ fn bound_before(text: &str, dimension: Option<Dimension>) -> Option<(Comparator,
     Some((comparator, text.is_char_boundary(at).then_some(at)))
 }
 
-/// Words that may stand between a bound and its figure.
-static ARTICLES: &[&str] = &[
-    " a",
-    " an",
-    " the",
-    " just",
-    " only",
-    " approximately",
-    " roughly",
-    " about",
-    " some",
-    " a full",
-    " einer tiefe von",
-    " a depth of",
-    " depths of",
-    " to",
-    " in",
-    " of",
-];
-
-/// Words that end a comparison which bounds: see [`compared_at_end`].
-static COMPARING: &[&str] = &[
-    "than",
-    "als",
-    "dan",
-    "que",
-    "end",
-    "over",
-    "above",
-    "exceed",
-    "exceeds",
-    "exceeding",
-    "beyond",
-    "past",
-    "below",
-    "beneath",
-    "under",
-];
+/// Bounds with what each says, the longest first: `up to about` says more than `about`.
+fn bounds(listed: &[(Comparator, &[&'static str])]) -> Vec<(&'static str, Comparator)> {
+    let all = listed
+        .iter()
+        .flat_map(|(comparator, words)| words.iter().map(|words| (*words, *comparator)));
+    let mut all: Vec<_> = all.collect();
+    all.sort_by_key(|(words, _)| std::cmp::Reverse(words.len()));
+    all
+}
 
 /// Whether a text may end with a bound, by its last word or sign: most do not, and needn't be looked at further.
 fn may_bound(text: &str) -> bool {
@@ -476,7 +123,8 @@ fn may_bound(text: &str) -> bool {
     let (words, signs) = ENDS.get_or_init(|| {
         let mut words = WordMap::<bool>::default();
         let mut signs = [false; 256];
-        let bounds = BEFORE.iter().map(|(words, _)| *words);
+        let bounds = bounds(BEFORE);
+        let bounds = bounds.iter().map(|(words, _)| *words);
         for bound in bounds.chain(ARTICLES.iter().chain(COMPARING).copied()) {
             match last_word(bound) {
                 "" => signs[usize::from(bound.bytes().last().unwrap_or(0))] = true,
@@ -506,7 +154,7 @@ fn last_word(text: &str) -> &str {
 
 /// The bound that a text ends with, and the length of its words.
 fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator, usize)> {
-    if let Some(&(words, comparator)) = listed_at_end(small) {
+    if let Some((words, comparator)) = listed_at_end(small) {
         let rest = &small[..small.len() - words.len()];
         let means = match words {
             // `230 V ~ 50 Hz` and `230~ 50 Hz` name the current; `a < b > c` is no bound of `c`.
@@ -553,41 +201,7 @@ fn bound_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Comparator
         || rest.ends_with("rate it")
         || rest.ends_with("take it")
         || rest.ends_with([':', '(', ',', '•', '|'])
-        || matches!(
-            word,
-            "pond"
-                | "ponds"
-                | "lake"
-                | "lakes"
-                | "depth"
-                | "depths"
-                | "down"
-                | "rated"
-                | "good"
-                | "go"
-                | "stretch"
-                | "works"
-                | "runs"
-                | "goes"
-                | "reaches"
-                | "suitable"
-                | "areas"
-                | "area"
-                | "sized"
-                | "serves"
-                | "covers"
-                | "volume"
-                | "fit"
-                | "tanks"
-                | "water"
-                | "waters"
-                | "lines"
-                | "airlines"
-                | "treats"
-                | "handles"
-                | "aerates"
-                | "deep"
-        );
+        || lexicon::WATERS.contains(&word);
     (far && goes).then_some((Comparator::AtMost, 2))
 }
 
@@ -600,60 +214,8 @@ fn compared_at_end(small: &str, dimension: Option<Dimension>) -> Option<(Compara
     if matches!(last, "than" | "als" | "dan" | "que" | "end") {
         last = words.next()?;
         length += last.len() + 1;
-        let more = matches!(
-            last,
-            "more"
-                | "greater"
-                | "larger"
-                | "bigger"
-                | "deeper"
-                | "longer"
-                | "higher"
-                | "louder"
-                | "further"
-                | "farther"
-                | "wider"
-                | "better"
-                | "mehr"
-                | "tiefer"
-                | "größer"
-                | "hotter"
-                | "warmer"
-                | "heavier"
-                | "older"
-                | "dieper"
-                | "groter"
-                | "meer"
-                | "profond"
-                | "profonds"
-                | "profonde"
-                | "profondes"
-                | "grands"
-                | "grand"
-                | "profundo"
-                | "profundos"
-                | "dybere"
-                | "større"
-        );
-        let less = matches!(
-            last,
-            "less"
-                | "fewer"
-                | "lower"
-                | "smaller"
-                | "shallower"
-                | "shorter"
-                | "quieter"
-                | "weniger"
-                | "cheaper"
-                | "colder"
-                | "lighter"
-                | "cooler"
-                | "kleiner"
-                | "flacher"
-                | "minder"
-                | "mindre"
-        );
+        let more = lexicon::MORE.contains(&last);
+        let less = lexicon::LESS.contains(&last);
         if !more && !less {
             return None;
         }
@@ -686,34 +248,7 @@ fn turned<'a>(
         if word.ends_with(['.', ':', ',', ';']) {
             break;
         }
-        if matches!(
-            word,
-            "not"
-                | "nor"
-                | "isn't"
-                | "wouldn't"
-                | "wouldn’t"
-                | "isn’t"
-                | "don’t"
-                | "won’t"
-                | "can’t"
-                | "never"
-                | "no"
-                | "nicht"
-                | "nie"
-                | "pas"
-                | "niet"
-                | "ikke"
-                | "keine"
-                | "kein"
-                | "don't"
-                | "doesn't"
-                | "mustn't"
-                | "shouldn't"
-                | "cannot"
-                | "can't"
-                | "won't"
-        ) {
+        if lexicon::TURNS.contains(&word) {
             turned = true;
             if place == 0 {
                 length += word.len() + 1;
@@ -732,12 +267,12 @@ fn turned<'a>(
 }
 
 /// The first of [`BEFORE`] that the text ends with.
-fn listed_at_end(small: &str) -> Option<&'static (&'static str, Comparator)> {
+fn listed_at_end(small: &str) -> Option<(&'static str, Comparator)> {
     /// By their last byte, in order.
-    static BY_LAST: OnceLock<Vec<Vec<&'static (&'static str, Comparator)>>> = OnceLock::new();
+    static BY_LAST: OnceLock<Vec<Vec<(&'static str, Comparator)>>> = OnceLock::new();
     let by_last = BY_LAST.get_or_init(|| {
         let mut lists = vec![Vec::new(); 256];
-        for one in BEFORE {
+        for one in bounds(BEFORE) {
             if let Some(list) = one
                 .0
                 .bytes()
@@ -804,7 +339,8 @@ fn bound_after(text: &str, at: usize, behind: bool) -> Option<(Comparator, usize
     const LONGEST: usize = 24;
     let lead = Lead::of(bare, LONGEST);
     let small = lead.as_str();
-    AFTER.iter().find_map(|&(words, comparator)| {
+    static BOUNDS: LazyLock<Vec<(&str, Comparator)>> = LazyLock::new(|| bounds(AFTER));
+    BOUNDS.iter().find_map(|&(words, comparator)| {
         if words.as_bytes().first() != Some(&first) {
             return None;
         }
@@ -831,7 +367,7 @@ fn may_bound_behind(text: &str) -> bool {
     };
     let known = BEGINNINGS.get_or_init(|| {
         let mut known = WordMap::<bool>::default();
-        for (words, _) in AFTER {
+        for (words, _) in bounds(AFTER) {
             *known.entry(letters(words)) = true;
         }
         known
@@ -1008,31 +544,6 @@ fn counted(view: &View<'_>, at: usize) -> Option<Counted> {
     }
     None
 }
-
-/// How hours in each day are written, after their number.
-static DAILY: &[&str] = &[
-    "hours a day",
-    "hours per day",
-    "hours each day",
-    "h/day",
-    "hrs/day",
-    "h per day",
-    "h a day",
-    "hours/day",
-    "hours daily",
-    "hrs a day",
-    "hr a day",
-    "hrs. a day",
-    "h/d",
-    "hr/day",
-    "stunden am tag",
-    "stunden pro tag",
-    "h am tag",
-    "h täglich",
-    "hrs per day",
-    "hours every day",
-    "h daily",
-];
 
 /// `24 hours a day`, `24/7`, `12 h/day`: hours that it runs each day.
 pub fn hours_per_day(view: &View<'_>, range: std::ops::Range<usize>) -> Option<f64> {

@@ -5,6 +5,7 @@ use crate::units::{self, Dimension, Quantity};
 use super::claim::{Also, Claim};
 use super::finder::Reading;
 use super::layout::{Passage, Role};
+use super::lexicon;
 use super::measure::Measure;
 
 /// The figure that the one at `place` lists in another unit: the one before it, or before the condition that
@@ -78,7 +79,8 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                         && a.unit() != b.unit()
                         // `up to 800 sq m | up to 1 acre` are two things.
                         && plausible_pair(a, b, false)
-                        && units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                        && (units::table::System::of(a.unit()) != units::table::System::of(b.unit())
+                            || same())
                 }
                 _ => false,
             };
@@ -127,38 +129,7 @@ pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, fro
     let joins_time = a.dimension() != Dimension::Time;
     joins
         && joins_time
-        && (words.is_empty()
-            || matches!(
-                words,
-                "deep or"
-                    | "long or"
-                    | "that is"
-                    | "about"
-                    | "approx."
-                    | "approx"
-                    | "approximately"
-                    | "or"
-                    | "ca."
-                    | "i.e."
-                    | "roughly"
-                    | "around"
-                    | "etwa"
-                    | "up to"
-                    | "deep"
-                    | "max"
-                    | "max."
-                    | "id"
-                    | "i.d."
-                    | "nominal"
-                    | "of air"
-                    | "of water"
-                    | "air"
-                    | "gauge"
-                    | "depth"
-                    | "which is"
-                    | "which makes"
-                    | "oder"
-            ))
+        && (words.is_empty() || lexicon::AGAIN.contains(&words))
         && (plausible_pair(a, b, bare == "," || bare == "or")
             || bare == "(" && is_restated(text, a, b, second.at.end))
 }

@@ -5,10 +5,13 @@
 
 use std::ops::Range;
 
+use crate::units::Dimension;
+
 use super::Sheet;
 use super::layout::{Passage, Role};
 use super::lexicon::{self, Hit, Reach, Tag};
 use super::scope::{breaks, ends_clause, sentences};
+use super::unit_words;
 
 /// What is said of one hazard.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -143,7 +146,7 @@ impl<'a> Sentence<'a> {
         };
         let has = |tag: Tag| self.hits.iter().any(|hit| hit.tag == tag);
         // `gradually` may be said of anything; with a time it is said of running.
-        found.staged |= has(Tag::Staged) || has(Tag::Slowly) && has(Tag::Time);
+        found.staged |= has(Tag::Staged) || has(Tag::Slowly) && has(Tag::Time) || self.grows();
         for hit in &self.hits {
             let heard = match hit.tag {
                 Tag::Burns => {
@@ -181,6 +184,33 @@ impl<'a> Sentence<'a> {
             Some(hit) => deny(&mut found.ice, hit),
             None => {}
         }
+    }
+
+    /// Whether it lists longer and longer times: `30 min, 1 h, 2 h, 4 h`.
+    fn grows(&self) -> bool {
+        const FEWEST: usize = 3;
+        let time = |part: &str| {
+            let mut words = part.split_whitespace().rev();
+            let (unit, number) = (words.next()?, words.next()?);
+            let found = unit_words::whole(unit)?.unit(false);
+            let hours: f64 = number.parse().ok()?;
+            (found.dimension() == Dimension::Time).then(|| found.to_si(hours))
+        };
+        let (mut last, mut steps) = (0.0, 0);
+        for part in self.text.split(',') {
+            match time(part) {
+                Some(next)
+                    if next > last && (steps == 0 || part.split_whitespace().count() == 2) =>
+                {
+                    (last, steps) = (next, steps + 1);
+                }
+                _ => (last, steps) = (0.0, 0),
+            }
+            if steps >= FEWEST {
+                return true;
+            }
+        }
+        false
     }
 
     /// Whether the sentence says that a thing isn't so, isn't needed or is left out.
@@ -267,7 +297,14 @@ mod tests {
             assert!(heard(text).staged, "{text}");
         }
         for text in [
+            "Week one: 30 min, 1 h, 2 h, 4 h, 8 h, then leave it on.",
+            "A quarter of an hour today, half an hour tomorrow, and so on.",
+        ] {
+            assert!(heard(text).staged, "{text}");
+        }
+        for text in [
             "The air rises slowly.",
+            "We answer in 2 h, ship in 4 h, and open 8 h a day.",
             "Die Luft steigt langsam auf.",
             "It runs all day, from the first of April.",
         ] {

@@ -5,6 +5,7 @@ use crate::units::Dimension;
 use super::claim::{Attribute, Comparator};
 use super::conditions;
 use super::finder::{FARTHEST, Reading};
+use super::lexicon;
 use super::measure::{Measure, Period};
 use super::tokens::Kind;
 use super::view::{View, is_sound};
@@ -148,21 +149,8 @@ pub(super) fn is_condition(view: &View<'_>, measure: &Measure<'_>) -> bool {
             let from = measure.tokens.start.saturating_sub(4);
             // `Open flow, at 0 kPa` is what it gives into the open.
             let gives = |at: usize| is_one!(view.word(at + 1), "flow");
-            (from..measure.tokens.start).any(|at| {
-                !gives(at)
-                    && is_one!(
-                        view.word(at),
-                        "opens"
-                            | "open"
-                            | "lifts"
-                            | "pops"
-                            | "cracks"
-                            | "relieves"
-                            | "blows"
-                            | "trips"
-                            | "öffnet"
-                    )
-            })
+            (from..measure.tokens.start)
+                .any(|at| !gives(at) && lexicon::OPENS.contains(&view.word(at)))
         };
         return match dimension {
             Dimension::Length => !is_set(view, measure) && !is_height(view, measure),

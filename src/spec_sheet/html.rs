@@ -497,7 +497,18 @@ impl Page<'_, '_> {
             b"meta" => {
                 let is_package = tag
                     .meta_name
+                    .as_ref()
                     .is_some_and(|name| name.trim().eq_ignore_ascii_case("package"));
+                // What a search engine shows of the page is a promise too.
+                let describes = [&tag.meta_name, &tag.property]
+                    .into_iter()
+                    .flatten()
+                    .any(|name| {
+                        matches!(name.trim(), "description" | "og:description" | "og:title")
+                    });
+                if describes && let Some((words, span)) = &tag.content {
+                    self.words(words, span, end);
+                }
                 if let (Some(property), Some((text, span))) = (&tag.property, &tag.content) {
                     let at = self.from + span.start..self.from + span.end;
                     let text = text.clone();
@@ -637,7 +648,12 @@ impl Page<'_, '_> {
             self.layout.unread(UnreadKind::Picture, at..self.from + end);
             return;
         };
-        // Its words are read by themselves, after the text that is open now.
+        self.words(words, span, end);
+    }
+
+    /// Reads the words of an attribute by themselves, after the text that is open now.
+    fn words(&mut self, words: &str, span: &Span<usize>, end: usize) {
+        let at = self.from + span.start;
         self.block();
         let written = self.source.get(span.start..span.end).unwrap_or("");
         if written.is_empty() {

@@ -4,6 +4,7 @@ use crate::units::{self, Dimension, Unit};
 
 use super::finder::{Above, Finder, MOST_LABELS, Named};
 use super::layout::Role;
+use super::lexicon;
 use super::measure::{self, Habits, Measure, Period};
 use super::numeral;
 use super::tokens::{Kind, Token};
@@ -687,6 +688,8 @@ fn currency_in(head: &str, habits: Habits) -> Option<&'static str> {
             "USD"
         } else if head.contains('$') || says("dollars") {
             habits.dollar.code()
+        } else if let Some(crown) = habits.crown.filter(|_| says("kr")) {
+            crown.code()
         } else {
             let mut words = head.split(|c: char| !c.is_ascii_alphabetic());
             words.find_map(measure::coded)?.code()
@@ -756,53 +759,8 @@ fn paid_for(label: &str) -> Option<Period> {
         return None;
     }
     let small = label.to_lowercase();
-    let runs = [
-        "run",
-        "cost",
-        "electric",
-        "energy",
-        "power",
-        "strom",
-        "kosten",
-        "betrieb",
-        "operat",
-        "strøm",
-        "drift",
-        "coût",
-        "coste",
-        "costo",
-        "stroom",
-        "électric",
-        "consommation",
-    ]
-    .iter()
-    .any(|word| small.contains(word));
-    let begins = [
-        "a month",
-        "a year",
-        "a day",
-        "one month",
-        "monthly",
-        "yearly",
-        "daily",
-        "per year",
-        "per month",
-        "per day",
-        "pro jahr",
-        "pro monat",
-        "im jahr",
-        "im monat",
-        "par an",
-        "par mois",
-        "per jaar",
-        "per maand",
-        "al año",
-        "al mes",
-        "om året",
-        "om måneden",
-        "all'anno",
-        "al mese",
-    ]
+    let runs = lexicon::RUNS.iter().any(|word| small.contains(word));
+    let begins = lexicon::PERIODS
     .iter()
     .any(|words| small.starts_with(words))
         // `$/month`
@@ -822,19 +780,8 @@ fn paid_for(label: &str) -> Option<Period> {
 
 /// The unit of a quantity that the trade gives in one unit only, by the quantity's name.
 fn of_quantity(small: &str) -> Option<Named> {
-    let unit = small
-        .split(|c: char| !c.is_alphanumeric())
-        .find_map(|word| {
-            Some(match word {
-                "voltage" | "volt" | "volts" | "vac" | "spannung" | "netzspannung" | "tension"
-                | "spanning" => "V",
-                "amperage" | "amps" | "amp" | "ampere" | "amperes" | "stromaufnahme" | "fla" => "A",
-                "wattage" | "watt" | "watts" => "W",
-                "frequency" | "frequenz" | "hertz" | "fréquence" | "frequentie" => "Hz",
-                "horsepower" => "hp",
-                _ => return None,
-            })
-        })?;
+    let words = small.split(|c: char| !c.is_alphanumeric());
+    let unit = words.into_iter().find_map(vocabulary::unit_of_quantity)?;
     Unit::known(unit).map(Named::Unit)
 }
 

@@ -4,10 +4,12 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
+use super::claim::Comparator;
 use super::holding;
+use super::phrases::{Phrases, says};
 use super::unit_words;
 use super::vocabulary::{self, Topic};
-use super::word::{Word, WordMap, stretches};
+use super::word::{Word, WordMap, stretches, words};
 
 /// What words tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -134,6 +136,24 @@ pub(super) enum Tag {
     Names,
     /// What begins to say of which water something holds.
     Where,
+    /// How much water there has to be.
+    Least,
+    /// Less water than this, or more.
+    Shallow,
+    /// What the page itself is about, beside other things.
+    This,
+    /// What a buyer asks for.
+    Wanted,
+    /// Who has written the post below.
+    Wrote,
+    /// Somebody who sells.
+    Vendor,
+    /// An outside diameter.
+    Outside,
+    /// What carries a current, and isn't the machine.
+    Carries,
+    /// It isn't to be so.
+    Barred,
 }
 
 /// How far words speak.
@@ -247,18 +267,19 @@ static ROWS: &[Row] = &[
                 "competitor’s", "competitors", "competing", "their figures", "unlike pumps", "unlike others",
                 "pumps that claim", "sellers who", "compared with a", "compared to a", "a rival", "rivals",
                 "elsewhere you", "ordinary pumps", "pumps we tested", "machines we tested", "market average",
+                "competitor", "the big boys", "the big brands", "other brand", "other brands’", "auction site",
             ],
             &[
                 "andere versprechen", "manche anbieter", "andere anbieter", "mitbewerber", "wettbewerber",
-                "konkurrenz", "getestete pumpen", "marktdurchschnitt",
+                "konkurrenz", "getestete pumpen", "marktdurchschnitt", "beim mitbewerber", "baumarkt", "baumarktset", "fremdfabrikat",
             ],
             &[
-                "d'autres promettent", "d’autres promettent", "certains vendeurs", "concurrents", "la concurrence",
+                "d'autres promettent", "d’autres promettent", "certains vendeurs", "concurrents", "la concurrence", "autre marque", "marque concurrente",
             ],
-            &["anderen beloven", "sommige verkopers", "concurrenten", "de concurrentie"],
-            &["otros prometen", "algunos vendedores", "la competencia", "competidores"],
-            &["andre lover", "konkurrenter", "konkurrenten"],
-            &["altri promettono", "concorrenti", "la concorrenza"],
+            &["anderen beloven", "sommige verkopers", "concurrenten", "de concurrentie", "bouwmarkt", "bouwmarktset", "ander merk"],
+            &["otros prometen", "algunos vendedores", "la competencia", "competidores", "otra marca"],
+            &["andre lover", "konkurrenter", "konkurrenten", "byggemarked", "andet mærke"],
+            &["altri promettono", "concorrenti", "la concorrenza", "altra marca"],
         ],
     },
     Row {
@@ -270,17 +291,18 @@ static ROWS: &[Row] = &[
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
                 "you may also", "other models", "customers also", "others also", "related products", "similar products",
+                "also look at", "we also sell", "we also make", "also from us", "also available", "more from us",
             ],
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
                 "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
-                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir",
+                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir", "wir führen auch", "wir verkaufen auch", "ebenfalls im programm", "weitere produkte",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos"],
-            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là", "nous vendons aussi", "également disponible", "à voir aussi", "autres modèles"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij", "wij verkopen ook", "ook bij ons", "ook verkrijgbaar", "andere modellen"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos", "también vendemos", "también tenemos", "otros modelos", "otros equipos"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi", "vi sælger også", "fås også", "andre modeller"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli", "vendiamo anche", "altri modelli", "altri prodotti"],
         ],
     },
     Row {
@@ -331,14 +353,15 @@ static ROWS: &[Row] = &[
                 "until 19", "until 20", "was sold for", "were sold for", "used to", "earlier leaflets",
                 "earlier versions", "erratum", "no longer", "the old", "old model", "previous model",
                 "former model", "its predecessor", "formerly", "replaces the", "last year's", "last year’s",
+                "your old", "which it replaces", "until last",
                 "was rated",
             ],
-            &["vorgängermodell", "vorgänger", "das alte modell", "früher", "bis 20", "nicht mehr"],
-            &["ancien modèle", "l'ancien", "l’ancien", "autrefois", "ancienne version", "n'est plus"],
-            &["vorige model", "het oude model", "vroeger", "voorganger"],
-            &["modelo anterior", "antes era", "el antiguo"],
-            &["tidligere model", "den gamle model", "forgænger"],
-            &["modello precedente", "il vecchio modello"],
+            &["vorgängermodell", "vorgänger", "das alte modell", "früher", "bis 20", "nicht mehr", "frühere geräte", "frühere modelle", "ältere geräte", "ihr altes", "dein altes"],
+            &["ancien modèle", "l'ancien", "l’ancien", "autrefois", "ancienne version", "n'est plus", "votre ancien", "votre ancienne", "anciens appareils"],
+            &["vorige model", "het oude model", "vroeger", "voorganger", "uw oude", "je oude", "eerdere modellen"],
+            &["modelo anterior", "antes era", "el antiguo", "su antiguo", "su viejo", "modelos anteriores"],
+            &["tidligere model", "den gamle model", "forgænger", "gl. model", "gammel model", "jeres gamle", "dit gamle"],
+            &["modello precedente", "il vecchio modello", "il vostro vecchio", "modelli precedenti"],
         ],
     },
     Row {
@@ -424,7 +447,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Sentence,
         words: [
             &["the lake at", "the lake near", "the pond at", "the pond near", "the quarry at", "the quarry near", "the reservoir at", "the reservoir near"],
-            &["der see bei", "der see in", "der teich bei", "der teich in", "der weiher bei", "der baggersee bei", "im see bei", "im teich bei", "im weiher bei"],
+            &["der see bei", "der see in", "der teich bei", "der teich in", "der weiher bei", "der baggersee bei", "den baggersee bei", "den see bei", "den teich bei", "im see bei", "im teich bei", "im weiher bei"],
             &["l'étang de", "l’étang de", "l'étang à", "l’étang à", "le lac de", "le lac à", "le plan d'eau de", "le plan d’eau de"],
             &["de plas bij", "de plas in", "de plas van", "de vijver bij", "de vijver in", "het meer bij", "het meer van"],
             &["el lago de", "el embalse de", "la balsa de", "el estanque de", "la charca de", "la laguna de"],
@@ -436,13 +459,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Example,
         reach: Reach::Sentence,
         words: [
-            &["example", "for example", "worked example", "e.g."],
-            &["beispiel", "rechenbeispiel", "zum beispiel", "z.b."],
-            &["exemple", "par exemple", "p.ex."],
-            &["voorbeeld", "rekenvoorbeeld", "bijvoorbeeld", "bijv."],
-            &["ejemplo", "por ejemplo", "p.ej."],
-            &["eksempel", "regneeksempel", "for eksempel", "fx", "f.eks."],
-            &["esempio", "per esempio", "p.es."],
+            &["example", "for example", "worked example", "e.g.", "suppose", "supposing", "let us say", "let's say", "say your"],
+            &["beispiel", "rechenbeispiel", "zum beispiel", "z.b.", "ein beispiel", "angenommen", "gesetzt"],
+            &["exemple", "par exemple", "p.ex.", "supposons", "imaginons", "prenons"],
+            &["voorbeeld", "rekenvoorbeeld", "bijvoorbeeld", "bijv.", "stel", "een voorbeeld"],
+            &["ejemplo", "por ejemplo", "p.ej.", "supongamos", "imaginemos", "un ejemplo"],
+            &["eksempel", "regneeksempel", "for eksempel", "fx", "f.eks.", "lad os sige", "et eksempel"],
+            &["esempio", "per esempio", "p.es.", "supponiamo", "immaginiamo", "un esempio"],
         ],
     },
     Row {
@@ -452,25 +475,24 @@ static ROWS: &[Row] = &[
             &[
                 "spare", "airline", "tubing", "weighted tubing", "hose", "weighted hose", "pipe", "cable", "plate", "disc", "diffuser head", "membrane", "membranes",
                 "membrane kit", "diaphragm", "diaphragms", "rebuild kit", "service kit", "repair kit", "vane set", "vanes", "air filter", "filter", "filters", "check valve", "gauge",
-                "motor", "fuse", "timer", "fitting", "fittings", "delivery", "installation", "commissioning", "carriage",
+                "motor", "fuse", "timer", "fitting", "fittings", "relief valve", "safety valve", "extra", "roll of", "coil of", "self-sinking airline", "weighted airline", "weighted line", "weighted diffusers", "bracket", "delivery", "installation", "commissioning", "carriage",
             ],
             &[
                 "ersatz", "schlauch", "luftschlauch", "kabel", "membranteller", "belüfterteller", "ersatzmembran", "membran", "membranen", "membransatz", "reparatursatz",
-                "luftfilter", "filter", "rückschlagventil", "manometer", "sicherung", "zeitschaltuhr", "verschraubung", "lieferung", "montage", "inbetriebnahme", "versand", "sauerstoffmesser",
+                "luftfilter", "filter", "rückschlagventil", "manometer", "sicherung", "zeitschaltuhr", "verschraubung", "sinkschlauch", "bleischlauch", "sicherheitsventil", "rolle", "kolbensatz", "lieferung", "montage", "inbetriebnahme", "versand", "sauerstoffmesser",
             ],
             &[
-                "pièce", "tuyau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
+                "pièce", "tuyau", "tuyau lesté", "plateau", "plateau supplémentaire", "soupape", "rouleau", "câble", "membrane", "membranes", "kit de membranes", "jeu de membranes", "filtre", "filtre à air", "disque", "disque epdm", "ventilateur", "clapet", "clapet anti-retour", "manomètre", "fusible",
                 "livraison", "installation", "pose", "mise en service",
             ],
-            &[
-                "reserve", "slang", "luchtslang", "kabel", "schotel", "membraan", "membraanset", "membranen", "luchtfilter", "filter", "terugslagklep", "manometer", "zekering",
+            &["reserve", "reservemembraan", "slang", "luchtslang", "kabel", "schotel", "membraan", "membraanset", "membranen", "luchtfilter", "filter", "terugslagklep", "manometer", "zekering",
                 "bezorging", "plaatsing", "montage", "levering",
             ],
             &[
                 "repuesto", "manguera", "tubo", "cable", "membrana", "membranas", "juego de membranas", "filtro", "filtro de aire", "válvula", "manómetro", "fusible",
                 "transporte", "instalación", "montaje", "portes",
             ],
-            &["reserve", "slange", "luftslange", "kabel", "membran", "membransæt", "membraner", "luftfilter", "filter", "kontraventil", "manometer", "sikring", "levering", "montering", "fragt"],
+            &["reserve", "reservemembran", "reservefilter", "sænkeslange", "slange", "luftslange", "kabel", "membran", "membransæt", "membraner", "luftfilter", "filter", "kontraventil", "manometer", "sikring", "levering", "montering", "fragt"],
             &["ricambio", "tubo", "cavo", "membrana", "membrane", "kit membrane", "filtro", "filtro aria", "valvola", "manometro", "fusibile", "consegna", "installazione", "montaggio", "trasporto"],
         ],
     },
@@ -487,12 +509,40 @@ static ROWS: &[Row] = &[
             &["ricambi", "pezzi di ricambio", "accessori", "ricambi e accessori"],
         ],
     },
+    // What wears, and is sold again.
+    Row {
+        tag: Tag::Spare,
+        reach: Reach::Clause,
+        words: [
+            &["spare", "membranes", "diaphragm", "diaphragms", "rebuild kit", "service kit", "repair kit", "vanes", "vane set", "filter", "filters", "elements", "stones"],
+            &["membranen", "membransatz", "membrane", "filter", "luftfilter", "schieber", "ersatzmembran", "dichtung", "satz"],
+            &["membranes", "membrane", "filtre", "filtres", "joint", "palettes"],
+            &["membraan", "membranen", "filter", "luchtfilter", "schoepen"],
+            &["membranas", "membrana", "filtro", "filtros", "paletas"],
+            &["membran", "membranen", "membraner", "filter", "filteret", "lameller"],
+            &["membrane", "membrana", "filtro", "filtri", "palette"],
+        ],
+    },
+    // By how much a figure changes.
+    Row {
+        tag: Tag::Difference,
+        reach: Reach::Next,
+        words: [
+            &["add", "adds", "allow", "up by", "down by", "by another"],
+            &["plus", "zuzüglich", "rechnen sie", "um weitere"],
+            &["ajoutez", "ajouter", "comptez", "de plus de"],
+            &["tel", "reken op", "plus"],
+            &["sume", "añada", "cuente"],
+            &["læg", "regn med"],
+            &["aggiungete", "aggiungere", "calcolate"],
+        ],
+    },
     // What a thing cost before.
     Row {
         tag: Tag::Former,
         reach: Reach::Next,
         words: [
-            &["was", "list was", "previously", "last year"],
+            &["was", "list was", "previously", "last year", "up from", "down from"],
             &["statt", "bisher", "früher", "vorher"],
             &["avant", "au lieu de", "ancien prix"],
             &["adviesprijs", "voorheen", "van"],
@@ -527,6 +577,20 @@ static ROWS: &[Row] = &[
             &["caso reale", "in una prova", "un agricoltore", "un lettore"],
         ],
     },
+    // What a letter answers.
+    Row {
+        tag: Tag::Story,
+        reach: Reach::Sentence,
+        words: [
+            &["subject:", "your enquiry of", "your pond:"],
+            &["betreff:", "betr.:", "ihr teich:"],
+            &["objet :", "objet:", "votre étang :"],
+            &["onderwerp:", "betreft:", "uw vijver:"],
+            &["asunto:", "ref.:", "su balsa:"],
+            &["emne:", "vedr.:", "jeres sø:"],
+            &["oggetto:", "rif.:", "il vostro laghetto:"],
+        ],
+    },
     // Waters that lie somewhere, and aren't the offer's.
     Row {
         tag: Tag::Customer,
@@ -548,20 +612,20 @@ static ROWS: &[Row] = &[
             &[
                 "shipping", "carriage", "freight", "postage", "delivery", "deposit", "installation", "not included", "subtotal",
                 "sales tax", "liftgate", "restocking", "interest-free", "instalments", "installments", "minimum order", "min. order",
-                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet",
+                "surcharge", "handling", "call-out", "free over", "orders over", "rebate", "budget", "pallet", "s&h", "s & h", "you save", "optional", "on top of that",
             ],
             &[
                 "versand", "versandkosten", "fracht", "frei haus", "anfahrt", "montage", "nicht enthalten", "zwischensumme", "mwst",
-                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "ratenzahlung", "finanzierung", "lieferung frei", "porto",
+                "mindestbestellwert", "rabatt", "anzahlung", "zuschlag", "kaution", "skonto", "ratenzahlung", "finanzierung", "lieferung frei", "porto", "sie sparen", "du sparst", "bestellungen über", "aufpreis",
             ],
             &[
                 "livraison", "frais de port", "port offert", "port seul", "franco", "éco-part", "éco-participation", "acompte", "sous-total",
-                "non compris", "en 3x", "en 4x", "paiement en", "sans frais", "commande minimum",
+                "non compris", "en 3x", "en 4x", "paiement en", "sans frais", "commande minimum", "vous économisez", "commandes de plus",
             ],
-            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "in termijnen", "minimumbestelling"],
-            &["portes", "envío", "envíos", "flete", "anticipo", "a plazos", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más"],
-            &["fragt", "forsendelse", "levering", "depositum", "i rater", "montering", "ikke inkluderet", "subtotal", "minimumsordre"],
-            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "a rate", "acconto", "ordine minimo"],
+            &["verzenden", "verzending", "verzendkosten", "bezorging", "franco", "montage", "niet inbegrepen", "subtotaal", "aanbetaling", "in termijnen", "minimumbestelling", "u bespaart", "bestellingen boven"],
+            &["portes", "envío", "envíos", "flete", "anticipo", "a plazos", "instalación", "no incluido", "no incluye", "subtotal", "pedido mínimo", "pedidos de más", "ahorra", "usted ahorra"],
+            &["fragt", "forsendelse", "levering", "depositum", "i rater", "montering", "ikke inkluderet", "subtotal", "minimumsordre", "du sparer", "ordre over", "ordrer over"],
+            &["spedizione", "consegna", "trasporto", "installazione", "non incluso", "non inclusa", "subtotale", "caparra", "a rate", "acconto", "ordine minimo", "risparmiate", "ordini oltre"],
         ],
     },
     Row {
@@ -569,7 +633,7 @@ static ROWS: &[Row] = &[
         reach: Reach::Next,
         words: [
             &["total", "grand total", "vat", "tax"],
-            &["gesamt", "summe", "gesamtbetrag", "endbetrag"],
+            &["gesamt", "summe", "gesamtbetrag", "endbetrag", "ust", "mehrwertsteuer"],
             &["total", "total ttc", "total ht", "tva"],
             &["totaal", "btw"],
             &["total", "iva"],
@@ -581,12 +645,12 @@ static ROWS: &[Row] = &[
         tag: Tag::Fee,
         reach: Reach::Last,
         words: [
-            &["free", "waived", "on top", "carriage"],
-            &["frei", "kostenlos", "gratis"],
-            &["offert", "offerte", "gratuit", "gratuite"],
+            &["free", "waived", "on top", "carriage", "s&h"],
+            &["frei", "kostenlos", "gratis", "frachtfrei", "versandkostenfrei", "portofrei"],
+            &["offert", "offerte", "gratuit", "gratuite", "franco"],
             &["gratis"],
             &["gratis"],
-            &["gratis", "fri"],
+            &["gratis", "fri", "fragtfri", "fragtfrit"],
             &["gratis", "gratuita", "gratuito"],
         ],
     },
@@ -740,16 +804,17 @@ static ROWS: &[Row] = &[
             &[
                 "for comparison", "fountain", "kettle", "fridge", "refrigerator", "freezer", "library", "conversation", "light bulb", "bulb", "mower", "television", "vacuum cleaner",
                 "hair dryer", "toaster", "dishwasher", "background", "office hum", "whispering", "router", "traffic",
+                "paddle wheel", "paddlewheel", "windmill", "septic pump", "lamp", "football pitch", "tennis court", "mosquito",
             ],
             &[
-                "zum vergleich", "springbrunnen", "wasserkocher", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
+                "zum vergleich", "springbrunnen", "wasserkocher", "sprudler", "schaufelrad", "lampe", "fußballfeld", "kühlschrank", "bibliothek", "gespräch", "unterhaltung", "glühbirne", "rasenmäher", "staubsauger", "fernseher",
                 "hintergrund", "flüstern", "router", "toaster",
             ],
-            &["à titre de comparaison", "pour comparer", "jet d'eau", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
-            &["ter vergelijking", "fontein", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
-            &["para comparar", "en comparación", "surtidor", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
-            &["til sammenligning", "springvand", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
-            &["per confronto", "fontana", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
+            &["à titre de comparaison", "pour comparer", "jet d'eau", "jet d’eau", "lampe", "roue à aubes", "terrain de football", "bouilloire", "réfrigérateur", "frigo", "bibliothèque", "conversation", "ampoule", "tondeuse", "aspirateur", "téléviseur", "box internet", "bruit de fond", "chuchotement"],
+            &["ter vergelijking", "fontein", "lamp", "schoepenrad", "voetbalveld", "waterkoker", "koelkast", "bibliotheek", "gesprek", "gloeilamp", "grasmaaier", "stofzuiger", "televisie", "achtergrond", "fluisteren", "router"],
+            &["para comparar", "en comparación", "surtidor", "motobomba", "lámpara", "campo de fútbol", "hervidor", "nevera", "frigorífico", "biblioteca", "conversación", "bombilla", "cortacésped", "aspiradora", "televisor", "router", "ruido de fondo", "susurro"],
+            &["til sammenligning", "springvand", "lampe", "fodboldbane", "elkedel", "køleskab", "bibliotek", "samtale", "elpære", "plæneklipper", "støvsuger", "fjernsyn", "baggrund", "hvisken"],
+            &["per confronto", "fontana", "lampada", "campo di calcio", "bollitore", "frigorifero", "biblioteca", "conversazione", "lampadina", "tosaerba", "aspirapolvere", "televisore", "rumore di fondo", "sussurro"],
         ],
     },
     Row {
@@ -875,17 +940,17 @@ static ROWS: &[Row] = &[
             &[
                 "alone may", "discs alone", "disc alone", "membranes alone", "fuse", "burst", "relief valve",
                 "check valve", "safety valve", "thermal cut-out", "cable rated", "hose rated", "alarm",
-                "motor class", "hose, burst",
+                "motor class", "hose, burst", "needle valve", "ball valve",
             ],
             &[
                 "membranteller einzeln", "einzeln bis", "sicherung", "berstdruck", "überdruckventil",
-                "sicherheitsventil",
+                "sicherheitsventil", "rückschlagventil", "nadelventil", "kugelhahn",
             ],
-            &["fusible", "éclatement", "soupape", "membranes seules"],
-            &["zekering", "barstdruk", "overdrukventiel", "los verkrijgbaar"],
-            &["fusible", "rotura", "válvula de seguridad"],
-            &["sikring", "sprængtryk", "overtryksventil"],
-            &["fusibile", "scoppio", "valvola di sicurezza"],
+            &["fusible", "éclatement", "soupape", "membranes seules", "clapet", "clapet anti-retour", "vanne"],
+            &["zekering", "barstdruk", "overdrukventiel", "los verkrijgbaar", "terugslagklep", "naaldventiel"],
+            &["fusible", "rotura", "válvula de seguridad", "válvula antirretorno"],
+            &["sikring", "sprængtryk", "overtryksventil", "kontraventil", "nåleventil"],
+            &["fusibile", "scoppio", "valvola di sicurezza", "valvola di non ritorno"],
         ],
     },
     Row {
@@ -921,13 +986,13 @@ static ROWS: &[Row] = &[
         tag: Tag::Explained,
         reach: Reach::Clause,
         words: [
-            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding"],
-            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche"],
-            &["glossaire", "lexique", "conversions", "dépannage", "pannes"],
-            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen"],
-            &["glosario", "conversiones", "averías", "solución de problemas"],
-            &["ordliste", "omregning", "fejlfinding"],
-            &["glossario", "conversioni", "guasti", "risoluzione dei problemi"],
+            &["glossary", "definitions", "conversion table", "conversions", "units explained", "troubleshooting", "fault finding", "faults", "symptom", "symptoms", "sign"],
+            &["glossar", "begriffe", "umrechnung", "umrechnungstabelle", "störungen", "störungssuche", "fehlersuche", "symptom", "fehlerbild"],
+            &["glossaire", "lexique", "conversions", "dépannage", "pannes", "symptôme", "symptômes"],
+            &["begrippen", "begrippenlijst", "omrekening", "storingen", "problemen oplossen", "storing", "klacht"],
+            &["glosario", "conversiones", "averías", "solución de problemas", "avería", "síntoma", "síntomas"],
+            &["ordliste", "omregning", "fejlfinding", "fejl", "symptom"],
+            &["glossario", "conversioni", "guasti", "risoluzione dei problemi", "guasto", "sintomo", "sintomi"],
         ],
     },
     Row {
@@ -1215,6 +1280,131 @@ static ROWS: &[Row] = &[
             &["tiene", "es"],
             &["er"],
             &["è", "misura"],
+        ],
+    },
+    // How much water there has to be: `minimum depth`, `in water shallower than 3 ft`.
+    Row {
+        tag: Tag::Least,
+        reach: Reach::Ahead,
+        words: [
+            &["minimum depth", "minimum water depth", "least depth", "minimum water"],
+            &["mindesttiefe", "mindestwassertiefe", "mindesttiefe für teller"],
+            &["profondeur minimale", "profondeur minimum", "hauteur d'eau minimale"],
+            &["minimale diepte", "minimumdiepte", "minimale waterdiepte"],
+            &["profundidad mínima"],
+            &["mindste dybde", "mindstedybde", "mindst"],
+            &["profondità minima"],
+        ],
+    },
+    Row {
+        tag: Tag::Shallow,
+        reach: Reach::Next,
+        words: [
+            &["less than", "shallower than", "under", "below", "deeper than"],
+            &["unter", "weniger als", "flacher als", "unterhalb von", "tiefer als"],
+            &["moins de", "en dessous de", "en dessous d'un", "sous", "plus de"],
+            &["minder dan", "ondieper dan", "onder", "dieper dan"],
+            &["menos de", "por debajo de", "más de"],
+            &["mindre end", "under", "dybere end"],
+            &["meno di", "sotto", "più di"],
+        ],
+    },
+    Row {
+        tag: Tag::This,
+        reach: Reach::Sentence,
+        words: [
+            &["this page", "this one", "this set", "this kit", "you are here", "ours", "offered", "we offer", "our offer", "our machine", "our set", "our kit"],
+            &["diese seite", "dieses set", "dieses gerät", "dieser artikel", "unser", "unsere", "unseres", "wir bieten", "angebot"],
+            &["cette page", "ce kit", "cet article", "ce modèle"],
+            &["deze pagina", "deze set", "dit artikel", "dit model", "wij bieden"],
+            &["esta página", "este equipo", "este modelo", "este artículo"],
+            &["denne side", "dette sæt", "denne model"],
+            &["questa pagina", "questo kit", "questo modello"],
+        ],
+    },
+    // What a buyer asks for, or somebody else's machine, as a head.
+    Row {
+        tag: Tag::Wanted,
+        reach: Reach::Sentence,
+        words: [
+            &[
+                "asks for", "asked for", "you asked", "we asked", "your requirement", "requirement", "required", "requested", "tender", "specified", "your spec",
+                "your enquiry", "client wants", "you want", "demanded", "brand x", "used",
+            ],
+            &["gefordert", "anforderung", "verlangt"],
+            &["exigé", "demandé"],
+            &["gevraagd", "eis van"],
+            &["solicitado", "exigido"],
+            &["krævet", "ønsket"],
+            &["richiesto"],
+        ],
+    },
+    // Who has written the post below.
+    Row {
+        tag: Tag::Wrote,
+        reach: Reach::Sentence,
+        words: [
+            &["wrote", "wrote on", "posted", "posted on", "replied", "joined", "posts", "member since"],
+            &["schrieb", "schrieb am", "beiträge", "mitglied seit", "antwortete"],
+            &["a écrit", "messages", "inscrit le", "membre depuis"],
+            &["schreef", "berichten", "lid sinds"],
+            &["escribió", "mensajes", "miembro desde"],
+            &["skrev", "indlæg", "medlem siden"],
+            &["ha scritto", "messaggi", "iscritto"],
+        ],
+    },
+    Row {
+        tag: Tag::Vendor,
+        reach: Reach::Sentence,
+        words: [
+            &["vendor", "dealer", "seller", "trade member", "shop owner"],
+            &["händler", "verkäufer", "anbieter", "gewerblich"],
+            &["vendeur", "revendeur", "professionnel"],
+            &["verkoper", "handelaar", "dealer"],
+            &["vendedor", "distribuidor", "tienda"],
+            &["forhandler", "sælger"],
+            &["venditore", "rivenditore"],
+        ],
+    },
+    // In a cell: it isn't to be so.
+    Row {
+        tag: Tag::Barred,
+        reach: Reach::Sentence,
+        words: [
+            &["not allowed", "not permitted", "not possible", "not rated"],
+            &["nicht zulässig", "nicht erlaubt", "nicht möglich", "unzulässig"],
+            &["non autorisé", "interdit", "impossible", "non admis"],
+            &["niet toegestaan", "niet mogelijk"],
+            &["no permitido", "no admitido", "no es posible"],
+            &["ikke tilladt", "ikke muligt"],
+            &["non consentito", "non ammesso", "non possibile"],
+        ],
+    },
+    // What a circuit or a switch may carry.
+    Row {
+        tag: Tag::Carries,
+        reach: Reach::Sentence,
+        words: [
+            &["breaker", "fused", "timer", "time switch", "socket"],
+            &["abgesichert", "absicherung", "steckdose", "zeitschaltuhr", "leitungsschutzschalter"],
+            &["disjoncteur", "minuterie", "prise"],
+            &["stopcontact", "tijdklok", "automaat"],
+            &["magnetotérmico", "temporizador", "enchufe"],
+            &["kontaktur", "afbryder", "stikkontakt"],
+            &["interruttore", "temporizzatore", "presa"],
+        ],
+    },
+    Row {
+        tag: Tag::Outside,
+        reach: Reach::Next,
+        words: [
+            &["outside", "outer", "od", "o.d."],
+            &["außen", "aussen", "außendurchmesser"],
+            &["extérieur", "ext.", "diamètre extérieur"],
+            &["buiten", "buitenmaat"],
+            &["exterior", "diámetro exterior"],
+            &["udvendig", "udv."],
+            &["esterno", "diametro esterno"],
         ],
     },
     Row {
@@ -1536,15 +1726,15 @@ static HAZARDS: &[Row] = &[
             &[
                 "first day", "day one", "day 1", "first week", "an hour the first", "minutes the first",
                 "start-up procedure", "startup procedure", "increase each day", "doubling each day",
-                "double each day", "double the time", "doubling the time", "run time each day", "short periods",
+                "double each day", "double the time", "doubling the time", "run time each day", "short periods", "hour tomorrow", "twice as long each day", "longer each day", "a little longer", "second day", "minutes at first",
                 "staged start",
             ],
-            &["am ersten tag", "ersten tag", "erster tag", "erste woche", "ersten woche", "täglich verdoppeln", "täglich länger"],
-            &["premier jour", "première semaine", "jour 1", "doublez chaque jour"],
-            &["eerste dag", "eerste week", "elke dag langer", "dag 1"],
-            &["primer día", "primera semana", "cada día más", "día 1"],
-            &["første dag", "første uge", "hver dag længere", "dag 1"],
-            &["primo giorno", "prima settimana", "ogni giorno di più", "giorno 1"],
+            &["am ersten tag", "ersten tag", "erster tag", "erste woche", "ersten woche", "täglich verdoppeln", "täglich länger", "zweiten tag", "jeden tag länger", "jeden tag verdoppeln", "jeden tag doppelt"],
+            &["premier jour", "première semaine", "jour 1", "doublez chaque jour", "deuxième jour", "le lendemain"],
+            &["eerste dag", "eerste week", "elke dag langer", "dag 1", "tweede dag", "elke dag verdubbelen"],
+            &["primer día", "primera semana", "cada día más", "día 1", "segundo día", "al día siguiente"],
+            &["første dag", "første uge", "hver dag længere", "dag 1", "anden dag", "næste dag"],
+            &["primo giorno", "prima settimana", "ogni giorno di più", "giorno 1", "secondo giorno", "il giorno dopo"],
         ],
     },
     Row {
@@ -1690,14 +1880,14 @@ struct Phrase {
 }
 
 /// All phrases of some rows, by the word that each begins with: a phrase is only looked for where that word stands.
-struct Phrases {
+struct Index {
     all: Vec<Phrase>,
     first: WordMap<Option<usize>>,
 }
 
-impl Phrases {
-    fn of(rows: &'static [Row]) -> Phrases {
-        let mut phrases = Phrases {
+impl Index {
+    fn of(rows: &'static [Row]) -> Index {
+        let mut phrases = Index {
             all: Vec::new(),
             first: WordMap::default(),
         };
@@ -1779,13 +1969,13 @@ fn begins(text: &str, phrase: &str) -> Option<usize> {
 
 /// All words of the lexicon in a text that begin and end with words of it.
 pub(super) fn hits(text: &str) -> Vec<Hit> {
-    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(ROWS));
+    static PHRASES: LazyLock<Index> = LazyLock::new(|| Index::of(ROWS));
     PHRASES.hits(text)
 }
 
 /// All words of a text that tell of hazards, and that say they aren't so.
 pub(super) fn hazards(text: &str) -> Vec<Hit> {
-    static PHRASES: LazyLock<Phrases> = LazyLock::new(|| Phrases::of(HAZARDS));
+    static PHRASES: LazyLock<Index> = LazyLock::new(|| Index::of(HAZARDS));
     PHRASES.hits(text)
 }
 
@@ -1808,12 +1998,22 @@ pub(super) fn heads_conditions(head: &str) -> bool {
             .any(|hit| hit.tag == Tag::Conditions && hit.start == 0)
 }
 
-/// Whether a head is nothing but a phrase of this tag.
+/// Whether a head is nothing but a phrase of this tag, with or without its number: `7. Spare parts`.
 fn is_all(head: &str, tag: Tag) -> bool {
-    let head = head.trim_matches(|c: char| !c.is_alphanumeric());
+    let head = head.trim_matches(|c: char| !c.is_alphabetic());
     hits(head)
         .iter()
         .any(|hit| hit.tag == tag && (hit.start, hit.end) == (0, head.len()))
+}
+
+/// Whether a text holds a phrase of this tag.
+pub(super) fn says(text: &str, tag: Tag) -> bool {
+    hits(text).iter().any(|hit| hit.tag == tag)
+}
+
+/// Whether a cell says that what its row names isn't to be.
+pub(super) fn bars(cell: &str) -> bool {
+    is_all(cell, Tag::Barred)
 }
 
 /// Whether the head of a column says that remarks stand under it.
@@ -1821,14 +2021,43 @@ pub(super) fn heads_remarks(head: &str) -> bool {
     is_all(head, Tag::Remarks)
 }
 
+/// Who has written a post, as the line above it says with a day, or in words.
+pub(super) fn author(line: &str) -> Option<&str> {
+    const LONGEST: usize = 110;
+    let line = line.trim_start();
+    if line.len() > LONGEST || !line.starts_with(char::is_alphabetic) {
+        return None;
+    }
+    let wrote = hits(line).into_iter().find(|hit| hit.tag == Tag::Wrote);
+    // `07.05.2025, 08:02`
+    let is_clock = |word: &str| {
+        let digits = word.bytes().filter(u8::is_ascii_digit).count();
+        word.contains(':') && digits == 4 && word.len() == 5
+    };
+    if wrote.is_none() && !line.split([' ', ',']).any(is_clock) {
+        return None;
+    }
+    let end = line.find(['(', '–', '—', ',', ':']).unwrap_or(line.len());
+    let end = wrote.map_or(end, |hit| end.min(hit.start));
+    let name = line.get(..end)?.trim();
+    (!name.is_empty()).then_some(name)
+}
+
 /// Whether the name of what a row sells begins as that of a part or of work does.
 pub(super) fn names_a_part(name: &str) -> bool {
-    hits(name).iter().any(|hit| {
-        let spares = name
-            .get(hit.start..hit.end)
-            .is_some_and(|word| word.eq_ignore_ascii_case("spare"));
-        hit.tag == Tag::Spare && (hit.start == 0 || spares)
-    })
+    // `Diffuser, 8 in`, and no `diffuser set`
+    let word = stretches(name).next().map_or(0, |word| word.end);
+    let is_part = matches!(
+        name.get(..word).and_then(vocabulary::topic),
+        Some(Topic::Diffuser | Topic::Body | Topic::Line | Topic::Fitting | Topic::Cord)
+    );
+    is_part && name[word..].starts_with(',')
+        || hits(name).iter().any(|hit| {
+            let spares = name
+                .get(hit.start..hit.end)
+                .is_some_and(|word| word.eq_ignore_ascii_case("spare"));
+            hit.tag == Tag::Spare && (hit.start == 0 || spares)
+        })
 }
 
 /// Whether a head is nothing but words over a list of parts.
@@ -1860,6 +2089,337 @@ fn is_whole(text: &str, at: Range<usize>) -> bool {
         || ends_in_letter && inside(text[at.end..].chars().next());
     !is_part
 }
+
+/// Words before a figure that bound it.
+#[rustfmt::skip]
+pub(super) static BEFORE: &[(Comparator, &[&str])] = &[
+    (Comparator::AtMost, &[
+        "ne dépasse pas", "ne dépassant pas", "nicht mehr als", "no supera", "no supera los", "no más de", "non supera", "non più di",
+        "never above", "ten hoogste", "hoogstens", "højst", "jamais plus de", "nunca más de", "mai oltre", "niet meer dan", "ikke mere end", "pas plus de", "up to and including", "up to about", "up to a maximum of", "up to a full", "up to a",
+        "up to an", "up to", "upto", "as much as", "as deep as", "as large as", "as big as", "as long as", "as far down as", "as far as",
+        "can reach", "as high as", "as many as", "at most", "a maximum of", "maximum of", "max of", "maximum", "max.", "max", "maximal", "within",
+        "limited to", "limit of", "limit is", "limit", "capped at", "tops out at", "maxes out at", "no further than", "no farther than",
+        "to a maximum of", "to a depth of", "maximale", "maximaal", "máximo", "greatest", "höchstdruck", "down to", "bis zu einer tiefe von",
+        "bis zu", "bis in", "bis auf", "bis", "höchstens", "unter", "weniger als", "jusqu'à", "jusqu’à", "hasta", "tot", "≤", "<", "at the most",
+        "well under", "just under", "just shy of", "shy of", "a shade under", "a touch under", "a hair under", "nothing over", "nothing deeper than",
+        "nothing larger than", "nothing bigger than", "bis maximal", "bis max.", "moins de", "minder dan", "op til", "indtil", "højst", "pmax",
+        "p max", "p max.", "ceiling of", "menos de", "meno di", "fino a", "fino ad", "hooguit", "hoogstens", "t/m", "ned til", "al máximo",
+        "al massimo", "au maximum", "au plus", "máxima", "máxima de", "máximo de", "máx.", "massima", "massimo", "massima di", "maks.", "maks",
+        "maksimalt", "maximale de", "maximum de", "mindre end",
+    ]),
+    (Comparator::AtLeast, &[
+        "dès", "desde", "a partir de", "oltre", "at least", "a minimum of", "minimum of", "minimum", "min.", "min", "in excess of", "upwards of",
+        "starting at", "starting from", "starts at", "as little as", "as low as", "as few as", "from", "mindestens", "mehr als", "über", "ab", "≥",
+        ">", "at the least", "a shade over", "a touch over", "well over", "just over", "north of", "upward of", "a good", "plus de", "meer dan",
+        "gut", "à partir de", "vanaf", "mindst", "por lo menos", "al menos", "como mínimo", "almeno", "minstens", "ten minste", "au moins", "más de",
+        "più di", "mere end",
+    ]),
+    (Comparator::About, &[
+        "not quite", "call it", "in the region of", "in the neighborhood of", "in the neighbourhood of", "on the order of", "reckon on", "figure on",
+        "or about", "something like", "somewhere around", "ungefähr", "ongeveer", "approximately", "approx.", "approx", "about", "around", "roughly",
+        "nearly", "almost", "close to", "typically", "some", "an estimated", "estimated at", "an average of", "on average", "averages", "averaging",
+        "circa", "ca.", "ca", "etwa", "rund", "environ", "~", "'bout", "’bout", "is like", "more like", "round about", "the better part of",
+        "give or take", "zo'n", "knapp", "alrededor de", "aproximadamente", "unos", "unas", "cirka", "omkring", "comptez", "reken op", "autour de",
+        "rond", "≈",
+    ]),
+];
+
+/// Words behind a figure that bound it, and begin with a letter that [`super::conditions`] looks for.
+#[rustfmt::skip]
+pub(super) static AFTER: &[(Comparator, &[&str])] = &[
+    (Comparator::AtMost, &[
+        "maximum", "max", "or less", "or smaller", "or under", "or shallower", "and under", "and smaller", "or below", "or fewer", "at most",
+        "at the most", "at the very most", "at the outside", "at the deepest", "at its deepest", "at the utmost", "at the largest", "at the longest",
+        "and no more", "and not an inch more", "and no deeper", "and no further", "and not an inch further", "is the limit", "is its limit",
+        "is the most", "maximal", "höchstens", "nicht überschreiten", "not to be exceeded", "niet overschrijden", "no superar", "au maximum",
+        "au plus", "hooguit", "at max", "tops", "or lower", "or quieter", "and less", "and below",
+    ]),
+    (Comparator::AtLeast, &[
+        "at the very least", "at the least", "upwards", "and upwards", "oder mehr", "at least", "at minimum", "and over", "or over", "or above",
+        "or greater", "and deeper", "and larger", "minimum", "min.", "min", "or more", "or deeper", "or larger", "or better", "and up", "and above",
+        "and more", "+",
+    ]),
+    (Comparator::About, &[
+        "near enough", "roughly", "or thereabouts", "thereabouts", "or thereabout", "more or less", "ish", "-ish", "approximately", "approx",
+        "or so", "give or take",
+    ]),
+];
+
+/// Words that may stand between a bound and its figure.
+#[rustfmt::skip]
+pub(super) static ARTICLES: &[&str] = &[
+    " a", " an", " the", " just", " only", " approximately", " roughly", " about", " some", " a full", " einer tiefe von", " a depth of",
+    " depths of", " to", " in", " of",
+];
+
+/// Words that end a comparison which bounds: see [`compared_at_end`].
+#[rustfmt::skip]
+pub(super) static COMPARING: &[&str] = &[
+    "than", "als", "dan", "que", "end", "over", "above", "exceed", "exceeds", "exceeding", "beyond", "past", "below", "beneath", "under",
+];
+
+/// Words that bound a figure before them as well as one behind.
+#[rustfmt::skip]
+pub(super) static BOTH_WAYS: &[&str] = &[
+    "max", "maximum", "maximal", "min", "min.", "minimum", "approx", "approximately", "roughly", "at least", "at most", "tops",
+];
+
+/// How hours in each day are written, after their number.
+#[rustfmt::skip]
+pub(super) static DAILY: &[&str] = &[
+    "hours a day", "hours per day", "hours each day", "h/day", "hrs/day", "h per day", "h a day", "hours/day", "hours daily", "hrs a day",
+    "hr a day", "hrs. a day", "h/d", "hr/day", "stunden am tag", "stunden pro tag", "h am tag", "h täglich", "hrs per day", "hours every day",
+    "h daily",
+];
+
+/// What may stand between money and what it is paid for, in this order.
+#[rustfmt::skip]
+pub(super) static FILLS: &[&str] = &[
+    "in electricity ", "of electricity ", "worth of electricity ", "of power ", "in power ", "to run ", "total ", "(usd) ", "electricity ",
+];
+
+/// What marks a period.
+#[rustfmt::skip]
+pub(super) static MARKS: &[&str] = &[
+    "per ", "each ", "every ", "an ", "a ", "/ ", "/", "pro ", "je ", "im ", "par ", "al ", "all'", "all’", "om ", "i ", "le ", "el ", "pr. ",
+    "por ", "am ", "a single ", "one ",
+];
+
+/// Periods that no mark stands before.
+#[rustfmt::skip]
+pub(super) static ADVERBS: &[&str] = &[
+    "hourly", "daily", "monthly", "yearly", "annually", "weekly", "täglich", "jährlich", "monatlich",
+];
+
+/// Words of a head over what held before, where another head says what holds now.
+#[rustfmt::skip]
+pub(super) const OLD: &[Word] = words![
+    "old", "until", "before", "previous", "previously", "former", "was", "bisher", "alt", "vorher", "oud", "ancien", "superseded", "withdrawn",
+];
+
+/// Words of a head over what holds now.
+#[rustfmt::skip]
+pub(super) const NEW: &[Word] = words![
+    "new", "now", "current", "after", "neu", "jetzt", "künftig", "nieuw", "nouveau", "from", "revised", "updated", "corrected", "is",
+];
+
+/// Heads over the second of two columns, where the first holds names.
+#[rustfmt::skip]
+pub(super) static VALUES: &[&str] = &[
+    "value", "values", "data", "specification", "spec", "specs", "details", "detail", "wert", "werte", "daten", "valeur", "waarde", "valor",
+    "rating", "figure", "description", "every", "interval", "amount",
+];
+
+/// Heads over units.
+#[rustfmt::skip]
+pub(super) static UNITS: &[&str] = &[
+    "unit", "units", "uom", "einheit", "einheiten", "unité", "unités", "eenheid", "eenheden", "unidad", "enhed", "unit of measure", "measured in",
+    "si unit", "dim",
+];
+
+/// Parts of words in labels of running costs.
+#[rustfmt::skip]
+pub(super) static RUNS: &[&str] = &[
+    "run", "cost", "electric", "energy", "power", "strom", "kosten", "betrieb", "operat", "strøm", "drift", "coût", "coste", "costo", "stroom",
+    "électric", "consommation",
+];
+
+/// What a label of costs in a period begins with.
+#[rustfmt::skip]
+pub(super) static PERIODS: &[&str] = &[
+    "a month", "a year", "a day", "one month", "monthly", "yearly", "daily", "per year", "per month", "per day", "pro jahr", "pro monat", "im jahr",
+    "im monat", "par an", "par mois", "per jaar", "per maand", "al año", "al mes", "om året", "om måneden", "all'anno", "al mese",
+];
+
+/// Words of British English, or of things that only Britain calls so.
+#[rustfmt::skip]
+pub(super) static BRITISH: &[&str] = &[
+    "mains", "postcode", "postcodes", "vat", "rcd", "carriage", "metre", "metres", "litre", "litres", "colour", "whilst", "pence", "aluminium",
+    "centre", "neighbour", "neighbours", "grey", "licence", "guarantee", "koi", "bsp", "earth", "enquiries", "plc",
+];
+
+/// Units that only one custom has.
+#[rustfmt::skip]
+pub(super) static US: &[&str] = &[
+    "ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch",
+];
+
+/// Units that only metric custom has.
+#[rustfmt::skip]
+pub(super) static METRIC: &[&str] = &[
+    "m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm",
+];
+
+/// Words of Canada, Australia and New Zealand.
+#[rustfmt::skip]
+pub(super) static DOLLARS: [&[&str]; 3] = [
+    &["canada", "canadian", "cad", "ontario", "québec", "quebec", "alberta", "manitoba", "saskatchewan", "hst", "pst", "csa"],
+    &["australia", "australian", "aud", "queensland", "nsw"],
+    &["zealand", "nz", "nzd"],
+];
+
+/// Words that only running text of a language has.
+#[rustfmt::skip]
+pub(super) static RUNNING: &[(&str, &[&str])] = &[
+    ("en", &["the", "and", "with", "for", "your", "is", "of", "to", "at"]),
+    ("de", &["und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine", "nicht", "wasser", "teich", "teiche", "leistung", "tiefe", "luft"]),
+    ("fr", &["le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du"]),
+    ("es", &["el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es"]),
+    ("nl", &["het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op"]),
+    ("it", &["il", "con", "per", "una", "gli", "della", "fino", "che", "di"]),
+    ("da", &["og", "ved", "til", "ikke", "på", "af", "er", "den", "som", "søen", "dybde"]),
+];
+
+/// Parts of headings over what the page offers beside its thing.
+#[rustfmt::skip]
+pub(super) static BESIDE: &[&str] = &[
+    "also like", "also near", "also looked", "also read", "also this week", "also on offer", "elsewhere in the shop", "other listings",
+    "also bought", "also viewed", "also interest", "bought together", "goes well with", "related", "recently viewed", "recommended for you",
+    "more from", "other products", "similar products", "review", "testimonial", "customers say", "what people say", "kundenmeinung", "bewertung",
+    "kunden kauften", "auch gekauft", "ähnliche artikel", "klantbeoordeling", "avis clients", "your cart", "your basket", "shipping", "delivery",
+    "versand", "returns", "livraison", "verzending",
+];
+
+/// What a bound of water is said of.
+#[rustfmt::skip]
+pub(super) static WATERS: &[&str] = &[
+    "pond", "ponds", "lake", "lakes", "depth", "depths", "down", "rated", "good", "go", "stretch", "works", "runs", "goes", "reaches", "suitable",
+    "areas", "area", "sized", "serves", "covers", "volume", "fit", "tanks", "water", "waters", "lines", "airlines", "treats", "handles", "aerates",
+    "deep",
+];
+
+/// Words of more, before `than`.
+#[rustfmt::skip]
+pub(super) static MORE: &[&str] = &[
+    "more", "greater", "larger", "bigger", "deeper", "longer", "higher", "louder", "further", "farther", "wider", "better", "mehr", "tiefer",
+    "größer", "hotter", "warmer", "heavier", "older", "dieper", "groter", "meer", "profond", "profonds", "profonde", "profondes", "grands", "grand",
+    "profundo", "profundos", "dybere", "større",
+];
+
+/// Words of less, before `than`.
+#[rustfmt::skip]
+pub(super) static LESS: &[&str] = &[
+    "less", "fewer", "lower", "smaller", "shallower", "shorter", "quieter", "weniger", "cheaper", "colder", "lighter", "cooler", "kleiner",
+    "flacher", "minder", "mindre",
+];
+
+/// Words that turn a comparison.
+#[rustfmt::skip]
+pub(super) static TURNS: &[&str] = &[
+    "not", "nor", "isn't", "wouldn't", "wouldn’t", "isn’t", "don’t", "won’t", "can’t", "never", "no", "nicht", "nie", "pas", "niet", "ikke", "keine",
+    "kein", "don't", "doesn't", "mustn't", "shouldn't", "cannot", "can't", "won't",
+];
+
+/// What may stand between a figure and its second listing.
+#[rustfmt::skip]
+pub(super) static AGAIN: &[&str] = &[
+    "deep or", "long or", "that is", "about", "approx.", "approx", "approximately", "or", "ca.", "i.e.", "roughly", "around", "etwa", "up to",
+    "deep", "max", "max.", "id", "i.d.", "nominal", "of air", "of water", "air", "gauge", "depth", "which is", "which makes", "oder",
+];
+
+/// Words behind `in` that say it is no inch.
+#[rustfmt::skip]
+pub(super) const NO_UNIT: &[Word] = words![
+    "the", "a", "an", "our", "your", "their", "its", "this", "that", "these", "stock", "one", "each", "all", "any", "total", "most", "winter",
+    "summer", "ponds", "pond", "water", "series", "parallel", "case", "under", "less", "cold", "warm", "size", "length", "every", "two", "three",
+    "box", "place", "use", "operation", "addition", "some", "ten", "fresh", "clear", "january", "february", "march", "april", "may", "june", "july",
+    "august", "september", "october", "november", "december", "small", "large", "service", "acres", "both", "shallow", "many", "very", "no", "new",
+    "good", "depth",
+];
+
+/// Words before a service interval.
+#[rustfmt::skip]
+pub(super) const EVERY: &[Word] = words![
+    "every", "alle", "each", "after", "at", "nach", "tous", "elke", "cada", "in", "once", "within", "ogni", "hver", "hvert", "na", "efter", "dopo",
+    "après", "toutes", "iedere",
+];
+
+/// Words before how deep something lies.
+#[rustfmt::skip]
+pub(super) const DOWNWARD: &[Word] = words![
+    "at", "to", "down", "@", "bei", "in", "bis", "beyond", "than", "als", "dan", "que", "end",
+];
+
+/// What is paid for by the year, and is no electricity.
+#[rustfmt::skip]
+pub(super) const CONTRACTS: &[Word] = words![
+    "plan", "plans", "contract", "subscription", "insurance", "membership", "wartung", "wartungsvertrag", "versicherung", "abo", "contrat",
+    "contrato", "contratto", "abonnement",
+];
+
+/// Words behind a tax or a fee that is inside a price.
+#[rustfmt::skip]
+pub(super) const INSIDE: &[Word] = words![
+    "inclusa", "incluso", "incluse", "inclus", "incluido", "incluida", "included", "incl", "inklusive", "inbegrepen", "comprise", "compris",
+    "compresa",
+];
+
+/// What a valve does at a pressure.
+#[rustfmt::skip]
+pub(super) const OPENS: &[Word] = words![
+    "opens", "open", "lifts", "pops", "cracks", "relieves", "blows", "trips", "öffnet",
+];
+
+/// What a buyer does.
+#[rustfmt::skip]
+pub(super) const ASKS: &[Word] = words![
+    "calls", "asks", "requires", "wants", "demands", "specifies", "stipulates", "verlangt", "fordert",
+];
+
+/// Who buys.
+#[rustfmt::skip]
+pub(super) const BUYERS: &[Word] = words![
+    "tender", "client", "board", "buyer", "council", "specification", "brief", "enquiry", "inquiry", "authority", "ausschreibung",
+];
+
+/// Words of a greatest value that a label begins with.
+#[rustfmt::skip]
+pub(super) const MOST: &[Word] = words![
+    "highest", "most", "maximum", "farthest", "furthest", "tallest", "deepest", "greatest", "largest", "longest",
+];
+
+/// Phrases of sentences. A word of each has [`super::vocabulary::cue::PHRASED`].
+#[rustfmt::skip]
+pub(super) static SENTENCES: Phrases = Phrases::new(&[
+    (says::PROMISES, &["made for", "rated", "good for", "suits", "built for"]),
+    (says::NO_LONGER, &["used to sell", "no longer"]),
+    (says::WEATHER, &["barometer", "barometric", "atmospher"]),
+    (says::TEST, &["test", "room", "weather", "measured"]),
+    (says::MEASURED, &["room temperature", "measured at", "tested at"]),
+    (says::TRANSFER, &["transfer", "sote"]),
+    (says::SITE, &[
+        "prepared for", "ihre anfrage", "at the standpipe", "as described in your", "your e-mail", "your email", "your enquiry", "your drawing",
+        "you described", "you measured", "the basin has", "the pond has",
+    ]),
+    (says::SEEN, &["i saw", "we saw", "i've seen", "i heard"]),
+    (says::SOME, &["some of the", "others ran"]),
+    (says::RIVAL, &["rival", "competitor", "competing"]),
+    (says::OURS, &["ours", "our ", "this one"]),
+    (says::NEEDLESS, &["don't need", "don’t need", "do not need"]),
+    (says::GONE, &[
+        "no longer made", "no longer hold", "another listing", "as you say", "sold until", "until last", "last year's", "somebody else",
+        "someone else", "till 201", "till 202", "until 201", "until 202", "can't promise", "make no promise", "no longer sold", "withdrawn",
+        "discontinued", "superseded", "out of production", "nicht mehr lieferbar", "ausverkauft",
+    ]),
+    (says::OTHER_MONEY, &["raffle", "win a ", "cost us ", "cost me ", "have the bill", "we paid", "i paid", "fish fry", "kids under", "admission"]),
+    (says::STORY, &[
+        "a man rang", "a man in", "a woman in", "a customer in", "a customer near", "a customer of", "a customer who", "a customer's", "a reader's",
+        "a reader in", "a reader wrote", "a woman rang", "a neighbour", "a neighbor", "told me", "rang about", "turned out to be", "put one in",
+        "other fellow", "used to sell", "sold him", "sold her", "sold them", "lad next door", "man next door", "chap next door", "fellow next door",
+        "een klant", "un client", "ein kunde", "eine kundin", "sagt sie", "sagt er", "he was paying", "she was paying",
+    ]),
+    (says::DOWN, &["far down as", "deep as"]),
+    (says::GOES_TO, &["goes to ", "good to "]),
+    (says::GOES_ROUND, &["go round", "goes round", "go around", "goes around", "goes through", "round once", "once over"]),
+    (says::LIABLE, &["answer for", "stand behind", "stand by it", "back it for", "we cover"]),
+    (says::IN_PARTS, &["% apr", "% interest", "interest-free", "finance", "instalment", "installment"]),
+]);
+
+/// What joins two figures under one bound.
+#[rustfmt::skip]
+pub(super) static JOINTS: &[&str] = &[
+    "and", "und", "et", "en", "y", "og", "e", "&", "or", "oder", "ou", "of", "o", "eller", "/",
+];
 
 #[cfg(test)]
 mod tests {
@@ -1897,6 +2457,7 @@ mod tests {
             .map(|hit| hit.start..hit.end)
             .collect();
         assert_eq!(signed, [2..3, 3..7, 4..7]);
+        assert!(heads_parts("7. Spare parts:") && !heads_parts("Spare parts and kits"));
         assert_eq!(number("Acht"), Some(8.0));
         assert_eq!(number("7,5"), Some(7.5));
     }

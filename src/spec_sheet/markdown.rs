@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use hashbrown::HashMap;
-use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
 use super::decoded;
 use super::html;
@@ -33,6 +33,7 @@ pub fn read(text: &str, from: usize, layout: &mut Layout) {
         struck: 0,
         heading: None,
         quote: 0,
+        code: false,
         cell: None,
         definition: false,
         items: Vec::new(),
@@ -142,6 +143,8 @@ struct Page<'a, 'l> {
     struck: u32,
     heading: Option<u8>,
     quote: u32,
+    /// Whether the text is a program's, which promises nothing: a block fenced with the name of its language.
+    code: bool,
     /// Row, column and whether it is the head, of the open table.
     cell: Option<(u32, u32, bool)>,
     definition: bool,
@@ -262,6 +265,8 @@ impl Page<'_, '_> {
             }
         } else if self.definition {
             Role::Definition
+        } else if self.code {
+            Role::Quote
         } else if self.quote > 0 && (self.layout.is_quotation() || self.layout.is_led_in()) {
             Role::Quote
         } else {
@@ -333,9 +338,13 @@ impl Page<'_, '_> {
             }
             // A note's mark stands in the paragraph behind it.
             Tag::Paragraph if std::mem::take(&mut self.keeps_open) => {}
-            Tag::Paragraph | Tag::CodeBlock(_) | Tag::List(_) | Tag::DefinitionListTitle => {
-                self.block()
+            Tag::CodeBlock(kind) => {
+                self.block();
+                const OF_TEXT: [&str; 6] = ["", "text", "txt", "plain", "csv", "console"];
+                self.code =
+                    matches!(kind, CodeBlockKind::Fenced(info) if !OF_TEXT.contains(&info.trim()));
             }
+            Tag::Paragraph | Tag::List(_) | Tag::DefinitionListTitle => self.block(),
             Tag::FootnoteDefinition(label) => {
                 self.block();
                 let mark = self.footnote(label);
@@ -383,10 +392,11 @@ impl Page<'_, '_> {
                 self.block();
                 self.definition = false;
             }
-            TagEnd::Paragraph
-            | TagEnd::CodeBlock
-            | TagEnd::List(_)
-            | TagEnd::FootnoteDefinition => self.block(),
+            TagEnd::CodeBlock => {
+                self.block();
+                self.code = false;
+            }
+            TagEnd::Paragraph | TagEnd::List(_) | TagEnd::FootnoteDefinition => self.block(),
             TagEnd::Item => {
                 self.block();
                 self.items.pop();

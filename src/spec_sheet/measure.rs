@@ -9,6 +9,7 @@ use hashbrown::HashTable;
 use crate::units::table::Unit;
 use crate::units::{self, Currency, Dimension, Quantity};
 
+use super::lexicon::{ADVERBS, FILLS, MARKS};
 use super::numeral::{self, Style};
 use super::tokens::{Kind, Token};
 use super::unit_words::{self, Found};
@@ -1271,7 +1272,8 @@ impl<'a> Scan<'a, '_> {
                 break;
             }
         }
-        if currency.is_none() && near {
+        // `GBP    95.00` in a column of amounts
+        if currency.is_none() {
             let word = before
                 .rsplit(|c: char| !c.is_ascii_alphabetic())
                 .next()
@@ -1532,59 +1534,6 @@ pub(super) fn coded(word: &str) -> Option<Currency> {
 
 /// How many characters behind money are looked at for what it is paid for.
 const LONGEST_PERIOD: usize = 40;
-
-/// What may stand between money and what it is paid for, in this order.
-static FILLS: &[&str] = &[
-    "in electricity ",
-    "of electricity ",
-    "worth of electricity ",
-    "of power ",
-    "in power ",
-    "to run ",
-    "total ",
-    "(usd) ",
-    "electricity ",
-];
-
-/// What marks a period.
-static MARKS: &[&str] = &[
-    "per ",
-    "each ",
-    "every ",
-    "an ",
-    "a ",
-    "/ ",
-    "/",
-    "pro ",
-    "je ",
-    "im ",
-    "par ",
-    "al ",
-    "all'",
-    "all’",
-    "om ",
-    "i ",
-    "le ",
-    "el ",
-    "pr. ",
-    "por ",
-    "am ",
-    "a single ",
-    "one ",
-];
-
-/// Periods that no mark stands before.
-static ADVERBS: &[&str] = &[
-    "hourly",
-    "daily",
-    "monthly",
-    "yearly",
-    "annually",
-    "weekly",
-    "täglich",
-    "jährlich",
-    "monatlich",
-];
 
 /// What money is paid for, the longer before its beginning.
 static PERIODS: &[(&str, Period)] = &[

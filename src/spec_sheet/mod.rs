@@ -70,6 +70,7 @@ use crate::text::{DecodingFault, Source};
 use crate::units::{Currency, Unit};
 
 use layout::Layout;
+use lexicon::{BRITISH, DOLLARS, METRIC, RUNNING, US};
 use measure::Habits;
 use word::{Word, WordMap};
 
@@ -300,55 +301,6 @@ fn crown(language: &str) -> Option<Currency> {
 /// What a sign of pounds weighs among words of British English.
 const POUND: u32 = 10;
 
-/// Words of British English, or of things that only Britain calls so.
-static BRITISH: &[&str] = &[
-    "mains",
-    "postcode",
-    "postcodes",
-    "vat",
-    "rcd",
-    "carriage",
-    "metre",
-    "metres",
-    "litre",
-    "litres",
-    "colour",
-    "whilst",
-    "pence",
-    "aluminium",
-    "centre",
-    "neighbour",
-    "neighbours",
-    "grey",
-    "licence",
-    "guarantee",
-    "koi",
-    "bsp",
-    "earth",
-    "enquiries",
-    "plc",
-];
-
-/// Words of Canada, Australia and New Zealand.
-static DOLLARS: [&[&str]; 3] = [
-    &[
-        "canada",
-        "canadian",
-        "cad",
-        "ontario",
-        "québec",
-        "quebec",
-        "alberta",
-        "manitoba",
-        "saskatchewan",
-        "hst",
-        "pst",
-        "csa",
-    ],
-    &["australia", "australian", "aud", "queensland", "nsw"],
-    &["zealand", "nz", "nzd"],
-];
-
 /// What a page shows of its customs, in one pass over its words.
 struct Signs {
     /// Words of British English, and pounds.
@@ -395,63 +347,10 @@ impl Signs {
     }
 }
 
-/// Words that only running text of a language has.
-static LANGUAGES: &[(&str, &[&str])] = &[
-    (
-        "en",
-        &["the", "and", "with", "for", "your", "is", "of", "to", "at"],
-    ),
-    (
-        "de",
-        &[
-            "und", "der", "die", "das", "mit", "für", "ist", "bei", "pro", "bis", "im", "eine",
-            "nicht", "wasser", "teich", "teiche", "leistung", "tiefe", "luft",
-        ],
-    ),
-    (
-        "fr",
-        &[
-            "le", "la", "les", "et", "avec", "pour", "est", "une", "des", "jusqu", "dans", "du",
-        ],
-    ),
-    (
-        "es",
-        &[
-            "el", "los", "con", "para", "una", "las", "hasta", "del", "por", "que", "es",
-        ],
-    ),
-    (
-        "nl",
-        &[
-            "het", "een", "met", "voor", "van", "tot", "niet", "zijn", "op",
-        ],
-    ),
-    (
-        "it",
-        &[
-            "il", "con", "per", "una", "gli", "della", "fino", "che", "di",
-        ],
-    ),
-    (
-        "da",
-        &[
-            "og", "ved", "til", "ikke", "på", "af", "er", "den", "som", "søen", "dybde",
-        ],
-    ),
-];
-
-/// Units that only one custom has.
-static US: &[&str] = &[
-    "ft", "feet", "acre", "acres", "psi", "gallons", "gpm", "cfm", "115v", "inch",
-];
-static METRIC: &[&str] = &[
-    "m", "kpa", "mbar", "m2", "m²", "m³", "230v", "litres", "ha", "metres", "mm",
-];
-
 /// What a word shows of a page's customs.
 #[derive(Clone, Copy, Default)]
 struct Custom {
-    /// Languages by their place in [`LANGUAGES`], as bits.
+    /// Languages by their place in [`RUNNING`], as bits.
     languages: u8,
     us: bool,
     metric: bool,
@@ -471,7 +370,7 @@ fn customs() -> &'static WordMap<Custom> {
                 change(known.entry(Word::read(word)));
             }
         };
-        for (place, (_, words)) in LANGUAGES.iter().enumerate() {
+        for (place, (_, words)) in RUNNING.iter().enumerate() {
             change(words, &|custom| custom.languages |= 1 << place);
         }
         change(US, &|custom| custom.us = true);
@@ -522,7 +421,7 @@ impl Signs {
             language: None,
             foreign: None,
         };
-        let mut counts = [0u32; LANGUAGES.len()];
+        let mut counts = [0u32; RUNNING.len()];
         let known = customs();
         let mut words = 0u32;
         let mut strange: Option<(u32, Range<usize>)> = None;
@@ -586,7 +485,7 @@ impl Signs {
             && counts[place] >= 2
             && words >= 4
         {
-            signs.language = Some(LANGUAGES[place].0);
+            signs.language = Some(RUNNING[place].0);
         }
         signs.foreign = strange.map(|(_, at)| at);
         if signs.foreign.is_none()

@@ -3,13 +3,14 @@
 use crate::units::Dimension;
 
 use super::claim::Attribute;
+use super::lexicon;
 use super::measure::{Measure, Period};
 use super::others::others_cost;
 use super::phrases::says;
 use super::tokens::Kind;
 use super::view::{Near, View};
 use super::vocabulary::{Topic, cue};
-use super::word::{Word, is_one};
+use super::word::is_one;
 
 /// What an amount of money is a claim of.
 pub(super) fn money(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribute> {
@@ -109,48 +110,13 @@ fn is_contract(view: &View<'_>, measure: &Measure<'_>) -> bool {
     let from = from.max(view.sentence(measure.tokens.start).start);
     let sold = |at: usize| {
         view.tokens[at].topic() == Some(Topic::Warranty)
-            || is_one!(
-                view.word(at),
-                "plan"
-                    | "plans"
-                    | "contract"
-                    | "subscription"
-                    | "insurance"
-                    | "membership"
-                    | "wartung"
-                    | "wartungsvertrag"
-                    | "versicherung"
-                    | "abo"
-                    | "contrat"
-                    | "contract"
-                    | "contrato"
-                    | "contratto"
-                    | "abonnement"
-            )
+            || lexicon::CONTRACTS.contains(&view.word(at))
     };
     (from..measure.tokens.start).any(sold) || view.around.head(Topic::Warranty)
 }
 
 fn heads_tell(view: &View<'_>, cues: u64) -> bool {
     (view.around.row.cues | view.around.column.cues) & cues != 0
-}
-
-/// Words that say a price is no longer asked, or is somebody else's.
-fn is_former(word: Word) -> bool {
-    is_one!(
-        word,
-        "was"
-            | "were"
-            | "formerly"
-            | "previously"
-            | "instead"
-            | "statt"
-            | "bisher"
-            | "ursprünglich"
-            | "vorher"
-            | "avant"
-            | "used"
-    )
 }
 
 /// Whether a word between two tokens keeps a charge apart from a price: `plus freight`, `ships free. $9`.
@@ -185,22 +151,7 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             break;
         }
         // `349 € IVA inclusa`
-        let is_inside = is_one!(
-            view.word(measure.tokens.end + place + 1),
-            "inclusa"
-                | "incluso"
-                | "incluse"
-                | "inclus"
-                | "incluido"
-                | "incluida"
-                | "included"
-                | "incl"
-                | "inklusive"
-                | "inbegrepen"
-                | "comprise"
-                | "compris"
-                | "compresa"
-        );
+        let is_inside = lexicon::INSIDE.contains(&view.word(measure.tokens.end + place + 1));
         if token.topic() == Some(Topic::Tax) && is_inside {
             break;
         }
@@ -224,7 +175,7 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
     if is_one!(view.word(end), "on") && is_one!(view.word(end + 1), "top") {
         return true;
     }
-    // `shipping to 55511 another $88`, `was $1,299`, `free delivery over £75`.
+    // `shipping to 55511 another $88`, `free delivery over £75`.
     let mut charge = false;
     let mut free = false;
     let from = measure.tokens.start.saturating_sub(NEAR);
@@ -239,15 +190,6 @@ fn is_charge(view: &View<'_>, measure: &Measure<'_>) -> bool {
             break;
         }
         let word = view.word(measure.tokens.start - 1 - place);
-        if place < 3 && is_former(word) {
-            // A struck-out price is gone from `Was £499 £399`, so that only one is left.
-            let is_money = |other: &Measure<'_>| other.dimension().is_some_and(Dimension::is_money);
-            let now = view.measures.get(measure.place + 1).is_some_and(is_money)
-                || view.measures[..measure.place].last().is_some_and(|last| {
-                    is_money(last) && last.tokens.end + 5 >= measure.tokens.start
-                });
-            return now || !is_one!(word, "was" | "were" | "avant");
-        }
         if is_charging(token) || token.topic() == Some(Topic::Tax) {
             charge = true;
             break;

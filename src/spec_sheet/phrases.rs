@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
 
-/// What a sentence says, as bits of [`SENTENCES`].
+/// What a sentence says, as bits of [`super::lexicon::SENTENCES`].
 pub mod says {
     /// What the thing is made for.
     pub const PROMISES: u32 = 1;
@@ -102,163 +102,9 @@ impl Phrases {
     }
 }
 
-/// Phrases of sentences. A word of each has [`super::vocabulary::cue::PHRASED`].
-pub static SENTENCES: Phrases = Phrases::new(&[
-    (
-        says::PROMISES,
-        &["made for", "rated", "good for", "suits", "built for"],
-    ),
-    (says::NO_LONGER, &["used to sell", "no longer"]),
-    (says::WEATHER, &["barometer", "barometric", "atmospher"]),
-    (says::TEST, &["test", "room", "weather", "measured"]),
-    (
-        says::MEASURED,
-        &["room temperature", "measured at", "tested at"],
-    ),
-    (says::TRANSFER, &["transfer", "sote"]),
-    (
-        says::SITE,
-        &[
-            "prepared for",
-            "ihre anfrage",
-            "at the standpipe",
-            "as described in your",
-            "your e-mail",
-            "your email",
-            "your enquiry",
-            "your drawing",
-            "you described",
-            "you measured",
-            "the basin has",
-            "the pond has",
-        ],
-    ),
-    (says::SEEN, &["i saw", "we saw", "i've seen", "i heard"]),
-    (says::SOME, &["some of the", "others ran"]),
-    (says::RIVAL, &["rival", "competitor", "competing"]),
-    (says::OURS, &["ours", "our ", "this one"]),
-    (says::NEEDLESS, &["don't need", "don’t need", "do not need"]),
-    (
-        says::GONE,
-        &[
-            "no longer made",
-            "no longer hold",
-            "another listing",
-            "as you say",
-            "sold until",
-            "until last",
-            "last year's",
-            "somebody else",
-            "someone else",
-            "till 201",
-            "till 202",
-            "until 201",
-            "until 202",
-            "can't promise",
-            "make no promise",
-            "no longer sold",
-            "withdrawn",
-            "discontinued",
-            "superseded",
-            "out of production",
-            "nicht mehr lieferbar",
-            "ausverkauft",
-        ],
-    ),
-    (
-        says::OTHER_MONEY,
-        &[
-            "raffle",
-            "win a ",
-            "cost us ",
-            "cost me ",
-            "have the bill",
-            "we paid",
-            "i paid",
-            "fish fry",
-            "kids under",
-            "admission",
-        ],
-    ),
-    (
-        says::STORY,
-        &[
-            "a man rang",
-            "a man in",
-            "a woman in",
-            "a customer in",
-            "a customer near",
-            "a customer of",
-            "a customer who",
-            "a customer's",
-            "a reader's",
-            "a reader in",
-            "a reader wrote",
-            "a woman rang",
-            "a neighbour",
-            "a neighbor",
-            "told me",
-            "rang about",
-            "turned out to be",
-            "put one in",
-            "other fellow",
-            "used to sell",
-            "sold him",
-            "sold her",
-            "sold them",
-            "lad next door",
-            "man next door",
-            "chap next door",
-            "fellow next door",
-            "een klant",
-            "un client",
-            "ein kunde",
-            "eine kundin",
-            "sagt sie",
-            "sagt er",
-            "he was paying",
-            "she was paying",
-        ],
-    ),
-    (says::DOWN, &["far down as", "deep as"]),
-    (says::GOES_TO, &["goes to ", "good to "]),
-    (
-        says::GOES_ROUND,
-        &[
-            "go round",
-            "goes round",
-            "go around",
-            "goes around",
-            "goes through",
-            "round once",
-            "once over",
-        ],
-    ),
-    (
-        says::LIABLE,
-        &[
-            "answer for",
-            "stand behind",
-            "stand by it",
-            "back it for",
-            "we cover",
-        ],
-    ),
-    (
-        says::IN_PARTS,
-        &[
-            "% apr",
-            "% interest",
-            "interest-free",
-            "finance",
-            "instalment",
-            "installment",
-        ],
-    ),
-]);
-
 #[cfg(test)]
 mod tests {
+    use super::super::lexicon::SENTENCES;
     use super::super::numeral::Style;
     use super::super::tokens;
     use super::super::vocabulary::cue;

@@ -90,6 +90,8 @@ impl Scope {
             Tag::Rate => Scope::Aside,
             Tag::Denied | Tag::None => Scope::Negated,
             Tag::Voices => Scope::Quoted,
+            Tag::Least | Tag::Shallow => Scope::Supposed,
+            Tag::Outside | Tag::Carries => Scope::Part,
             _ => return None,
         })
     }
@@ -112,7 +114,13 @@ impl Scope {
             Tag::Rival | Tag::Other | Tag::Story | Tag::Explained | Tag::Wish | Tag::Voices => true,
             // `was`, `total` and the like tell nothing by themselves.
             Tag::Former => hit.reach != Reach::Next,
-            Tag::Gauge => hits.iter().any(|hit| hit.tag == Tag::Shows),
+            // A column of what a gauge shows; a gauge may be a part beside others.
+            Tag::Gauge => {
+                hit.start == 0 && hit.end == text.len()
+                    || hits.iter().any(|hit| hit.tag == Tag::Shows)
+            }
+            // `For comparison: a fountain`
+            Tag::Everyday => hit.start == 0,
             // `Total`, `VAT 20 %`, and no `Total price`
             Tag::Fee => {
                 hit.reach != Reach::Next
@@ -139,10 +147,11 @@ impl Scope {
     /// Whether what a head says of all under it holds for a claim: a gauge shows pressures, a fee is money.
     pub(super) fn heads(self, claim: &Claim) -> bool {
         match self {
-            Scope::Reading => {
-                matches!(claim.attribute, Attribute::Pressure | Attribute::Depth)
-                    && claim.said_by == SaidBy::Sentence
-            }
+            Scope::Reading => match claim.attribute {
+                Attribute::Pressure => claim.said_by != SaidBy::Label,
+                Attribute::Depth => claim.said_by == SaidBy::Sentence,
+                _ => false,
+            },
             Scope::Fee => is_money(claim),
             _ => true,
         }
@@ -173,7 +182,7 @@ pub(super) fn asks_for_an_offer(text: &str) -> bool {
 fn is_short(hit: &Hit) -> bool {
     matches!(
         hit.tag,
-        Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None
+        Tag::Hedged | Tag::Contrast | Tag::Denied | Tag::None | Tag::Shallow | Tag::Outside
     ) || hit.reach == Reach::Next && matches!(hit.tag, Tag::Former | Tag::Fee)
 }
 
@@ -235,17 +244,29 @@ impl<'a> Stretch<'a> {
                 .find(|hit| hit.tag == Tag::Contrast);
             Some((from..turned.map_or(until, |hit| hit.start), Scope::Negated))
         });
+        let first = self.text.find(char::is_alphabetic).unwrap_or(0);
         let examples = self.hits.iter().filter(|hit| hit.tag == Tag::Example);
         let examples = examples.filter_map(|hit| {
             let line = self.text.get(..hit.start)?.rsplit('\n').next()?;
             let begins = !line.contains(char::is_alphabetic);
             let after = self.text.get(hit.end..)?;
             let rest = after.trim_start_matches([' ', '*', '_']);
-            let leads = rest.starts_with('=') || begins && rest.starts_with([':', '.']);
-            let from = self.text.len() - rest.len() + 1;
-            leads.then(|| (hit.start..self.sentence(from).end, Scope::Aside))
+            let own = self.sentence(self.text.len() - rest.len() + 1).end;
+            let end = match rest.chars().next()? {
+                '=' => own,
+                // What a passage begins with is an example to its end, or to what is set against it.
+                c if begins && (matches!(c, ':' | '.') || hit.start == first) => {
+                    let turned = self.hits_in(hit.end..self.text.len());
+                    let turned = turned
+                        .filter(|hit| hit.tag == Tag::Contrast)
+                        .map(|hit| hit.start);
+                    turned.min().unwrap_or(self.text.len())
+                }
+                _ => return None,
+            };
+            Some([(hit.start..own, Scope::Aside), (own..end, Scope::Customer)])
         });
-        refused.chain(examples).collect()
+        refused.chain(examples.flatten()).collect()
     }
 
     /// Whether a place's name stands behind a hit: `the lake at Oudermeer`, and no word of the trade.
@@ -284,9 +305,23 @@ impl<'a> Stretch<'a> {
         if quotation.is_some() && !hedged {
             return (Scope::Quoted, false);
         }
-        let inside = |one: &&(Range<usize>, Scope)| one.0.contains(&place.start);
+        // Of the example's water speaks what follows, and of the offer as well.
+        let of_water = matches!(
+            claim.attribute,
+            Attribute::Area
+                | Attribute::Depth
+                | Attribute::Volume
+                | Attribute::WaterFlow
+                | Attribute::Turnover
+        );
+        let inside = |one: &&(Range<usize>, Scope)| {
+            one.0.contains(&place.start) && (of_water || one.1 != Scope::Customer)
+        };
         if let Some((_, scope)) = self.asides.iter().find(inside) {
             return (*scope, false);
+        }
+        if self.is_asked(&place) {
+            return (Scope::Supposed, false);
         }
         let mut scope = Scope::Offer;
         for hit in self.hits_in(self.sentence(place.start)) {
@@ -309,10 +344,49 @@ impl<'a> Stretch<'a> {
         {
             scope = Scope::Reading;
         }
+        if scope == Scope::Offer && self.is_of_a_part(claim) {
+            scope = Scope::OtherOffer;
+        }
         if scope == Scope::Offer && self.is_of_a_water(claim) {
             scope = Scope::Customer;
         }
         (scope, hedged)
+    }
+
+    /// Whether a figure stands in a question, or in what leads a short passage to one: `My pond has 5 acres. Will it do?`
+    fn is_asked(&self, place: &Range<usize>) -> bool {
+        const LONGEST: usize = 160;
+        let ends = |text: &str| text.trim_end().ends_with('?');
+        ends(&self.text[self.sentence(place.start)])
+            || self.text.len() <= LONGEST && self.sentences.len() <= 2 && ends(self.text)
+    }
+
+    /// Whether a price is a part's or some work's, which are sold beside the thing: what the sentence begins with
+    /// (`Diaphragm kit: £38`), or what wears and stands right before it (`new membranes (£22)`).
+    fn is_of_a_part(&self, claim: &Claim) -> bool {
+        const NEAREST: usize = 3;
+        let place = claim.place();
+        let per_length = || {
+            claim
+                .quantity
+                .as_ref()
+                .is_some_and(|price| price.dimension() == Dimension::MoneyPerLength)
+        };
+        let sentence = self.sentence(place.start);
+        let before = || self.hits_in(sentence.start..place.start);
+        claim.attribute == Attribute::Price
+            && (per_length()
+                || before().any(|hit| {
+                    let begins = self.text[sentence.start..hit.start]
+                        .split_whitespace()
+                        .count()
+                        <= NEAREST
+                        && self.is_subject(hit);
+                    let beside =
+                        hit.reach == Reach::Clause && self.words_between(hit, &place) <= NEAREST;
+                    matches!(hit.tag, Tag::Spare) && (begins || beside) && !self.is_inside(hit)
+                }))
+            && !before().any(|hit| hit.tag == Tag::Price)
     }
 
     /// Whether words say that a pond of that size is served: of a depth in the same clause, of an area in the same
@@ -395,6 +469,23 @@ impl<'a> Stretch<'a> {
         };
         match found {
             Scope::Quoted if hit.tag == Tag::Voices => Bears::Nothing,
+            Scope::Part if hit.tag == Tag::Carries => when(
+                (claim.attribute == Attribute::Current
+                    || claim.attribute == Attribute::Power && hit.end <= place.start)
+                    && self.is_carried(hit, &place),
+            ),
+            Scope::Part if hit.tag == Tag::Outside => {
+                when(claim.attribute == Attribute::AirlineSize)
+            }
+            // A least depth is no greatest one.
+            Scope::Supposed if hit.tag == Tag::Least => when(claim.attribute == Attribute::Depth),
+            Scope::Supposed if hit.tag == Tag::Shallow => {
+                when(claim.attribute == Attribute::Depth && self.goes_on(hit, &place))
+            }
+            // `Carriage, one pallet, 210 kg   95.00`
+            Scope::Fee if claim.attribute == Attribute::Mass => {
+                when(self.is_subject(hit) && self.is_counted_on(&place))
+            }
             Scope::Fee => when(
                 is_money(claim)
                     && !self
@@ -415,18 +506,25 @@ impl<'a> Stretch<'a> {
             Scope::Supposed if hit.tag == Tag::Ask => {
                 when(of_water && claim.comparator != Comparator::AtMost)
             }
-            // `(was 32 lb)`
+            // `(was 32 lb)`, `quieter, was 49 dB`
             Scope::Former if hit.reach == Reach::Next => when(
                 claim.attribute == Attribute::Price
                     || self
                         .text
                         .get(..hit.start)
-                        .is_some_and(|before| before.ends_with('(')),
+                        .is_some_and(|before| before.trim_end().ends_with(['(', ','])),
             ),
+            Scope::Difference if hit.reach == Reach::Next => when(matches!(
+                claim.attribute,
+                Attribute::Sound | Attribute::Flow | Attribute::Power | Attribute::Pressure
+            )),
             Scope::Reading => when(
                 claim.attribute == Attribute::Pressure && self.shows(self.sentence(place.start)),
             ),
-            Scope::Aside if hit.tag == Tag::Rate => when(claim.attribute == Attribute::Pressure),
+            Scope::Aside if hit.tag == Tag::Rate => when(matches!(
+                claim.attribute,
+                Attribute::Pressure | Attribute::Mass
+            )),
             Scope::Compared => when(self.is_subject(hit) && hit.end <= place.start),
             // How much water is denied in the clause, or by what the sentence begins with.
             Scope::Negated if matches!(hit.tag, Tag::Denied | Tag::None) => when(
@@ -454,6 +552,41 @@ impl<'a> Stretch<'a> {
     /// Whether a sentence says that something is shown.
     fn shows(&self, sentence: Range<usize>) -> bool {
         self.hits_in(sentence).any(|hit| hit.tag == Tag::Shows)
+    }
+
+    /// Whether a figure is what a part carries: `16 A breaker`, `fused at 16 A`, `timer, 16 A / 3600 W`.
+    fn is_carried(&self, hit: &Hit, place: &Range<usize>) -> bool {
+        const NEAREST: usize = 2;
+        if hit.end > place.start {
+            return self.words_between(hit, place) <= NEAREST
+                && !ends_clause(&self.text[place.end..hit.start]);
+        }
+        let between = self.text[hit.end..place.start].trim_start_matches(',');
+        !ends_clause(between)
+    }
+
+    /// Whether more figures follow in a sentence: what carriage costs, behind how much is carried.
+    fn is_counted_on(&self, place: &Range<usize>) -> bool {
+        let sentence = self.sentence(place.start);
+        let rest = self.text.get(place.end..sentence.end).unwrap_or("");
+        rest.contains(|c: char| c.is_ascii_digit())
+    }
+
+    /// Whether a depth is a condition that a sentence begins with: `in water shallower than 3 ft a frame does little`.
+    fn goes_on(&self, hit: &Hit, place: &Range<usize>) -> bool {
+        /// Words before the condition, and behind its figure.
+        const BEFORE: usize = 4;
+        const BEHIND: usize = 2;
+        let sentence = self.sentence(place.start);
+        let words = |from: usize, to: usize| {
+            let text = self.text.get(from..to).unwrap_or("");
+            // `below 8 ft (2.4 m).`
+            let bare = text.find(')').map_or(text, |close| &text[close..]);
+            bare.split(' ')
+                .filter(|word| word.contains(char::is_alphabetic))
+                .count()
+        };
+        words(sentence.start, hit.start) <= BEFORE && words(place.end, sentence.end) >= BEHIND
     }
 
     /// Whether words beside a hit say that it is inside a price: `incl. VAT`, `delivery is free`.
@@ -551,10 +684,15 @@ impl<'a> Stretch<'a> {
                 };
                 let mut others = self.hits_in(hit.start..place.start);
                 // `Installation: £45` is a label, and its figure.
-                let is_label = || hit.tag == Tag::Fee && self.is_subject(hit);
+                let is_label = || matches!(hit.tag, Tag::Fee | Tag::Former) && self.is_subject(hit);
                 is_before && (!breaks(between()) || is_label()) && !others.any(turned)
             }
-            Reach::Clause => is_before && !ends_clause(between()),
+            // `check valve (holds 3 bar)`
+            Reach::Clause => {
+                is_before
+                    && (!ends_clause(between())
+                        || hit.tag == Tag::Part && between().trim_start().starts_with('('))
+            }
             Reach::Next => {
                 is_before && self.words_between(hit, place) <= 1 && !ends_clause(between())
             }
@@ -716,10 +854,11 @@ pub(super) fn sentences(text: &str) -> Vec<Range<usize>> {
 /// Stretches of four words and more between quotation marks.
 fn quotations(text: &str) -> Vec<Range<usize>> {
     const WORDS: usize = 4;
-    const PAIRS: [(char, &[char]); 4] = [
+    const PAIRS: [(char, &[char]); 5] = [
         ('“', &['”']),
         ('„', &['“', '”']),
         ('«', &['»']),
+        ('»', &['«']),
         ('"', &['"']),
     ];
     let mut all = Vec::new();

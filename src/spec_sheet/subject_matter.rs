@@ -3,6 +3,7 @@
 use crate::units::Dimension;
 
 use super::claim::{Attribute, Comparator};
+use super::lexicon;
 use super::measure::Measure;
 use super::money::money;
 use super::others::{is_of_others, others_cost};
@@ -335,21 +336,7 @@ fn length(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
         }
     };
     let before = view.preposition(measure);
-    let downward = is_one!(
-        before,
-        "at" | "to"
-            | "down"
-            | "@"
-            | "bei"
-            | "in"
-            | "bis"
-            | "beyond"
-            | "than"
-            | "als"
-            | "dan"
-            | "que"
-            | "end"
-    );
+    let downward = lexicon::DOWNWARD.contains(&before);
     let has = |topic: Topic| near.iter().any(|one| one.topic == topic);
     // `the lane's under a foot of water`
     if is_one!(before, "under") && view.text[measure.number_at.clone()].eq_ignore_ascii_case("a") {
@@ -787,30 +774,7 @@ fn time(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attribu
     let again = is_one!(word(1), "les") && is_one!(word(2), "tous" | "toutes")
         || is_one!(word(1), "de") && is_one!(word(2), "om");
     let before = if again { Word::of("every") } else { before };
-    if is_one!(
-        before,
-        "every"
-            | "alle"
-            | "each"
-            | "after"
-            | "at"
-            | "nach"
-            | "tous"
-            | "elke"
-            | "cada"
-            | "in"
-            | "once"
-            | "within"
-            | "ogni"
-            | "hver"
-            | "hvert"
-            | "na"
-            | "efter"
-            | "dopo"
-            | "après"
-            | "toutes"
-            | "iedere"
-    ) {
+    if lexicon::EVERY.contains(&before) {
         if view.sentence_has(measure.tokens.start, Topic::Turnover)
             && matches!(unit, "h" | "day")
             && !is_switched(view, measure)
@@ -943,16 +907,23 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     let bounded = near.iter().any(|one| {
         !one.after && one.cost <= 3 && matches!(one.topic, Topic::AtMost | Topic::AtLeast)
     }) || is_one!(view.word(measure.tokens.start.wrapping_sub(1)), "to");
-    // `soit un volume d'environ 2 200 m³`
-    let named = (measure.tokens.start.saturating_sub(4)..measure.tokens.start).any(|at| {
-        is_one!(
-            view.word(at),
-            "volume" | "volumen" | "volumes" | "inhoud" | "wasservolumen"
-        )
-    }) && view
-        .measures
-        .first()
-        .is_some_and(|first| first.dimension() == Some(Dimension::Area));
+    // `soit un volume d'environ 2 200 m³`, `volume up to 1,300 m³`
+    let named = view.around.head(Topic::Holds)
+        || near
+            .iter()
+            .any(|one| !one.after && one.cost <= 4 && one.topic == Topic::Holds);
+    let named = named
+        && quantity.si_low() >= 1.0
+        && !near
+            .iter()
+            .any(|one| one.cost <= 3 && one.topic == Topic::Air);
+    // `up to 900 m² or 2,000 m³`
+    let joined = measure.place.checked_sub(1).is_some_and(|before| {
+        let before = &view.measures[before];
+        before.dimension() == Some(Dimension::Area)
+            && (before.tokens.end..measure.tokens.start).len() <= 2
+            && super::conditions::comparator(view, before).0 == Comparator::AtMost
+    });
     let bounded = bounded || super::conditions::comparator(view, measure).0 == Comparator::AtMost;
     let head = view.around.head(Topic::Pond)
         || (view.around.head(Topic::AtMost) && view.around.head(Topic::Water));
@@ -967,6 +938,7 @@ fn volume(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> Option<Attri
     ((pond && bounded)
         || turned
         || named
+        || joined
         // `Volumen máximo | 100 m³`
         || view.around.head(Topic::AtMost) && quantity.si_low() >= 1.0 && !not
         || head && !not

@@ -101,6 +101,25 @@ pub(super) struct Sorted {
     pub(super) seen: Vec<Seen>,
 }
 
+impl Sorted {
+    /// A figure that isn't said of the offer, in both units that it is written in.
+    fn hear(&mut self, claim: &Claim, text: &str, scope: Scope) {
+        let mut hear = |at: &Range<usize>, text: &str| {
+            self.heard.push(Heard {
+                at: at.clone(),
+                text: text.into(),
+                passage: claim.passage,
+                attribute: Some(claim.attribute),
+                why: Why::Scope(scope),
+            });
+        };
+        hear(&claim.at, text.get(claim.place()).unwrap_or(""));
+        if let Some(also) = &claim.also {
+            hear(&also.at, &also.text);
+        }
+    }
+}
+
 /// Heads of the cells of a page.
 struct Heads<'a> {
     passages: &'a [Passage],
@@ -108,8 +127,12 @@ struct Heads<'a> {
     columns: HashMap<(u32, u32), u32, fnv::FnvBuildHasher>,
     /// Rows whose first cells say that their thing is sold no longer.
     former: HashSet<(u32, u32), fnv::FnvBuildHasher>,
+    /// Rows of what isn't to be.
+    barred: HashSet<(u32, u32), fnv::FnvBuildHasher>,
     /// Rows of parts and work in lists that sell whole things too.
     parts: HashSet<(u32, u32), fnv::FnvBuildHasher>,
+    /// Where a post of a forum begins, and whether it is by somebody who sells.
+    posts: Vec<(u32, bool)>,
     /// Of whom a head says that all under it speaks, by its passage.
     scopes: RefCell<HashMap<u32, Option<Scope>, fnv::FnvBuildHasher>>,
     language: Option<usize>,
@@ -125,7 +148,9 @@ impl<'a> Heads<'a> {
             rows: HashMap::default(),
             columns: HashMap::default(),
             former: HashSet::default(),
+            barred: HashSet::default(),
             parts: parts(passages),
+            posts: posts(passages),
             scopes: RefCell::default(),
             language: language.place(),
             families: Families::of(passages),
@@ -160,6 +185,9 @@ impl<'a> Heads<'a> {
                     && Scope::is_no_longer_sold(&passage.text)
                 {
                     heads.former.insert((table, row));
+                }
+                if row > 0 && column > 0 && lexicon::bars(&passage.text) {
+                    heads.barred.insert((table, row));
                 }
                 if row == 0 {
                     heads.columns.insert((table, column), number as u32);
@@ -212,6 +240,29 @@ impl<'a> Heads<'a> {
             })
     }
 
+    /// Whether what a price stands under, or the name of its row, begins as that of a part or of work does.
+    fn names_a_part(&self, number: usize) -> bool {
+        /// Columns that may name the thing of a row.
+        const NAMES: u32 = 3;
+        let row = |one: &Passage| match one.role {
+            Role::Cell {
+                table, row, column, ..
+            } => Some(((table, row), column)),
+            _ => None,
+        };
+        let own = row(&self.passages[number]).map(|(row, _)| row);
+        let names = self.passages[..number].iter().rev().map_while(|one| {
+            row(one)
+                .filter(|(row, _)| own == Some(*row))
+                .map(|(_, column)| (column, one.text.as_str()))
+        });
+        names
+            .filter(|(column, _)| *column < NAMES)
+            .map(|(_, text)| text)
+            .chain(self.over(number).map(|head| self.text(head)))
+            .any(lexicon::names_a_part)
+    }
+
     fn text(&self, head: u32) -> &'a str {
         let passage = self.passages.get(head as usize);
         passage.map_or("", |passage| passage.text.as_str())
@@ -220,15 +271,22 @@ impl<'a> Heads<'a> {
     /// What the layout says of whom a passage speaks.
     fn scope(&self, number: usize) -> Option<Scope> {
         const DEEPEST: usize = 6;
-        if let Role::Cell { table, row, .. } = self.passages[number].role
-            && self.former.contains(&(table, row))
-        {
-            return Some(Scope::Former);
+        if let Role::Cell { table, row, .. } = self.passages[number].role {
+            let is = |rows: &HashSet<(u32, u32), fnv::FnvBuildHasher>| rows.contains(&(table, row));
+            let told = [
+                (&self.former, Scope::Former),
+                (&self.parts, Scope::OtherOffer),
+                (&self.barred, Scope::Negated),
+            ];
+            if let Some((_, scope)) = told.into_iter().find(|(rows, _)| is(rows)) {
+                return Some(scope);
+            }
         }
-        if let Role::Cell { table, row, .. } = self.passages[number].role
-            && self.parts.contains(&(table, row))
-        {
-            return Some(Scope::OtherOffer);
+        let post = self
+            .posts
+            .partition_point(|(begins, _)| *begins as usize <= number);
+        if let Some((_, false)) = post.checked_sub(1).map(|post| self.posts[post]) {
+            return Some(Scope::Quoted);
         }
         let mut above = self.passages[number].under;
         let headings = std::iter::from_fn(|| {
@@ -301,6 +359,25 @@ fn parts(passages: &[Passage]) -> HashSet<(u32, u32), fnv::FnvBuildHasher> {
         }
     }
     found
+}
+
+/// Where the posts of a forum begin, and whether each is by somebody who sells: where one says that he does.
+fn posts(passages: &[Passage]) -> Vec<(u32, bool)> {
+    let mut found: Vec<(u32, &str, bool)> = Vec::new();
+    for (number, passage) in passages.iter().enumerate() {
+        if let Some(author) = lexicon::author(&passage.text) {
+            let sells = lexicon::says(&passage.text, lexicon::Tag::Vendor);
+            found.push((number as u32, author, sells));
+        }
+    }
+    let sellers: HashSet<&str> = found.iter().filter(|one| one.2).map(|one| one.1).collect();
+    if sellers.is_empty() {
+        return Vec::new();
+    }
+    let known = found
+        .iter()
+        .map(|(number, author, _)| (*number, sellers.contains(author)));
+    known.collect()
 }
 
 /// What is known of a table, row after row.
@@ -398,8 +475,11 @@ pub(super) fn sort(
     };
     let conditions: HashSet<String> = claims.iter().flat_map(conditions_of).collect();
     let taken = Taken::of(&claims);
+    let struck = struck(passages, &claims);
     let mut stretch: Option<(usize, Stretch, Option<Scope>)> = None;
     let mut known: Option<(usize, Known)> = None;
+    // The last service interval, and its end.
+    let mut interval = None;
     for mut claim in claims {
         let number = claim.passage();
         let text = passages[number].text.as_str();
@@ -425,6 +505,17 @@ pub(super) fn sort(
         if scope == Scope::Offer && named.is_of_sibling(claim.place().start) {
             scope = Scope::OtherOffer;
         }
+        if claim.attribute == Attribute::Price
+            && (heads.names_a_part(number) || goes_on_from(&interval, text, &claim))
+        {
+            scope = Scope::OtherOffer;
+        }
+        if claim.attribute == Attribute::ServiceInterval {
+            interval = Some((claim.passage(), claim.place().end));
+        }
+        if struck.contains(&claim.at.start) {
+            scope = Scope::Former;
+        }
         if is_difference(&passages[number], &claim) {
             scope = Scope::Difference;
         }
@@ -433,13 +524,7 @@ pub(super) fn sort(
             scope = layout;
         }
         if scope != Scope::Offer {
-            sorted.heard.push(Heard {
-                at: claim.at.clone(),
-                text: text.get(claim.place()).unwrap_or("").into(),
-                passage: number as u32,
-                attribute: Some(claim.attribute),
-                why: Why::Scope(scope),
-            });
+            sorted.hear(&claim, text, scope);
             continue;
         }
         let doubtful = hedged || language == Language::Unknown && claim.said_by == SaidBy::Sentence;
@@ -499,6 +584,35 @@ pub(super) fn sort(
     }
     sorted.heard.sort_by_key(|one| (one.passage, one.at.start));
     sorted
+}
+
+/// Where prices stand that nothing but their place tells to be struck: `852 € 749 €`.
+fn struck(passages: &[Passage], claims: &[Claim]) -> HashSet<usize> {
+    let price = |claim: &Claim| {
+        let sum = claim
+            .quantity
+            .as_ref()
+            .filter(|_| claim.attribute == Attribute::Price)?;
+        Some(sum.low())
+    };
+    let pairs = claims.windows(2).filter(|two| {
+        let text = passages[two[0].passage()].text.as_str();
+        let gap = text.get(two[0].place().end..two[1].place().start);
+        two[0].passage == two[1].passage
+            && gap.is_some_and(|gap| !gap.is_empty() && gap.trim().is_empty())
+            && price(&two[0])
+                .zip(price(&two[1]))
+                .is_some_and(|(first, second)| first > second)
+    });
+    pairs.map(|two| two[0].at.start).collect()
+}
+
+/// Whether a price stands in the sentence of a service interval: `change the diaphragms every 2 years; the kit costs £38`.
+fn goes_on_from(interval: &Option<(usize, usize)>, text: &str, claim: &Claim) -> bool {
+    interval.is_some_and(|(passage, end)| {
+        let between = text.get(end..claim.place().start);
+        passage == claim.passage() && between.is_some_and(|between| !between.contains(". "))
+    })
 }
 
 /// Gives costs that don't say for how long a machine runs what the rest of the page says.

@@ -3,8 +3,8 @@
 use hashbrown::HashSet;
 
 use super::layout::{Passage, Role};
-use super::lexicon;
-use super::phrases::Phrases;
+use super::lexicon::{self, NEW, OLD, Tag, UNITS, VALUES};
+
 use super::unit_words;
 use super::vocabulary::{self, Topic};
 use super::word::{Word, words};
@@ -287,7 +287,7 @@ impl Tables {
         };
         let short = || heads().filter(|(_, text)| text.len() <= 60);
         let ours: Vec<u32> = short()
-            .filter(|(_, text)| is_ours(text))
+            .filter(|(_, text)| lexicon::says(text, Tag::This))
             .map(|(column, _)| column)
             .collect();
         let renews = heads().any(|(_, text)| has_word(text, NEW));
@@ -309,6 +309,7 @@ impl Tables {
                 .map(|(_, year)| year)
                 .max()
         };
+        let strange = strange(&short().filter(is_thing).collect::<Vec<_>>());
         for (column, text) in short() {
             let beside_ours = matches!(ours[..], [ours] if ours != column)
                 && column > 0
@@ -320,11 +321,12 @@ impl Tables {
                     words!["note", "notes", "remark", "remarks", "condition"],
                 );
             let replaced = renews && has_word(text, OLD) && text.split(' ').count() <= 4;
-            let wished = HEADS.said(text) & WISHED != 0 && !names_a_quantity(text);
+            let wished = lexicon::says(text, Tag::Wanted) && !names_a_quantity(text);
             // What a column beside several things remarks is said of none of them alone.
             let remarks = things > 1 && !quantities && lexicon::heads_remarks(text);
             let former = year_of(text).is_some_and(|(rest, year)| latest(&rest) > Some(year));
-            if beside_ours || replaced || wished || remarks || former {
+            let foreign = column > 0 && strange.contains(&column);
+            if beside_ours || replaced || wished || remarks || former || foreign {
                 self.others.insert((table, column));
             }
         }
@@ -415,100 +417,31 @@ fn unit_column(cells: &[Cell]) -> Option<u32> {
     tallies.iter().position(units).map(|column| column as u32)
 }
 
-/// Words of a head over what held before, where another head says what holds now.
-const OLD: &[Word] = words![
-    "old",
-    "until",
-    "before",
-    "previous",
-    "previously",
-    "former",
-    "was",
-    "bisher",
-    "alt",
-    "vorher",
-    "oud",
-    "ancien",
-    "superseded",
-    "withdrawn",
-];
-
-/// Words of a head over what holds now.
-const NEW: &[Word] = words![
-    "new",
-    "now",
-    "current",
-    "after",
-    "neu",
-    "jetzt",
-    "künftig",
-    "nieuw",
-    "nouveau",
-    "from",
-    "revised",
-    "updated",
-    "corrected",
-    "is",
-];
-
-/// Bits of [`HEADS`].
-const WISHED: u32 = 1;
-const OFFERED: u32 = 2;
-
-/// Phrases of heads.
-static HEADS: Phrases = Phrases::new(&[
-    // Over what a buyer asks for, or over somebody else's machine.
-    (
-        WISHED,
-        &[
-            "asks for",
-            "asked for",
-            "you asked",
-            "we asked",
-            "your requirement",
-            "requirement",
-            "required",
-            "requested",
-            "tender",
-            "specified",
-            "your spec",
-            "your enquiry",
-            "client wants",
-            "you want",
-            "demanded",
-            "gefordert",
-            "anforderung",
-            "verlangt",
-            "gevraagd",
-            "eis van",
-            "exigé",
-            "demandé",
-            "brand x",
-            "used ",
-        ],
-    ),
-    // Over what the page offers, beside others that aren't.
-    (
-        OFFERED,
-        &[
-            "we offer",
-            "our offer",
-            "our machine",
-            "our set",
-            "our kit",
-            "wir bieten",
-            "angebot",
-            "wij bieden",
-        ],
-    ),
-]);
-
-/// Whether a head says that its column is of what the page offers, beside others that aren't.
-fn is_ours(text: &str) -> bool {
-    has_word(
-        text,
-        words!["ours", "offered", "unser", "unsere", "unseres"],
-    ) || HEADS.said(text) & OFFERED != 0
+/// Columns of somebody else's things: those without the family name that two or more of the heads begin with.
+fn strange(heads: &[(u32, &str)]) -> Vec<u32> {
+    const WORD: usize = 3;
+    let first = |text: &str| {
+        let word = text
+            .split(|c: char| !c.is_alphanumeric())
+            .next()
+            .unwrap_or("");
+        let is_name = word.chars().count() >= WORD && word.starts_with(char::is_uppercase);
+        (is_name && vocabulary::topic(word).is_none()).then(|| word.to_owned())
+    };
+    let family = heads.iter().enumerate().find_map(|(place, (_, text))| {
+        let family = first(text)?;
+        let again = heads[place + 1..]
+            .iter()
+            .any(|(_, other)| first(other).as_ref() == Some(&family));
+        again.then_some(family)
+    });
+    let Some(family) = family else {
+        return Vec::new();
+    };
+    let others = heads
+        .iter()
+        .filter(|(_, text)| !text.contains(&family) && !names_a_quantity(text));
+    others.map(|(column, _)| *column).collect()
 }
 
 /// The year in a head that names a quantity, and the head without it: `List 2025`.
@@ -550,25 +483,7 @@ fn names_a_quantity(text: &str) -> bool {
 /// Whether a head says that units stand under it.
 pub(super) fn says_unit(text: &str) -> bool {
     let bare = text.trim_matches(['(', ')', '[', ']', ':', ' ', '.']);
-    [
-        "unit",
-        "units",
-        "uom",
-        "einheit",
-        "einheiten",
-        "unité",
-        "unités",
-        "eenheid",
-        "eenheden",
-        "unidad",
-        "enhed",
-        "unit of measure",
-        "measured in",
-        "si unit",
-        "dim",
-    ]
-    .iter()
-    .any(|word| bare.eq_ignore_ascii_case(word))
+    UNITS.iter().any(|word| bare.eq_ignore_ascii_case(word))
 }
 
 /// Whether a cell is one short word without figures.
@@ -669,28 +584,6 @@ fn are_names(cells: &[&str], cornered: bool) -> bool {
     if let [_, second] = cells
         && !cornered
     {
-        const VALUES: &[&str] = &[
-            "value",
-            "values",
-            "data",
-            "specification",
-            "spec",
-            "specs",
-            "details",
-            "detail",
-            "wert",
-            "werte",
-            "daten",
-            "valeur",
-            "waarde",
-            "valor",
-            "rating",
-            "figure",
-            "description",
-            "every",
-            "interval",
-            "amount",
-        ];
         let says = |text: &str| {
             VALUES.iter().any(|word| text.eq_ignore_ascii_case(word))
                 || unit_words::of_head(text).is_some()

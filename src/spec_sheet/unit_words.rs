@@ -10,7 +10,9 @@ use hashbrown::{HashMap, HashSet};
 use crate::units::Dimension;
 use crate::units::table::{self, Unit};
 
-use super::word::{Word, WordMap, is_one};
+use super::lexicon;
+use super::vocabulary::{self, Topic};
+use super::word::{Word, WordMap};
 
 /// Longest spelling that is looked for, in characters.
 const LONGEST: usize = 36;
@@ -648,76 +650,8 @@ fn is_inch(after: &str, written: &str) -> bool {
     let length = next
         .find(|c: char| !c.is_alphabetic())
         .unwrap_or(next.len());
-    !is_one!(
-        Word::read(&next[..length]),
-        "the"
-            | "a"
-            | "an"
-            | "our"
-            | "your"
-            | "their"
-            | "its"
-            | "this"
-            | "that"
-            | "these"
-            | "stock"
-            | "one"
-            | "each"
-            | "all"
-            | "any"
-            | "total"
-            | "most"
-            | "winter"
-            | "summer"
-            | "ponds"
-            | "pond"
-            | "water"
-            | "series"
-            | "parallel"
-            | "case"
-            | "under"
-            | "less"
-            | "cold"
-            | "warm"
-            | "size"
-            | "length"
-            | "every"
-            | "two"
-            | "three"
-            | "box"
-            | "place"
-            | "use"
-            | "operation"
-            | "addition"
-            | "some"
-            | "ten"
-            | "fresh"
-            | "clear"
-            | "january"
-            | "february"
-            | "march"
-            | "april"
-            | "may"
-            | "june"
-            | "july"
-            | "august"
-            | "september"
-            | "october"
-            | "november"
-            | "december"
-            | "small"
-            | "large"
-            | "service"
-            | "acres"
-            | "both"
-            | "shallow"
-            | "many"
-            | "very"
-            | "no"
-            | "new"
-            | "good"
-            | "depth"
-    ) && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
+    !lexicon::NO_UNIT.contains(&Word::read(&next[..length]))
+        && !next.starts_with(|c: char| c.is_ascii_digit()) // `4 in 1`
 }
 
 /// Whether the key is one that means nothing without a figure in front.
@@ -812,6 +746,20 @@ fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
             from = start;
         }
     }
+    // `Acres (max)`, `dB(A) 1 m`: a unit with what bounds it, or with what it holds at.
+    if let Some(end) = head.find(" (")
+        && !is_weak(&head[..end])
+        && let Some(found) = whole(&head[..end])
+    {
+        return Some((found, 0..end));
+    }
+    if let Some((first, rest)) = head.split_once(' ')
+        && rest.starts_with(|c: char| c.is_ascii_digit())
+        && !is_weak(first)
+        && let Some(found) = whole(first)
+    {
+        return Some((found, 0..first.len()));
+    }
     for mark in [", ", " in ", " / ", " – ", " - ", ": ", ","] {
         if let Some(found) = head.rfind(mark)
             && let Some(found) = inside(found + mark.len(), head.len(), false)
@@ -865,34 +813,28 @@ fn of_bare_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
 /// The unit of one letter or two that a head ends with, behind the name of what it measures or an underscore.
 fn short_of_head(head: &str) -> Option<(Found, std::ops::Range<usize>)> {
     let at = head.rfind([' ', '_', '\n', '-'])?;
-    let (name, unit) = (head[..at].to_lowercase(), &head[at + 1..]);
-    let says = |words: &[&str]| words.iter().any(|word| name.contains(word));
+    let (name, unit) = (&head[..at], &head[at + 1..]);
     let joined = head[at..].starts_with('_');
-    let means = match unit {
-        "W" | "w" => says(&[
-            "power",
-            "input",
-            "leistung",
-            "aufnahme",
-            "puissance",
-            "vermogen",
-            "draw",
-            "consum",
-            "watt",
-        ]),
-        "V" | "v" => says(&["volt", "suppl", "tension", "spann", "mains", "netz"]),
-        "A" | "a" => says(&["current", "amp", "strom", "courant", "stroom"]),
-        "m" => says(&[
-            "depth", "tief", "diep", "prof", "length", "läng", "line", "hose", "airline",
-            "distance", "abstand", "run", "_at",
-        ]),
-        "in" => says(&["bore", "line", "hose", "tub", "diam", "size", "id"]),
-        "h" => says(&["interval", "life", "turnover", "hours"]),
-        "g" => says(&["weight", "mass", "gewicht"]),
-        "l" | "L" => says(&["volume", "volumen", "inhoud"]),
-        "ac" => says(&["pond", "area"]),
+    let topics: &[Topic] = match unit {
+        "W" | "w" => &[Topic::Power],
+        "V" | "v" => &[Topic::Cord],
+        "A" | "a" if name.to_lowercase().ends_with("current") => {
+            return Some((spelled(unit)?, at + 1..head.len()));
+        }
+        "A" | "a" => &[],
+        "m" => &[Topic::Depth, Topic::Line, Topic::Length, Topic::Away],
+        "in" => &[Topic::Bore, Topic::Line],
+        "h" => &[Topic::Service, Topic::Life, Topic::Turnover],
+        "g" => &[Topic::Weight],
+        "l" | "L" => &[Topic::Holds],
+        "ac" => &[Topic::Pond, Topic::Area],
         _ => return None,
     };
+    let mut words = name.split(|c: char| !c.is_alphanumeric());
+    let means = words.any(|word| {
+        vocabulary::topic(word).is_some_and(|topic| topics.contains(&topic))
+            || vocabulary::unit_of_quantity(word).is_some_and(|of| of.eq_ignore_ascii_case(unit))
+    });
     let suffix = joined && unit.len() > 1;
     if !means && !suffix {
         return None;

@@ -6,8 +6,8 @@ use std::rc::Rc;
 
 use crate::units::Dimension;
 
+use super::lexicon::SENTENCES;
 use super::measure::Measure;
-use super::phrases::SENTENCES;
 use super::tokens::{Kind, Token};
 use super::vocabulary::{Topic, Topics, cue};
 use super::word::{Word, is_one};

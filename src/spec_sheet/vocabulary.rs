@@ -3,7 +3,7 @@
 //! One word has one topic. English is covered; of German, French, Spanish and Dutch only the words of a
 //! data table, for figures whose unit alone doesn't settle what they are.
 
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 use hashbrown::HashMap;
 
@@ -90,6 +90,8 @@ pub enum Topic {
     Name,
     /// The length of something, without saying of what.
     Length,
+    /// How much water a pond holds.
+    Holds,
     /// Somewhere else: addresses, dates.
     Elsewhere,
     /// At a condition.
@@ -157,7 +159,7 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (
         Diffuser,
-        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten diffusorerne diffusore diffusori difusoras grundbelüfter schotel schotels beluchtingsschotel beluchtingsschotels belüfterplatten",
+        "diffuser diffusers disc discs disk disks airstone airstones stone stones station stations diffusor diffusoren belüfter tellerbelüfter membranbelüfter belüfterteller ausströmer ausströmerstein diffuseur diffuseurs difusor difusores plates plate luchtsteen bubbler bubblers tubes-diffuser diffuser-stations diffuser-discs diffuser-heads manifold-diffuser membranteller luchtstenen diffusors teller diffusorer belüftern membranscheiben tallerken beluchters beluchter diffusører luftsten diffusorerne diffusore diffusori difusoras grundbelüfter schotel schotels beluchtingsschotel beluchtingsschotels belüfterplatten disques tellern rohrbelüfter schotelbeluchters schotelbeluchter tallerkendiffusor tallerkendiffusorer ausströmern",
     ),
     (
         Compressor,
@@ -275,8 +277,12 @@ static WORDS: &[(Topic, &str)] = &[
     ),
     (At, "at @ bei à bij"),
     (
+        Holds,
+        "volume volumes volumen volúmenes volumi inhoud wasservolumen teichvolumen vijvervolume vijverinhoud vandvolumen rumfang",
+    ),
+    (
         AtMost,
-        "greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
+        "indtil hasta maxi højeste hoogste höchster höchstes højst hoogstens greatest deepest longest höchstdruck höchsttiefe maximales maximalen max max. maks maks. største maximum maximal maximale maximaler maximum: under below within ≤ < höchstens unter bis jusqu'à hasta tot máx massimo maximum-depth largest greatest limit limits pmax größte größter größtes maximalt maksimal maksimalt maksimum højst grootste hoogstens hooguit t/m máxima máximas máximos massima massimi massime maximaal höchste máximo maxi",
     ),
     (
         AtLeast,
@@ -289,7 +295,7 @@ static WORDS: &[(Topic, &str)] = &[
     (Per, "per each every pro je par por apiece"),
     (
         Joint,
-        "and or with plus-with including includes mit und et y",
+        "and or with plus-with including includes mit und et y oder ou og eller",
     ),
     (
         Month,
@@ -416,6 +422,8 @@ static NUMBERS: &[(&str, &str)] = &[
     ("tien", "10"),
     ("twaalf", "12"),
     ("tre", "3"),
+    ("due", "2"),
+    ("einem", "1"),
     ("fem", "5"),
     ("seks", "6"),
     ("syv", "7"),
@@ -604,7 +612,7 @@ static CUES: &[(u64, &str)] = &[
     (cue::PIECE, "section sections piece pieces whip stub"),
     (
         cue::LIMIT,
-        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi",
+        "max maximum maximal maximale maximaler limit limits largest greatest deepest longest highest maximum-depth höchstdruck höchsttiefe shut-off-limit höchste größte größter größtes maximales maximalt maximaal maks maks. maksimal maksimalt maksimum største grootste massima massimo massimi máxima máximo máx maxi højeste hoogste höchster höchstes højst hoogstens höchstens",
     ),
     (
         cue::OLD,
@@ -695,6 +703,39 @@ pub fn topic(word: &str) -> Option<Topic> {
         Some(Meaning::Topic(topic)) => Some(topic),
         _ => None,
     }
+}
+
+/// The unit of a quantity that the trade gives in one unit only, by the quantity's name.
+pub fn unit_of_quantity(word: &str) -> Option<&'static str> {
+    static NAMES: &[(&str, &str)] = &[
+        (
+            "V",
+            "voltage volt volts vac spannung netzspannung tension spanning volts tensión tensione spænding supply mains netz",
+        ),
+        (
+            "A",
+            "amperage amps amp ampere amperes stromaufnahme fla strom nennstrom courant stroom corriente corrente",
+        ),
+        (
+            "W",
+            "wattage watt watts input leistungsaufnahme consumption",
+        ),
+        (
+            "Hz",
+            "frequency frequenz hertz fréquence frequentie frecuencia frekvens frequenza",
+        ),
+        ("hp", "horsepower"),
+    ];
+    static KNOWN: LazyLock<WordMap<Option<&str>>> = LazyLock::new(|| {
+        let mut known = WordMap::<Option<&str>>::default();
+        for (unit, words) in NAMES {
+            for word in words.split(' ') {
+                *known.entry(Word::read(word)) = Some(*unit);
+            }
+        }
+        known
+    });
+    *KNOWN.get(Word::read(word))?
 }
 
 /// Whether a text has a word with a topic that tells what a figure is about.

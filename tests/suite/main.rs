@@ -39,6 +39,7 @@ mod fair_pages;
 mod generated;
 mod hull;
 mod intake;
+mod lexicon;
 mod sheet_corpus;
 mod sheet_families;
 mod sheets;

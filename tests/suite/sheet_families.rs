@@ -149,7 +149,7 @@ fn thousands_may_be_parted_by_blanks() {
 fn ordinals_count_nothing_and_contracts_cost_no_electricity() {
     reads(
         Kind::Text,
-        "The 2nd disc costs 30 EUR.",
+        "The 2nd machine costs 30 EUR.",
         &["30 EUR price exact = 30 EUR"],
     );
     reads(

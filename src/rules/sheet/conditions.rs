@@ -58,7 +58,11 @@ const NEEDS: [Needs; 5] = [
     Needs {
         attribute: Attribute::Cost,
         // Without a tariff that is what is asked for first.
-        has: |_, claim| claim.condition.hours_per_day.is_some() || claim.condition.tariff.is_none(),
+        has: |sheet, claim| {
+            claim.condition.hours_per_day.is_some()
+                || claim.condition.tariff.is_none()
+                || pays_for_all_day(sheet, claim)
+        },
         in_catalog: true,
         elsewhere: None,
         what: "the hours a day it runs",
@@ -92,6 +96,23 @@ fn stands_beside(sheet: &Sheet, claim: &Claim, is: impl Fn(Dimension) -> bool) -
         .into_iter()
         .chain(term)
         .any(|passage| seen_in(passage).any(|seen| is(seen.dimension)))
+}
+
+/// Whether a cost pays for the sheet's watts at its tariff day and night, so that the hours leave nothing open.
+fn pays_for_all_day(sheet: &Sheet, claim: &Claim) -> bool {
+    /// What `about` and the digits of three figures leave open.
+    const NEAR: f64 = 0.95;
+    let mut watts = sheet
+        .claims
+        .iter()
+        .filter(|one| one.attribute == Attribute::Power);
+    let power = watts.find_map(|one| one.quantity.as_ref());
+    let (Some(power), Some(cost), Some(tariff)) = (power, &claim.quantity, &claim.condition.tariff)
+    else {
+        return false;
+    };
+    // Watts times money for a joule is money for a second.
+    cost.si_high() >= NEAR * power.si_low() * tariff.si_low()
 }
 
 /// Whether a flow is called the open flow, whose pressure is none: beside it, or in the heads of its cell.
