@@ -265,9 +265,9 @@ impl Page<'_, '_> {
             }
         } else if self.definition {
             Role::Definition
-        } else if self.code {
-            Role::Quote
-        } else if self.quote > 0 && (self.layout.is_quotation() || self.layout.is_led_in()) {
+        } else if self.code
+            || self.quote > 0 && (self.layout.is_quotation() || self.layout.is_led_in())
+        {
             Role::Quote
         } else {
             Role::Text

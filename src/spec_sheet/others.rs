@@ -14,6 +14,7 @@ use super::word::{Word, is_one, words};
 /// Whether a figure is such a one.
 pub(super) fn is_of_others(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bool {
     of_somebody_else(view, measure, near)
+        || is_former_figure(view, measure)
         || of_their_machine(view, measure)
         || is_wished(view, measure)
         || is_none_of_it(view, measure)
@@ -86,6 +87,23 @@ fn of_somebody_else(view: &View<'_>, measure: &Measure<'_>, near: &[Near]) -> bo
         || view.has_own_pond(at) && !view.sentence_has(at, Topic::Turnover)
         || (first_person && has_pond)
         || (conditional && whose)
+}
+
+/// `it was 74 W and is now 70 W`: what no longer holds.
+fn is_former_figure(view: &View<'_>, measure: &Measure<'_>) -> bool {
+    // `was 74 W and is 70 W`
+    let becomes = || {
+        view.measures.get(measure.place + 1).is_some_and(|next| {
+            next.dimension() == measure.dimension()
+                && next.tokens.start <= measure.tokens.end + 5
+                && (measure.tokens.end..next.tokens.start)
+                    .any(|at| is_one!(view.word(at), "is" | "to" | "becomes" | "are"))
+        })
+    };
+    is_one!(
+        view.preposition(measure),
+        "was" | "were" | "formerly" | "previously" | "old" | "former" | "than"
+    ) && (view.sentence_tells(measure.tokens.start, cue::NOW) || becomes())
 }
 
 /// What a sentence says of other things than what is sold: of a site, of what was seen, of what isn't made.

@@ -108,7 +108,6 @@ mod tests {
     use super::super::numeral::Style;
     use super::super::tokens;
     use super::super::vocabulary::cue;
-    use super::*;
 
     #[test]
     fn a_word_of_each_phrase_tells_that_it_may_be_one() {

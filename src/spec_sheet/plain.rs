@@ -503,8 +503,7 @@ mod tests {
             [
                 "725.00 price exact",
                 "145 W power exact",
-                "2.7 cfm flow exact at 5 psi",
-                "12.50 price exact"
+                "2.7 cfm flow exact at 5 psi"
             ]
         );
         assert_eq!(

@@ -438,9 +438,12 @@ fn strange(heads: &[(u32, &str)]) -> Vec<u32> {
     let Some(family) = family else {
         return Vec::new();
     };
-    let others = heads
-        .iter()
-        .filter(|(_, text)| !text.contains(&family) && !names_a_quantity(text));
+    let others = heads.iter().filter(|(_, text)| {
+        let mut words = text.split(|c: char| !c.is_alphanumeric());
+        let names =
+            words.any(|word| word.chars().count() >= WORD && vocabulary::topic(word).is_none());
+        names && !text.contains(&family) && !names_a_quantity(text)
+    });
     others.map(|(column, _)| *column).collect()
 }
 
