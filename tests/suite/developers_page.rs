@@ -62,7 +62,7 @@ fn a_path_that_leads_nowhere_would_be_seen() {
     assert_eq!(missing(&paths), ["src/rules/gone.rs", "tests/gone"]);
 }
 
-/// The page has one picture, the walk, the rooms and three recipes.
+/// The page has one picture, the walk, the rooms, what is kept, and three recipes.
 #[test]
 fn the_page_has_its_parts() {
     let page = made::committed("DEVELOPERS.md");
@@ -76,6 +76,7 @@ fn the_page_has_its_parts() {
             "The picture",
             "The walk of one figure",
             "Rooms",
+            "What is kept from one audit to the next",
             "Three recipes",
             "Running parts of the tests",
             "Style",
