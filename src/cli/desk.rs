@@ -6,6 +6,7 @@ use std::time::Duration;
 use super::{Failure, SOUND, files, output};
 use crate::desk::Desk;
 use crate::desk::http::Server;
+use crate::report::count;
 
 /// Serve a page on this machine that answers as the other commands do, for people who use no terminal.
 ///
@@ -51,8 +52,8 @@ impl OpenDesk {
             why: super::refusal(&error),
         })?;
         output::print(&format!(
-            "The desk is open, with {} packages: {}\nOpen that address in a browser on this machine. Ctrl-C closes the desk.\n",
-            desk.packages(),
+            "The desk is open, with {}: {}\nOpen that address in a browser on this machine. Ctrl-C closes the desk.\n",
+            count(desk.packages(), "package", "packages"),
             server.url()
         ))?;
         server.serve(|request| desk.answer(request));

@@ -49,7 +49,7 @@ pub mod sheet;
 pub mod terminal;
 mod told;
 
-pub use told::{fix, summary};
+pub use told::{count, fix, summary};
 pub mod units;
 pub mod workflow_commands;
 

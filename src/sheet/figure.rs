@@ -118,6 +118,10 @@ fn converted(quantity: &Quantity) -> Option<String> {
 /// A value whose last digit isn't worth less than the width of what is rounded to it.
 fn rounded(unit: Unit, si: f64, width: f64) -> String {
     let value = unit.from_si(si);
+    if value == 0.0 {
+        // Nothing has no last digit.
+        return "0".into();
+    }
     let step = unit.difference_from_si(width).abs() * (1.0 + 1e-9);
     let first = math::log10(value.abs().max(1e-300)).floor() as i32;
     let finest = first + 1 - DIGITS as i32;
@@ -175,6 +179,8 @@ mod tests {
         for (written, printed) in [
             ("5 ft", "5 ft (1.5 m)"),
             ("1.8 m", "1.8 m (5.9 ft)"),
+            ("0 m", "0 m (0 ft)"),
+            ("0 ft", "0 ft (0 m)"),
             ("100 ft", "100 ft (30.5 m)"),
             ("0.07 acre", "0.07 acre (280 m²)"),
             ("1/4 acre", "1/4 acre (1010 m²)"),
