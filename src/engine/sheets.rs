@@ -385,9 +385,12 @@ fn remarks(bound: &Bound, one: &One) -> Vec<String> {
 /// Where what is about the whole of a text stands: the first words that its reader sees in markup, else the first line.
 fn first_words(bound: &Bound, source: &Source) -> Span {
     let text = source.text();
+    let begins = text.trim_start();
+    // A remark may begin a page of any kind.
+    let is_markup = begins.starts_with('<') && !begins.starts_with("<!--");
     let mut passages = bound.sheet.passages.iter();
     let first = passages
-        .find(|one| text.trim_start().starts_with('<') && !one.text.trim().is_empty())
+        .find(|one| is_markup && !one.text.trim().is_empty())
         .map(|one| one.source(0..one.text.len()))
         .filter(|at| !at.is_empty());
     let line = || {
