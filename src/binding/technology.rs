@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::derive::{machine, nameplate};
-use crate::spec_sheet::{Attribute, Claim, Sheet};
+use crate::spec_sheet::{Attribute, Claim, Passage, Sheet, heads_others};
 
 /// Words of prose, in small letters, and the machines that may be meant by them.
 const WORDS: &[(&str, &[&str])] = &[
@@ -46,7 +46,14 @@ pub fn machines(named: &[&'static str], claims: &[&Claim]) -> Vec<&'static str> 
 /// The machines that the words of a sheet name.
 pub fn named_machines(sheet: &Sheet) -> Vec<&'static str> {
     let mut named: Vec<&str> = Vec::new();
-    for passage in &sheet.passages {
+    // A used pump in the corner of bargains isn't the machine of the offer.
+    let under_others = |passage: &Passage| {
+        let heading = passage
+            .under
+            .and_then(|under| sheet.passages.get(under as usize));
+        heading.is_some_and(|heading| heads_others(&heading.text))
+    };
+    for passage in sheet.passages.iter().filter(|one| !under_others(one)) {
         let text = passage.text.to_lowercase();
         let mut covered: BTreeMap<usize, usize> = BTreeMap::new();
         // Of two phrases at one place the longer tells: a rocking piston is no linear one.

@@ -532,6 +532,15 @@ fn bound(context: &SheetContext, page: &Page, claims: Vec<&Claim>, own: Own, one
         .collect();
     for verdict in &mut own {
         ask_where_unsure(verdict, &likely);
+        // Air against nobody says what may be the open flow: it is asked about, and no boast.
+        let asks = verdict
+            .missing
+            .as_ref()
+            .is_some_and(|missing| missing.key == Some("at"));
+        if verdict.claim == claims::Claim::Flow && verdict.outcome == Outcome::Undecided && asks {
+            verdict.within_rating = None;
+            verdict.rated = None;
+        }
     }
     one.verdicts.extend(own);
 }

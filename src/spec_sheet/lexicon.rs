@@ -291,18 +291,18 @@ static ROWS: &[Row] = &[
                 "big sister", "smaller sister", "little sister", "big brother", "bigger brother", "sister model",
                 "the family runs", "the range runs", "our range", "also in the shop", "our largest", "our other",
                 "you may also", "other models", "customers also", "others also", "related products", "similar products",
-                "also look at", "we also sell", "we also make", "also from us", "also available", "more from us",
+                "also look at", "kit instead", "set instead", "model instead", "system instead", "bargain corner", "bargains", "we don't sell", "we do not sell", "clearance corner", "we also sell", "we also make", "also from us", "also available", "more from us",
             ],
             &[
                 "nehmen sie bitte", "nehmen sie unser", "große schwester", "großer bruder", "empfehlen wir unser",
                 "unsere baureihe", "auch im sortiment", "kunden kauften", "kauften auch", "ähnliche artikel", "ähnliche produkte",
-                "das könnte ihnen", "passend dazu", "für diese verkaufen", "dafür verkaufen wir", "wir führen auch", "wir verkaufen auch", "ebenfalls im programm", "weitere produkte",
+                "das könnte ihnen", "passend dazu", "stattdessen unser", "führen wir nicht", "verkaufen wir nicht", "restposten", "schnäppchen", "für diese verkaufen", "dafür verkaufen wir", "wir führen auch", "wir verkaufen auch", "ebenfalls im programm", "weitere produkte",
             ],
-            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là", "nous vendons aussi", "également disponible", "à voir aussi", "autres modèles"],
-            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij", "wij verkopen ook", "ook bij ons", "ook verkrijgbaar", "andere modellen"],
-            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos", "también vendemos", "también tenemos", "otros modelos", "otros equipos"],
-            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi", "vi sælger også", "fås også", "andre modeller"],
-            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli", "vendiamo anche", "altri modelli", "altri prodotti"],
+            &["prenez le kit", "choisissez notre", "prenez notre", "notre gamme", "grande sœur", "produits similaires", "vous aimerez", "ont aussi acheté", "produits associés", "pour ceux-là", "pour celles-là", "nous vendons aussi", "également disponible", "à voir aussi", "autres modèles", "bonnes affaires", "nous ne vendons pas"],
+            &["neemt u de", "neem onze", "kies onze", "grotere broer", "onze reeks", "anderen bekeken", "anderen kochten", "vergelijkbare producten", "klanten kochten", "daarvoor verkopen wij", "wij verkopen ook", "ook bij ons", "ook verkrijgbaar", "andere modellen", "koopjes", "koopjeshoek", "verkopen wij niet", "verkopen we niet"],
+            &["elija el equipo", "elija nuestro", "hermano mayor", "nuestra gama", "productos relacionados", "también compraron", "productos similares", "para esos", "también vendemos", "también tenemos", "otros modelos", "otros equipos", "oportunidades", "no vendemos"],
+            &["vælg vores", "storebror", "andre købte", "andre kunder", "lignende produkter", "relaterede", "til dem sælger vi", "vi sælger også", "fås også", "andre modeller", "restsalg", "sælger vi ikke"],
+            &["scegliete il", "scegli il nostro", "fratello maggiore", "prodotti correlati", "prodotti simili", "hanno acquistato anche", "per quelli", "vendiamo anche", "altri modelli", "altri prodotti", "occasioni", "non vendiamo"],
         ],
     },
     Row {
@@ -314,18 +314,18 @@ static ROWS: &[Row] = &[
                 "customers whose", "owners of", "their lake", "their pond", "his lake", "her lake", "my pond",
                 "my lake", "my neighbour", "my neighbor", "your enquiry", "your inquiry", "the mill pond",
                 "for example", "example:", "how to measure", "rule of the trade", "rule of thumb", "in a test",
-                "got five",
+                "got five", "reader question", "reader's question", "readers ask", "readers write",
             ],
             &[
                 "ihren teich", "ihr teich", "ihrem teich", "ihren see", "ihr see", "beispiel", "der weiher in",
                 "der see in", "ein kunde", "unser kunde", "eines kunden", "unseres kunden", "eine kundin", "einer kundin",
-                "unserer kundin", "unsere kundin", "faustregel",
+                "unserer kundin", "unsere kundin", "faustregel", "leserfrage", "leserbrief",
             ],
-            &["votre étang", "votre bassin", "votre lac", "par exemple", "exemple", "un client", "une cliente", "notre client", "notre cliente"],
-            &["uw vijver", "uw plas", "je vijver", "bijvoorbeeld", "voorbeeld", "een klant", "onze klant"],
-            &["su estanque", "su lago", "por ejemplo", "ejemplo", "un cliente", "nuestro cliente", "una clienta", "nuestra clienta"],
-            &["jeres dam", "jeres sø", "din dam", "for eksempel", "en kunde", "vores kunde", "kundens"],
-            &["il vostro laghetto", "vostro laghetto", "vostro lago", "per esempio", "un cliente", "una cliente", "nostro cliente", "nostra cliente"],
+            &["votre étang", "votre bassin", "votre lac", "par exemple", "exemple", "un client", "une cliente", "notre client", "notre cliente", "question de lecteur", "courrier des lecteurs"],
+            &["uw vijver", "uw plas", "je vijver", "bijvoorbeeld", "voorbeeld", "een klant", "onze klant", "lezersvraag"],
+            &["su estanque", "su lago", "por ejemplo", "ejemplo", "un cliente", "nuestro cliente", "una clienta", "nuestra clienta", "pregunta de un lector"],
+            &["jeres dam", "jeres sø", "din dam", "for eksempel", "en kunde", "vores kunde", "kundens", "læserbrev", "læserspørgsmål"],
+            &["il vostro laghetto", "vostro laghetto", "vostro lago", "per esempio", "un cliente", "una cliente", "nostro cliente", "nostra cliente", "domanda di un lettore"],
         ],
     },
     Row {
@@ -335,14 +335,14 @@ static ROWS: &[Row] = &[
             &[
                 "case study", "case studies", "customer stories", "success stories", "installations",
                 "reference projects", "next door runs", "next door has", "next door uses", "the neighbour", "the neighbor", "neighbours have", "our neighbour",
-                "our neighbours", "our neighbor", "our neighbors",
+                "our neighbours", "our neighbor", "our neighbors", "pond visit", "a visit to",
             ],
-            &["fallbeispiel", "referenzen", "kundenprojekte", "der nachbar", "mein nachbar", "unser nachbar", "unsere nachbarn"],
-            &["étude de cas", "références", "réalisations", "le voisin", "nos voisins"],
-            &["praktijkvoorbeeld", "referenties", "de buurman", "de buren", "onze buren"],
-            &["caso práctico", "casos prácticos", "el vecino", "nuestros vecinos"],
-            &["referencer", "naboen", "vores nabo", "vores naboer", "min nabo"],
-            &["caso di studio", "referenze", "il vicino", "i nostri vicini"],
+            &["fallbeispiel", "referenzen", "kundenprojekte", "der nachbar", "mein nachbar", "unser nachbar", "unsere nachbarn", "zu besuch bei", "besuch bei"],
+            &["étude de cas", "références", "réalisations", "le voisin", "nos voisins", "visite chez"],
+            &["praktijkvoorbeeld", "referenties", "de buurman", "de buren", "onze buren", "op bezoek bij"],
+            &["caso práctico", "casos prácticos", "el vecino", "nuestros vecinos", "visita a"],
+            &["referencer", "naboen", "vores nabo", "vores naboer", "min nabo", "besøg hos"],
+            &["caso di studio", "referenze", "il vicino", "i nostri vicini", "visita a"],
         ],
     },
     Row {
@@ -2073,6 +2073,12 @@ pub fn heads_names(head: &str) -> bool {
 /// Whether a heading heads a part of any page and names no thing for sale: it is nothing but such words.
 pub fn names_no_thing(heading: &str) -> bool {
     is_all(heading, Tag::Section)
+}
+
+/// Whether a heading stands over what is said of others: other goods, a rival's, a customer's water.
+pub fn heads_others(heading: &str) -> bool {
+    let of_others = [Tag::Other, Tag::Rival, Tag::Customer, Tag::Story];
+    hits(heading).iter().any(|hit| of_others.contains(&hit.tag))
 }
 
 /// Whether a stretch begins and ends where words do.

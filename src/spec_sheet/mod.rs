@@ -61,7 +61,7 @@ pub use claim::{
 pub use extract::Extract;
 pub use hazards::{Hazard, Hazards};
 pub use layout::{Passage, Piece, Role, Unread, UnreadKind};
-pub use lexicon::{heads_names, names_no_thing};
+pub use lexicon::{heads_names, heads_others, names_no_thing};
 pub use measure::Period;
 pub use scope::Scope;
 pub use sureness::{Heard, Seen, Why};

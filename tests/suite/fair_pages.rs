@@ -13,6 +13,8 @@
 //! `honest/fifth.txt` (41 pages) and `impossible/third.txt` (24) were written without a look at the reader's words: 4 honest ones
 //! were accused as first read, and 12 of the impossible ones heard.
 //!
+//! `honest/sixth.txt` came with the reader that it tries: letters with other goods, visits and questions of readers in them.
+//!
 //! A file of `tests/pages/honest` and `tests/pages/impossible` holds many pages. `%% NAME [KIND] [| FIGURE]` begins
 //! one; KIND is its ending (`md` where nothing is said), FIGURE what of it is impossible, as it is written.
 

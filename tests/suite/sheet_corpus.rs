@@ -534,7 +534,9 @@ fn precision_and_recall() {
 /// The lots in `tests/unread`, a folder each, which the reader hasn't learned yet, or in part: `floors.list` there says
 /// how well one is read, and it may be read better and not worse. `NAMEPLATE_SHOW=1` prints every difference.
 ///
-/// `spring` there is the ninth lot: 30 sheets in seven languages, 1255 traps. As first read: 0.564, 0.772 and 352 of its traps.
+/// `spring` there is the ninth lot: 30 sheets in seven languages, 1255 traps. As first read: 0.564, 0.772 and 352 of its traps;
+/// it has been learned from. `summer` is the tenth: 30 sheets, 1034 traps. As first read: 0.589, 0.846 and 267 of its traps;
+/// of its 25 honest pages 2 were accused; of its 5 absurd ones 4 got an error, but for only 3 of their 9 absurd promises.
 /// The families of its differences were learned since, not its sentences. Its writer had a list of attributes without
 /// `airline-size`, `service-interval`, `temperature` and `about`, so that 33 marks were renamed, 14 are `about`, 18 service
 /// intervals, 2 temperatures and 24 masses as packed are claims as in the older lots, and 63 figures that he left open count
