@@ -208,11 +208,11 @@ impl<'a> Figures<'a> {
                 are_best_by(answer.by)
             ),
         };
-        format!(
-            "{} {} {pond}. {more}",
-            self.offer(best),
-            grade(best.grade())
-        )
+        let offer = self.offer(best);
+        match best.grade() {
+            Grade::WithinRating => format!("{offer} serves {pond} as rated. {more}"),
+            other => format!("{offer} {} {pond}. {more}", grade(other)),
+        }
     }
 
     /// Why the next cheaper one fails, where there is one.
@@ -243,10 +243,12 @@ impl<'a> Figures<'a> {
         match need.name {
             "pressure" => match value {
                 Some(_) => {
-                    format!("its compressor would have to hold {given}{at} and may run at {needed}")
+                    format!(
+                        "its compressor would have to hold {given}{at}; its continuous limit is {needed}"
+                    )
                 }
                 None => format!(
-                    "its compressor would have to hold more than the {needed} it may run at"
+                    "its compressor would have to hold more than its continuous limit of {needed}"
                 ),
             },
             "flow" if value.is_some_and(|air| air <= 0.0) => {
@@ -274,7 +276,10 @@ impl<'a> Figures<'a> {
                 format!("it doesn't run on {on}")
             }
             _ if need.sense == Sense::AtMost => {
-                format!("the {} comes to {given}{at}; it may be {needed}", need.says)
+                format!(
+                    "the {} comes to {given}{at}; at most {needed} is possible",
+                    need.says
+                )
             }
             _ => format!("it gives {given}{at} of {}; {needed} is needed", need.says),
         }
