@@ -209,7 +209,7 @@ impl<T: Clone> Parts<T> {
 
 impl Catalog {
     /// The packages `packages`, the part `also`, and every part any of these names; the site, the rating
-    /// and the ranges are kept, and what was found wrong is left behind.
+    /// and the ranges are kept with the evidence they cite, and what was found wrong is left behind.
     pub fn excerpt(&self, packages: &BTreeSet<&str>, also: Option<(Kind, &str)>) -> Catalog {
         let mentions: Mentions = packages
             .iter()
@@ -226,9 +226,14 @@ impl Catalog {
                 .chain(also.filter(|(other, _)| *other == kind).map(|(_, id)| id))
                 .collect()
         };
+        // A range counts as long as the document that it cites is there.
+        let sources = self.ranges.iter().filter_map(|range| range.source.known());
+        let cited = sources.filter_map(|source| source.text.trim().strip_prefix("evidence."));
+        let cited: BTreeSet<&str> = cited.collect();
         Catalog {
             name: self.name.clone(),
             documents: self.documents.clone(),
+            evidence: self.evidence.only(&cited),
             site: self.site.clone(),
             rating: self.rating.clone(),
             ranges: self.ranges.clone(),

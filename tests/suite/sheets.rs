@@ -767,3 +767,30 @@ fn less_than_so_much_is_read_as_a_bound() {
     assert!(!errors("for about $1 a month"));
     assert!(!errors("for less than $1.50 a month"));
 }
+
+/// The sound examples replace a range by one that cites a document: a page about a package is judged by it too.
+#[test]
+fn a_page_is_judged_by_the_ranges_of_its_catalog() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let output = crate::scratch::run(
+        root,
+        &[
+            "audit",
+            "catalog-examples/sound",
+            "--as-of",
+            "2026-07-01",
+            "--format",
+            "json",
+        ],
+    );
+    let report: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let verdicts = report["verdicts"].as_array().unwrap();
+    let ranges: Vec<&serde_json::Value> = verdicts
+        .iter()
+        .filter(|one| one["claim"] == "area" && one["package"] == "mill-pair")
+        .filter(|one| one["stated"].as_str().unwrap().starts_with("700 m2"))
+        .map(|one| &one["allows"])
+        .collect();
+    assert!(ranges.len() >= 2 && ranges[0].is_object(), "{ranges:?}");
+    assert!(ranges.iter().all(|one| *one == ranges[0]), "{ranges:?}");
+}
