@@ -170,7 +170,7 @@ impl Sweep {
         }
         if !(1..=2).contains(&ranges.len()) {
             return Err(Failure::Arguments(format!(
-                "{} options are ranges: give one or two, such as --depth \"1 to 4 m\"",
+                "give one or two options as ranges, such as --depth \"1 to 4 m\", not {}",
                 ranges.len()
             )));
         }

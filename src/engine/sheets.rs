@@ -646,7 +646,9 @@ fn provisional(
     for verdict in &mut best {
         let open = sheet::left_open(claims, verdict.claim);
         not_more_than_known(verdict, &open);
-        if !sheet::counts_diffusers(claims) && verdict.outcome != Outcome::Contradicted {
+        let is_imagined = !sheet::counts_diffusers(claims)
+            || verdict.claim == claims::Claim::Depth && !sheet::states_limit(claims);
+        if is_imagined && verdict.outcome != Outcome::Contradicted {
             verdict.range = None;
             verdict
                 .criteria

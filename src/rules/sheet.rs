@@ -225,13 +225,18 @@ pub fn counts_diffusers(claims: &[&Claim]) -> bool {
     counts.any(|claim| claim.attribute == Attribute::DiffuserCount && claim.si.bounds().is_some())
 }
 
+/// Whether a page says how much pressure its machine may hold. How deep one of an assumed limit goes is nobody's figure.
+pub fn states_limit(claims: &[&Claim]) -> bool {
+    claims.iter().any(|claim| claim.is_limit)
+}
+
 /// What the claims of a page leave open of what a promise leans on.
 pub fn left_open(claims: &[&Claim], claim: Promise) -> Vec<&'static str> {
     let states = |attribute: Attribute| {
         let mut own = claims.iter();
         own.any(|claim| claim.attribute == attribute && claim.si.bounds().is_some())
     };
-    let has_limit = claims.iter().any(|claim| claim.is_limit);
+    let has_limit = states_limit(claims);
     let of_air = !matches!(
         claim,
         Promise::Power | Promise::RunningCost | Promise::Sound

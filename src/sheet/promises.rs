@@ -46,6 +46,10 @@ pub enum Why {
     Missing(String),
     /// Nobody could tell, and why.
     Undecidable(&'static str),
+    /// It may be printed, and every way to buy the package is refused.
+    NoWay,
+    /// Something else that it rests on fails: how a row says it.
+    Waits(&'static str),
     /// It isn't known whether it is within the rating.
     Unrated,
 }
@@ -232,12 +236,12 @@ fn better(one: Verdict, other: Verdict) -> Verdict {
 }
 
 fn refusal(verdict: &Verdict) -> Refused {
-    let missing = || {
-        let fact = verdict
-            .missing
-            .as_ref()
-            .map(|missing| missing.fact.to_string());
-        fact.map_or(Why::Unrated, Why::Missing)
+    let missing = || match &verdict.missing {
+        Some(missing) => match missing.fails {
+            Some(fails) => Why::Waits(fails),
+            None => Why::Missing(missing.fact.to_string()),
+        },
+        None => Why::Unrated,
     };
     Refused {
         claim: verdict.claim,
@@ -248,6 +252,7 @@ fn refusal(verdict: &Verdict) -> Refused {
             (_, Some(why)) => Why::Undecidable(why),
             (Grade::Contradicted, _) => Why::Contradicted(within(verdict)),
             (Grade::BeyondRating, _) => Why::Beyond(within(verdict)),
+            (Grade::Holds | Grade::WithinRating, _) => Why::NoWay,
             _ => missing(),
         },
     }

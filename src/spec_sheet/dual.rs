@@ -77,6 +77,7 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
                 (Some(a), Some(b)) => {
                     a.dimension() == b.dimension()
                         && a.unit() != b.unit()
+                        && !are_shaft_and_socket(a, b)
                         // `up to 800 sq m | up to 1 acre` are two things.
                         && plausible_pair(a, b, false)
                         && (units::table::System::of(a.unit()) != units::table::System::of(b.unit())
@@ -96,6 +97,13 @@ pub(super) fn pair_columns(claims: &mut Vec<Claim>, passages: &[Passage]) {
     });
 }
 
+/// Whether one is the size of a motor in horsepower, and the other what it takes from the socket: `1/4 hp, 180 W` are two
+/// figures unless they are the same.
+fn are_shaft_and_socket(a: &Quantity, b: &Quantity) -> bool {
+    a.unit().is_of_a_shaft() != b.unit().is_of_a_shaft()
+        && !units::agree(a, b).is_some_and(units::Agreement::holds)
+}
+
 /// Whether `second` repeats `first` in another unit: `6 ft (1.83 m)`, `6 ft / 1.83 m`.
 pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, from: usize) -> bool {
     let (Some(a), Some(b)) = (&first.quantity, &second.quantity) else {
@@ -104,7 +112,7 @@ pub(super) fn is_dual(text: &str, first: &Measure<'_>, second: &Measure<'_>, fro
     let same = a.dimension() == b.dimension()
         || (matches!(a.dimension(), Dimension::VolumeFlow | Dimension::AirAmount)
             && matches!(b.dimension(), Dimension::VolumeFlow | Dimension::AirAmount));
-    if !same || a.unit() == b.unit() || a.dimension().is_money() {
+    if !same || a.unit() == b.unit() || a.dimension().is_money() || are_shaft_and_socket(a, b) {
         return false;
     }
     if second.at.start < from || is_with_its_box(text, second) {

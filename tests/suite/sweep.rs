@@ -418,8 +418,11 @@ fn what_a_catalog_says_is_text_in_a_picture() {
 fn what_cannot_be_swept_is_refused_in_a_sentence() {
     let folder = sound();
     for (more, says) in [
-        (&[][..], "0 options are ranges"),
-        (&["--depth", "1 m"], "0 options are ranges"),
+        (&[][..], "as ranges, such as --depth \"1 to 4 m\", not 0"),
+        (
+            &["--depth", "1 m"],
+            "as ranges, such as --depth \"1 to 4 m\", not 0",
+        ),
         (
             &[
                 "--depth",
@@ -429,7 +432,7 @@ fn what_cannot_be_swept_is_refused_in_a_sentence() {
                 "--bore",
                 "8 to 13 mm",
             ],
-            "3 options are ranges",
+            "as ranges, such as --depth \"1 to 4 m\", not 3",
         ),
         (&["--depth", "3 to 1 m"], "perhaps \"1 to 3 m\""),
         (&["--depth", "1 to 2"], "with its unit"),

@@ -636,6 +636,8 @@ pub fn refused(refused: &Refused) -> String {
         Why::Undecidable(why) => {
             format!("The {what}, isn't printed: nobody can judge it, because {why}.")
         }
+        Why::Waits(fails) => format!("The {what}, isn't printed: {fails}."),
+        Why::NoWay => format!("The {what}, isn't printed: no way to buy the package is left."),
         Why::Unrated => {
             format!("The {what}, isn't printed: it isn't known whether it is within the rating.")
         }
