@@ -472,7 +472,15 @@ fn airline_short(
                 shown(outlet.depth)
             ),
         )
-        .mend("Check the unit of the length: it is for one run, from the manifold to its diffuser.")
+        // A manifold may lie in the water, at the end of a line that nobody states.
+        .level(match plant.trunk.is_empty() && package.manifold.is_there() {
+            true => Level::Warning,
+            false => Level::Error,
+        })
+        .mend(
+            "Check the unit of the length: it is for one run, from the manifold to its diffuser. If the manifold lies in \
+             the water, state the line to it as `trunk`.",
+        )
         .related(context.place(&package.entry, "claim.depth"), "the depth")
         .on(format!("{}.option.{}", package.entry.on(), option.id)),
     );
